@@ -1,0 +1,12 @@
+//! Pure functions of the science: SI in, SI out, each with its symbols, units, range of validity and source.
+
+pub mod bed;
+pub mod fittings;
+pub mod network;
+pub mod pipe;
+pub mod pipe_table;
+pub mod pump;
+pub mod siphon;
+pub mod storage;
+pub mod water;
+pub mod weir;

@@ -1,0 +1,27 @@
+//! bywash reads the structured plan of a recirculating water feature, computes what the water will do,
+//! and reviews the plan against trade rules and published standards.
+//!
+//! Data flows one way through the stages, each a module with a small door:
+//!
+//! | stage | from | to |
+//! | --- | --- | --- |
+//! | [`read`] | bytes | a tree in which every node knows its place in the text |
+//! | [`check`] | the tree and the plan's schema | the tree, or problems with places |
+//! | [`plan`] | the tree | the typed plan, SI inside |
+//! | [`figures`] | the plan | the ledger of computed figures |
+//! | [`rules`] | cards, plan, ledger | one outcome per rule and object |
+//! | [`review`] | outcomes and acceptances | findings, questions, coverage, recommended action |
+//! | [`report`] | the review | terminal, JSON or PDF |
+//!
+//! [`quantity`] holds the one quantity type; [`formulas`] the pure functions of the science, SI in and SI out.
+
+pub mod check;
+pub mod cli;
+pub mod figures;
+pub mod formulas;
+pub mod plan;
+pub mod quantity;
+pub mod read;
+pub mod report;
+pub mod review;
+pub mod rules;

@@ -1,0 +1,77 @@
+//! A place in a plan: an RFC 6901 JSON Pointer.
+
+use std::fmt;
+
+/// A place in a plan, as an RFC 6901 JSON Pointer; the empty pointer is the plan itself.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord, serde::Serialize)]
+#[serde(transparent)]
+pub struct Place(String);
+
+impl Place {
+    /// The plan itself.
+    pub fn root() -> Self {
+        Self::default()
+    }
+
+    /// Reads a pointer as written, such as `/basins/pond/rim`.
+    pub fn from_pointer(pointer: &str) -> Self {
+        Self(pointer.to_owned())
+    }
+
+    /// The member `key` of this place.
+    #[must_use]
+    pub fn child(&self, key: &str) -> Self {
+        let mut text = self.0.clone();
+        text.push('/');
+        for c in key.chars() {
+            match c {
+                '~' => text.push_str("~0"),
+                '/' => text.push_str("~1"),
+                c => text.push(c),
+            }
+        }
+        Self(text)
+    }
+
+    /// A place further in, along a relative path such as `lining/underlay/mass`; an empty path is this place.
+    #[must_use]
+    pub fn join(&self, path: &str) -> Self {
+        if path.is_empty() {
+            self.clone()
+        } else {
+            Self(format!("{}/{path}", self.0))
+        }
+    }
+
+    /// The place that holds this one; none for the plan itself.
+    pub fn parent(&self) -> Option<Self> {
+        self.0.rfind('/').map(|at| Self(self.0[..at].to_owned()))
+    }
+
+    /// The keys along the way, unescaped.
+    pub fn parts(&self) -> impl Iterator<Item = String> + '_ {
+        self.0
+            .split('/')
+            .skip(1)
+            .map(|part| part.replace("~1", "/").replace("~0", "~"))
+    }
+
+    /// Whether `inner` is this place or lies within it.
+    pub fn holds(&self, inner: &Self) -> bool {
+        inner
+            .0
+            .strip_prefix(&self.0)
+            .is_some_and(|rest| rest.is_empty() || rest.starts_with('/'))
+    }
+
+    /// The pointer as text.
+    pub fn as_str(&self) -> &str {
+        &self.0
+    }
+}
+
+impl fmt::Display for Place {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(if self.0.is_empty() { "/" } else { &self.0 })
+    }
+}

@@ -1,0 +1,12 @@
+//! Checks against the outside: reference vectors, published worked examples, handbook tables.
+
+mod bed;
+mod levels;
+mod network;
+mod pipe;
+mod pump;
+mod storage;
+mod table;
+mod units;
+mod water;
+mod weir;
