@@ -1,11 +1,20 @@
 //! Reading: bytes to source text and a tree in which every node knows its span; merge patches over such trees.
 
+mod files;
+mod parse;
+mod patch;
 mod place;
 mod problem;
+mod scan;
 mod source;
 mod tree;
 
+pub use files::{MAX_BYTES, ReadError, read_file};
+pub use parse::parse;
+pub use patch::{Patched, Removed, assignment, merge};
 pub use place::Place;
-pub use problem::Problem;
+pub(crate) use problem::and_more;
+pub use problem::{MOST_TOLD, Problem, in_order, shown};
+pub use scan::{MAX_DEPTH, MAX_VALUES};
 pub use source::{SourceId, Sources, Span};
 pub use tree::{Member, Node, Value};

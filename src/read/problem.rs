@@ -40,3 +40,87 @@ impl Problem {
         self
     }
 }
+
+/// The most problems told at once; further ones are counted.
+pub const MOST_TOLD: usize = 50;
+
+/// Problems in the order of the text, each told once, at most [`MOST_TOLD`] and then how many more there are.
+pub fn in_order(mut problems: Vec<Problem>) -> Vec<Problem> {
+    problems.sort_by_key(|problem| problem.at.as_ref().map(|(span, _)| *span));
+    problems.dedup();
+    let more = problems.len().saturating_sub(MOST_TOLD);
+    if more > 0 {
+        problems.truncate(MOST_TOLD);
+        problems.push(and_more(more));
+    }
+    problems
+}
+
+/// The last problem of a list that was cut short.
+pub(crate) fn and_more(count: usize) -> Problem {
+    let noun = if count == 1 { "problem" } else { "problems" };
+    Problem {
+        message: format!("and {count} more {noun}"),
+        at: None,
+        also: Vec::new(),
+        help: None,
+    }
+}
+
+/// A key or a value from a file as it is repeated in a message: on one line, shortened, nothing unprintable.
+pub fn shown(text: &str) -> String {
+    const MOST: usize = 60;
+    let mut out = String::new();
+    for (at, c) in text.chars().enumerate() {
+        if at == MOST {
+            out.push('…');
+            break;
+        }
+        if c.is_control() || is_direction_control(c) {
+            out.extend(c.escape_default());
+        } else {
+            out.push(c);
+        }
+    }
+    out
+}
+
+/// Whether a character turns the direction of the text around it, so that a line reads otherwise than it is.
+pub(super) fn is_direction_control(c: char) -> bool {
+    matches!(c, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}')
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::read::SourceId;
+
+    fn problem(start: usize) -> Problem {
+        let span = Span {
+            source: SourceId(0),
+            start,
+            end: start + 1,
+        };
+        Problem::at(span, format!("wrong at {start}"), "here")
+    }
+
+    #[test]
+    fn problems_come_in_the_order_of_the_text_and_once() {
+        let told = in_order(vec![problem(7), problem(2), problem(7)]);
+        assert_eq!(told, vec![problem(2), problem(7)]);
+    }
+
+    #[test]
+    fn a_long_list_ends_in_a_count() {
+        let told = in_order((0..MOST_TOLD + 3).map(problem).collect());
+        assert_eq!(told.len(), MOST_TOLD + 1);
+        assert_eq!(told[MOST_TOLD].message, "and 3 more problems");
+    }
+
+    #[test]
+    fn what_is_repeated_from_a_file_is_short_and_printable() {
+        assert_eq!(shown("a\nb\u{1b}[31m"), "a\\nb\\u{1b}[31m");
+        assert_eq!(shown("\u{202e}abc"), "\\u{202e}abc");
+        assert_eq!(shown(&"é".repeat(100)).chars().count(), 61);
+    }
+}

@@ -4,8 +4,8 @@
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct SourceId(pub(crate) usize);
 
-/// A range of bytes in one of the texts.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+/// A range of bytes in one of the texts; spans sort by text, then by where they start.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Span {
     /// Which text.
     pub source: SourceId,
@@ -22,9 +22,14 @@ pub struct Sources {
 }
 
 impl Sources {
-    /// Keeps a text under the name it is shown by.
+    /// Keeps a text under the name it is shown by. A byte order mark is dropped, so that spans count from what is
+    /// shown.
     pub fn add(&mut self, name: impl Into<String>, text: impl Into<String>) -> SourceId {
-        self.files.push((name.into(), text.into()));
+        let mut text = text.into();
+        if text.starts_with('\u{feff}') {
+            text.drain(..'\u{feff}'.len_utf8());
+        }
+        self.files.push((name.into(), text));
         SourceId(self.files.len() - 1)
     }
 
@@ -51,5 +56,24 @@ impl Sources {
             before.matches('\n').count() + 1,
             before[line_start..].chars().count() + 1,
         )
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_byte_order_mark_is_dropped() {
+        let mut sources = Sources::default();
+        let source = sources.add("plan.json", "\u{feff}{\n  \"å\": 1}");
+        assert_eq!(sources.text(source), "{\n  \"å\": 1}");
+        let value = Span {
+            source,
+            start: 10,
+            end: 11,
+        };
+        assert_eq!(sources.slice(value), "1");
+        assert_eq!(sources.line_column(value), (2, 8));
     }
 }

@@ -77,4 +77,85 @@ impl Node {
             _ => None,
         }
     }
+
+    /// Where the key of the member at a place stands; none for items of a list and for the plan itself.
+    pub fn key_at(&self, place: &Place) -> Option<Span> {
+        let holder = self.at(&place.parent()?)?;
+        match &holder.value {
+            Value::Object(members) => members.get(&place.parts().last()?).map(|member| member.key),
+            _ => None,
+        }
+    }
+
+    /// What the value is, with its article, such as `a text`.
+    pub fn sort(&self) -> &'static str {
+        match self.value {
+            Value::Null => "`null`",
+            Value::Bool(true) => "`true`",
+            Value::Bool(false) => "`false`",
+            Value::Number(_) => "a number",
+            Value::Text(_) => "a text",
+            Value::List(_) => "a list",
+            Value::Object(_) => "an object",
+        }
+    }
+
+    /// The same value without spans.
+    pub fn to_json(&self) -> serde_json::Value {
+        use serde_json::Value as Json;
+        match &self.value {
+            Value::Null => Json::Null,
+            Value::Bool(value) => Json::Bool(*value),
+            Value::Number(written) => number_to_json(written),
+            Value::Text(text) => Json::String(text.clone()),
+            Value::List(items) => items.iter().map(Node::to_json).collect(),
+            Value::Object(members) => members
+                .iter()
+                .map(|(key, member)| (key.clone(), member.node.to_json()))
+                .collect(),
+        }
+    }
+}
+
+/// A whole number stays whole; a number no `f64` holds stays the text it was.
+fn number_to_json(written: &str) -> serde_json::Value {
+    written
+        .parse::<serde_json::Number>()
+        .map_or_else(|_| serde_json::Value::String(written.to_owned()), Into::into)
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::read::{Sources, parse};
+
+    #[test]
+    fn a_tree_becomes_json_in_the_order_of_the_file() {
+        let mut sources = Sources::default();
+        let text =
+            r#"{"z": [1, -2.5, 1e3, 18446744073709551615], "a": {"t": "é\n", "no": false, "nil": null}}"#;
+        let id = sources.add("plan.json", text);
+        let json = parse(&sources, id).unwrap().to_json();
+        assert_eq!(json, serde_json::from_str::<serde_json::Value>(text).unwrap());
+        let keys: Vec<_> = json.as_object().unwrap().keys().collect();
+        assert_eq!(keys, ["z", "a"]);
+    }
+
+    #[test]
+    fn places_lead_back_to_keys_and_values() {
+        let mut sources = Sources::default();
+        let id = sources.add("plan.json", r#"{"a/b": {"layers": [{"fill": "stone"}]}}"#);
+        let root = parse(&sources, id).unwrap();
+        let fill = Place::root()
+            .child("a/b")
+            .child("layers")
+            .child("0")
+            .child("fill");
+        assert_eq!(sources.slice(root.at(&fill).unwrap().span), r#""stone""#);
+        assert_eq!(sources.slice(root.key_at(&fill).unwrap()), r#""fill""#);
+        assert_eq!(root.key_at(&fill.parent().unwrap()), None);
+        assert_eq!(root.key_at(&Place::root()), None);
+        assert_eq!(sources.slice(root.span_of(&fill.child("size"))), r#""fill""#);
+    }
 }
