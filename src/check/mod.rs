@@ -1,1 +1,17 @@
-//! (being laid out)
+//! Checking: a tree held against the plan's published schema, every violation told in our own words with its place;
+//! and the schema read as data, for titles, kinds and accepted values.
+
+mod describe;
+mod problems;
+mod schema;
+mod union;
+mod violations;
+mod wording;
+
+pub use describe::{Field, SchemaBook};
+pub use problems::check;
+pub use schema::{Schema, SchemaError};
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests;

@@ -321,7 +321,7 @@ fn fifty_megabytes_are_read_in_seconds() {
     };
     assert_eq!(notes.len(), 50_000_000 / line.len() + 1);
     // Far above what it takes on a busy machine, far below what anything quadratic would.
-    assert!(start.elapsed() < Duration::from_secs(60), "{:?}", start.elapsed());
+    assert!(start.elapsed() < Duration::from_mins(1), "{:?}", start.elapsed());
 }
 
 /// Every span of a tree.
