@@ -1,1 +1,140 @@
-//! (being laid out)
+//! Full pipes and fittings against independent libraries, code tables and worked examples.
+
+use std::f64::consts::PI;
+
+use bywash::formulas::pipe::{
+    Run, friction_factor, hazen_williams, head_loss, head_loss_and_slope, reynolds, velocity, velocity_head,
+};
+use proptest::prelude::*;
+
+use super::table::{close, rows};
+
+const INCH: f64 = 0.0254;
+/// US gallon per minute, m³/s.
+const GPM: f64 = 231.0 * INCH * INCH * INCH / 60.0;
+/// Kinematic viscosity at 20 °C, m²/s (IAPWS).
+const NU_20C: f64 = 1.0035e-6;
+
+/// fluids 1.3.1, `fluids.friction.Colebrook` (Lambert W form) and 64/Re.
+#[test]
+fn reference_friction_factor() {
+    for row in rows("pipe/02_friction_factor.csv") {
+        let f = friction_factor(row.num("Re"), row.num("rel_roughness"));
+        if let Some(want) = row.opt("f_ref") {
+            close(f, want, 1e-10, "friction factor");
+        }
+    }
+}
+
+/// fluids 1.3.1 friction factor, water by CoolProp 8.0.0.
+#[test]
+fn reference_straight_pipe_loss() {
+    for row in rows("pipe/03_pipe_head_loss.csv") {
+        let run = Run {
+            diameter: row.num("D_m"),
+            length: row.num("L_m"),
+            roughness: row.num("eps_m"),
+            minor_k: 0.0,
+        };
+        let (flow, nu) = (row.num("Q_m3_s"), row.num("nu_m2_s"));
+        close(velocity(flow, run.diameter), row.num("v_m_s"), 1e-10, "velocity");
+        close(
+            reynolds(flow, run.diameter, nu),
+            row.num("Re"),
+            1e-10,
+            "Reynolds number",
+        );
+        close(head_loss(flow, &run, nu), row.num("hf_dw_m"), 1e-9, "head loss");
+        close(
+            hazen_williams(flow, run.diameter, run.length, 150.0),
+            row.num("hf_hw_C150_m"),
+            1e-9,
+            "Hazen–Williams",
+        );
+    }
+}
+
+/// fluids 1.3.1: straight pipe and a sum of K.
+#[test]
+fn reference_minor_losses() {
+    for row in rows("pipe/04a_minor_losses.csv") {
+        let run = Run {
+            diameter: row.num("D_m"),
+            length: row.num("L_m"),
+            roughness: row.num("eps_m"),
+            minor_k: row.num("K_total"),
+        };
+        let (flow, nu) = (row.num("Q_m3_s"), row.num("nu_m2_s"));
+        let minor = run.minor_k * velocity_head(velocity(flow, run.diameter));
+        close(minor, row.num("h_minor_m"), 1e-9, "minor loss");
+        close(
+            head_loss(flow, &run, nu),
+            row.num("h_total_m"),
+            1e-9,
+            "total loss",
+        );
+    }
+}
+
+/// Illinois Administrative Code title 77, part 906, appendix A, exhibit I: schedule 40 plastic pipe by
+/// Hazen–Williams, C 150, ft of head per 100 ft; and our own Darcy–Weisbach at 20 °C with the same pipe, computed
+/// by hand beside it. The code's table was printed to a hundredth, with a slightly different constant.
+#[test]
+fn reference_schedule_40_friction_table() {
+    let table = [
+        // gpm, inside diameter in inches (outside less twice the wall, ASTM D1785), Hazen–Williams, Darcy–Weisbach
+        (10.0, 1.315 - 2.0 * 0.133, 5.50, 5.789),
+        (20.0, 1.900 - 2.0 * 0.145, 2.46, 2.554),
+        (50.0, 2.375 - 2.0 * 0.154, 3.98, 3.956),
+        (100.0, 3.500 - 2.0 * 0.216, 2.09, 2.060),
+        (150.0, 4.500 - 2.0 * 0.237, 1.17, 1.158),
+        (300.0, 6.625 - 2.0 * 0.280, 0.58, 0.563),
+    ];
+    for (gpm, inches, by_hazen_williams, by_darcy) in table {
+        let run = Run {
+            diameter: inches * INCH,
+            length: 100.0,
+            roughness: 1.5e-6,
+            minor_k: 0.0,
+        };
+        let flow = gpm * GPM;
+        close(
+            hazen_williams(flow, run.diameter, 100.0, 150.0),
+            by_hazen_williams,
+            0.015,
+            &format!("Hazen–Williams at {gpm} gpm"),
+        );
+        close(
+            head_loss(flow, &run, NU_20C),
+            by_darcy,
+            1e-3,
+            &format!("Darcy–Weisbach at {gpm} gpm"),
+        );
+    }
+}
+
+/// Crane TP-410 example 7.1: smooth pipe of 50 mm, 200 L/min, water at 30 °C.
+#[test]
+fn reference_smooth_pipe_example() {
+    let re = reynolds(0.2 / 60.0, 0.050, 0.8445e-6);
+    close(re, 100_600.0, 2e-3, "Reynolds number");
+    close(friction_factor(re, 0.0), 0.0179, 5e-3, "friction factor");
+}
+
+proptest! {
+    /// Head loss rises with flow everywhere, through both ends of the bridge.
+    #[test]
+    fn loss_is_monotone_in_flow(
+        re in 1.0..8000.0f64,
+        growth in 1.000_001..1.5f64,
+        relative_roughness in 0.0..0.05f64,
+        minor_k in 0.0..20.0f64,
+    ) {
+        let run = Run { diameter: 0.04, length: 10.0, roughness: 0.04 * relative_roughness, minor_k };
+        let flow = re * PI * run.diameter * NU_20C / 4.0;
+        let (low, low_slope) = head_loss_and_slope(flow, &run, NU_20C);
+        let (high, high_slope) = head_loss_and_slope(flow * growth, &run, NU_20C);
+        prop_assert!(high > low);
+        prop_assert!(low_slope > 0.0 && high_slope > 0.0);
+    }
+}
