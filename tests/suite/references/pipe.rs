@@ -10,6 +10,7 @@ use proptest::prelude::*;
 use super::table::{close, rows};
 
 const INCH: f64 = 0.0254;
+const FOOT: f64 = 0.3048;
 /// US gallon per minute, m³/s.
 const GPM: f64 = 231.0 * INCH * INCH * INCH / 60.0;
 /// Kinematic viscosity at 20 °C, m²/s (IAPWS).
@@ -119,6 +120,28 @@ fn reference_smooth_pipe_example() {
     let re = reynolds(0.2 / 60.0, 0.050, 0.8445e-6);
     close(re, 100_600.0, 2e-3, "Reynolds number");
     close(friction_factor(re, 0.0), 0.0179, 5e-3, "friction factor");
+}
+
+/// Crane TP-410 example 7.15, as laid out in a secondary copy: 100 gpm of water at 70 °F through 500 ft of 3 in
+/// schedule 40 steel, four standard elbows (30·fT), a gate valve (8·fT), a 2½ in lift check valve (600·fT) with its
+/// reducers, the exit; lifted 400 ft: 421 ft in all, 15.2 hp at 70 %.
+#[test]
+fn reference_pumping_head_example() {
+    let (diameter, valve) = (3.068 * INCH, 2.469 * INCH);
+    let ft = 0.017; // published for 3 in
+    let beta: f64 = valve / diameter;
+    let narrowing = beta * (0.5 * (1.0 - beta.powi(2)) + (1.0 - beta.powi(2)).powi(2));
+    let lift_check = (600.0 * ft + narrowing) / beta.powi(4);
+    let run = Run {
+        diameter,
+        length: 500.0 * FOOT,
+        roughness: 0.0018 * INCH,
+        minor_k: ft * (4.0 * 30.0 + 8.0) + lift_check + 1.0,
+    };
+    let head = 400.0 + head_loss(100.0 * GPM, &run, 0.975e-6) / FOOT;
+    close(head, 421.0, 4e-3, "total head");
+    let power = 100.0 * GPM * 997.95 * 9.80665 * head * FOOT / 0.70;
+    close(power / 745.69987, 15.2, 5e-3, "power");
 }
 
 proptest! {
