@@ -1,1 +1,169 @@
-//! (being laid out)
+//! Beds of stone with water rising through them.
+
+use super::water::STANDARD_GRAVITY as G;
+
+/// A layer of stone as the flow sees it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stone {
+    /// Mean size, m.
+    pub size: f64,
+    /// Sphericity: surface of the sphere of equal volume over the surface of the stone; 1 for a sphere.
+    pub sphericity: f64,
+    /// Porosity: voids over whole volume.
+    pub porosity: f64,
+}
+
+/// Water as the flow laws need it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Water {
+    /// kg/m³.
+    pub density: f64,
+    /// Dynamic viscosity, Pa·s.
+    pub viscosity: f64,
+}
+
+impl Water {
+    /// Water at a temperature in K.
+    pub fn at(t: f64) -> Self {
+        Self {
+            density: super::water::density(t),
+            viscosity: super::water::dynamic_viscosity(t),
+        }
+    }
+}
+
+/// Reynolds numbers `ρ·v·d/(μ·(1−n))` up to which Ergun's equation was fitted.
+pub const ERGUN_REYNOLDS_MOST: f64 = 2500.0;
+
+/// Ergun's Reynolds number `ρ·v·φd/(μ·(1−n))`, from the velocity over the empty bed in m/s.
+pub fn ergun_reynolds(velocity: f64, stone: &Stone, water: &Water) -> f64 {
+    water.density * velocity.abs() * stone.sphericity * stone.size
+        / (water.viscosity * (1.0 - stone.porosity))
+}
+
+/// Pressure gradient through a packed layer, Pa/m, of the sign of the velocity: Ergun (1952),
+/// `150·μ·(1−n)²·v/(n³·(φd)²) + 1.75·(1−n)·ρ·v·|v|/(n³·φd)`.
+///
+/// `velocity` is flow over the whole (empty) area, m/s. Fitted up to [`ERGUN_REYNOLDS_MOST`].
+pub fn ergun_gradient(velocity: f64, stone: &Stone, water: &Water) -> f64 {
+    let n = stone.porosity;
+    let d = stone.sphericity * stone.size;
+    let viscous = 150.0 * water.viscosity * (1.0 - n).powi(2) / (n.powi(3) * d * d);
+    let inertial = 1.75 * (1.0 - n) * water.density / (n.powi(3) * d);
+    velocity * (viscous + inertial * velocity.abs())
+}
+
+/// Head loss through a packed layer, m of water: [`ergun_gradient`] times thickness (m) over `ρ·g`.
+pub fn ergun_head_loss(velocity: f64, thickness: f64, stone: &Stone, water: &Water) -> f64 {
+    ergun_gradient(velocity, stone, water) * thickness / (water.density * G)
+}
+
+/// Archimedes number `d³·ρ·(ρ_s−ρ)·g/μ²` of a grain of size `d` (m) and density `ρ_s` (kg/m³).
+pub fn archimedes(size: f64, grain_density: f64, water: &Water) -> f64 {
+    size.powi(3) * water.density * (grain_density - water.density) * G / water.viscosity.powi(2)
+}
+
+/// Minimum fluidising velocity over the empty bed, m/s: Wen & Yu (1966),
+/// `Re = √(33.7² + 0.0408·Ar) − 33.7`, `v = Re·μ/(ρ·d)`. Zero for grains no denser than water.
+///
+/// Arguments: grain size (m), grain density (kg/m³), water. Fitted for Re 0.001 to 4000 (from memory); other models
+/// differ by some tens of per cent.
+pub fn minimum_fluidising_velocity(size: f64, grain_density: f64, water: &Water) -> f64 {
+    let ar = archimedes(size, grain_density, water).max(0.0);
+    // The difference of the roots, written so that small grains don't lose digits.
+    let re = 0.0408 * ar / ((33.7f64.powi(2) + 0.0408 * ar).sqrt() + 33.7);
+    re * water.viscosity / (water.density * size)
+}
+
+/// Reynolds number up to which the Schiller–Naumann drag law is used; beyond, the drag coefficient is 0.44.
+pub const SCHILLER_NAUMANN_REYNOLDS_MOST: f64 = 1000.0;
+
+/// Terminal settling velocity of a sphere, m/s: Schiller & Naumann (1933) drag, `C_d = (24/Re)·(1 + 0.15·Re^0.687)`,
+/// not below Newton's 0.44. Zero for grains no denser than water.
+///
+/// Arguments: grain size (m), grain density (kg/m³), water. Valid for single spheres up to Re 2·10⁵; natural grains
+/// settle more slowly.
+pub fn settling_velocity(size: f64, grain_density: f64, water: &Water) -> f64 {
+    // Balance of weight and drag: C_d·Re² = 4/3·Ar.
+    let drag = 4.0 / 3.0 * archimedes(size, grain_density, water).max(0.0);
+    let newton = (drag / 0.44).sqrt();
+    let re = schiller_naumann_reynolds(drag).min(newton);
+    re * water.viscosity / (water.density * size)
+}
+
+/// Solves `24·Re + 3.6·Re^1.687 = drag`. The left side is convex and rising, so Newton from the Stokes value, which
+/// lies above the root, falls to it without overshoot.
+fn schiller_naumann_reynolds(drag: f64) -> f64 {
+    let mut re = drag / 24.0;
+    for _ in 0..60 {
+        let step = (24.0 * re + 3.6 * re.powf(1.687) - drag) / (24.0 + 3.6 * 1.687 * re.powf(0.687));
+        re -= step;
+        if step.abs() <= 1e-14 * re {
+            break;
+        }
+    }
+    re
+}
+
+/// Surface of the stones per volume of bed, m²/m³: `6·(1−n)/(φ·d)`.
+pub fn specific_area(stone: &Stone) -> f64 {
+    6.0 * (1.0 - stone.porosity) / (stone.sphericity * stone.size)
+}
+
+/// Porosity `1 − ρ_bulk/ρ_s` of loose stone from its bulk density and the density of the stone itself, kg/m³.
+pub fn porosity(bulk_density: f64, stone_density: f64) -> f64 {
+    1.0 - bulk_density / stone_density
+}
+
+/// Empty-bed contact time, s: volume of the bed, stone included (m³), over flow (m³/s).
+pub fn empty_bed_contact_time(bed_volume: f64, flow: f64) -> f64 {
+    bed_volume / flow
+}
+
+/// Contact time in the voids, s: water held among the stones (m³) over flow (m³/s).
+pub fn void_contact_time(bed_volume: f64, porosity: f64, flow: f64) -> f64 {
+    bed_volume * porosity / flow
+}
+
+/// Upflow rate over the open surface, m/s: flow (m³/s) over open area (m²).
+pub fn upflow_rate(flow: f64, open_area: f64) -> f64 {
+    flow / open_area
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const WATER: Water = Water {
+        density: 1000.0,
+        viscosity: 1e-3,
+    };
+
+    #[test]
+    fn floating_grains_neither_settle_nor_fluidise() {
+        assert_eq!(settling_velocity(1e-3, 900.0, &WATER), 0.0);
+        assert_eq!(minimum_fluidising_velocity(1e-3, 900.0, &WATER), 0.0);
+    }
+
+    #[test]
+    fn fine_grains_settle_by_stokes() {
+        let d = 2e-6;
+        let stokes = G * d * d * 1650.0 / (18.0 * 1e-3);
+        let got = settling_velocity(d, 2650.0, &WATER);
+        assert!((got - stokes).abs() < 1e-3 * stokes);
+    }
+
+    #[test]
+    fn ergun_is_odd_in_velocity() {
+        let stone = Stone {
+            size: 0.02,
+            sphericity: 1.0,
+            porosity: 0.4,
+        };
+        assert_eq!(
+            ergun_gradient(-0.01, &stone, &WATER),
+            -ergun_gradient(0.01, &stone, &WATER)
+        );
+        assert_eq!(ergun_gradient(0.0, &stone, &WATER), 0.0);
+    }
+}

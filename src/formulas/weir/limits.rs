@@ -1,0 +1,144 @@
+//! Where each weir law holds, as data.
+
+use super::{Crest, Edge};
+
+/// A weir law with limits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Law {
+    /// [`super::kindsvater_carter`].
+    KindsvaterCarter,
+    /// [`super::rehbock`].
+    Rehbock,
+    /// [`super::francis`].
+    Francis,
+    /// [`super::broad_crested`].
+    BroadCrested,
+}
+
+impl Law {
+    /// The law [`super::discharge`] uses for an edge.
+    pub fn of(edge: Edge) -> Self {
+        match edge {
+            Edge::ThinLip => Self::KindsvaterCarter,
+            Edge::BroadStone | Edge::RoughStone => Self::BroadCrested,
+        }
+    }
+}
+
+/// What a limit is set on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Measure {
+    /// Upstream head, m.
+    Head,
+    /// Crest width, m.
+    Width,
+    /// Crest height above the floor upstream, m.
+    Height,
+    /// Head over crest height.
+    HeadOverHeight,
+    /// Head over crest width.
+    HeadOverWidth,
+}
+
+impl Measure {
+    /// The measure in words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Head => "head",
+            Self::Width => "crest width",
+            Self::Height => "crest height above the floor upstream",
+            Self::HeadOverHeight => "head over crest height",
+            Self::HeadOverWidth => "head over crest width",
+        }
+    }
+
+    fn of(self, crest: &Crest, head: f64) -> f64 {
+        match self {
+            Self::Head => head,
+            Self::Width => crest.width,
+            Self::Height => crest.height,
+            Self::HeadOverHeight => head / crest.height,
+            Self::HeadOverWidth => head / crest.width,
+        }
+    }
+}
+
+/// A bound on a measure.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Bound {
+    /// Not less than.
+    AtLeast(Measure, f64),
+    /// Not more than.
+    AtMost(Measure, f64),
+}
+
+/// A limit that does not hold.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Broken {
+    /// The limit.
+    pub bound: Bound,
+    /// What was found, in the measure's own unit.
+    pub found: f64,
+}
+
+/// The limits of a law. ISO 1438 for Kindsvater–Carter and Rehbock, USBR Water Measurement Manual for Francis, common
+/// handbook range for the broad crest; all from memory.
+pub fn limits(law: Law) -> &'static [Bound] {
+    use Bound::{AtLeast, AtMost};
+    use Measure::{Head, HeadOverHeight, HeadOverWidth, Height, Width};
+    match law {
+        Law::KindsvaterCarter => &[
+            AtLeast(Head, 0.03),
+            AtMost(HeadOverHeight, 1.0),
+            AtLeast(Height, 0.1),
+            AtLeast(Width, 0.15),
+        ],
+        Law::Rehbock => &[
+            AtLeast(Head, 0.03),
+            AtMost(HeadOverHeight, 1.0),
+            AtLeast(Height, 0.1),
+            AtLeast(Width, 0.3),
+        ],
+        Law::Francis => &[
+            AtLeast(Head, 0.03),
+            AtMost(HeadOverWidth, 1.0 / 3.0),
+            AtLeast(Width, 0.15),
+        ],
+        Law::BroadCrested => &[AtLeast(Head, 0.01), AtMost(HeadOverHeight, 1.5)],
+    }
+}
+
+/// The limits of a law that a crest breaks at a head in m; empty where the law holds.
+pub fn outside(law: Law, crest: &Crest, head: f64) -> Vec<Broken> {
+    let holds = |bound: &Bound, found: f64| match *bound {
+        Bound::AtLeast(_, least) => found >= least,
+        Bound::AtMost(_, most) => found <= most,
+    };
+    limits(law)
+        .iter()
+        .filter_map(|bound| {
+            let (Bound::AtLeast(measure, _) | Bound::AtMost(measure, _)) = *bound;
+            let found = measure.of(crest, head);
+            (!holds(bound, found)).then_some(Broken { bound: *bound, found })
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_broken_limit_is_named() {
+        let crest = Crest::in_open_water(Edge::ThinLip, 0.5);
+        assert!(outside(Law::KindsvaterCarter, &crest, 0.05).is_empty());
+        let broken = outside(Law::KindsvaterCarter, &crest, 0.02);
+        assert_eq!(
+            broken,
+            [Broken {
+                bound: Bound::AtLeast(Measure::Head, 0.03),
+                found: 0.02
+            }]
+        );
+    }
+}
