@@ -1,8 +1,10 @@
 //! Minor losses: one table of K by fitting, as the trade names them.
 //!
-//! Most rows are in the form of Crane TP-410: `K = n·f_T`, where n belongs to the fitting and f_T is the friction factor
-//! of clean commercial steel at full turbulence in the pipe's size, so that small fittings cost more. K is taken on the
-//! velocity in a pipe of the inside diameter given.
+//! Most rows are in the form of Crane TP-410: `K = n·f_T`, where n belongs to the fitting and f_T is the
+//! friction factor of clean commercial steel at full turbulence in the pipe's size, so that small fittings
+//! cost more. K is taken on the velocity in a pipe of the inside diameter given.
+
+use Loss::{Constant, Turbulent};
 
 use super::pipe_table::Trust;
 
@@ -37,8 +39,8 @@ impl Fitting {
     /// K for a pipe of an inside diameter in m.
     pub fn k(&self, inside_diameter: f64) -> f64 {
         match self.loss {
-            Loss::Turbulent(n) => n * crane_friction_factor(inside_diameter),
-            Loss::Constant(k) => k,
+            Turbulent(n) => n * crane_friction_factor(inside_diameter),
+            Constant(k) => k,
         }
     }
 }
@@ -55,8 +57,8 @@ pub struct UnknownFitting {
     pub accepted: Vec<&'static str>,
 }
 
-/// Crane's friction factor at full turbulence, `f_T = 0.25/log₁₀(ε/(3.7·D))²`, ε 45.72 µm, D in m. The table printed by
-/// Crane is this rounded to a thousandth.
+/// Crane's friction factor at full turbulence, `f_T = 0.25/log₁₀(ε/(3.7·D))²`, ε 45.72 µm, D in m. The table
+/// printed by Crane is this rounded to a thousandth.
 pub fn crane_friction_factor(inside_diameter: f64) -> f64 {
     0.25 / (CRANE_ROUGHNESS / (3.7 * inside_diameter)).log10().powi(2)
 }
@@ -129,37 +131,42 @@ const fn row(
     }
 }
 
+const SPRING_CHECK: &str = "common practice for full-port in-line checks; the maker's curve governs";
+const UNION: &str = "handbook value for a threaded union (from memory)";
+const REDUCER: &str = "Crane TP-410 tapered reducer, one size, 30 degrees (computed), on the smaller pipe";
+const SCREEN: &str = "wire screen across the pipe, 60 % open, clean: 1.3(1-a) + (1/a-1)² (from memory)";
+
 /// The table. Rows tagged as copies agree with the fittings functions of an open library after Crane.
 #[rustfmt::skip]
 pub const FITTINGS: &[Fitting] = &[
-    row("90 elbow", &["90", "elbow", "elbow 90", "std 90 elbow", "standard elbow", "90 deg elbow"], Loss::Turbulent(30.0), CRANE, Trust::Copy),
-    row("45 elbow", &["45", "elbow 45", "std 45 elbow", "45 deg elbow"], Loss::Turbulent(16.0), CRANE, Trust::Copy),
-    row("street 90 elbow", &["street elbow", "street 90"], Loss::Turbulent(50.0), CRANE_MEMORY, Trust::Memory),
-    row("sweep 90", &["long sweep 90", "90 sweep", "long radius 90 elbow", "sweep elbow"], Loss::Turbulent(14.0), CRANE_MEMORY, Trust::Memory),
-    row("22.5 elbow", &["22 1/2 elbow", "22 elbow"], Loss::Turbulent(8.0), "half of the 45 elbow (common practice)", Trust::Memory),
-    row("return bend", &["180 bend"], Loss::Turbulent(50.0), CRANE_MEMORY, Trust::Memory),
-    row("tee run", &["tee through", "tee straight"], Loss::Turbulent(20.0), CRANE, Trust::Copy),
-    row("tee branch", &["tee", "tee side"], Loss::Turbulent(60.0), CRANE, Trust::Copy),
-    row("wye branch", &["wye", "y branch"], Loss::Turbulent(32.0), "two 45 elbows (common practice)", Trust::Memory),
-    row("gate valve", &["slide valve", "knife valve"], Loss::Turbulent(8.0), CRANE, Trust::Copy),
-    row("ball valve", &["true union ball valve"], Loss::Turbulent(3.0), CRANE, Trust::Copy),
-    row("butterfly valve", &["butterfly"], Loss::Turbulent(45.0), CRANE_MEMORY, Trust::Memory),
-    row("globe valve", &["globe"], Loss::Turbulent(340.0), CRANE_MEMORY, Trust::Memory),
-    row("angle valve", &[], Loss::Turbulent(150.0), CRANE_MEMORY, Trust::Memory),
-    row("swing check", &["swing check valve", "flap check", "check valve"], Loss::Turbulent(100.0), CRANE, Trust::Copy),
-    row("clearway swing check", &["full flow swing check"], Loss::Turbulent(50.0), CRANE, Trust::Copy),
-    row("lift check", &["lift check valve"], Loss::Turbulent(600.0), CRANE, Trust::Copy),
-    row("spring check", &["spring check valve", "inline check"], Loss::Constant(2.5), "common practice for full-port in-line checks; the maker's curve governs", Trust::Memory),
-    row("foot valve", &["foot valve hinged"], Loss::Turbulent(75.0), CRANE_MEMORY, Trust::Memory),
-    row("foot valve poppet", &["poppet foot valve"], Loss::Turbulent(420.0), CRANE_MEMORY, Trust::Memory),
-    row("union", &[], Loss::Constant(0.08), "handbook value for a threaded union (from memory)", Trust::Memory),
-    row("coupling", &["adapter"], Loss::Constant(0.08), "taken as a union", Trust::Memory),
-    row("reducer", &["increaser", "bushing"], Loss::Constant(0.1), "Crane TP-410 tapered reducer, one size, 30 degrees (computed), on the smaller pipe", Trust::Memory),
-    row("entrance sharp", &["sharp entrance", "entrance", "entrance flush"], Loss::Constant(0.5), CRANE, Trust::Copy),
-    row("entrance projecting", &["entrance reentrant", "entrance inward"], Loss::Constant(0.78), CRANE, Trust::Copy),
-    row("entrance bell", &["bell entrance", "bellmouth", "entrance rounded"], Loss::Constant(0.04), CRANE, Trust::Copy),
-    row("exit", &["outlet", "pipe exit"], Loss::Constant(1.0), CRANE, Trust::Copy),
-    row("screen", &["strainer", "intake screen"], Loss::Constant(1.0), "wire screen across the pipe, 60 % open, clean: 1.3(1-a) + (1/a-1)² (from memory)", Trust::Memory),
+    row("90 elbow", &["90", "elbow", "elbow 90", "std 90 elbow", "standard elbow", "90 deg elbow"], Turbulent(30.0), CRANE, Trust::Copy),
+    row("45 elbow", &["45", "elbow 45", "std 45 elbow", "45 deg elbow"], Turbulent(16.0), CRANE, Trust::Copy),
+    row("street 90 elbow", &["street elbow", "street 90"], Turbulent(50.0), CRANE_MEMORY, Trust::Memory),
+    row("sweep 90", &["long sweep 90", "90 sweep", "long radius 90 elbow", "sweep elbow"], Turbulent(14.0), CRANE_MEMORY, Trust::Memory),
+    row("22.5 elbow", &["22 1/2 elbow", "22 elbow"], Turbulent(8.0), "half of the 45 elbow (common practice)", Trust::Memory),
+    row("return bend", &["180 bend"], Turbulent(50.0), CRANE_MEMORY, Trust::Memory),
+    row("tee run", &["tee through", "tee straight"], Turbulent(20.0), CRANE, Trust::Copy),
+    row("tee branch", &["tee", "tee side"], Turbulent(60.0), CRANE, Trust::Copy),
+    row("wye branch", &["wye", "y branch"], Turbulent(32.0), "two 45 elbows (common practice)", Trust::Memory),
+    row("gate valve", &["slide valve", "knife valve"], Turbulent(8.0), CRANE, Trust::Copy),
+    row("ball valve", &["true union ball valve"], Turbulent(3.0), CRANE, Trust::Copy),
+    row("butterfly valve", &["butterfly"], Turbulent(45.0), CRANE_MEMORY, Trust::Memory),
+    row("globe valve", &["globe"], Turbulent(340.0), CRANE_MEMORY, Trust::Memory),
+    row("angle valve", &[], Turbulent(150.0), CRANE_MEMORY, Trust::Memory),
+    row("swing check", &["swing check valve", "flap check", "check valve"], Turbulent(100.0), CRANE, Trust::Copy),
+    row("clearway swing check", &["full flow swing check"], Turbulent(50.0), CRANE, Trust::Copy),
+    row("lift check", &["lift check valve"], Turbulent(600.0), CRANE, Trust::Copy),
+    row("spring check", &["spring check valve", "inline check"], Constant(2.5), SPRING_CHECK, Trust::Memory),
+    row("foot valve", &["foot valve hinged"], Turbulent(75.0), CRANE_MEMORY, Trust::Memory),
+    row("foot valve poppet", &["poppet foot valve"], Turbulent(420.0), CRANE_MEMORY, Trust::Memory),
+    row("union", &[], Constant(0.08), UNION, Trust::Memory),
+    row("coupling", &["adapter"], Constant(0.08), UNION, Trust::Memory),
+    row("reducer", &["increaser", "bushing"], Constant(0.1), REDUCER, Trust::Memory),
+    row("entrance sharp", &["sharp entrance", "entrance", "entrance flush"], Constant(0.5), CRANE, Trust::Copy),
+    row("entrance projecting", &["entrance reentrant", "entrance inward"], Constant(0.78), CRANE, Trust::Copy),
+    row("entrance bell", &["bell entrance", "bellmouth", "entrance rounded"], Constant(0.04), CRANE, Trust::Copy),
+    row("exit", &["outlet", "pipe exit"], Constant(1.0), CRANE, Trust::Copy),
+    row("screen", &["strainer", "intake screen"], Constant(1.0), SCREEN, Trust::Memory),
 ];
 
 #[cfg(test)]

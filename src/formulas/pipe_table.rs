@@ -7,7 +7,7 @@ use data::{CLASSES, Class};
 /// One inch, m.
 const INCH: f64 = 0.0254;
 /// One pound per square inch, Pa.
-const PSI: f64 = 6894.757_293_168;
+const PSI: f64 = 6_894.757_293_168;
 
 /// How a number was read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, serde::Serialize)]

@@ -79,8 +79,8 @@ pub struct Inner {
     pub porosity: f64,
 }
 
-/// Water held against level, exact for the basin's shape: plan area is a polynomial of level between breaks, and volume
-/// its integral.
+/// Water held against level, exact for the basin's shape: plan area is a polynomial of level between breaks,
+/// and volume its integral.
 ///
 /// Above the top the walls are taken as vertical, so that water standing over the rim can still be counted.
 #[derive(Clone, Debug, PartialEq)]
@@ -168,8 +168,8 @@ impl Storage {
             .map_or(0.0, |cell| cell.plan_below + cell.plan.volume_to(level))
     }
 
-    /// Area of water at a level, m²: plan area times porosity, the derivative of [`Self::volume`]. At a flat shelf or
-    /// the edge of a layer, the area just above it.
+    /// Area of water at a level, m²: plan area times porosity, the derivative of [`Self::volume`]. At a flat
+    /// shelf or the edge of a layer, the area just above it.
     pub fn area(&self, level: f64) -> f64 {
         self.cell_at(level).map_or(0.0, |cell| cell.wet.area(level))
     }

@@ -67,6 +67,10 @@ impl Scanner<'_> {
                 '{' | '[' => self.open(at)?,
                 '}' | ']' => self.close(at, c)?,
                 ',' => self.count(at)?,
+                c if c.is_whitespace() && !c.is_ascii() => {
+                    let message = format!("U+{:04X} is a blank that JSON does not know", u32::from(c));
+                    self.remark(at, message, Some("write a plain space"));
+                }
                 _ => {}
             }
         }

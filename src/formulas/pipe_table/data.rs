@@ -55,7 +55,7 @@ pub(super) const CLASSES: &[Class] = &[
     class(&["sidr 15", "pe sidr 15", "poly 100 psi"], true, Material::Polyethylene, D2239, Trust::Memory, SIDR_15),
     class(&["sidr 19", "pe sidr 19"], true, Material::Polyethylene, D2239, Trust::Memory, SIDR_19),
     class(&["cts sdr 9", "pe cts", "cts"], true, Material::Polyethylene, D2737, Trust::Memory, CTS_SDR_9),
-    class(&["steel sch 40", "sch 40 steel", "galvanized sch 40"], true, Material::Steel, B36_10, Trust::Copy, STEEL_40),
+    class(&["steel sch 40", "sch 40 steel"], true, Material::Steel, B36_10, Trust::Copy, STEEL_40),
     class(&["dwv", "pvc dwv", "sch 40 dwv", "dwv solid wall"], false, Material::Pvc, D2665, Trust::Memory, DWV),
     class(&["cellular core", "foam core", "dwv cellular core", "sch 40 cellular core"], false, Material::Pvc, F891, Trust::Memory, DWV),
     class(&["sdr 35", "sewer sdr 35", "sewer and drain"], false, Material::Pvc, D3034, Trust::Copy, SEWER_35),

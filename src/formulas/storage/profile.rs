@@ -59,8 +59,8 @@ pub(super) struct Piece {
 }
 
 impl Profile {
-    /// From contours (level, area), in m and m², from the floor up. Area is linear between contours; two contours at
-    /// one level make a flat shelf.
+    /// From contours (level, area), in m and m², from the floor up. Area is linear between contours; two
+    /// contours at one level make a flat shelf.
     pub fn contours(contours: &[(f64, f64)]) -> Result<Self, StorageError> {
         for &(level, area) in contours {
             not_negative("contour area", area)?;
@@ -91,7 +91,8 @@ impl Profile {
         }
     }
 
-    /// A basin whose outline changes evenly from a floor to a top; `floor` and `top` are (level, length, width), m.
+    /// A basin whose outline changes evenly from a floor to a top; `floor` and `top` are (level, length,
+    /// width), m.
     pub fn tapered(
         outline: Outline,
         floor: (f64, f64, f64),
@@ -268,8 +269,8 @@ impl Piece {
         }
     }
 
-    /// Level at which the piece holds a volume: Newton, kept within a bracket that closes by halving where Newton leaves
-    /// it (area may be zero at the floor of a bowl).
+    /// Level at which the piece holds a volume: Newton, kept within a bracket that closes by halving where
+    /// Newton leaves it (area may be zero at the floor of a bowl).
     pub(super) fn level_of(&self, volume: f64) -> f64 {
         if self.height.is_infinite() {
             return self.bottom + volume / self.area[0];

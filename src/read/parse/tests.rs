@@ -226,6 +226,10 @@ fn control_characters_are_refused_wherever_they_stand() {
         told("{} // a\r"),
         ["1:8 the control character U+000D has no place in a plan [here]"]
     );
+    assert_eq!(
+        told("{\u{a0}\"a\": \"1\u{a0}in\"}"),
+        ["1:2 U+00A0 is a blank that JSON does not know [here]"]
+    );
     assert!(read("{\r\n}\r\n").1.is_ok());
 }
 

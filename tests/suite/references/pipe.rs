@@ -82,12 +82,14 @@ fn reference_minor_losses() {
 }
 
 /// Illinois Administrative Code title 77, part 906, appendix A, exhibit I: schedule 40 plastic pipe by
-/// Hazen–Williams, C 150, ft of head per 100 ft; and our own Darcy–Weisbach at 20 °C with the same pipe, computed
-/// by hand beside it. The code's table was printed to a hundredth, with a slightly different constant.
+/// Hazen–Williams, C 150, ft of head per 100 ft; and our own Darcy–Weisbach at 20 °C with the same pipe,
+/// computed by hand beside it. The code's table was printed to a hundredth, with a slightly different
+/// constant.
 #[test]
 fn reference_schedule_40_friction_table() {
     let table = [
-        // gpm, inside diameter in inches (outside less twice the wall, ASTM D1785), Hazen–Williams, Darcy–Weisbach
+        // gpm, inside diameter in inches (outside less twice the wall, ASTM D1785), Hazen–Williams,
+        // Darcy–Weisbach
         (10.0, 1.315 - 2.0 * 0.133, 5.50, 5.789),
         (20.0, 1.900 - 2.0 * 0.145, 2.46, 2.554),
         (50.0, 2.375 - 2.0 * 0.154, 3.98, 3.956),
@@ -126,9 +128,9 @@ fn reference_smooth_pipe_example() {
     close(friction_factor(re, 0.0), 0.0179, 5e-3, "friction factor");
 }
 
-/// Crane TP-410 example 7.15, as laid out in a secondary copy: 100 gpm of water at 70 °F through 500 ft of 3 in
-/// schedule 40 steel, four standard elbows (30·fT), a gate valve (8·fT), a 2½ in lift check valve (600·fT) with its
-/// reducers, the exit; lifted 400 ft: 421 ft in all, 15.2 hp at 70 %.
+/// Crane TP-410 example 7.15, as laid out in a secondary copy: 100 gpm of water at 70 °F through 500 ft of 3
+/// in schedule 40 steel, four standard elbows (30·fT), a gate valve (8·fT), a 2½ in lift check valve (600·fT)
+/// with its reducers, the exit; lifted 400 ft: 421 ft in all, 15.2 hp at 70 %.
 #[test]
 fn reference_pumping_head_example() {
     let (diameter, valve) = (3.068 * INCH, 2.469 * INCH);
@@ -148,8 +150,8 @@ fn reference_pumping_head_example() {
     close(power / 745.69987, 15.2, 5e-3, "power");
 }
 
-/// fluids 1.3.1, `fluids.fittings` after Crane: n·fT. The library's fT is a fit to the printed table, ours the formula
-/// beside it in the file; they differ by less than 5 %.
+/// fluids 1.3.1, `fluids.fittings` after Crane: n·fT. The library's fT is a fit to the printed table, ours
+/// the formula beside it in the file; they differ by less than 5 %.
 #[test]
 fn reference_crane_fittings() {
     for row in rows("pipe/04b_crane_fittings.csv") {
@@ -183,7 +185,8 @@ fn reference_crane_fittings() {
     }
 }
 
-/// K of entrances and the exit as tabulated beside the minor losses (Crane TP-410; fluids 1.3.1 `exit_normal`).
+/// K of entrances and the exit as tabulated beside the minor losses (Crane TP-410; fluids 1.3.1
+/// `exit_normal`).
 #[test]
 fn reference_entrances_and_exit() {
     for row in rows("pipe/04a_minor_losses.csv") {
@@ -199,9 +202,9 @@ fn reference_entrances_and_exit() {
     }
 }
 
-/// Rating at 73 °F of PVC pipe as ISO 161 and the ASTM standards state it: P = 2·S·t/(D − t), S 2000 psi, rounded to
-/// 10 psi for schedules (5 psi for SDR); wall of SDR pipe D/SDR, at least 0.060 in. Checks the tables' entries against
-/// each other; the wall is recovered from the inside diameter.
+/// Rating at 73 °F of PVC pipe as ISO 161 and the ASTM standards state it: P = 2·S·t/(D − t), S 2000 psi,
+/// rounded to 10 psi for schedules (5 psi for SDR); wall of SDR pipe D/SDR, at least 0.060 in. Checks the
+/// tables' entries against each other; the wall is recovered from the inside diameter.
 #[test]
 fn reference_pvc_ratings_follow_from_walls() {
     let outside = [
@@ -230,7 +233,7 @@ fn reference_pvc_ratings_follow_from_walls() {
             };
             checked += 1;
             let wall = (d - entry.inside_diameter / INCH) / 2.0;
-            let psi = entry.rating.unwrap() / 6894.757_293_168;
+            let psi = entry.rating.unwrap() / 6_894.757_293_168;
             let by_wall = 2.0 * 2000.0 * wall / (d - wall);
             match class.strip_prefix("sdr ") {
                 Some(ratio) => {
@@ -252,7 +255,8 @@ fn reference_pvc_ratings_follow_from_walls() {
     assert_eq!(checked, 14 + 14 + 9 + 13 + 12 + 11);
 }
 
-/// Inside diameters of the Crane example (3 in schedule 40 steel, 3.068 in) and of the Illinois code's plastic pipe.
+/// Inside diameters of the Crane example (3 in schedule 40 steel, 3.068 in) and of the Illinois code's
+/// plastic pipe.
 #[test]
 fn reference_inside_diameters() {
     for (nominal, class, inches) in [

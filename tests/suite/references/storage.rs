@@ -41,7 +41,8 @@ fn reference_tapered_basins() {
     }
 }
 
-/// Two banks with a shelf between, per tier by the prismoidal formula; and the same basin part filled with stone.
+/// Two banks with a shelf between, per tier by the prismoidal formula; and the same basin part filled with
+/// stone.
 #[test]
 fn reference_bowls_with_a_shelf() {
     for row in rows("storage/13b_bowl_with_shelf.csv") {
