@@ -66,8 +66,8 @@ pub fn archimedes(size: f64, grain_density: f64, water: &Water) -> f64 {
 /// Minimum fluidising velocity over the empty bed, m/s: Wen & Yu (1966),
 /// `Re = √(33.7² + 0.0408·Ar) − 33.7`, `v = Re·μ/(ρ·d)`. Zero for grains no denser than water.
 ///
-/// Arguments: grain size (m), grain density (kg/m³), water. Fitted for Re 0.001 to 4000 (from memory); other models
-/// differ by some tens of per cent.
+/// Arguments: grain size (m), grain density (kg/m³), water. Fitted for Re 0.001 to 4000 (from memory); other
+/// models differ by some tens of per cent.
 pub fn minimum_fluidising_velocity(size: f64, grain_density: f64, water: &Water) -> f64 {
     let ar = archimedes(size, grain_density, water).max(0.0);
     // The difference of the roots, written so that small grains don't lose digits.
@@ -78,11 +78,11 @@ pub fn minimum_fluidising_velocity(size: f64, grain_density: f64, water: &Water)
 /// Reynolds number up to which the Schiller–Naumann drag law is used; beyond, the drag coefficient is 0.44.
 pub const SCHILLER_NAUMANN_REYNOLDS_MOST: f64 = 1000.0;
 
-/// Terminal settling velocity of a sphere, m/s: Schiller & Naumann (1933) drag, `C_d = (24/Re)·(1 + 0.15·Re^0.687)`,
-/// not below Newton's 0.44. Zero for grains no denser than water.
+/// Terminal settling velocity of a sphere, m/s: Schiller & Naumann (1933) drag, `C_d = (24/Re)·(1 +
+/// 0.15·Re^0.687)`, not below Newton's 0.44. Zero for grains no denser than water.
 ///
-/// Arguments: grain size (m), grain density (kg/m³), water. Valid for single spheres up to Re 2·10⁵; natural grains
-/// settle more slowly.
+/// Arguments: grain size (m), grain density (kg/m³), water. Valid for single spheres up to Re 2·10⁵; natural
+/// grains settle more slowly.
 pub fn settling_velocity(size: f64, grain_density: f64, water: &Water) -> f64 {
     // Balance of weight and drag: C_d·Re² = 4/3·Ar.
     let drag = 4.0 / 3.0 * archimedes(size, grain_density, water).max(0.0);
@@ -91,8 +91,8 @@ pub fn settling_velocity(size: f64, grain_density: f64, water: &Water) -> f64 {
     re * water.viscosity / (water.density * size)
 }
 
-/// Solves `24·Re + 3.6·Re^1.687 = drag`. The left side is convex and rising, so Newton from the Stokes value, which
-/// lies above the root, falls to it without overshoot.
+/// Solves `24·Re + 3.6·Re^1.687 = drag`. The left side is convex and rising, so Newton from the Stokes value,
+/// which lies above the root, falls to it without overshoot.
 fn schiller_naumann_reynolds(drag: f64) -> f64 {
     let mut re = drag / 24.0;
     for _ in 0..60 {

@@ -5,7 +5,8 @@ use std::ops::RangeInclusive;
 /// Standard acceleration of free fall, m/s² (3rd CGPM, 1901); used throughout.
 pub const STANDARD_GRAVITY: f64 = 9.80665;
 
-/// Temperatures of liquid water, K, for which the formulas of this module are used; within their published range of
+/// Temperatures of liquid water, K, for which the formulas of this module are used; within their published
+/// range of
 /// 253.15 K to 383.15 K.
 pub const TEMPERATURE_RANGE: RangeInclusive<f64> = 273.15..=373.15;
 

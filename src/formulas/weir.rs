@@ -1,7 +1,8 @@
 //! Free overfall edges: thin lips (sharp-crested weirs) and stone crests (broad-crested weirs).
 //!
-//! Heads are measured from the crest up to still water, three to four heads upstream. The sheet on the brink itself is
-//! thinner ([`brink_depth`]): a depth read there passes about 2.8 times the flow of the same number read upstream.
+//! Heads are measured from the crest up to still water, three to four heads upstream. The sheet on the brink
+//! itself is thinner ([`brink_depth`]): a depth read there passes about 2.8 times the flow of the same number
+//! read upstream.
 
 mod limits;
 
@@ -13,7 +14,8 @@ use super::water::STANDARD_GRAVITY as G;
 pub const FRANCIS: f64 = 1.84;
 /// Broad-crest coefficient from critical flow without losses, `(2/3)^1.5·√g` rounded, m^½/s (3.09 ft^½/s).
 pub const BROAD: f64 = 1.705;
-/// Broad-crest coefficient taken for rough stone, m^½/s (2.5 ft^½/s, as used in a Colorado mine-reclamation file).
+/// Broad-crest coefficient taken for rough stone, m^½/s (2.5 ft^½/s, as used in a Colorado mine-reclamation
+/// file).
 pub const ROUGH: f64 = 1.38;
 /// Spread of the coefficient over rough stone, m^½/s (2.2 to 2.8 ft^½/s; common practice).
 pub const ROUGH_RANGE: (f64, f64) = (1.21, 1.55);
@@ -43,7 +45,8 @@ pub struct Crest {
     pub width: f64,
     /// Height of the crest above the floor upstream, m; infinite for deep water.
     pub height: f64,
-    /// Width of the water upstream, m; equal to `width` where side walls lead to the edge, infinite for open water.
+    /// Width of the water upstream, m; equal to `width` where side walls lead to the edge, infinite for open
+    /// water.
     pub approach_width: f64,
 }
 
@@ -78,8 +81,8 @@ pub fn discharge_and_slope(crest: &Crest, head: f64) -> (f64, f64) {
     }
 }
 
-/// Upstream head over a crest, m, at a flow in m³/s: the inverse of [`discharge`]. Zero for no flow; infinite for flow
-/// over a crest without width.
+/// Upstream head over a crest, m, at a flow in m³/s: the inverse of [`discharge`]. Zero for no flow; infinite
+/// for flow over a crest without width.
 pub fn head_for_flow(crest: &Crest, flow: f64) -> f64 {
     if flow <= 0.0 {
         return 0.0;
@@ -98,13 +101,13 @@ pub fn head_for_flow(crest: &Crest, flow: f64) -> f64 {
     }
 }
 
-/// Sharp-crested rectangular weir by Kindsvater & Carter (1957), as in ISO 1438 and the USBR Water Measurement Manual,
-/// m³/s: `Q = (2/3)·√(2g)·(α + β·h/p)·(b + k_b)·(h + k_h)^1.5` with k_h = 1 mm.
+/// Sharp-crested rectangular weir by Kindsvater & Carter (1957), as in ISO 1438 and the USBR Water
+/// Measurement Manual, m³/s: `Q = (2/3)·√(2g)·(α + β·h/p)·(b + k_b)·(h + k_h)^1.5` with k_h = 1 mm.
 ///
-/// α, β and k_b follow b/B through [`COEFFICIENTS`], linear between rows, the first row held below it. Arguments: width
-/// `b`, head `h`, crest height `p` and approach width `B`, m; `p` and `B` may be infinite. Below h = 30 mm, where the
-/// law was not measured, k_h shrinks in proportion, so that no head gives no flow; the difference stays within 5 %.
-/// Limits: [`Law::KindsvaterCarter`].
+/// α, β and k_b follow b/B through [`COEFFICIENTS`], linear between rows, the first row held below it.
+/// Arguments: width `b`, head `h`, crest height `p` and approach width `B`, m; `p` and `B` may be infinite.
+/// Below h = 30 mm, where the law was not measured, k_h shrinks in proportion, so that no head gives no flow;
+/// the difference stays within 5 %. Limits: [`Law::KindsvaterCarter`].
 pub fn kindsvater_carter(width: f64, head: f64, height: f64, approach_width: f64) -> f64 {
     discharge(
         &Crest {
@@ -128,18 +131,20 @@ pub fn rehbock(width: f64, head: f64, height: f64) -> f64 {
     sharp_crest_factor() * (0.602 + 0.083 * head / height) * width * (head + 0.0012).powf(1.5)
 }
 
-/// Head for a flow by [`rehbock`], m; zero below the flow the formula gives for a vanishing head.
+/// Head for a flow by [`rehbock`], m; next to nothing below the flow the formula gives for a vanishing head.
 pub fn rehbock_head(width: f64, flow: f64, height: f64) -> f64 {
+    if flow <= 0.0 {
+        return 0.0;
+    }
     let start = (flow / (FRANCIS * width)).powf(2.0 / 3.0);
-    let head = invert(flow, start, |head| {
+    invert(flow, start, |head| {
         let (ce, he) = (0.602 + 0.083 * head / height, head + 0.0012);
         let factor = sharp_crest_factor() * width;
         (
             factor * ce * he.powf(1.5),
             factor * (0.083 / height * he.powf(1.5) + 1.5 * ce * he.sqrt()),
         )
-    });
-    head.max(0.0)
+    })
 }
 
 /// Sharp-crested weir with end contractions by Francis (1883), m³/s: `Q = 1.84·(b − 0.1·n·h)·h^1.5`.
@@ -162,8 +167,8 @@ pub fn broad_crested(coefficient: f64, width: f64, head: f64) -> f64 {
 }
 
 /// Share of the free flow that still passes when the water below stands above the crest: Villemonte (1947),
-/// `(1 − (h₂/h₁)ⁿ)^0.385`, with the heads upstream `h₁` and downstream `h₂` (m) and the weir's own exponent `n` (1.5
-/// for a level crest).
+/// `(1 − (h₂/h₁)ⁿ)^0.385`, with the heads upstream `h₁` and downstream `h₂` (m) and the weir's own exponent
+/// `n` (1.5 for a level crest).
 pub fn villemonte(upstream: f64, downstream: f64, exponent: f64) -> f64 {
     if downstream <= 0.0 {
         1.0
@@ -179,7 +184,8 @@ pub fn critical_depth(flow_per_width: f64) -> f64 {
     (flow_per_width * flow_per_width / G).cbrt()
 }
 
-/// Depth of the sheet on the brink of a free overfall, m: 0.715 of the critical depth (Rouse 1936); q in m²/s.
+/// Depth of the sheet on the brink of a free overfall, m: 0.715 of the critical depth (Rouse 1936); q in
+/// m²/s.
 pub fn brink_depth(flow_per_width: f64) -> f64 {
     0.715 * critical_depth(flow_per_width)
 }
@@ -197,9 +203,9 @@ pub struct Coefficients {
     pub width_correction: f64,
 }
 
-/// Kindsvater–Carter coefficients by b/B: c₁, c₂ of the USBR Water Measurement Manual, as tabulated in the EPA SWMM
-/// reference manual vol. II; the last row is ISO 1438 for a full-width weir. k_b is read off the published curve from
-/// memory.
+/// Kindsvater–Carter coefficients by b/B: c₁, c₂ of the USBR Water Measurement Manual, as tabulated in the
+/// EPA SWMM reference manual vol. II; the last row is ISO 1438 for a full-width weir. k_b is read off the
+/// published curve from memory.
 pub const COEFFICIENTS: [Coefficients; 8] = [
     printed(0.2, 3.152, -0.0087, 0.0024),
     printed(0.4, 3.164, 0.0317, 0.0027),

@@ -81,8 +81,8 @@ pub struct Broken {
     pub found: f64,
 }
 
-/// The limits of a law. ISO 1438 for Kindsvater–Carter and Rehbock, USBR Water Measurement Manual for Francis, common
-/// handbook range for the broad crest; all from memory.
+/// The limits of a law. ISO 1438 for Kindsvater–Carter and Rehbock, USBR Water Measurement Manual for
+/// Francis, common handbook range for the broad crest; all from memory.
 pub fn limits(law: Law) -> &'static [Bound] {
     use Bound::{AtLeast, AtMost};
     use Measure::{Head, HeadOverHeight, HeadOverWidth, Height, Width};

@@ -58,8 +58,8 @@ fn reference_ergun() {
     }
 }
 
-/// Ergun, documentation of fluids: 0.8 mm, porosity 0.4, 1 mm/s through 1 m of bed: 1338.867 Pa. And 20 mm stone at
-/// 5 mm/s, water at 20 °C, computed by hand: 0.0032 m per m.
+/// Ergun, documentation of fluids: 0.8 mm, porosity 0.4, 1 mm/s through 1 m of bed: 1338.867 Pa. And 20 mm
+/// stone at 5 mm/s, water at 20 °C, computed by hand: 0.0032 m per m.
 #[test]
 fn reference_ergun_worked_numbers() {
     let plain = Water {

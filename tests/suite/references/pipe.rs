@@ -5,6 +5,10 @@ use std::f64::consts::PI;
 use bywash::formulas::pipe::{
     Run, friction_factor, hazen_williams, head_loss, head_loss_and_slope, reynolds, velocity, velocity_head,
 };
+use bywash::formulas::{
+    fittings,
+    pipe_table::{UnknownPipe, inside_diameter},
+};
 use proptest::prelude::*;
 
 use super::table::{close, rows};
@@ -78,12 +82,14 @@ fn reference_minor_losses() {
 }
 
 /// Illinois Administrative Code title 77, part 906, appendix A, exhibit I: schedule 40 plastic pipe by
-/// Hazen–Williams, C 150, ft of head per 100 ft; and our own Darcy–Weisbach at 20 °C with the same pipe, computed
-/// by hand beside it. The code's table was printed to a hundredth, with a slightly different constant.
+/// Hazen–Williams, C 150, ft of head per 100 ft; and our own Darcy–Weisbach at 20 °C with the same pipe,
+/// computed by hand beside it. The code's table was printed to a hundredth, with a slightly different
+/// constant.
 #[test]
 fn reference_schedule_40_friction_table() {
     let table = [
-        // gpm, inside diameter in inches (outside less twice the wall, ASTM D1785), Hazen–Williams, Darcy–Weisbach
+        // gpm, inside diameter in inches (outside less twice the wall, ASTM D1785), Hazen–Williams,
+        // Darcy–Weisbach
         (10.0, 1.315 - 2.0 * 0.133, 5.50, 5.789),
         (20.0, 1.900 - 2.0 * 0.145, 2.46, 2.554),
         (50.0, 2.375 - 2.0 * 0.154, 3.98, 3.956),
@@ -122,9 +128,9 @@ fn reference_smooth_pipe_example() {
     close(friction_factor(re, 0.0), 0.0179, 5e-3, "friction factor");
 }
 
-/// Crane TP-410 example 7.15, as laid out in a secondary copy: 100 gpm of water at 70 °F through 500 ft of 3 in
-/// schedule 40 steel, four standard elbows (30·fT), a gate valve (8·fT), a 2½ in lift check valve (600·fT) with its
-/// reducers, the exit; lifted 400 ft: 421 ft in all, 15.2 hp at 70 %.
+/// Crane TP-410 example 7.15, as laid out in a secondary copy: 100 gpm of water at 70 °F through 500 ft of 3
+/// in schedule 40 steel, four standard elbows (30·fT), a gate valve (8·fT), a 2½ in lift check valve (600·fT)
+/// with its reducers, the exit; lifted 400 ft: 421 ft in all, 15.2 hp at 70 %.
 #[test]
 fn reference_pumping_head_example() {
     let (diameter, valve) = (3.068 * INCH, 2.469 * INCH);
@@ -142,6 +148,128 @@ fn reference_pumping_head_example() {
     close(head, 421.0, 4e-3, "total head");
     let power = 100.0 * GPM * 997.95 * 9.80665 * head * FOOT / 0.70;
     close(power / 745.69987, 15.2, 5e-3, "power");
+}
+
+/// fluids 1.3.1, `fluids.fittings` after Crane: n·fT. The library's fT is a fit to the printed table, ours
+/// the formula beside it in the file; they differ by less than 5 %.
+#[test]
+fn reference_crane_fittings() {
+    for row in rows("pipe/04b_crane_fittings.csv") {
+        let d = row.num("D_m");
+        close(
+            fittings::crane_friction_factor(d),
+            row.num("fT_formula"),
+            1e-9,
+            "fT",
+        );
+        close(
+            fittings::crane_friction_factor(d),
+            row.num("fT_fluids"),
+            0.05,
+            "fT of the library",
+        );
+        for (name, column) in [
+            ("90 elbow", "K_std_elbow90"),
+            ("45 elbow", "K_std_elbow45"),
+            ("tee run", "K_tee_through"),
+            ("tee branch", "K_tee_branch"),
+            ("gate valve", "K_gate_valve"),
+            ("ball valve", "K_ball_valve"),
+            ("clearway swing check", "K_swing_check_clearway"),
+            ("swing check", "K_swing_check_std"),
+        ] {
+            close(fittings::k(name, d).unwrap(), row.num(column), 0.05, name);
+            let by_library = row.num(column) / row.num("fT_fluids") * row.num("fT_formula");
+            close(fittings::k(name, d).unwrap(), by_library, 1e-9, name);
+        }
+    }
+}
+
+/// K of entrances and the exit as tabulated beside the minor losses (Crane TP-410; fluids 1.3.1
+/// `exit_normal`).
+#[test]
+fn reference_entrances_and_exit() {
+    for row in rows("pipe/04a_minor_losses.csv") {
+        let name = match row.text("entrance") {
+            "sharp_flush" => "entrance sharp",
+            "reentrant" => "entrance projecting",
+            "rounded" => "entrance bell",
+            other => panic!("entrance {other}"),
+        };
+        let d = row.num("D_m");
+        close(fittings::k(name, d).unwrap(), row.num("K_entrance"), 1e-12, name);
+        close(fittings::k("exit", d).unwrap(), row.num("K_exit"), 1e-12, "exit");
+    }
+}
+
+/// Rating at 73 °F of PVC pipe as ISO 161 and the ASTM standards state it: P = 2·S·t/(D − t), S 2000 psi,
+/// rounded to 10 psi for schedules (5 psi for SDR); wall of SDR pipe D/SDR, at least 0.060 in. Checks the
+/// tables' entries against each other; the wall is recovered from the inside diameter.
+#[test]
+fn reference_pvc_ratings_follow_from_walls() {
+    let outside = [
+        (0.5, 0.840),
+        (0.75, 1.050),
+        (1.0, 1.315),
+        (1.25, 1.660),
+        (1.5, 1.900),
+        (2.0, 2.375),
+        (2.5, 2.875),
+        (3.0, 3.500),
+        (4.0, 4.500),
+        (5.0, 5.563),
+        (6.0, 6.625),
+        (8.0, 8.625),
+        (10.0, 10.750),
+        (12.0, 12.750),
+    ];
+    let mut checked = 0;
+    for (nominal, d) in outside {
+        for class in ["sch 40", "sch 80", "sdr 13.5", "sdr 21", "sdr 26", "sdr 32.5"] {
+            let entry = match inside_diameter(nominal, class) {
+                Ok(entry) => entry,
+                Err(UnknownPipe::Size { .. }) => continue,
+                Err(other) => panic!("{other}"),
+            };
+            checked += 1;
+            let wall = (d - entry.inside_diameter / INCH) / 2.0;
+            let psi = entry.rating.unwrap() / 6_894.757_293_168;
+            let by_wall = 2.0 * 2000.0 * wall / (d - wall);
+            match class.strip_prefix("sdr ") {
+                Some(ratio) => {
+                    let by_ratio = (d / ratio.parse::<f64>().unwrap()).max(0.060);
+                    assert!(
+                        (wall - by_ratio).abs() <= 0.0015,
+                        "{nominal} in {class}: wall {wall}"
+                    );
+                    // A thick small wall is rated no higher than its class.
+                    assert!(by_wall > psi * 0.985, "{nominal} in {class}: {by_wall}");
+                }
+                None => assert!(
+                    (by_wall - psi).abs() <= 7.5,
+                    "{nominal} in {class}: {by_wall} against {psi}"
+                ),
+            }
+        }
+    }
+    assert_eq!(checked, 14 + 14 + 9 + 13 + 12 + 11);
+}
+
+/// Inside diameters of the Crane example (3 in schedule 40 steel, 3.068 in) and of the Illinois code's
+/// plastic pipe.
+#[test]
+fn reference_inside_diameters() {
+    for (nominal, class, inches) in [
+        (3.0, "steel sch 40", 3.068),
+        (2.5, "steel sch 40", 2.469),
+        (1.0, "sch 40", 1.315 - 2.0 * 0.133),
+        (6.0, "sch 40", 6.625 - 2.0 * 0.280),
+        (4.0, "sdr 35", 4.215 - 2.0 * 0.120),
+        (1.0, "cts", 1.125 - 2.0 * 0.125),
+    ] {
+        let got = inside_diameter(nominal, class).unwrap().inside_diameter / INCH;
+        close(got, inches, 1e-9, class);
+    }
 }
 
 proptest! {

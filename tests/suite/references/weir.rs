@@ -141,8 +141,9 @@ fn reference_broad_weir_examination() {
     );
 }
 
-/// A worked contracted weir, channel 4 ft, crest 1 ft high and 2 ft wide, head 0.45 ft: 1.920 cfs by Francis; 1.961 cfs
-/// by Kindsvater–Carter with the constants of the USBR Water Measurement Manual, k_h rounded to 0.003 ft.
+/// A worked contracted weir, channel 4 ft, crest 1 ft high and 2 ft wide, head 0.45 ft: 1.920 cfs by Francis;
+/// 1.961 cfs by Kindsvater–Carter with the constants of the USBR Water Measurement Manual, k_h rounded to
+/// 0.003 ft.
 #[test]
 fn reference_contracted_weir_example() {
     close(francis(2.0 * FOOT, 0.45 * FOOT, 2) / CFS, 1.920, 2e-3, "Francis");
@@ -150,8 +151,8 @@ fn reference_contracted_weir_example() {
     close(flow / CFS, 1.961, 2e-3, "Kindsvater–Carter");
 }
 
-/// Documentation of fluids: h 0.3, p 0.4, b 2 m: Rehbock 0.648686, Kindsvater–Carter 0.641560 m³/s, with constants
-/// rounded otherwise than ISO's.
+/// Documentation of fluids: h 0.3, p 0.4, b 2 m: Rehbock 0.648686, Kindsvater–Carter 0.641560 m³/s, with
+/// constants rounded otherwise than ISO's.
 #[test]
 fn reference_suppressed_weir_example() {
     close(rehbock(2.0, 0.3, 0.4), 0.648686, 2e-3, "Rehbock");
@@ -163,7 +164,8 @@ fn reference_suppressed_weir_example() {
     );
 }
 
-/// Spillway of a Colorado mine-reclamation file: 5.7 cfs over 12 ft of rough crest, C 2.5 (ft): 0.33 ft of head.
+/// Spillway of a Colorado mine-reclamation file: 5.7 cfs over 12 ft of rough crest, C 2.5 (ft): 0.33 ft of
+/// head.
 #[test]
 fn reference_rough_spillway() {
     let head = head_for_flow(&Crest::in_open_water(Edge::RoughStone, 12.0 * FOOT), 5.7 * CFS);
@@ -176,8 +178,8 @@ fn reference_villemonte() {
     close(villemonte(0.2, 0.1, 1.5), 0.8454, 1e-4, "half submerged");
 }
 
-/// Head of a thin sheet at 25, 50, 100 and 150 gpm per foot with C 3.33, computed by hand: 0.79, 1.25, 1.98, 2.59 in.
-/// Kindsvater–Carter in open water stays within 4 % of it.
+/// Head of a thin sheet at 25, 50, 100 and 150 gpm per foot with C 3.33, computed by hand: 0.79, 1.25, 1.98,
+/// 2.59 in. Kindsvater–Carter in open water stays within 4 % of it.
 #[test]
 fn reference_sheet_head() {
     for (gpm, inches) in [(25.0, 0.79), (50.0, 1.25), (100.0, 1.98), (150.0, 2.59)] {
