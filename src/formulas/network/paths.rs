@@ -1,0 +1,85 @@
+//! Which nodes and pumps water can reach.
+
+use super::{LinkId, Network, Node, NodeId};
+
+/// Whether each node is joined to a fixed level: by open links in either direction, or by spilling towards one.
+/// Where it is not, heads have nothing to stand on.
+pub(super) fn held(network: &Network) -> Vec<bool> {
+    let fixed = |node: &Node| matches!(node, Node::Fixed { .. });
+    let mut held: Vec<bool> = network.nodes.iter().map(fixed).collect();
+    spread(network, &mut held, |link, held| {
+        if held[link.to.0] {
+            Some(link.from)
+        } else if held[link.from.0] && !link.is_spill() {
+            Some(link.to)
+        } else {
+            None
+        }
+    });
+    held
+}
+
+/// The first pump or spill with an end that no level holds.
+pub(super) fn unheld_flow(network: &Network, held: &[bool]) -> Option<LinkId> {
+    let moves = |link: &super::Link| link.is_pump() || link.is_spill();
+    let loose = |link: &super::Link| !held[link.from.0] || !held[link.to.0];
+    network
+        .links
+        .iter()
+        .position(|link| !link.shut && moves(link) && loose(link) && !(link.is_spill() && !held[link.from.0]))
+        .map(LinkId)
+}
+
+/// Whether water can get to a pump from a level and from it on to a level, shut valves and flaps heeded.
+pub(super) fn pump_has_way(network: &Network, pump: LinkId) -> bool {
+    let link = &network.links[pump.0];
+    let mut ahead = only(network, link.to);
+    spread(network, &mut ahead, |link, on| {
+        if on[link.from.0] {
+            Some(link.to)
+        } else if on[link.to.0] && !link.one_way {
+            Some(link.from)
+        } else {
+            None
+        }
+    });
+    let mut behind = only(network, link.from);
+    spread(network, &mut behind, |link, on| {
+        if on[link.to.0] {
+            Some(link.from)
+        } else if on[link.from.0] && !link.one_way {
+            Some(link.to)
+        } else {
+            None
+        }
+    });
+    let level = |reached: &[bool]| {
+        let mut nodes = network.nodes.iter().zip(reached);
+        nodes.any(|(node, &reached)| reached && *node != Node::Junction)
+    };
+    !link.shut && level(&ahead) && level(&behind)
+}
+
+fn only(network: &Network, node: NodeId) -> Vec<bool> {
+    (0..network.nodes.len()).map(|n| n == node.0).collect()
+}
+
+/// Grows a set of nodes along open links until nothing is added; `step` names the node a link adds.
+fn spread(network: &Network, reached: &mut [bool], step: impl Fn(&super::Link, &[bool]) -> Option<NodeId>) {
+    let mut touching = vec![Vec::new(); network.nodes.len()];
+    for link in network.links.iter().filter(|link| !link.shut) {
+        touching[link.from.0].push(link);
+        touching[link.to.0].push(link);
+    }
+    let mut fresh: Vec<usize> = (0..reached.len()).filter(|&n| reached[n]).collect();
+    while let Some(node) = fresh.pop() {
+        for link in &touching[node] {
+            if let Some(added) = step(link, reached)
+                && !reached[added.0]
+            {
+                reached[added.0] = true;
+                fresh.push(added.0);
+            }
+        }
+    }
+}

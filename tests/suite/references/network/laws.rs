@@ -1,0 +1,393 @@
+//! Laws that every solution keeps, over generated trees: a pump, branching pipes, outlets, spilling basins.
+
+use bywash::formulas::{
+    network::{Link, LinkId, LinkState, Network, NoSolution, Node, NodeId, Outflow, Solution},
+    pipe::{Run, head_loss},
+    pump::Curve,
+    weir::{Crest, Edge, discharge},
+};
+use proptest::{prelude::*, sample::Index};
+
+/// A generated feature; building it gives a network and what was put in.
+#[derive(Clone, Debug)]
+struct Feature {
+    nu: f64,
+    sump: f64,
+    shut_off: f64,
+    curve_flow: f64,
+    curve_bend: f64,
+    pumps: u32,
+    pump_flap: bool,
+    /// Crest level and width of basins, each spilling into the next, the last into the sump.
+    basins: Vec<(f64, f64, Edge)>,
+    branches: Vec<Branch>,
+}
+
+/// A pipe from a joint already there.
+#[derive(Clone, Debug)]
+struct Branch {
+    parent: Index,
+    run: Run,
+    flap: bool,
+    shut: bool,
+    end: End,
+}
+
+#[derive(Clone, Debug)]
+enum End {
+    Joint,
+    Level(f64),
+    FreeInto(f64, Index),
+    Under(Index),
+}
+
+struct Built {
+    network: Network,
+    nodes: Vec<(NodeId, Node)>,
+    links: Vec<(LinkId, NodeId, NodeId, Kind)>,
+    pump: LinkId,
+    curve: Curve,
+}
+
+enum Kind {
+    Pump,
+    Pipe {
+        run: Run,
+        one_way: bool,
+        outlet: Option<f64>,
+    },
+    Spill(f64, Crest),
+}
+
+impl Feature {
+    fn curve(&self) -> Curve {
+        let points: Vec<(f64, f64)> = (0..=5)
+            .map(|i| f64::from(i) / 5.0)
+            .map(|t| {
+                (
+                    t * self.curve_flow,
+                    self.shut_off * (1.0 - 0.95 * t.powf(self.curve_bend)),
+                )
+            })
+            .collect();
+        Curve::new(&points).unwrap()
+    }
+
+    /// Builds it with the branches' links added in the order given by `order`, a rotation.
+    fn build(&self, rotation: usize) -> Built {
+        let mut network = Network::new(self.nu);
+        let mut nodes = Vec::new();
+        let mut node = |network: &mut Network, kind: Node| {
+            let id = network.add_node(kind);
+            nodes.push((id, kind));
+            id
+        };
+        let sump = node(&mut network, Node::Fixed { head: self.sump });
+        let joint = node(&mut network, Node::Junction);
+        let manifold = node(&mut network, Node::Junction);
+        let basins: Vec<NodeId> = self
+            .basins
+            .iter()
+            .map(|_| node(&mut network, Node::Basin))
+            .collect();
+        let riser = Run {
+            diameter: 0.0525,
+            length: 2.0,
+            roughness: 1.5e-6,
+            minor_k: 2.0,
+        };
+        let mut pending = vec![
+            (sump, joint, Kind::Pump),
+            (
+                joint,
+                manifold,
+                Kind::Pipe {
+                    run: riser,
+                    one_way: self.pump_flap,
+                    outlet: None,
+                },
+            ),
+        ];
+        for (i, &(level, width, edge)) in self.basins.iter().enumerate() {
+            let below = basins.get(i + 1).copied().unwrap_or(sump);
+            pending.push((
+                basins[i],
+                below,
+                Kind::Spill(level, Crest::in_open_water(edge, width)),
+            ));
+        }
+        let mut joints = vec![manifold];
+        let mut shut = Vec::new();
+        for branch in &self.branches {
+            let from = *branch.parent.get(&joints);
+            let (to, outlet) = match &branch.end {
+                End::Joint => {
+                    let to = node(&mut network, Node::Junction);
+                    joints.push(to);
+                    (to, None)
+                }
+                End::Level(head) => (node(&mut network, Node::Fixed { head: *head }), None),
+                End::FreeInto(level, basin) => (*basin.get(&basins), Some(*level)),
+                End::Under(basin) => (*basin.get(&basins), None),
+            };
+            if branch.shut {
+                shut.push(pending.len());
+            }
+            pending.push((
+                from,
+                to,
+                Kind::Pipe {
+                    run: branch.run,
+                    one_way: branch.flap || outlet.is_some(),
+                    outlet,
+                },
+            ));
+        }
+        let mut numbered: Vec<(usize, (NodeId, NodeId, Kind))> = pending.into_iter().enumerate().collect();
+        let by = rotation % numbered.len();
+        numbered.rotate_left(by);
+        let curve = self.curve();
+        let mut pump = None;
+        let mut links = Vec::new();
+        for (index, (from, to, kind)) in numbered {
+            let mut link = match &kind {
+                Kind::Pump => Link::pump(from, to, curve.clone(), self.pumps),
+                Kind::Spill(level, crest) => Link::spill(from, to, Outflow::over(*crest, *level)),
+                Kind::Pipe { run, one_way, outlet } => match (outlet, one_way) {
+                    (Some(level), _) => Link::pipe(from, to, *run).discharging_at(*level),
+                    (None, true) => Link::pipe(from, to, *run).check_valve(),
+                    (None, false) => Link::pipe(from, to, *run),
+                },
+            };
+            if shut.contains(&index) {
+                link = link.shut();
+            }
+            let id = network.add_link(link);
+            if matches!(kind, Kind::Pump) {
+                pump = Some(id);
+            }
+            links.push((id, from, to, kind));
+        }
+        Built {
+            network,
+            nodes,
+            links,
+            pump: pump.unwrap(),
+            curve,
+        }
+    }
+}
+
+fn run() -> impl Strategy<Value = Run> {
+    (
+        prop::sample::select(vec![0.0209, 0.0266, 0.0351, 0.0409, 0.0525, 0.0779]),
+        0.3..40.0,
+        prop::sample::select(vec![0.0, 1.5e-6, 4.6e-5, 1.5e-4]),
+        0.0..15.0,
+    )
+        .prop_map(|(diameter, length, roughness, minor_k)| Run {
+            diameter,
+            length,
+            roughness,
+            minor_k,
+        })
+}
+
+fn branch() -> impl Strategy<Value = Branch> {
+    let end = prop_oneof![
+        3 => Just(End::Joint),
+        2 => (-0.5..3.0).prop_map(End::Level),
+        2 => (0.2..3.0, any::<Index>()).prop_map(|(level, basin)| End::FreeInto(level, basin)),
+        1 => any::<Index>().prop_map(End::Under),
+    ];
+    let rarely = prop::bool::weighted(0.1);
+    (any::<Index>(), run(), rarely, prop::bool::weighted(0.05), end).prop_map(
+        |(parent, run, flap, shut, end)| Branch {
+            parent,
+            run,
+            flap,
+            shut,
+            end,
+        },
+    )
+}
+
+fn feature(branches: std::ops::Range<usize>) -> impl Strategy<Value = Feature> {
+    let edge = prop::sample::select(vec![Edge::ThinLip, Edge::BroadStone, Edge::RoughStone]);
+    (
+        (0.8e-6..1.7e-6, -0.5..0.5, 0.5..15.0, 2e-3..3e-2, 1.0..2.5),
+        (1_u32..3, any::<bool>()),
+        prop::collection::vec((0.3..2.5, 0.1..3.0, edge), 1..4),
+        prop::collection::vec(branch(), branches),
+    )
+        .prop_map(
+            |((nu, sump, shut_off, curve_flow, curve_bend), (pumps, pump_flap), basins, branches)| Feature {
+                nu,
+                sump,
+                shut_off,
+                curve_flow,
+                curve_bend,
+                pumps,
+                pump_flap,
+                basins,
+                branches,
+            },
+        )
+}
+
+/// Holds a solution against the laws, by formulas outside the solver.
+fn assert_laws(feature: &Feature, built: &Built, solution: &Solution) {
+    let largest = built.links.iter().fold(1e-3 * feature.curve_flow, |high, link| {
+        high.max(solution.flow(link.0).abs())
+    });
+    for &(id, node) in &built.nodes {
+        if matches!(node, Node::Fixed { .. }) {
+            continue;
+        }
+        let balance: f64 = built
+            .links
+            .iter()
+            .map(|&(link, from, to, _)| match id {
+                id if id == to => solution.flow(link),
+                id if id == from => -solution.flow(link),
+                _ => 0.0,
+            })
+            .sum();
+        assert!(
+            balance.abs() <= 2e-9 * largest,
+            "{id:?} keeps {balance} of {largest}"
+        );
+    }
+    for (link, from, to, kind) in &built.links {
+        let flow = solution.flow(*link);
+        if solution.state(*link) == LinkState::Shut {
+            assert_eq!(flow, 0.0);
+            continue;
+        }
+        let (start, end) = (solution.head(*from).unwrap(), solution.head(*to).unwrap());
+        match kind {
+            Kind::Pump => {
+                let head = built.curve.head(flow / f64::from(feature.pumps)).unwrap();
+                if solution.state(*link) == LinkState::Open {
+                    assert!(
+                        (end - start - head).abs() < 1e-8,
+                        "pump {head} for {}",
+                        end - start
+                    );
+                } else {
+                    assert!(flow == 0.0 && end - start > head - 1e-8);
+                }
+            }
+            Kind::Pipe { run, one_way, outlet } => {
+                let against = outlet.map_or(end, |level| level.max(end));
+                if solution.state(*link) == LinkState::Closed {
+                    assert!(*one_way && flow == 0.0 && start < against + 1e-8);
+                } else {
+                    let loss = head_loss(flow, run, feature.nu);
+                    assert!(
+                        (start - against - loss).abs() < 1e-8,
+                        "{loss} for {}",
+                        start - against
+                    );
+                    assert!(!one_way || flow >= 0.0);
+                }
+            }
+            Kind::Spill(level, crest) => {
+                let want = discharge(crest, start - level);
+                assert!((flow - want).abs() <= 2e-9 * largest, "spills {flow}, not {want}");
+            }
+        }
+    }
+}
+
+/// Whether the answer is a plain "no": anything but a search that ran out.
+fn says_why(answer: &Result<Solution, NoSolution>) -> bool {
+    !matches!(answer, Err(NoSolution::DidNotConverge { .. }))
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 2000, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn trees_solve_or_say_why(feature in feature(1..14)) {
+        let built = feature.build(0);
+        let answer = built.network.solve();
+        if let Ok(solution) = &answer {
+            assert_laws(&feature, &built, solution);
+        }
+        prop_assert!(says_why(&answer), "{answer:?}");
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 60, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn large_trees_solve_or_say_why(feature in feature(150..220)) {
+        let built = feature.build(0);
+        let answer = built.network.solve();
+        if let Ok(solution) = &answer {
+            assert_laws(&feature, &built, solution);
+        }
+        prop_assert!(says_why(&answer), "{answer:?}");
+    }
+}
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn order_of_links_does_not_matter(feature in feature(1..14), rotation in 1_usize..30) {
+        let (one, other) = (feature.build(0), feature.build(rotation));
+        match (one.network.solve(), other.network.solve()) {
+            (Ok(a), Ok(b)) => {
+                let (flow, rotated) = (a.flow(one.pump), b.flow(other.pump));
+                prop_assert!((flow - rotated).abs() <= 1e-7 * flow, "{flow} and {rotated}");
+            }
+            (Err(a), Err(b)) => prop_assert_eq!(std::mem::discriminant(&a), std::mem::discriminant(&b)),
+            (a, b) => prop_assert!(false, "{a:?} and {b:?}"),
+        }
+    }
+
+    #[test]
+    fn more_loss_never_raises_a_pipes_flow(
+        feature in feature(1..14),
+        which in any::<Index>(),
+        more_k in 0.1..20.0,
+    ) {
+        let mut tighter = feature.clone();
+        let changed = which.index(feature.branches.len());
+        tighter.branches[changed].run.minor_k += more_k;
+        flow_does_not_rise(&feature, &tighter, changed)?;
+    }
+
+    #[test]
+    fn a_wider_pipe_never_lowers_its_flow(
+        feature in feature(1..14),
+        which in any::<Index>(),
+        narrower in 0.5..0.95,
+    ) {
+        let mut tighter = feature.clone();
+        let changed = which.index(feature.branches.len());
+        tighter.branches[changed].run.diameter *= narrower;
+        flow_does_not_rise(&feature, &tighter, changed)?;
+    }
+}
+
+/// Holds that the size of the flow in a branch is no larger in the tighter of two features.
+fn flow_does_not_rise(wide: &Feature, tight: &Feature, branch: usize) -> Result<(), TestCaseError> {
+    let flow = |feature: &Feature| {
+        let built = feature.build(0);
+        // The pump, the riser and the crests come first.
+        let link = built.links[2 + feature.basins.len() + branch].0;
+        built
+            .network
+            .solve()
+            .ok()
+            .map(|solution| solution.flow(link).abs())
+    };
+    if let (Some(before), Some(after)) = (flow(wide), flow(tight)) {
+        let slack = 1e-8 * wide.curve_flow;
+        prop_assert!(after <= before + slack, "{before} became {after}");
+    }
+    Ok(())
+}
