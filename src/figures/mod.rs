@@ -1,1 +1,54 @@
-//! (being laid out)
+//! Figures: the plan to a ledger of named quantities, each with what it was computed from.
+//!
+//! Nothing here can fail: what can't be computed is entered with the reason. Each file holds one body of
+//! knowledge: the definitions of its figures and the code that enters them.
+
+mod basins;
+mod beds;
+mod definition;
+mod facts;
+mod ledger;
+mod levels;
+mod pumping;
+mod returns;
+mod system;
+mod vessel;
+
+pub use definition::{Definition, Scope};
+pub use ledger::{Answer, Figure, Found, Gap, Input, Ledger, Origin};
+
+use crate::plan::Plan;
+
+/// Every figure of a plan.
+pub fn compute(plan: &Plan) -> Ledger {
+    let mut ledger = Ledger::default();
+    let vessels = vessel::all(plan);
+    basins::enter(&mut ledger, plan, &vessels);
+    let system = system::solve(plan, &vessels);
+    pumping::enter(&mut ledger, plan, &system);
+    returns::enter_falls(&mut ledger, plan, &system);
+    levels::enter(&mut ledger, plan, &vessels, &system);
+    beds::enter(&mut ledger, plan, &vessels);
+    facts::enter(&mut ledger, plan);
+    ledger
+}
+
+/// Every figure there is, by body of knowledge.
+pub fn catalogue() -> impl Iterator<Item = &'static Definition> {
+    [
+        basins::DEFINITIONS,
+        pumping::DEFINITIONS,
+        returns::DEFINITIONS,
+        levels::DEFINITIONS,
+        beds::DEFINITIONS,
+        facts::DEFINITIONS,
+    ]
+    .into_iter()
+    .flatten()
+    .copied()
+}
+
+/// The figure of this name, for objects of this scope.
+pub fn definition(scope: Scope, name: &str) -> Option<&'static Definition> {
+    catalogue().find(|definition| definition.of == scope && definition.name == name)
+}

@@ -1,6 +1,7 @@
 //! Pure functions of the science: SI in, SI out, each with its symbols, units, range of validity and source.
 
 pub mod bed;
+pub mod channel;
 pub mod fittings;
 pub mod network;
 pub mod pipe;

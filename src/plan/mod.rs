@@ -1,1 +1,104 @@
-//! (being laid out)
+//! The typed plan: every part of the plan file, SI inside, every value with its place.
+
+mod basin;
+mod date;
+mod de;
+mod fall;
+mod ground;
+mod lining;
+mod measure;
+mod project;
+mod pump;
+mod shown;
+mod site;
+mod works;
+
+use serde::Deserialize;
+
+pub use basin::*;
+pub use date::Date;
+pub use fall::*;
+pub use ground::*;
+pub use lining::*;
+pub use measure::*;
+pub use project::*;
+pub use pump::*;
+pub use shown::{Given, Ids, Map, Shown};
+pub use site::*;
+pub use works::*;
+
+use crate::read::{Node, Place, Problem};
+
+/// The structured plan of a recirculating water feature. A value left out is a question to the designer;
+/// `false` or "none" says that there is none.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Plan {
+    /// Project: Who, where and which revision.
+    pub project: Shown<Project>,
+    /// Benchmark: The mark from which every level is measured.
+    pub benchmark: Shown<Benchmark>,
+    /// Site: Soil, groundwater, frost, storm, services and barrier.
+    pub site: Shown<Site>,
+    /// Water: Temperatures, chemistry, supply and make-up.
+    pub water: Shown<Water>,
+    /// Basins: Everything that holds water, by id: ponds, beds, reservoirs, pools.
+    pub basins: Map<Basin>,
+    /// Pumps: Pumps by id.
+    pub pumps: Map<Pump>,
+    /// Lines: Pumped lines by id: each a tree of runs from a pump to one or more basins.
+    pub lines: Map<Line>,
+    /// Falls: Spillways and falls by id: where water leaves one basin over a crest.
+    pub falls: Map<Fall>,
+    /// Streams: Streams by id: reaches from a fall to a basin.
+    pub streams: Map<Stream>,
+    /// Walls: Stone walls by id.
+    pub walls: Map<Wall>,
+    /// Excavations: Digs by id.
+    pub excavations: Map<Excavation>,
+    /// Backfill: What is put back behind the lining, and how.
+    pub backfill: Shown<Backfill>,
+    /// Electrical: Circuits and their protection. The local code and a licensed electrician decide.
+    pub electrical: Shown<Electrical>,
+    /// Planting: What is planted, where and how.
+    pub planting: Shown<Planting>,
+    /// Filling: How the feature is filled, washed and joined to stocked water.
+    pub filling: Shown<Filling>,
+    /// Upkeep: Flushing, spares and winter.
+    pub upkeep: Shown<Upkeep>,
+    /// Accepted deviations: Deviations accepted by name, by id. A rule that keeps people safe can't be
+    /// accepted.
+    pub accepted: Map<Acceptance>,
+}
+
+/// A typed value of a tree that its schema accepts: the plan, or the data of a rule card.
+///
+/// # Errors
+/// A tree that the schema would have refused.
+pub fn from_node<'a, T: Deserialize<'a>>(tree: &'a Node) -> Result<T, Problem> {
+    T::deserialize(de::At {
+        node: tree,
+        place: Place::root(),
+    })
+    .map_err(|error| Problem::at(tree.span, format!("this can't be read: {error}"), "in here"))
+}
+
+impl Plan {
+    /// The typed plan of a tree that the schema accepts.
+    ///
+    /// # Errors
+    /// A tree that the schema would have refused.
+    pub fn from_tree(tree: &Node) -> Result<Self, Problem> {
+        Self::deserialize(de::At {
+            node: tree,
+            place: Place::root(),
+        })
+        .map_err(|error| {
+            Problem::at(
+                tree.span,
+                format!("the plan can't be read: {error}"),
+                "in this plan",
+            )
+        })
+    }
+}

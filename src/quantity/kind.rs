@@ -7,8 +7,10 @@ use std::{fmt, str::FromStr};
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, serde::Serialize, serde::Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Kind {
-    /// Lengths, sizes, levels and heads; m.
+    /// Lengths, sizes and heads; m.
     Length,
+    /// Heights above (+) or below (-) the benchmark, written in units of length and shown with their sign; m.
+    Level,
     /// m².
     Area,
     /// m³.
@@ -75,8 +77,9 @@ struct Words {
 
 impl Kind {
     /// Every kind, in the order of their declaration.
-    pub const ALL: [Self; 26] = [
+    pub const ALL: [Self; 27] = [
         Self::Length,
+        Self::Level,
         Self::Area,
         Self::Volume,
         Self::Flow,
@@ -124,9 +127,18 @@ impl Kind {
         self.words().examples
     }
 
+    /// The kind whose units it is written in: levels are written as lengths.
+    pub(super) const fn written_as(self) -> Self {
+        match self {
+            Self::Level => Self::Length,
+            other => other,
+        }
+    }
+
     const fn words(self) -> Words {
         let (key, name, si, examples): (_, _, _, &[&str]) = match self {
             Self::Length => ("length", "a length", "m", &["7.5 in", "3 ft 6 in", "2.4 m"]),
+            Self::Level => ("level", "a level", "m", &["+10 in", "-1 ft 2 in", "-0.35 m"]),
             Self::Area => ("area", "an area", "m²", &["120 ft2", "11 m2"]),
             Self::Volume => ("volume", "a volume", "m³", &["1,450 gal", "5.5 m3"]),
             Self::Flow => ("flow", "a flow", "m³/s", &["3,200 gph", "53 gpm", "12 m3/h"]),

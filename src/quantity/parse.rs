@@ -92,7 +92,7 @@ fn parts(whole: &str, sign: f64, text: &str, kind: Kind, below: f64) -> Result<M
 
 /// The unit of the first of several parts, and the text of the next ones: `ft` and `6 in` of `ft-6 in`.
 fn first_part(kind: Kind, rest: &str) -> Option<(&'static Unit, &str)> {
-    let in_parts = matches!(kind, Kind::Length | Kind::Mass | Kind::Time);
+    let in_parts = matches!(kind.written_as(), Kind::Length | Kind::Mass | Kind::Time);
     if !in_parts || Unit::find_any(rest).is_some() {
         return None;
     }

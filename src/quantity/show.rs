@@ -36,6 +36,9 @@ pub fn natural_unit(si: f64, kind: Kind, system: UnitSystem) -> &'static Unit {
 
 /// The value in its natural unit with the usual three digits, more where it was written with more: `3,200 gph`.
 pub fn show(si: f64, kind: Kind, system: UnitSystem) -> String {
+    if kind == Kind::Level {
+        return show_level(si, system);
+    }
     show_in(si, natural_unit(si, kind, system), USUAL)
 }
 
@@ -63,6 +66,7 @@ pub fn show_pair(found: f64, limit: f64, kind: Kind, system: UnitSystem) -> (Str
 pub fn show_margin(difference: f64, kind: Kind, system: UnitSystem) -> String {
     let kind = match kind {
         Kind::Temperature => Kind::TemperatureStep,
+        Kind::Level => Kind::Length,
         other => other,
     };
     plus(show(difference, kind, system))
@@ -147,7 +151,7 @@ const fn ladder(kind: Kind, system: UnitSystem) -> Ladder {
 const fn us(kind: Kind) -> Ladder {
     match kind {
         // Six feet.
-        Kind::Length => (&[(1.8288, "in")], "ft"),
+        Kind::Length | Kind::Level => (&[(1.8288, "in")], "ft"),
         // A square foot, an acre.
         Kind::Area => (&[(0.09290304, "in²"), (4046.8564224, "ft²")], "acre"),
         Kind::Volume => (&[], "gal"),
@@ -173,7 +177,7 @@ const fn us(kind: Kind) -> Ladder {
 
 const fn si(kind: Kind) -> Ladder {
     match kind {
-        Kind::Length => (&[(1.0, "mm")], "m"),
+        Kind::Length | Kind::Level => (&[(1.0, "mm")], "m"),
         Kind::Area => (&[(0.01, "cm²"), (10000.0, "m²")], "ha"),
         Kind::Volume => (&[(1.0, "L")], "m³"),
         // A tenth of a cubic metre per hour.

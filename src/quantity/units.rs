@@ -57,7 +57,7 @@ impl Unit {
 
     /// The unit of `kind` that `text` spells, in any accepted spelling.
     pub fn find(kind: Kind, text: &str) -> Option<&'static Self> {
-        BY_SPELLING.get(&(kind, canonical(text))).copied()
+        BY_SPELLING.get(&(kind.written_as(), canonical(text))).copied()
     }
 
     /// The first unit of any kind that `text` spells.
@@ -70,7 +70,7 @@ impl Unit {
 
     /// The units of a kind, the usual ones first.
     pub fn of(kind: Kind) -> impl Iterator<Item = &'static Self> {
-        UNITS.iter().filter(move |unit| unit.kind == kind)
+        UNITS.iter().filter(move |unit| unit.kind == kind.written_as())
     }
 }
 

@@ -10,7 +10,7 @@ mod source;
 mod tree;
 
 pub use files::{MAX_BYTES, ReadError, read_file};
-pub use parse::parse;
+pub use parse::{parse, parse_part};
 pub use patch::{Patched, Removed, assignment, merge};
 pub use place::Place;
 pub(crate) use problem::and_more;

@@ -44,6 +44,20 @@ pub fn parse(sources: &Sources, source: SourceId) -> Result<Node, Vec<Problem>> 
     )])
 }
 
+/// The tree of a part of a text, such as a fenced block of a page; spans count in the whole text.
+pub fn parse_part(
+    sources: &Sources,
+    source: SourceId,
+    part: std::ops::Range<usize>,
+) -> Result<Node, Vec<Problem>> {
+    let text = &sources.text(source)[part.clone()];
+    parse_window(Window {
+        text,
+        source,
+        offset: part.start,
+    })
+}
+
 /// A stretch of a text that is read on its own; positions in it count from its first byte.
 #[derive(Clone, Copy)]
 pub(super) struct Window<'t> {

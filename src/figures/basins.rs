@@ -1,0 +1,225 @@
+//! Basins at rest: volumes, depths, freeboard at still water, the order of their levels, fish.
+
+use super::{
+    definition::{Definition, Scope},
+    ledger::{Answer, Found, Gap, Ledger, Sheet, quantity},
+    vessel::{self, Vessels},
+};
+use crate::{
+    plan::{Basin, Given, Level, Plan, Shown},
+    quantity::Kind,
+    read::Place,
+};
+
+pub(super) static STILL_VOLUME: Definition = Definition::quantity(
+    Scope::Basins,
+    "still-volume",
+    "water at still level",
+    Kind::Volume,
+)
+.by(
+    "the integral of the area of water from floor to still level; stone and modules count by their voids",
+    "V = ∫ n(z)·A(z) dz, z_floor to z_still",
+);
+static DEEPEST_WATER: Definition =
+    Definition::quantity(Scope::Basins, "deepest-water", "deepest water", Kind::Length)
+        .by("still level less floor level", "d = z_still − z_floor");
+static FREEBOARD_STILL: Definition = Definition::quantity(
+    Scope::Basins,
+    "freeboard-still",
+    "freeboard at still water",
+    Kind::Length,
+)
+.by("rim level less still level", "F = z_rim − z_still");
+static STATED_VOLUME_AGREEMENT: Definition = Definition::quantity(
+    Scope::Basins,
+    "stated-volume-agreement",
+    "stated against computed volume",
+    Kind::Share,
+)
+.by(
+    "stated volume over computed volume, less one",
+    "Δ = V_stated / V − 1",
+);
+static LEVELS_IN_ORDER: Definition =
+    Definition::verdict(Scope::Basins, "levels-in-order", "levels in order").by("floor below still below rim; contours rising; a pump's intake between floor and still; the still level of \
+            a spilling basin within 1/2 in (13 mm) of its lowest crest", "z_floor < z_still < z_rim");
+static FISH_LOAD: Definition =
+    Definition::quantity(Scope::Basins, "fish-load", "adult fish per volume", Kind::Density).by(
+        "number of fish times the adult mass of one, over the water at still level",
+        "ρ_fish = N·m / V",
+    );
+static DEEPEST_WATER_ANYWHERE: Definition = Definition::quantity(
+    Scope::Plan,
+    "deepest-water-anywhere",
+    "deepest water of the plan",
+    Kind::Length,
+)
+.by(
+    "the deepest water of any basin; stone-filled basins count without their stone, which can be dug away",
+    "d_max = max(z_still − z_floor)",
+);
+
+pub(super) static DEFINITIONS: &[&Definition] = &[
+    &STILL_VOLUME,
+    &DEEPEST_WATER,
+    &FREEBOARD_STILL,
+    &STATED_VOLUME_AGREEMENT,
+    &LEVELS_IN_ORDER,
+    &FISH_LOAD,
+    &DEEPEST_WATER_ANYWHERE,
+];
+
+/// The still level of a spilling basin may stand this far from its lowest crest, m: half an inch.
+const CREST_AGREEMENT: f64 = 0.0127;
+
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
+    for (id, basin) in &plan.basins {
+        let at = &basin.place;
+        ledger.enter(&STILL_VOLUME, at, |sheet| {
+            let still = sheet.given("z_still", &basin.still, at, "still")?;
+            let vessel = vessel::of(vessels, id)?;
+            sheet.take(&vessel.inputs);
+            quantity(vessel.storage.volume(still))
+        });
+        ledger.enter(&DEEPEST_WATER, at, |sheet| {
+            let still = sheet.given("z_still", &basin.still, at, "still")?;
+            quantity(still - floor(sheet, basin)?)
+        });
+        ledger.enter(&FREEBOARD_STILL, at, |sheet| {
+            let rim = sheet.given("z_rim", &basin.rim, at, "rim")?;
+            quantity(rim - sheet.given("z_still", &basin.still, at, "still")?)
+        });
+        if matches!(basin.stated_volume, Shown::Is(_)) {
+            ledger.enter(&STATED_VOLUME_AGREEMENT, at, |sheet| {
+                let stated = sheet.given("V_stated", &basin.stated_volume, at, "stated_volume")?;
+                quantity(stated / sheet.figure("V", &STILL_VOLUME, at)? - 1.0)
+            });
+        }
+        ledger.enter(&LEVELS_IN_ORDER, at, |sheet| {
+            levels_in_order(sheet, plan, id, basin)
+        });
+        if let Shown::Is(fish) = &basin.fish {
+            ledger.enter(&FISH_LOAD, at, |sheet| {
+                let count = fish
+                    .count
+                    .given()
+                    .ok_or_else(|| Gap::NotShown(vec![fish.place.child("count")]))?;
+                sheet.note_place("N", &count.place);
+                let mass = sheet.given("m", &fish.adult_mass, &fish.place, "adult_mass")?;
+                quantity(f64::from(count.value) * mass / sheet.figure("V", &STILL_VOLUME, at)?)
+            });
+        }
+    }
+    ledger.enter(&DEEPEST_WATER_ANYWHERE, &Place::root(), |sheet| {
+        let mut deepest: Result<f64, Gap> = Err(Gap::NotShown(vec![Place::root().child("basins")]));
+        for basin in plan.basins.values() {
+            deepest = match (deepest, sheet.figure("d", &DEEPEST_WATER, &basin.place)) {
+                (Ok(a), Ok(b)) => Ok(a.max(b)),
+                (Err(_), Ok(b)) => Ok(b),
+                (Ok(a), Err(_)) => Ok(a),
+                (Err(a), Err(b)) => Err(b.and(a)),
+            };
+        }
+        deepest.and_then(quantity)
+    });
+}
+
+/// The floor as given, or as the shape's depth below the rim.
+fn floor(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Result<f64, Gap> {
+    if let (Shown::NotShown, Some(shape)) = (&basin.floor, basin.shape.given())
+        && let Shown::Is(depth) = &shape.depth
+    {
+        sheet.note_given("d", depth);
+        return Ok(sheet.given("z_rim", &basin.rim, &basin.place, "rim")? - depth.value.0);
+    }
+    if let (Shown::NotShown, Some(contours)) = (&basin.floor, basin.contours.given())
+        && let Some(lowest) = contours.first().and_then(|contour| contour.level.given())
+    {
+        sheet.note_given("z_floor", lowest);
+        return Ok(lowest.value.0);
+    }
+    sheet.given("z_floor", &basin.floor, &basin.place, "floor")
+}
+
+/// Levels that can be built: each pair that is shown is compared.
+fn levels_in_order(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
+    let still = sheet.given("z_still", &basin.still, &basin.place, "still")?;
+    let rim = sheet.given("z_rim", &basin.rim, &basin.place, "rim")?;
+    let floor = floor(sheet, basin)?;
+    let failing = |because: &str, at: Place| {
+        Ok(Found::Verdict {
+            holds: false,
+            because: because.to_owned(),
+            at: Some(at),
+        })
+    };
+    if still <= floor {
+        return failing(
+            "the still level is not above the floor",
+            basin.place.child("still"),
+        );
+    }
+    if rim <= still {
+        return failing("the rim is not above the still level", basin.place.child("rim"));
+    }
+    if let Shown::Is(contours) = &basin.contours {
+        let level = |index: usize| {
+            contours
+                .get(index)
+                .and_then(|contour| contour.level.value().copied())
+        };
+        let falls = (1..contours.len()).find(|&i| level(i).is_some() && level(i) <= level(i - 1));
+        if let Some(index) = falls {
+            return failing(
+                "a contour does not lie above the one before it",
+                contours.place.child(&index.to_string()),
+            );
+        }
+    }
+    for pump in plan
+        .pumps
+        .values()
+        .filter(|pump| pump.basin.value().is_some_and(|basin| basin == id))
+    {
+        if let Shown::Is(intake) = &pump.intake {
+            sheet.note_given("z_intake", intake);
+            if intake.value.0 <= floor || intake.value.0 >= still {
+                return failing(
+                    "the pump's intake does not lie between floor and still level",
+                    intake.place.clone(),
+                );
+            }
+        }
+    }
+    let crests = plan
+        .falls
+        .values()
+        .filter(|fall| fall.from.value().is_some_and(|from| from == id));
+    let crests = crests.filter_map(|fall| fall.crest.given());
+    let lowest = crests.min_by(|a, b| a.value.0.total_cmp(&b.value.0));
+    if let Some(Given {
+        value: Level(crest),
+        place,
+    }) = lowest
+    {
+        sheet.note_given(
+            "z_crest",
+            &Given {
+                value: Level(*crest),
+                place: place.clone(),
+            },
+        );
+        if (still - crest).abs() > CREST_AGREEMENT {
+            return failing(
+                "the still level is not at the lowest crest within 1/2 in (13 mm)",
+                place.clone(),
+            );
+        }
+    }
+    Ok(Found::Verdict {
+        holds: true,
+        because: "all levels shown are in order".to_owned(),
+        at: None,
+    })
+}

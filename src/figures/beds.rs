@@ -1,0 +1,395 @@
+//! Upflow beds: rates, layers, the stone over the modules.
+
+use super::{
+    definition::{Definition, Scope},
+    ledger::{Answer, Found, Gap, Ledger, Sheet, quantity},
+    levels::THROUGH_FLOW,
+    system::temperature,
+    vessel::{self, Vessels},
+};
+use crate::{
+    formulas::{bed, water::STANDARD_GRAVITY},
+    plan::{Basin, BasinKind, Fill, Given, Layer, Measure, Plan, Shown},
+    quantity::Kind,
+    read::Place,
+};
+
+static UPFLOW_RATE: Definition =
+    Definition::quantity(Scope::Basins, "upflow-rate", "upflow rate", Kind::UpflowRate)
+        .by("flow through while running over open surface", "u = Q / A_open");
+static OPEN_SHARE: Definition = Definition::quantity(
+    Scope::Basins,
+    "open-share",
+    "open share of the bed's surface",
+    Kind::Share,
+)
+.by(
+    "open surface over plan area at still level",
+    "r = A_open / A(z_still)",
+);
+static CONTACT_TIME: Definition = Definition::quantity(
+    Scope::Basins,
+    "contact-time",
+    "empty-bed contact time in the stone",
+    Kind::Time,
+)
+.by("whole volume of the stone layers over flow", "t = Σ(t_i·A) / Q");
+static LAYERS_BELOW_CREST: Definition = Definition::quantity(
+    Scope::Basins,
+    "layers-below-crest",
+    "top of the layers against the crest",
+    Kind::Length,
+)
+.by(
+    "floor level plus all layers, less the lowest crest",
+    "d = z_floor + Σt_i − z_crest",
+);
+static WELL_ABOVE_FLOOR: Definition = Definition::quantity(
+    Scope::Basins,
+    "well-above-floor",
+    "clean-out well above the floor",
+    Kind::Length,
+)
+.by(
+    "level of the well's bottom opening less floor level",
+    "d = z_well − z_floor",
+);
+static INLET_BELOW_MODULES: Definition = Definition::quantity(
+    Scope::Basins,
+    "inlet-below-modules",
+    "inlet below the top of the modules",
+    Kind::Length,
+)
+.by(
+    "top of the void modules, or a third of the bed's depth where there are none, less the inlet level",
+    "d = z_top − z_inlet",
+);
+static COARSE_BELOW: Definition =
+    Definition::verdict(Scope::Basins, "coarse-below", "coarse stone below fine").by(
+        "each stone layer's middle size is at least that of the layer above",
+        "(d_min + d_max) / 2 falling upward",
+    );
+static UPFLOW_CLEAR: Definition = Definition::verdict(
+    Scope::Basins,
+    "upflow-clear",
+    "nothing that clogs across the flow",
+)
+.by("no soil or fabric layer", "");
+static FLUIDISING_SHARE: Definition = Definition::quantity(
+    Scope::Basins,
+    "fluidising-share",
+    "upflow over fluidising velocity",
+    Kind::Share,
+)
+.by(
+    "the higher of running and flush rate over the minimum fluidising velocity of the finest stone",
+    "r = max(u, u_flush) / u_mf",
+)
+.from("Wen & Yu 1966: Re_mf = √(33.7² + 0.0408·Ar) − 33.7")
+.within("near-spherical stone of specific gravity 2.65");
+static FINISHING_LAYER: Definition = Definition::verdict(Scope::Basins, "finishing-layer", "finishing layer")
+    .by(
+        "the top layer is stone from 3/8 in to 2 in (10 to 50 mm), at least 3 in (75 mm) thick",
+        "",
+    );
+static STEP_RATIO: Definition = Definition::quantity(
+    Scope::Layers,
+    "step-ratio",
+    "step to the layer below",
+    Kind::Ratio,
+)
+.by(
+    "size that 15 % of the layer below is finer than, over the size that 85 % of this one is finer than",
+    "r = D15_below / D85",
+)
+.within("sizes taken as evenly spread between smallest and largest");
+static STONE_OVER_OPENING: Definition = Definition::quantity(
+    Scope::Layers,
+    "stone-over-opening",
+    "smallest stone over module opening",
+    Kind::Ratio,
+)
+.by(
+    "smallest stone over the widest opening of the modules it touches",
+    "r = d_min / w",
+);
+static STRENGTH_SHARE: Definition = Definition::quantity(
+    Scope::Layers,
+    "strength-share",
+    "strength of the modules over their load",
+    Kind::Ratio,
+)
+.by(
+    "long-term strength over the weight of stone and water above, and of people",
+    "r = σ / (Σ((1−n)·ρ_s + n·ρ_w)·g·t + p)",
+)
+.within("stone of specific gravity 2.65, its voids full, as just after the modules are pumped down");
+
+pub(super) static DEFINITIONS: &[&Definition] = &[
+    &UPFLOW_RATE,
+    &OPEN_SHARE,
+    &CONTACT_TIME,
+    &LAYERS_BELOW_CREST,
+    &WELL_ABOVE_FLOOR,
+    &INLET_BELOW_MODULES,
+    &COARSE_BELOW,
+    &UPFLOW_CLEAR,
+    &FLUIDISING_SHARE,
+    &FINISHING_LAYER,
+    &STEP_RATIO,
+    &STONE_OVER_OPENING,
+    &STRENGTH_SHARE,
+];
+
+/// Density of the stone, kg/m³: specific gravity 2.65.
+const STONE_DENSITY: f64 = 2650.0;
+
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
+    for (id, basin) in &plan.basins {
+        enter_layers(ledger, basin);
+        if basin.kind.value() == Some(&BasinKind::Bed) {
+            enter_rates(ledger, plan, vessels, id, basin);
+            enter_build(ledger, plan, basin);
+        }
+    }
+}
+
+fn enter_rates(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, id: &str, basin: &Given<Basin>) {
+    let at = &basin.place;
+    let open = |sheet: &mut Sheet<'_>| sheet.given("A_open", &basin.open_surface, at, "open_surface");
+    ledger.enter(&UPFLOW_RATE, at, |sheet| {
+        let open = open(sheet)?;
+        quantity(sheet.figure("Q", &THROUGH_FLOW, at)? / open)
+    });
+    ledger.enter(&OPEN_SHARE, at, |sheet| {
+        let open = open(sheet)?;
+        let still = sheet.given("z_still", &basin.still, at, "still")?;
+        let vessel = vessel::of(vessels, id)?;
+        sheet.take(&vessel.inputs);
+        quantity(open / vessel.storage.plan_area(still))
+    });
+    ledger.enter(&CONTACT_TIME, at, |sheet| {
+        let storage = &vessel::of(vessels, id)?.storage;
+        let (mut bottom, mut stone) = (storage.floor(), 0.0);
+        for layer in layers(basin)? {
+            let top = bottom + sheet.given("t", &layer.thickness, &layer.place, "thickness")?;
+            if layer.fill.value() == Some(&Fill::Stone) {
+                stone += storage.plan_volume(top) - storage.plan_volume(bottom);
+            }
+            bottom = top;
+        }
+        quantity(stone / sheet.figure("Q", &THROUGH_FLOW, at)?)
+    });
+    ledger.enter(&FLUIDISING_SHARE, at, |sheet| {
+        let mut finest = f64::INFINITY;
+        for layer in layers(basin)?.into_iter().filter(|layer| is_stone(layer)) {
+            finest = finest.min(sheet.given("d_min", &layer.smallest, &layer.place, "smallest")?);
+        }
+        let mut rate = sheet.figure("u", &UPFLOW_RATE, at)?;
+        if let Some(flush) = basin.flush.given()
+            && let Shown::Is(flow) = &flush.flow
+        {
+            sheet.note_given("Q_flush", flow);
+            rate = rate.max(flow.si() / open(sheet)?);
+        }
+        let water = bed::Water::at(temperature(plan).item);
+        quantity(rate / bed::minimum_fluidising_velocity(finest, STONE_DENSITY, &water))
+    });
+}
+
+fn enter_build(ledger: &mut Ledger, plan: &Plan, basin: &Given<Basin>) {
+    let at = &basin.place;
+    ledger.enter(&LAYERS_BELOW_CREST, at, |sheet| {
+        let mut top = sheet.given("z_floor", &basin.floor, at, "floor")?;
+        for layer in layers(basin)? {
+            top += sheet.given("t", &layer.thickness, &layer.place, "thickness")?;
+        }
+        quantity(top - lowest_crest(sheet, plan, basin)?)
+    });
+    if let Shown::Is(well) = &basin.clean_out_well {
+        ledger.enter(&WELL_ABOVE_FLOOR, at, |sheet| {
+            let opening = sheet.given("z_well", &well.floor, &well.place, "floor")?;
+            quantity(opening - sheet.given("z_floor", &basin.floor, at, "floor")?)
+        });
+    }
+    ledger.enter(&INLET_BELOW_MODULES, at, |sheet| {
+        let inlet = basin
+            .inlet
+            .given()
+            .ok_or_else(|| Gap::NotShown(vec![at.child("inlet")]))?;
+        let inlet = sheet.given("z_inlet", &inlet.level, &inlet.place, "level")?;
+        let floor = sheet.given("z_floor", &basin.floor, at, "floor")?;
+        let mut modules = None;
+        let mut top = floor;
+        for layer in layers(basin)? {
+            top += sheet.given("t", &layer.thickness, &layer.place, "thickness")?;
+            if layer.fill.value() == Some(&Fill::Modules) {
+                modules = Some(top);
+            }
+        }
+        quantity(modules.unwrap_or(floor + (top - floor) / 3.0) - inlet)
+    });
+    ledger.enter(&COARSE_BELOW, at, |sheet| coarse_below(sheet, basin));
+    ledger.enter(&UPFLOW_CLEAR, at, |_| {
+        let clogging = |layer: &&&Given<Layer>| matches!(layer.fill.value(), Some(Fill::Soil | Fill::Fabric));
+        let layers = layers(basin)?;
+        Ok(match layers.iter().find(clogging) {
+            Some(layer) => verdict(
+                false,
+                "a layer of soil or fabric lies across the flow",
+                Some(layer.place.child("fill")),
+            ),
+            None => verdict(true, "only stone and modules", None),
+        })
+    });
+    ledger.enter(&FINISHING_LAYER, at, |sheet| finishing_layer(sheet, basin));
+}
+
+/// Figures of single layers, in beds and in stone-filled reservoirs.
+fn enter_layers(ledger: &mut Ledger, basin: &Given<Basin>) {
+    let layers: Vec<_> = basin.layers.values().collect();
+    for (index, layer) in layers.iter().enumerate() {
+        let below = index.checked_sub(1).and_then(|below| layers.get(below));
+        let at = &layer.place;
+        if is_stone(layer)
+            && let Some(below) = below
+        {
+            if is_stone(below) {
+                ledger.enter(&STEP_RATIO, at, |sheet| {
+                    let coarse = size_at(sheet, "d_below", below, 0.15)?;
+                    quantity(coarse / size_at(sheet, "d", layer, 0.85)?)
+                });
+            } else if below.fill.value() == Some(&Fill::Modules) {
+                ledger.enter(&STONE_OVER_OPENING, at, |sheet| {
+                    let opening = sheet.given("w", &below.opening, &below.place, "opening")?;
+                    quantity(sheet.given("d_min", &layer.smallest, at, "smallest")? / opening)
+                });
+            }
+        }
+        if layer.fill.value() == Some(&Fill::Modules) {
+            let above = layers.get(index + 1..).unwrap_or_default();
+            ledger.enter(&STRENGTH_SHARE, at, |sheet| strength_share(sheet, layer, above));
+        }
+    }
+}
+
+fn strength_share(sheet: &mut Sheet<'_>, modules: &Given<Layer>, above: &[&Given<Layer>]) -> Answer {
+    let strength = sheet.given(
+        "σ",
+        &modules.long_term_strength,
+        &modules.place,
+        "long_term_strength",
+    )?;
+    let mut load = sheet.given("p", &modules.people_load, &modules.place, "people_load")?;
+    for layer in above {
+        let thickness = sheet.given("t", &layer.thickness, &layer.place, "thickness")?;
+        let porosity = vessel::porosity(sheet, layer)?;
+        load += ((1.0 - porosity) * STONE_DENSITY + porosity * 1000.0) * STANDARD_GRAVITY * thickness;
+    }
+    quantity(strength / load)
+}
+
+fn is_stone(layer: &Layer) -> bool {
+    layer.fill.value() == Some(&Fill::Stone)
+}
+
+fn layers(basin: &Given<Basin>) -> Result<Vec<&Given<Layer>>, Gap> {
+    if basin.layers.is_empty() {
+        return Err(Gap::NotShown(vec![basin.place.child("layers")]));
+    }
+    Ok(basin.layers.values().collect())
+}
+
+/// The size that a share of a layer is finer than, sizes evenly spread.
+fn size_at(
+    sheet: &mut Sheet<'_>,
+    symbol: &'static str,
+    layer: &Given<Layer>,
+    share: f64,
+) -> Result<f64, Gap> {
+    let smallest = sheet.given(symbol, &layer.smallest, &layer.place, "smallest")?;
+    let largest = sheet.given(symbol, &layer.largest, &layer.place, "largest")?;
+    Ok(smallest + share * (largest - smallest))
+}
+
+fn coarse_below(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+    let mut below: Option<f64> = None;
+    for layer in layers(basin)?.into_iter().filter(|layer| is_stone(layer)) {
+        let middle = size_at(sheet, "d", layer, 0.5)?;
+        if below.is_some_and(|below| middle > below * (1.0 + 1e-9)) {
+            return Ok(verdict(
+                false,
+                "a layer is coarser than the one below it",
+                Some(layer.place.child("smallest")),
+            ));
+        }
+        below = Some(middle);
+    }
+    Ok(verdict(
+        true,
+        "each layer is at least as coarse as the one above",
+        None,
+    ))
+}
+
+/// Limits of a finishing layer, m.
+const FINISHING_SIZE: (f64, f64) = (0.375 * 0.0254, 2.0 * 0.0254);
+const FINISHING_THICKNESS: f64 = 3.0 * 0.0254;
+
+fn finishing_layer(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+    let layers = layers(basin)?;
+    let Some(top) = layers.last() else {
+        return Err(Gap::NotShown(vec![basin.place.child("layers")]));
+    };
+    if !is_stone(top) {
+        return Ok(verdict(
+            false,
+            "the top layer is not stone",
+            Some(top.place.child("fill")),
+        ));
+    }
+    let smallest = sheet.given("d_min", &top.smallest, &top.place, "smallest")?;
+    let largest = sheet.given("d_max", &top.largest, &top.place, "largest")?;
+    let thickness = sheet.given("t", &top.thickness, &top.place, "thickness")?;
+    let near = 1e-9;
+    Ok(if smallest < FINISHING_SIZE.0 - near {
+        verdict(
+            false,
+            "its stone is finer than 3/8 in (10 mm)",
+            Some(top.place.child("smallest")),
+        )
+    } else if largest > FINISHING_SIZE.1 + near {
+        verdict(
+            false,
+            "its stone is coarser than 2 in (50 mm)",
+            Some(top.place.child("largest")),
+        )
+    } else if thickness < FINISHING_THICKNESS - near {
+        verdict(
+            false,
+            "it is thinner than 3 in (75 mm)",
+            Some(top.place.child("thickness")),
+        )
+    } else {
+        verdict(true, "size and thickness fit", None)
+    })
+}
+
+fn lowest_crest(sheet: &mut Sheet<'_>, plan: &Plan, basin: &Given<Basin>) -> Result<f64, Gap> {
+    let id = basin.place.parts().last().unwrap_or_default();
+    let falls = plan.falls.values().filter(|fall| fall.from.value() == Some(&id));
+    let mut lowest: Option<f64> = None;
+    for fall in falls {
+        let crest = sheet.given("z_crest", &fall.crest, &fall.place, "crest")?;
+        lowest = Some(lowest.map_or(crest, |lowest| lowest.min(crest)));
+    }
+    lowest.ok_or_else(|| Gap::NotShown(vec![Place::root().child("falls")]))
+}
+
+fn verdict(holds: bool, because: &str, at: Option<Place>) -> Found {
+    Found::Verdict {
+        holds,
+        because: because.to_owned(),
+        at,
+    }
+}

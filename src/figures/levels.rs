@@ -1,0 +1,334 @@
+//! Levels of every basin in the ordinary cases and the failures that can be told by water balance: running, start-up,
+//! power-off, a settled edge, a half blocked spillway, a leaking check valve, a broken line.
+
+mod drain_back;
+
+use super::{
+    definition::{Definition, Scope},
+    ledger::{Gap, Ledger, Sheet, quantity},
+    returns,
+    system::System,
+    vessel::{self, Vessels},
+};
+use crate::{
+    formulas::weir,
+    plan::{Basin, Given, Plan, Pump, Shown},
+    quantity::Kind,
+    read::Place,
+};
+
+const BALANCE: &str = "water balance over the circuit: what is in flight is missing from the lowest basin";
+
+pub(super) static THROUGH_FLOW: Definition = Definition::quantity(
+    Scope::Basins,
+    "through-flow",
+    "flow through while running",
+    Kind::Flow,
+)
+.by("the sum of what lines and falls bring", "Q = ΣQ_in");
+pub(super) static RUNNING_LEVEL: Definition =
+    Definition::quantity(Scope::Basins, "running-level", "running level", Kind::Level)
+        .by("crest level plus the head at the flow; in the lowest basin, the level that the water in flight leaves, or that make-up keeps", "z_running")
+        .from(BALANCE);
+static RUNNING_RISE: Definition =
+    Definition::quantity(Scope::Basins, "running-rise", "rise while running", Kind::Length)
+        .by("running level less still level", "r = z_running − z_still");
+static WATER_IN_FLIGHT: Definition =
+    Definition::quantity(Scope::Basins, "water-in-flight", "water in flight", Kind::Volume)
+        .by(
+            "what stands above still level on the basins that spill, and in the streams, while running",
+            "V = Σ(V(z_running) − V(z_still)) + ΣA·L",
+        )
+        .from(BALANCE);
+static START_UP_LEVEL: Definition = Definition::quantity(
+    Scope::Basins,
+    "start-up-level",
+    "lowest level at start-up",
+    Kind::Level,
+)
+.by(
+    "the level at which the water in flight is missing and no make-up has come in yet",
+    "z: V(z) = V(z_still) − V_flight",
+)
+.from(BALANCE);
+pub(super) static POWER_OFF_LEVEL: Definition =
+    Definition::quantity(Scope::Basins, "power-off-level", "level after power-off", Kind::Level)
+        .by("the level once all water in flight is back, the check valve holding; make-up added while running is too much then", "z: V(z) = V(z_running) + V_flight")
+        .from(BALANCE);
+static FREEBOARD_RUNNING: Definition = Definition::quantity(
+    Scope::Basins,
+    "freeboard-running",
+    "freeboard while running",
+    Kind::Length,
+)
+.by("rim level less running level", "F = z_rim − z_running");
+static FREEBOARD_POWER_OFF: Definition = Definition::quantity(
+    Scope::Basins,
+    "freeboard-power-off",
+    "freeboard after power-off",
+    Kind::Length,
+)
+.by(
+    "rim level less the level after power-off",
+    "F = z_rim − z_power-off",
+);
+pub(super) static FREEBOARD_NORMAL: Definition = Definition::quantity(
+    Scope::Basins,
+    "freeboard-normal",
+    "rim above the highest normal level",
+    Kind::Length,
+)
+.by(
+    "rim level less the highest of still, start-up, running and power-off level",
+    "F = z_rim − max(z_still, z_start-up, z_running, z_power-off)",
+);
+static FREEBOARD_SETTLED_EDGE: Definition = Definition::quantity(
+    Scope::Basins,
+    "freeboard-settled-edge",
+    "freeboard with an edge settled 1 in",
+    Kind::Length,
+)
+.by(
+    "rim level less 1 in (25 mm) less running level",
+    "F = z_rim − 1 in − z_running",
+);
+static BLOCKED_LEVEL: Definition = Definition::quantity(
+    Scope::Basins,
+    "blocked-level",
+    "level with half the crest blocked",
+    Kind::Level,
+)
+.by(
+    "lowest crest level plus the head of the same flow over half its width",
+    "z = z_crest + h(Q, b/2)",
+)
+.within("the flow is taken as unchanged, which is on the safe side");
+static FREEBOARD_BLOCKED: Definition = Definition::quantity(
+    Scope::Basins,
+    "freeboard-blocked",
+    "freeboard with half the crest blocked",
+    Kind::Length,
+)
+.by(
+    "rim level less the level with half the crest blocked",
+    "F = z_rim − z_blocked",
+);
+static START_UP_COVER: Definition = Definition::quantity(
+    Scope::Pumps,
+    "start-up-cover",
+    "water over the intake at start-up",
+    Kind::Length,
+)
+.by(
+    "lowest level at start-up less intake level",
+    "s = z_start-up − z_intake",
+);
+static LEFT_WHEN_LINE_BREAKS: Definition = Definition::quantity(
+    Scope::Basins,
+    "left-when-line-breaks",
+    "water left when a line breaks",
+    Kind::Share,
+)
+.by(
+    "water up to the level at which the pump stops drawing, over the water at still level",
+    "r = V(z_stop) / V(z_still)",
+);
+
+pub(super) static DEFINITIONS: &[&Definition] = &[
+    &THROUGH_FLOW,
+    &RUNNING_LEVEL,
+    &RUNNING_RISE,
+    &WATER_IN_FLIGHT,
+    &START_UP_LEVEL,
+    &POWER_OFF_LEVEL,
+    &FREEBOARD_RUNNING,
+    &FREEBOARD_POWER_OFF,
+    &FREEBOARD_NORMAL,
+    &FREEBOARD_SETTLED_EDGE,
+    &BLOCKED_LEVEL,
+    &FREEBOARD_BLOCKED,
+    &START_UP_COVER,
+    &LEFT_WHEN_LINE_BREAKS,
+    &drain_back::SIPHONS_BACK,
+    &drain_back::DRAIN_BACK_VOLUME,
+    &drain_back::DRAIN_BACK_VOLUME_NO_AIR,
+    &drain_back::DRAIN_BACK_LEVEL,
+    &drain_back::FREEBOARD_DRAIN_BACK,
+    &drain_back::AIR_INLET_DEPTH,
+    &drain_back::AIR_INLET_ABOVE_LOWER,
+];
+
+/// An inch of settlement, m.
+const SETTLEMENT: f64 = 0.0254;
+
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, system: &System) {
+    for (id, basin) in &plan.basins {
+        enter_running(ledger, plan, system, basin);
+        enter_blocked(ledger, plan, system, id, basin);
+        enter_broken_line(ledger, plan, vessels, id, basin);
+    }
+    for pump in plan.pumps.values() {
+        ledger.enter(&START_UP_COVER, &pump.place, |sheet| {
+            let basin = pump
+                .basin
+                .value()
+                .ok_or_else(|| Gap::NotShown(vec![pump.place.child("basin")]))?;
+            let basin = Place::root().child("basins").child(basin);
+            let lowest = sheet.figure("z_start-up", &START_UP_LEVEL, &basin)?;
+            quantity(lowest - sheet.given("z_intake", &pump.intake, &pump.place, "intake")?)
+        });
+    }
+    drain_back::enter(ledger, plan, vessels);
+    returns::enter_against_levels(ledger, plan);
+}
+
+fn enter_running(ledger: &mut Ledger, plan: &Plan, system: &System, basin: &Given<Basin>) {
+    let at = &basin.place;
+    let state = || match system.basins.get(at) {
+        Some(state) => state.as_ref().map_err(Clone::clone),
+        None => Err(Gap::NotShown(vec![Place::root().child("pumps")])),
+    };
+    ledger.enter(&THROUGH_FLOW, at, |sheet| {
+        note_flows_into(sheet, plan, at)?;
+        quantity(state()?.inflow)
+    });
+    ledger.enter(&RUNNING_LEVEL, at, |sheet| {
+        let state = state()?;
+        note_crests(sheet, plan, at)?;
+        sheet.take(&state.inputs);
+        sheet.given("z_still", &basin.still, at, "still")?;
+        quantity(state.running)
+    });
+    ledger.enter(&RUNNING_RISE, at, |sheet| {
+        let running = sheet.figure("z_running", &RUNNING_LEVEL, at)?;
+        quantity(running - sheet.given("z_still", &basin.still, at, "still")?)
+    });
+    ledger.enter(&WATER_IN_FLIGHT, at, |sheet| {
+        sheet.figure("z_running", &RUNNING_LEVEL, at)?;
+        quantity(state()?.in_flight)
+    });
+    ledger.enter(&START_UP_LEVEL, at, |sheet| {
+        sheet.figure("V_flight", &WATER_IN_FLIGHT, at)?;
+        sheet.given("z_still", &basin.still, at, "still")?;
+        quantity(state()?.start_up)
+    });
+    ledger.enter(&POWER_OFF_LEVEL, at, |sheet| {
+        sheet.figure("V_flight", &WATER_IN_FLIGHT, at)?;
+        sheet.figure("z_running", &RUNNING_LEVEL, at)?;
+        quantity(state()?.power_off.clone()?)
+    });
+    let rim = |sheet: &mut Sheet<'_>| sheet.given("z_rim", &basin.rim, at, "rim");
+    ledger.enter(&FREEBOARD_RUNNING, at, |sheet| {
+        quantity(rim(sheet)? - sheet.figure("z_running", &RUNNING_LEVEL, at)?)
+    });
+    ledger.enter(&FREEBOARD_POWER_OFF, at, |sheet| {
+        quantity(rim(sheet)? - sheet.figure("z_power-off", &POWER_OFF_LEVEL, at)?)
+    });
+    ledger.enter(&FREEBOARD_NORMAL, at, |sheet| {
+        let rim = rim(sheet)?;
+        let still = sheet.given("z_still", &basin.still, at, "still")?;
+        let start_up = sheet.figure("z_start-up", &START_UP_LEVEL, at)?;
+        let running = sheet.figure("z_running", &RUNNING_LEVEL, at)?;
+        let power_off = sheet.figure("z_power-off", &POWER_OFF_LEVEL, at)?;
+        quantity(rim - still.max(start_up).max(running).max(power_off))
+    });
+    ledger.enter(&FREEBOARD_SETTLED_EDGE, at, |sheet| {
+        quantity(rim(sheet)? - SETTLEMENT - sheet.figure("z_running", &RUNNING_LEVEL, at)?)
+    });
+}
+
+fn note_flows_into(sheet: &mut Sheet<'_>, plan: &Plan, basin: &Place) -> Result<(), Gap> {
+    for pump in plan.pumps.values() {
+        let id = pump.place.parts().last().unwrap_or_default();
+        let feeds = plan.lines.values().any(|line| {
+            line.from.value().is_some_and(|ids| ids.0.contains(&id))
+                && line.runs.values().any(|run| {
+                    run.to
+                        .value()
+                        .is_some_and(|to| basin.parts().last().as_ref() == Some(to))
+                })
+        });
+        if feeds {
+            sheet.figure("Q_pump", &super::pumping::DUTY_FLOW, &pump.place)?;
+        }
+    }
+    Ok(())
+}
+
+fn note_crests(sheet: &mut Sheet<'_>, plan: &Plan, basin: &Place) -> Result<(), Gap> {
+    for fall in plan
+        .falls
+        .values()
+        .filter(|fall| fall.from.value() == basin.parts().last().as_ref())
+    {
+        sheet.given("z_crest", &fall.crest, &fall.place, "crest")?;
+        sheet.figure("h", &returns::CREST_HEAD, &fall.place)?;
+    }
+    Ok(())
+}
+
+/// The highest level that half blocked crests ask for.
+fn enter_blocked(ledger: &mut Ledger, plan: &Plan, system: &System, id: &str, basin: &Given<Basin>) {
+    let at = &basin.place;
+    let falls: Vec<_> = plan
+        .falls
+        .values()
+        .filter(|fall| fall.from.value().is_some_and(|from| from == id))
+        .collect();
+    if falls.is_empty() {
+        return;
+    }
+    ledger.enter(&BLOCKED_LEVEL, at, |sheet| {
+        let mut highest = f64::NEG_INFINITY;
+        for fall in &falls {
+            let state = match system.falls.get(&fall.place) {
+                Some(state) => state.as_ref().map_err(Clone::clone)?,
+                None => return Err(Gap::NotShown(vec![fall.place.child("from")])),
+            };
+            sheet.take(&state.inputs);
+            let crest = sheet.given("z_crest", &fall.crest, &fall.place, "crest")?;
+            sheet.figure("h", &returns::CREST_HEAD, &fall.place)?;
+            let half = weir::Crest {
+                width: state.crest.width / 2.0,
+                ..state.crest
+            };
+            highest = highest.max(crest + weir::head_for_flow(&half, state.flow));
+        }
+        quantity(highest)
+    });
+    ledger.enter(&FREEBOARD_BLOCKED, at, |sheet| {
+        let rim = sheet.given("z_rim", &basin.rim, at, "rim")?;
+        quantity(rim - sheet.figure("z_blocked", &BLOCKED_LEVEL, at)?)
+    });
+}
+
+/// A line that breaks outside: the pump draws its basin down until its intake or a cut-off stops it.
+fn enter_broken_line(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, id: &str, basin: &Given<Basin>) {
+    let pumps: Vec<_> = plan
+        .pumps
+        .values()
+        .filter(|pump| pump.basin.value().is_some_and(|at| at == id))
+        .collect();
+    if pumps.is_empty() {
+        return;
+    }
+    ledger.enter(&LEFT_WHEN_LINE_BREAKS, &basin.place, |sheet| {
+        let mut stops = f64::INFINITY;
+        for pump in &pumps {
+            stops = stops.min(stop_level(sheet, pump)?);
+        }
+        let still = sheet.given("z_still", &basin.still, &basin.place, "still")?;
+        let storage = &vessel::of(vessels, id)?.storage;
+        quantity(storage.volume(stops.min(still)) / storage.volume(still))
+    });
+}
+
+fn stop_level(sheet: &mut Sheet<'_>, pump: &Given<Pump>) -> Result<f64, Gap> {
+    match (&pump.low_level_cut_off, &pump.intake) {
+        (Shown::Is(cut_off), _) => {
+            sheet.note_given("z_stop", cut_off);
+            Ok(cut_off.value.0)
+        }
+        _ => sheet.given("z_stop", &pump.intake, &pump.place, "intake"),
+    }
+}

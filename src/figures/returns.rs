@@ -1,0 +1,177 @@
+//! Falls and overflows: how the water comes back.
+
+use super::{
+    definition::{Definition, Scope},
+    ledger::{Gap, Ledger, Sheet, quantity},
+    levels::{FREEBOARD_NORMAL, POWER_OFF_LEVEL, RUNNING_LEVEL},
+    system::{System, receiver},
+};
+use crate::{
+    plan::{Fall, Given, Plan, Shown},
+    quantity::Kind,
+    read::Place,
+};
+
+const WEIR: &str = "thin lip: Kindsvater & Carter, as in ISO 1438; broad and rough stone: broad-crested weir, \
+                    Q = C·b·h^1.5 with C 1.705 and 1.38 (SI)";
+
+static FALL_FLOW: Definition =
+    Definition::quantity(Scope::Falls, "fall-flow", "flow over the crest", Kind::Flow)
+        .by(
+            "what runs over the crest with the whole system solved together",
+            "Q",
+        )
+        .from(WEIR);
+pub(super) static CREST_HEAD: Definition =
+    Definition::quantity(Scope::Falls, "crest-head", "water over the crest", Kind::Length)
+        .by(
+            "the head upstream at which the crest passes the flow",
+            "h: Q = Q_weir(h, b)",
+        )
+        .from(WEIR)
+        .within("thin lip measured from 30 mm (1.2 in) of head; below it the law is continued within 5 %");
+static FLOW_PER_WIDTH: Definition = Definition::quantity(
+    Scope::Falls,
+    "flow-per-width",
+    "flow per width of crest",
+    Kind::FlowPerWidth,
+)
+.by("flow over crest width", "q = Q / b");
+static TOLERANCE_SHARE: Definition = Definition::quantity(
+    Scope::Falls,
+    "tolerance-share",
+    "level tolerance over head",
+    Kind::Share,
+)
+.by("level tolerance over the water over the crest", "r = δ / h");
+static DROP: Definition = Definition::quantity(Scope::Falls, "drop", "drop of the fall", Kind::Length).by(
+    "crest level less the receiver's still level",
+    "d = z_crest − z_still",
+);
+static SPLASH_SHARE: Definition = Definition::quantity(
+    Scope::Falls,
+    "splash-share",
+    "splash margin over drop",
+    Kind::Share,
+)
+.by("lined margin each side over the drop", "r = m / d");
+static CREST_ABOVE_RECEIVER: Definition = Definition::quantity(
+    Scope::Falls,
+    "crest-above-receiver",
+    "crest above the water below",
+    Kind::Length,
+)
+.by(
+    "crest level less the highest running or power-off level below",
+    "d = z_crest − max(z_running, z_power-off)",
+);
+static OVERFLOW_BELOW_RIM: Definition = Definition::quantity(
+    Scope::Basins,
+    "overflow-below-rim",
+    "overflow below the rim",
+    Kind::Length,
+)
+.by("rim level less overflow level", "d = z_rim − z_overflow");
+static OVERFLOW_ABOVE_NORMAL: Definition = Definition::quantity(
+    Scope::Basins,
+    "overflow-above-normal",
+    "overflow above the highest normal level",
+    Kind::Length,
+)
+.by(
+    "freeboard over the highest normal level less the overflow's distance below the rim",
+    "d = F_normal − (z_rim − z_overflow)",
+);
+
+pub(super) static DEFINITIONS: &[&Definition] = &[
+    &FALL_FLOW,
+    &CREST_HEAD,
+    &FLOW_PER_WIDTH,
+    &TOLERANCE_SHARE,
+    &DROP,
+    &SPLASH_SHARE,
+    &CREST_ABOVE_RECEIVER,
+    &OVERFLOW_BELOW_RIM,
+    &OVERFLOW_ABOVE_NORMAL,
+];
+
+/// What of the returns does not rest on the levels.
+pub(super) fn enter_falls(ledger: &mut Ledger, plan: &Plan, system: &System) {
+    for fall in plan.falls.values() {
+        let at = &fall.place;
+        let state = || match system.falls.get(at) {
+            Some(state) => state.as_ref().map_err(Clone::clone),
+            None => Err(Gap::NotShown(vec![at.child("from")])),
+        };
+        ledger.enter(&FALL_FLOW, at, |sheet| {
+            let state = state()?;
+            for pump in plan
+                .pumps
+                .values()
+                .filter(|pump| matches!(system.pumps.get(&pump.place), Some(Ok(_))))
+            {
+                sheet.figure("Q_pump", &super::pumping::DUTY_FLOW, &pump.place)?;
+            }
+            quantity(state.flow)
+        });
+        ledger.enter(&CREST_HEAD, at, |sheet| {
+            sheet.figure("Q", &FALL_FLOW, at)?;
+            let state = state()?;
+            sheet.take(&state.inputs);
+            quantity(state.head)
+        });
+        ledger.enter(&FLOW_PER_WIDTH, at, |sheet| {
+            let width = sheet.given("b", &fall.width, at, "width")?;
+            quantity(sheet.figure("Q", &FALL_FLOW, at)? / width)
+        });
+        ledger.enter(&TOLERANCE_SHARE, at, |sheet| {
+            let tolerance = sheet.given("δ", &fall.level_tolerance, at, "level_tolerance")?;
+            quantity(tolerance / sheet.figure("h", &CREST_HEAD, at)?)
+        });
+        ledger.enter(&DROP, at, |sheet| {
+            let crest = sheet.given("z_crest", &fall.crest, at, "crest")?;
+            quantity(crest - still_below(sheet, plan, fall)?)
+        });
+        ledger.enter(&SPLASH_SHARE, at, |sheet| {
+            let margin = sheet.given("m", &fall.splash_margin, at, "splash_margin")?;
+            quantity(margin / sheet.figure("d", &DROP, at)?)
+        });
+    }
+}
+
+/// What of the returns rests on the levels.
+pub(super) fn enter_against_levels(ledger: &mut Ledger, plan: &Plan) {
+    for fall in plan.falls.values() {
+        ledger.enter(&CREST_ABOVE_RECEIVER, &fall.place, |sheet| {
+            let crest = sheet.given("z_crest", &fall.crest, &fall.place, "crest")?;
+            let below = basin_below(plan, fall)?;
+            let running = sheet.figure("z_running", &RUNNING_LEVEL, &below)?;
+            quantity(crest - running.max(sheet.figure("z_power-off", &POWER_OFF_LEVEL, &below)?))
+        });
+    }
+    for basin in plan.basins.values() {
+        let Shown::Is(overflow) = &basin.overflow else {
+            continue;
+        };
+        let at = &basin.place;
+        ledger.enter(&OVERFLOW_BELOW_RIM, at, |sheet| {
+            let rim = sheet.given("z_rim", &basin.rim, at, "rim")?;
+            quantity(rim - sheet.given("z_overflow", &overflow.level, &overflow.place, "level")?)
+        });
+        ledger.enter(&OVERFLOW_ABOVE_NORMAL, at, |sheet| {
+            let freeboard = sheet.figure("F_normal", &FREEBOARD_NORMAL, at)?;
+            quantity(freeboard - sheet.figure("d_overflow", &OVERFLOW_BELOW_RIM, at)?)
+        });
+    }
+}
+
+fn basin_below(plan: &Plan, fall: &Given<Fall>) -> Result<Place, Gap> {
+    let to = receiver(plan, fall).ok_or_else(|| Gap::NotShown(vec![fall.place.child("to")]))?;
+    Ok(Place::root().child("basins").child(to))
+}
+
+fn still_below(sheet: &mut Sheet<'_>, plan: &Plan, fall: &Given<Fall>) -> Result<f64, Gap> {
+    let to = receiver(plan, fall).and_then(|id| plan.basins.get(id));
+    let below = to.ok_or_else(|| Gap::NotShown(vec![fall.place.child("to")]))?;
+    sheet.given("z_still", &below.still, &below.place, "still")
+}

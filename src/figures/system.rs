@@ -1,0 +1,92 @@
+//! The water system in steady running: every basin, pump, line and fall that are joined, solved together.
+
+mod circuit;
+mod pieces;
+mod solved;
+
+use indexmap::IndexMap;
+
+use super::{Gap, Input, vessel::Vessels};
+use crate::{formulas::weir, plan::Plan, read::Place};
+
+pub(super) use circuit::receiver;
+pub(super) use pieces::{curve, inside_diameter, run as run_pipe, size_and_class, temperature, viscosity};
+
+/// What runs where, by place in the plan.
+#[derive(Debug, Default)]
+pub(super) struct System {
+    pub pumps: IndexMap<Place, Result<PumpState, Gap>>,
+    /// Pumps that can't run on their curve, and why.
+    pub off_curve: IndexMap<Place, String>,
+    pub runs: IndexMap<Place, Result<RunState, Gap>>,
+    pub falls: IndexMap<Place, Result<FallState, Gap>>,
+    pub basins: IndexMap<Place, Result<BasinState, Gap>>,
+}
+
+/// A pump at its operating point.
+#[derive(Clone, Debug)]
+pub(super) struct PumpState {
+    /// m³/s, all pumps alike together.
+    pub flow: f64,
+    /// m.
+    pub head: f64,
+    pub inputs: Vec<Input>,
+}
+
+/// A run of pipe.
+#[derive(Clone, Debug)]
+pub(super) struct RunState {
+    /// m³/s.
+    pub flow: f64,
+    /// m/s.
+    pub velocity: f64,
+    pub reynolds: f64,
+    /// m, friction and fittings.
+    pub head_loss: f64,
+    pub inputs: Vec<Input>,
+}
+
+/// A fall.
+#[derive(Clone, Debug)]
+pub(super) struct FallState {
+    /// m³/s.
+    pub flow: f64,
+    /// Water above the crest upstream, m.
+    pub head: f64,
+    pub crest: weir::Crest,
+    pub inputs: Vec<Input>,
+}
+
+/// A basin.
+#[derive(Clone, Debug)]
+pub(super) struct BasinState {
+    /// Flow that comes in while running, m³/s.
+    pub inflow: f64,
+    /// Lowest level at start-up, before make-up water comes in, m.
+    pub start_up: f64,
+    /// Level while running, m.
+    pub running: f64,
+    /// Highest level after the pumps stop and the water in flight is back, m; a gap where the plan does not say
+    /// whether make-up water is added while running.
+    pub power_off: Result<f64, Gap>,
+    /// Water in flight that comes from this basin, m³; zero for basins that spill.
+    pub in_flight: f64,
+    pub inputs: Vec<Input>,
+}
+
+/// Solves every circuit of the plan.
+pub(super) fn solve(plan: &Plan, vessels: &Vessels) -> System {
+    let mut system = System::default();
+    for circuit in circuit::all(plan) {
+        circuit.solve_into(&mut system, plan, vessels);
+    }
+    system
+}
+
+impl RunState {
+    /// The inputs of one symbol.
+    pub fn of(&self, symbol: &str) -> &[Input] {
+        let at = self.inputs.iter().position(|input| input.symbol == symbol);
+        at.map_or(&[], |at| &self.inputs[at..=at])
+    }
+}

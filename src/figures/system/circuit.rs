@@ -1,0 +1,282 @@
+//! One circuit: the basins that lines and falls join, and the water that runs round.
+
+use indexmap::{IndexMap, IndexSet};
+
+use super::{
+    System,
+    pieces::{self, Gaps, Piece},
+    solved::Solved,
+};
+use crate::{
+    figures::{
+        Gap,
+        vessel::{self, Vessel, Vessels},
+    },
+    formulas::{pipe, pump::Curve, weir},
+    plan::{Fall, Given, Line, Mount, Plan, Pump, Run, Shown},
+    read::Place,
+};
+
+/// The ids of basins that are joined by lines and falls.
+pub(super) struct Circuit {
+    basins: IndexSet<String>,
+}
+
+/// Every circuit of a plan, in the plan's order.
+pub(super) fn all(plan: &Plan) -> Vec<Circuit> {
+    let mut circuits: Vec<Circuit> = plan
+        .basins
+        .keys()
+        .map(|id| Circuit {
+            basins: IndexSet::from([id.clone()]),
+        })
+        .collect();
+    let mut join = |a: &str, b: &str| {
+        let find = |circuits: &[Circuit], id: &str| circuits.iter().position(|c| c.basins.contains(id));
+        if let (Some(first), Some(second)) = (find(&circuits, a), find(&circuits, b))
+            && first != second
+        {
+            let moved = circuits.remove(first.max(second));
+            circuits[first.min(second)].basins.extend(moved.basins);
+        }
+    };
+    for line in plan.lines.values() {
+        for pump in pumps_of(plan, line) {
+            for run in line.runs.values() {
+                if let (Some(from), Some(to)) = (pump.basin.value(), run.to.value()) {
+                    join(from, to);
+                }
+            }
+        }
+    }
+    for fall in plan.falls.values() {
+        if let (Some(from), Some(to)) = (fall.from.value(), receiver(plan, fall)) {
+            join(from, to);
+        }
+    }
+    circuits
+}
+
+/// The pumps a line starts at.
+fn pumps_of<'a>(plan: &'a Plan, line: &Line) -> Vec<&'a Given<Pump>> {
+    line.from
+        .value()
+        .map(|ids| ids.0.iter().filter_map(|id| plan.pumps.get(id)).collect())
+        .unwrap_or_default()
+}
+
+/// The basin a fall's water ends in, down the stream where it falls into one.
+pub(in crate::figures) fn receiver<'a>(plan: &'a Plan, fall: &'a Fall) -> Option<&'a str> {
+    let to = fall.to.value()?;
+    match plan.streams.get(to) {
+        Some(stream) => stream.ends_in.value().map(String::as_str),
+        None => Some(to),
+    }
+}
+
+/// The objects of a circuit and their pieces.
+pub(super) struct Parts<'a> {
+    pub pumps: Vec<PumpPart<'a>>,
+    pub runs: Vec<RunPart<'a>>,
+    pub falls: Vec<FallPart<'a>>,
+    /// Still level and vessel of each basin.
+    pub basins: IndexMap<String, (f64, &'a Vessel)>,
+}
+
+/// A pump, with its suction run where it stands dry.
+pub(super) struct PumpPart<'a> {
+    pub pump: &'a Given<Pump>,
+    pub curve: Piece<Curve>,
+    pub suction: Option<Piece<pipe::Run>>,
+}
+
+/// A run of a line.
+pub(super) struct RunPart<'a> {
+    pub line: &'a Given<Line>,
+    pub id: &'a str,
+    pub run: &'a Given<Run>,
+    pub pipe: Piece<pipe::Run>,
+    /// Level of a free outlet.
+    pub outlet: Option<f64>,
+}
+
+/// A fall and the basin its water ends in.
+pub(super) struct FallPart<'a> {
+    pub fall: &'a Given<Fall>,
+    pub to: String,
+    pub level: f64,
+    pub crest: Piece<weir::Crest>,
+}
+
+impl Circuit {
+    /// Solves the circuit and enters what runs where; a gap is entered for every object of it.
+    pub fn solve_into(&self, system: &mut System, plan: &Plan, vessels: &Vessels) {
+        let parts = match self.parts(plan, vessels) {
+            Ok(parts) => parts,
+            Err(gap) => return self.enter_gap(system, plan, &gap),
+        };
+        match Solved::of(plan, &parts) {
+            Ok(solved) => solved.enter(system),
+            Err(failure) => {
+                self.enter_gap(system, plan, &failure.gap);
+                system.off_curve.extend(failure.off_curve);
+            }
+        }
+    }
+
+    fn enter_gap(&self, system: &mut System, plan: &Plan, gap: &Gap) {
+        for (pump, lines) in self.pumps(plan) {
+            system.pumps.insert(pump.place.clone(), Err(gap.clone()));
+            for run in lines.iter().flat_map(|line| line.runs.values()) {
+                system.runs.insert(run.place.clone(), Err(gap.clone()));
+            }
+        }
+        for fall in self.falls(plan) {
+            system.falls.insert(fall.place.clone(), Err(gap.clone()));
+        }
+        for id in &self.basins {
+            system.basins.insert(pieces::basin_place(id), Err(gap.clone()));
+        }
+    }
+
+    fn pumps<'a>(&self, plan: &'a Plan) -> Vec<(&'a Given<Pump>, Vec<&'a Given<Line>>)> {
+        plan.pumps
+            .iter()
+            .filter(|(_, pump)| pump.basin.value().is_some_and(|id| self.basins.contains(id)))
+            .map(|(id, pump)| {
+                let fed = |line: &&Given<Line>| line.from.value().is_some_and(|ids| ids.0.contains(id));
+                (pump, plan.lines.values().filter(fed).collect())
+            })
+            .collect()
+    }
+
+    fn falls<'a>(&self, plan: &'a Plan) -> impl Iterator<Item = &'a Given<Fall>> {
+        let joined = |fall: &&Given<Fall>| fall.from.value().is_some_and(|id| self.basins.contains(id));
+        plan.falls.values().filter(joined)
+    }
+
+    /// The pieces of the circuit, or everything that is missing for them.
+    fn parts<'a>(&self, plan: &'a Plan, vessels: &'a Vessels) -> Result<Parts<'a>, Gap> {
+        let mut gaps = Gaps::default();
+        let mut parts = Parts {
+            pumps: Vec::new(),
+            runs: Vec::new(),
+            falls: Vec::new(),
+            basins: IndexMap::new(),
+        };
+        let pumps = self.pumps(plan);
+        if pumps.is_empty() {
+            return Err(if plan.pumps.is_empty() {
+                Gap::NotShown(vec![Place::root().child("pumps")])
+            } else {
+                Gap::DoesNotApply("no pump moves this water".to_owned())
+            });
+        }
+        for (pump, lines) in pumps {
+            if lines.is_empty() {
+                gaps.keep::<()>(Err(Gap::NotShown(vec![Place::root().child("lines")])));
+            }
+            let curve = gaps.keep(pieces::curve(pump));
+            let suction = match &pump.suction {
+                Shown::Is(run) => gaps.keep(pieces::suction(run)).map(Some),
+                _ if pump.mount.value() == Some(&Mount::Dry) => {
+                    gaps.keep(Err(Gap::NotShown(vec![pump.place.child("suction")])))
+                }
+                _ => Some(None),
+            };
+            if let (Some(curve), Some(suction)) = (curve, suction) {
+                parts.pumps.push(PumpPart { pump, curve, suction });
+            }
+            for line in lines {
+                self.runs_of(&mut gaps, &mut parts, line);
+            }
+        }
+        for fall in self.falls(plan) {
+            let to = receiver(plan, fall)
+                .filter(|id| self.basins.contains(*id))
+                .map(str::to_owned);
+            let to = gaps.keep(to.ok_or_else(|| Gap::NotShown(vec![fall.place.child("to")])));
+            if let (Some(to), Some((level, crest))) = (to, gaps.keep(pieces::crest(fall))) {
+                parts.falls.push(FallPart {
+                    fall,
+                    to,
+                    level,
+                    crest,
+                });
+            }
+        }
+        self.vessels_of(&mut gaps, &mut parts, plan, vessels);
+        gaps.settle()?;
+        Ok(parts)
+    }
+
+    fn runs_of<'a>(&self, gaps: &mut Gaps, parts: &mut Parts<'a>, line: &'a Given<Line>) {
+        if parts.runs.iter().any(|known| known.line.place == line.place) {
+            return;
+        }
+        if line.runs.is_empty() {
+            gaps.keep::<()>(Err(Gap::NotShown(vec![line.place.child("runs")])));
+        }
+        for (id, run) in &line.runs {
+            let last = !line.runs.values().any(|other| other.after.value() == Some(id));
+            if last && run.to.value().is_none() {
+                gaps.keep::<()>(Err(Gap::NotShown(vec![run.place.child("to")])));
+            }
+            let elsewhere = |id: &String| !self.basins.contains(id);
+            if run.to.value().is_some_and(elsewhere)
+                || run.after.value().is_some_and(|id| !line.runs.contains_key(id))
+            {
+                gaps.keep::<()>(Err(Gap::NotComputed(
+                    "a run starts or ends at something that is not in the plan".to_owned(),
+                )));
+            }
+            let ends = run.to.value().is_some();
+            let outlet = gaps.keep(if ends { discharge_level(run) } else { Ok(None) });
+            if let (Some(pipe), Some(outlet)) = (gaps.keep(pieces::run(run, line)), outlet) {
+                parts.runs.push(RunPart {
+                    line,
+                    id,
+                    run,
+                    pipe,
+                    outlet,
+                });
+            }
+        }
+    }
+
+    fn vessels_of<'a>(&self, gaps: &mut Gaps, parts: &mut Parts<'a>, plan: &'a Plan, vessels: &'a Vessels) {
+        for id in &self.basins {
+            let Some(basin) = plan.basins.get(id) else {
+                continue;
+            };
+            let still = basin.still.value().map(|level| level.0);
+            let still = gaps.keep(still.ok_or_else(|| Gap::NotShown(vec![basin.place.child("still")])));
+            let vessel = gaps.keep(vessel::of(vessels, id));
+            if let (Some(still), Some(vessel)) = (still, vessel) {
+                parts.basins.insert(id.clone(), (still, vessel));
+            }
+            let leaves = plan.falls.values().any(|fall| fall.from.value() == Some(id));
+            let pumped = plan.pumps.values().any(|pump| pump.basin.value() == Some(id));
+            if !leaves && !pumped {
+                gaps.keep::<()>(Err(Gap::NotShown(vec![Place::root().child("falls")])));
+            }
+        }
+    }
+}
+
+/// Level of a free outlet, or none for one under water.
+fn discharge_level(run: &Given<Run>) -> Result<Option<f64>, Gap> {
+    use crate::plan::DischargeForm::{Free, Submerged};
+    let end = run
+        .discharge
+        .given()
+        .ok_or_else(|| Gap::NotShown(vec![run.place.child("discharge")]))?;
+    match end.form.value() {
+        Some(Submerged) => Ok(None),
+        Some(Free) => match end.level.value() {
+            Some(level) => Ok(Some(level.0)),
+            None => Err(Gap::NotShown(vec![end.place.child("level")])),
+        },
+        None => Err(Gap::NotShown(vec![end.place.child("form")])),
+    }
+}

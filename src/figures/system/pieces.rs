@@ -1,0 +1,305 @@
+//! The pieces of a circuit as the formulas want them: pumps, runs of pipe, crests.
+
+use super::super::{Gap, Input, ledger::Sheet};
+use crate::{
+    formulas::{fittings, pipe, pipe_table, pump::Curve, water, weir},
+    plan::{
+        CheckKind, CheckValve, Duty, Edge, Fall, Given, Line, Measure, Pipe, PipeMaterial, Plan, Pump, Run,
+        Shown,
+    },
+    quantity::Kind,
+    read::Place,
+};
+
+/// A piece ready for the network, with what it rests on.
+#[derive(Debug)]
+pub(in crate::figures) struct Piece<T> {
+    pub item: T,
+    pub inputs: Vec<Input>,
+}
+
+/// Collects the gaps of many pieces, so that everything missing is asked for at once.
+#[derive(Default)]
+pub(super) struct Gaps(Option<Gap>);
+
+impl Gaps {
+    /// The item, or its gap kept.
+    pub fn keep<T>(&mut self, result: Result<T, Gap>) -> Option<T> {
+        match result {
+            Ok(item) => Some(item),
+            Err(gap) => {
+                self.0 = Some(match self.0.take() {
+                    Some(earlier) => earlier.and(gap),
+                    None => gap,
+                });
+                None
+            }
+        }
+    }
+
+    /// Nothing missing, or everything that is.
+    pub fn settle(self) -> Result<(), Gap> {
+        self.0.map_or(Ok(()), Err)
+    }
+}
+
+fn piece<T>(work: impl FnOnce(&mut Sheet<'_>) -> Result<T, Gap>) -> Result<Piece<T>, Gap> {
+    let mut sheet = Sheet::blank();
+    let item = work(&mut sheet)?;
+    Ok(Piece {
+        item,
+        inputs: sheet.into_inputs(),
+    })
+}
+
+/// The curve of a pump: as given, or through its one duty point by the usual assumption.
+pub(in crate::figures) fn curve(pump: &Given<Pump>) -> Result<Piece<Curve>, Gap> {
+    piece(|sheet| {
+        let points = match (&pump.curve, &pump.duty) {
+            (Shown::Is(curve), _) => {
+                sheet.note_place("H(Q)", &curve.place);
+                curve.iter().map(|(flow, head)| (flow.si(), head.si())).collect()
+            }
+            (_, Shown::Is(duty)) => through(sheet, duty)?,
+            _ => return Err(Gap::NotShown(vec![pump.place.child("curve")])),
+        };
+        Curve::new(&points).map_err(|fault| Gap::NotComputed(fault.to_string()))
+    })
+}
+
+/// A curve through one duty point: a parabola with the shut-off head at 4/3 of the duty head and no head at twice
+/// the duty flow.
+fn through(sheet: &mut Sheet<'_>, duty: &Given<Duty>) -> Result<Vec<(f64, f64)>, Gap> {
+    let flow = sheet.given("Q_duty", &duty.flow, &duty.place, "flow")?;
+    let head = sheet.given("H_duty", &duty.head, &duty.place, "head")?;
+    sheet.assumed(
+        "H_0",
+        4.0 / 3.0 * head,
+        Kind::Length,
+        "a pump given by one duty point follows a parabola with 4/3 of the duty head at shut-off and none at twice the duty flow",
+    );
+    let points = 0..=10;
+    Ok(points
+        .map(|i| {
+            let share = f64::from(i) / 5.0;
+            (share * flow, head * (4.0 - share * share) / 3.0)
+        })
+        .collect())
+}
+
+/// A run of a line as a pipe: its inside diameter, roughness and losses.
+pub(in crate::figures) fn run(run: &Given<Run>, line: &Given<Line>) -> Result<Piece<pipe::Run>, Gap> {
+    piece(|sheet| {
+        let first = !matches!(run.after, Shown::Is(_));
+        let diameter = inside_diameter(sheet, run)?;
+        let length = sheet.given("L", &run.length, &run.place, "length")?;
+        let mut minor_k = fittings_k(sheet, run, diameter)?;
+        if first && let Shown::Is(valve) = &line.check_valve {
+            minor_k += check_valve_k(sheet, valve, diameter)?;
+        }
+        if matches!(run.to, Shown::Is(_)) && !lists(run, "exit") {
+            minor_k += sheet.assumed(
+                "K_exit",
+                1.0,
+                Kind::Ratio,
+                "one velocity head is lost where a run ends in a basin",
+            );
+        }
+        Ok(pipe::Run {
+            diameter,
+            length,
+            roughness: roughness(sheet, run),
+            minor_k,
+        })
+    })
+}
+
+/// The suction run of a dry pump, with its entrance.
+pub(super) fn suction(run: &Given<Box<Run>>) -> Result<Piece<pipe::Run>, Gap> {
+    let run = Given {
+        value: (*run.value).clone(),
+        place: run.place.clone(),
+    };
+    piece(|sheet| {
+        let diameter = inside_diameter(sheet, &run)?;
+        let length = sheet.given("L", &run.length, &run.place, "length")?;
+        let mut minor_k = fittings_k(sheet, &run, diameter)?;
+        if !["entrance sharp", "entrance bell", "foot valve", "screen"]
+            .iter()
+            .any(|name| lists(&run, name))
+        {
+            minor_k += sheet.assumed(
+                "K_entrance",
+                0.5,
+                Kind::Ratio,
+                "a suction pipe without a named entrance has a sharp one, K 0.5",
+            );
+        }
+        Ok(pipe::Run {
+            diameter,
+            length,
+            roughness: roughness(sheet, &run),
+            minor_k,
+        })
+    })
+}
+
+fn lists(run: &Run, fitting: &str) -> bool {
+    run.fittings
+        .value()
+        .is_some_and(|list| list.contains_key(fitting))
+}
+
+/// The inside diameter as given, or from the published tables by size and class.
+pub(in crate::figures) fn inside_diameter(sheet: &mut Sheet<'_>, run: &Given<Run>) -> Result<f64, Gap> {
+    let pipe = run
+        .pipe
+        .given()
+        .ok_or_else(|| Gap::NotShown(vec![run.place.child("pipe")]))?;
+    if let Shown::Is(inside) = &pipe.inside {
+        sheet.note_given("D", inside);
+        return Ok(inside.si());
+    }
+    let (size, class) = size_and_class(pipe)?;
+    sheet.note_given("D_nominal", size);
+    let entry = pipe_table::inside_diameter(size.si() / 0.0254, class)
+        .map_err(|error| Gap::NotComputed(error.to_string()))?;
+    sheet.assumed(
+        "D",
+        entry.inside_diameter,
+        Kind::Length,
+        &format!("inside diameters from {}", entry.source),
+    );
+    Ok(entry.inside_diameter)
+}
+
+/// Nominal size and class, both of which the tables need.
+pub(in crate::figures) fn size_and_class(
+    pipe: &Given<Pipe>,
+) -> Result<(&Given<crate::plan::Length>, &str), Gap> {
+    match (&pipe.size, &pipe.class) {
+        (Shown::Is(size), Shown::Is(class)) => Ok((size, class)),
+        (Shown::Is(_), _) => Err(Gap::NotShown(vec![pipe.place.child("class")])),
+        _ => Err(Gap::NotShown(vec![pipe.place.child("size")])),
+    }
+}
+
+fn roughness(sheet: &mut Sheet<'_>, run: &Run) -> f64 {
+    let material = run.pipe.value().and_then(|pipe| pipe.material.value());
+    let material = match material {
+        Some(PipeMaterial::Steel) => pipe_table::Material::Steel,
+        _ => pipe_table::Material::Pvc,
+    };
+    let why = "roughness of new pipe from the EPANET 2.2 manual: plastic, copper and hose 0.0015 mm, steel 0.046 mm";
+    sheet.assumed("ε", material.roughness(), Kind::Length, why)
+}
+
+fn fittings_k(sheet: &mut Sheet<'_>, run: &Given<Run>, diameter: f64) -> Result<f64, Gap> {
+    let list = run
+        .fittings
+        .given()
+        .ok_or_else(|| Gap::NotShown(vec![run.place.child("fittings")]))?;
+    sheet.note_place("K", &list.place);
+    let mut sum =
+        run.extra_k.value().copied().unwrap_or(0.0) + run.throttle_k.value().copied().unwrap_or(0.0);
+    for (name, count) in list.iter() {
+        let k = fittings::k(name, diameter).map_err(|error| Gap::NotComputed(error.to_string()))?;
+        sum += f64::from(*count) * k;
+    }
+    Ok(sum)
+}
+
+fn check_valve_k(sheet: &mut Sheet<'_>, valve: &Given<CheckValve>, diameter: f64) -> Result<f64, Gap> {
+    sheet.note_place("K_check", &valve.place);
+    let name = match valve.kind.value() {
+        Some(CheckKind::Spring) => "spring check",
+        Some(CheckKind::Swing) => "swing check",
+        None => {
+            sheet.assumed(
+                "K_check",
+                0.0,
+                Kind::Ratio,
+                "a check valve whose kind is not shown is a swing check",
+            );
+            "swing check"
+        }
+    };
+    fittings::k(name, diameter).map_err(|error| Gap::NotComputed(error.to_string()))
+}
+
+/// A crest: its level, and what passes it.
+pub(super) fn crest(fall: &Given<Fall>) -> Result<(f64, Piece<weir::Crest>), Gap> {
+    let mut sheet = Sheet::blank();
+    let mut gaps = Gaps::default();
+    let level = gaps.keep(sheet.given("z_crest", &fall.crest, &fall.place, "crest"));
+    let width = gaps.keep(sheet.given("b", &fall.width, &fall.place, "width"));
+    let edge = gaps.keep(
+        fall.edge
+            .given()
+            .ok_or_else(|| Gap::NotShown(vec![fall.place.child("edge")])),
+    );
+    let (Some(level), Some(width), Some(edge)) = (level, width, edge) else {
+        gaps.settle()?;
+        return Err(Gap::NotComputed("the crest is incomplete".to_owned()));
+    };
+    sheet.note_place("edge", &edge.place);
+    let item = weir::Crest::in_open_water(edge_of(edge.value), width);
+    Ok((
+        level,
+        Piece {
+            item,
+            inputs: sheet.into_inputs(),
+        },
+    ))
+}
+
+/// The formulas' name for an edge of the plan.
+pub(in crate::figures) fn edge_of(edge: Edge) -> weir::Edge {
+    match edge {
+        Edge::ThinLip => weir::Edge::ThinLip,
+        Edge::BroadStone => weir::Edge::BroadStone,
+        Edge::RoughStone => weir::Edge::RoughStone,
+    }
+}
+
+/// Temperature of the water, K: half way between coldest and warmest, else 60 °F.
+pub(in crate::figures) fn temperature(plan: &Plan) -> Piece<f64> {
+    let mut sheet = Sheet::blank();
+    let water = plan.water.value();
+    let coldest = water.and_then(|water| water.coldest.given());
+    let warmest = water.and_then(|water| water.warmest.given());
+    for (symbol, given) in [("T_coldest", coldest), ("T_warmest", warmest)] {
+        if let Some(given) = given {
+            sheet.note_given(symbol, given);
+        }
+    }
+    let item = match (coldest.map(|given| given.si()), warmest.map(|given| given.si())) {
+        (Some(cold), Some(warm)) => f64::midpoint(cold, warm),
+        (Some(one), None) | (None, Some(one)) => one,
+        (None, None) => {
+            let why = "water at 60 °F (15.6 °C) where no temperature is shown";
+            sheet.assumed("T", SIXTY_FAHRENHEIT, Kind::Temperature, why)
+        }
+    };
+    Piece {
+        item,
+        inputs: sheet.into_inputs(),
+    }
+}
+
+/// K.
+const SIXTY_FAHRENHEIT: f64 = (60.0 + 459.67) / 1.8;
+
+/// Kinematic viscosity of the water, m²/s.
+pub(in crate::figures) fn viscosity(plan: &Plan) -> Piece<f64> {
+    let temperature = temperature(plan);
+    Piece {
+        item: water::kinematic_viscosity(temperature.item),
+        inputs: temperature.inputs,
+    }
+}
+
+/// The place of a basin by id.
+pub(super) fn basin_place(id: &str) -> Place {
+    Place::root().child("basins").child(id)
+}

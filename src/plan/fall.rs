@@ -1,0 +1,78 @@
+//! Falls and streams.
+
+use serde::Deserialize;
+
+use super::{
+    measure::{Length, Level, Slope},
+    shown::{Map, Shown},
+};
+
+/// A spillway or fall.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Fall {
+    /// Name: What it is called on the drawings.
+    pub name: Shown<String>,
+    /// From: Id of the basin or stream above.
+    pub from: Shown<String>,
+    /// To: Id of the basin or stream below.
+    pub to: Shown<String>,
+    /// Crest level: Level of the edge the water leaves over, from the benchmark.
+    pub crest: Shown<Level>,
+    /// Crest width: Clear width the water runs over.
+    pub width: Shown<Length>,
+    /// Edge: thin lip: a sharp edge or weir plate; broad stone: a flat stone; rough stone: uneven stones.
+    pub edge: Shown<Edge>,
+    /// Level tolerance: How far out of level the crest may be set.
+    pub level_tolerance: Shown<Length>,
+    /// Lined splash margin: Lining beyond the fall, each side.
+    pub splash_margin: Shown<Length>,
+    /// Seal: How the edge is sealed to the lining below and at both ends.
+    pub sealed: Shown<String>,
+    /// Clear sheet wanted: Whether an unbroken sheet of water is asked for.
+    pub clear_sheet: Shown<bool>,
+}
+
+/// Thin lip: a sharp edge or weir plate; broad stone: a flat stone; rough stone: uneven stones.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Edge {
+    /// `thin lip`
+    ThinLip,
+    /// `broad stone`
+    BroadStone,
+    /// `rough stone`
+    RoughStone,
+}
+
+/// A stream: reaches from a fall to a basin.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Stream {
+    /// Name: What it is called on the drawings.
+    pub name: Shown<String>,
+    /// Ends in: Id of the basin it runs into.
+    pub ends_in: Shown<String>,
+    /// Reaches: Reaches by id, downstream.
+    pub reaches: Map<Reach>,
+}
+
+/// One reach of a stream.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Reach {
+    /// Length: Along the bed.
+    pub length: Shown<Length>,
+    /// Drop: From its upper to its lower end.
+    pub drop: Shown<Length>,
+    /// Bed width: Flat width at the bottom.
+    pub bed_width: Shown<Length>,
+    /// Side slope: Horizontal to vertical.
+    pub side_slope: Shown<Slope>,
+    /// Bed stone size: Middle size of the loose bed stone.
+    pub stone: Shown<Length>,
+    /// Loose bed stone: Whether the stone is laid loose.
+    pub loose: Shown<bool>,
+    /// Liner edge above the bed: Height of the lining edge over the bottom.
+    pub liner_edge: Shown<Length>,
+}

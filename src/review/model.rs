@@ -1,0 +1,303 @@
+//! The review as data: what every output prints, worded once.
+
+use serde::Serialize;
+
+use crate::{plan::Date, read::Place, rules::Severity};
+
+/// A review of one plan.
+#[derive(Clone, Debug, Serialize)]
+pub struct Review {
+    /// Always `bywash review 1`.
+    pub format: &'static str,
+    /// Version of the program that made it.
+    pub version: &'static str,
+    /// What was reviewed.
+    pub subject: Subject,
+    /// The date the review is made for: the plan's, or the one asked for.
+    pub date: Option<Date>,
+    /// The recommended action.
+    pub action: Recommendation,
+    /// How many of what.
+    pub counts: Counts,
+    /// Rules met, short, not shown and not applicable, in all and by discipline.
+    pub coverage: Vec<Coverage>,
+    /// What falls short: most severe first, findings of one fault together, its cause first.
+    pub findings: Vec<Finding>,
+    /// What the plan does not show, by weight.
+    pub questions: Vec<Question>,
+    /// What could not be judged although it is shown, and why.
+    pub unjudged: Vec<Unjudged>,
+    /// What falls short and is accepted by name.
+    pub accepted: Vec<Accepted>,
+    /// Acceptances that match nothing, or can't be taken.
+    pub acceptance_notes: Vec<String>,
+    /// What is met.
+    pub met: Vec<Met>,
+    /// Every computed figure.
+    pub figures: Vec<FigureLine>,
+    /// What was assumed where the plan is silent.
+    pub assumptions: Vec<String>,
+    /// The sources of the rules that were judged, each once.
+    pub sources: Vec<String>,
+    /// What a reader must bear in mind.
+    pub cautions: Vec<String>,
+}
+
+/// What was reviewed: file, patches over it, and the title block of the plan.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct Subject {
+    /// The plan's file, as it was named.
+    pub file: String,
+    /// Patches over it, in the order they were applied.
+    pub patches: Vec<String>,
+    /// Units printed in.
+    pub units: String,
+    /// The title block: label and text, in order; only what the plan shows.
+    pub title_block: Vec<(String, String)>,
+    /// The job's name, or the file where the plan gives none.
+    pub name: String,
+    /// The plan's revision mark.
+    pub revision: Option<String>,
+}
+
+/// The recommended action, in the trade's submittal words.
+#[derive(Clone, Debug, Serialize)]
+pub struct Recommendation {
+    /// Which.
+    pub action: Action,
+    /// In words, such as `revise and resubmit`.
+    pub words: &'static str,
+    /// What the words mean here.
+    pub meaning: &'static str,
+    /// What decided it.
+    pub because: String,
+}
+
+/// The actions a review can recommend, best first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Action {
+    /// No faults found in the data given.
+    NoExceptionsTaken,
+    /// Only advice and minor questions.
+    FurnishAsCorrected,
+    /// Something to stop for or to revise, or a question on a stop rule.
+    ReviseAndResubmit,
+}
+
+/// How many of what.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct Counts {
+    /// Findings of severity stop.
+    pub stop: usize,
+    /// Findings of severity revise.
+    pub revise: usize,
+    /// Findings of severity advise.
+    pub advise: usize,
+    /// Faults: findings that share one plan value count once.
+    pub faults: usize,
+    /// Questions.
+    pub questions: usize,
+    /// Questions that a stop rule waits for.
+    pub stop_questions: usize,
+    /// Deviations accepted by name.
+    pub accepted: usize,
+}
+
+/// How the rules of one discipline came out, rule by rule and place by place.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct Coverage {
+    /// The discipline, or `all`.
+    pub discipline: String,
+    /// Met.
+    pub met: usize,
+    /// Falls short.
+    pub short: usize,
+    /// Not shown.
+    pub not_shown: usize,
+    /// Shown, and not to be judged.
+    pub unjudged: usize,
+    /// Does not apply.
+    pub not_applicable: usize,
+    /// Accepted by name.
+    pub accepted: usize,
+}
+
+/// Where something stands in a file.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Location {
+    /// The file: the plan or a patch over it.
+    pub file: String,
+    /// Line, from 1.
+    pub line: usize,
+    /// Column in characters, from 1.
+    pub column: usize,
+}
+
+/// A value as it is printed and as it was judged.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Value {
+    /// As printed, with its unit.
+    pub text: String,
+    /// In SI, where it is a quantity.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub si: Option<f64>,
+}
+
+/// A rule that falls short at a place.
+#[derive(Clone, Debug, Serialize)]
+pub struct Finding {
+    /// `3` for the cause of a fault, `3.1` for what follows from it.
+    pub number: String,
+    /// The rule's id.
+    pub rule: String,
+    /// What the rule judges.
+    pub title: String,
+    /// The rule's discipline.
+    pub discipline: String,
+    /// How bad.
+    pub severity: Severity,
+    /// Whether people are at risk.
+    pub protects_people: bool,
+    /// The object judged.
+    pub object: Place,
+    /// The value of the plan to look at.
+    pub place: Place,
+    /// The place in words, such as `bed / rim level`.
+    pub place_name: String,
+    /// Where that stands.
+    pub at: Location,
+    /// The finding in one line: figure and limit both.
+    pub headline: String,
+    /// What was found.
+    pub found: Value,
+    /// What is asked.
+    pub limit: Value,
+    /// How far off, signed, and in per cent of the limit where that makes sense.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub margin: Option<String>,
+    /// How it was computed, symbols then numbers; empty for a value read off the plan.
+    pub worked: Vec<String>,
+    /// Why it matters.
+    pub why: String,
+    /// What would cure it.
+    pub cure: String,
+    /// What can be changed, in short.
+    pub levers: Vec<String>,
+    /// Where the limit comes from, and how far it may be trusted.
+    pub sources: Vec<String>,
+    /// The number of the finding it follows from.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub follows: Option<String>,
+    /// A further word, such as an acceptance that has expired.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub note: Option<String>,
+}
+
+/// A value the plan does not show, and the rules that wait for it.
+#[derive(Clone, Debug, Serialize)]
+pub struct Question {
+    /// From 1, numbered after the findings as `Q1`.
+    pub number: String,
+    /// The missing place.
+    pub place: Place,
+    /// The place in words.
+    pub place_name: String,
+    /// Where it is missing from.
+    pub at: Location,
+    /// The question to the designer.
+    pub ask: String,
+    /// The worst severity that waits for it.
+    pub severity: Severity,
+    /// The rules that wait for it.
+    pub rules: Vec<String>,
+}
+
+/// A rule that could not be judged at a place.
+#[derive(Clone, Debug, Serialize)]
+pub struct Unjudged {
+    /// The rule's id.
+    pub rule: String,
+    /// How bad it would be.
+    pub severity: Severity,
+    /// The object in words.
+    pub object_name: String,
+    /// Why it could not be judged.
+    pub because: String,
+}
+
+/// A deviation accepted by name.
+#[derive(Clone, Debug, Serialize)]
+pub struct Accepted {
+    /// The finding, as it would stand.
+    pub finding: Finding,
+    /// Why it is accepted.
+    pub reason: String,
+    /// Who accepts it.
+    pub initials: String,
+    /// Until when.
+    pub until: Date,
+}
+
+/// A rule met at a place.
+#[derive(Clone, Debug, Serialize)]
+pub struct Met {
+    /// The rule's id.
+    pub rule: String,
+    /// The rule's discipline.
+    pub discipline: String,
+    /// The object in words.
+    pub object_name: String,
+    /// What was found against what is asked, in short.
+    pub standing: String,
+}
+
+/// A computed figure with its worked line.
+#[derive(Clone, Debug, Serialize)]
+pub struct FigureLine {
+    /// Its stable name.
+    pub name: String,
+    /// Its name in words.
+    pub title: String,
+    /// The object it belongs to.
+    pub object: Place,
+    /// The object in words.
+    pub object_name: String,
+    /// Its value, in words where it is a yes or no; none where there is none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub value: Option<Value>,
+    /// Why there is no value.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub gap: Option<String>,
+    /// The formula in words.
+    pub words: String,
+    /// The formula in symbols.
+    pub symbols: String,
+    /// The formula with numbers, and the result.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub worked: Option<String>,
+    /// What it was computed from.
+    pub inputs: Vec<InputLine>,
+    /// Where the formula comes from.
+    pub source: String,
+    /// Where the formula holds.
+    #[serde(skip_serializing_if = "str::is_empty")]
+    pub range: String,
+}
+
+/// One input of a figure.
+#[derive(Clone, Debug, Serialize)]
+pub struct InputLine {
+    /// Its symbol.
+    pub symbol: String,
+    /// Its value as printed; empty for what is not a quantity.
+    pub shown: String,
+    /// In SI.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub si: Option<f64>,
+    /// Where it came from, in words.
+    pub from: String,
+    /// The place of the plan it came from.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub place: Option<Place>,
+}

@@ -1,0 +1,85 @@
+//! Bounds: what a rule asks of a value, and how a value stands against it.
+
+use crate::{
+    figures::Definition,
+    quantity::{Kind, agree},
+};
+
+/// A limit: a fixed quantity in SI, or a multiple of another figure of the same object.
+#[derive(Clone, Debug)]
+pub enum Limit {
+    /// A quantity in SI, and as the card writes it.
+    Fixed {
+        /// In SI.
+        si: f64,
+        /// As the card writes it.
+        written: String,
+    },
+    /// A multiple of another figure of the same object.
+    Figure {
+        /// The figure.
+        definition: &'static Definition,
+        /// How many times it.
+        times: f64,
+    },
+}
+
+/// What a rule asks of a value.
+#[derive(Clone, Debug)]
+pub enum Bound {
+    /// No less than this.
+    AtLeast(Limit, Kind),
+    /// No more than this.
+    AtMost(Limit, Kind),
+    /// From the first to the second.
+    Between(Limit, Limit, Kind),
+    /// One of these words.
+    OneOf(Vec<String>),
+    /// Yes (given, not said to be none) or no.
+    Is(bool),
+    /// Given by the plan.
+    Shown,
+}
+
+/// The side of a limit that counts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Side {
+    /// The value must not be less.
+    AtLeast,
+    /// The value must not be more.
+    AtMost,
+}
+
+impl Side {
+    /// How far a value is from its limit: positive where it meets it; in the value's own unit.
+    pub fn margin(self, found: f64, limit: f64) -> f64 {
+        match self {
+            Self::AtLeast => found - limit,
+            Self::AtMost => limit - found,
+        }
+    }
+
+    /// Whether a value meets its limit. A value that differs from it only by the rounding of arithmetic is at the
+    /// limit and meets it.
+    pub fn met(self, found: f64, limit: f64) -> bool {
+        self.margin(found, limit) >= 0.0 || agree(found, limit)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Side;
+
+    #[test]
+    fn a_value_at_the_limit_meets_it_from_both_sides() {
+        // Rim +10.2 in less still +4.2 in, in metres, is a hair under 6 in.
+        let freeboard = 10.2 * 0.0254 - 4.2 * 0.0254;
+        let six_inches = 6.0 * 0.0254;
+        assert!(Side::AtLeast.met(freeboard, six_inches));
+        assert!(Side::AtMost.met(freeboard, six_inches));
+        assert!(!Side::AtLeast.met(six_inches * 0.999, six_inches));
+        assert!(!Side::AtMost.met(six_inches * 1.001, six_inches));
+        assert!(Side::AtLeast.met(0.0, 0.0) && !Side::AtLeast.met(-1e-9, 0.0));
+    }
+}

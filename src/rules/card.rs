@@ -1,0 +1,191 @@
+//! A rule card: one Markdown page that people read and the engine runs.
+
+use serde::Deserialize;
+
+use super::{bound::Bound, subject::Subject};
+use crate::{
+    figures::Scope,
+    read::{Node, Place, Span},
+};
+
+/// How bad it is when a rule falls short; worst first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize, serde::Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Severity {
+    /// Somebody gets hurt, or the work is lost: do not dig, fill or energise.
+    Stop,
+    /// Correct before approval.
+    Revise,
+    /// Worth doing better.
+    Advise,
+}
+
+impl Severity {
+    /// The word it is printed as.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Stop => "stop",
+            Self::Revise => "revise",
+            Self::Advise => "advise",
+        }
+    }
+
+    /// A mark that tells it apart without colour.
+    pub const fn mark(self) -> &'static str {
+        match self {
+            Self::Stop => "■",
+            Self::Revise => "▲",
+            Self::Advise => "○",
+        }
+    }
+}
+
+/// A rule.
+#[derive(Clone, Debug)]
+pub struct Card {
+    /// Stable id, in trade words, subject first.
+    pub id: String,
+    /// What is judged.
+    pub title: String,
+    /// The discipline: the folder the card lies in.
+    pub discipline: String,
+    /// How bad it is when it falls short.
+    pub severity: Severity,
+    /// Whether it keeps people from harm; such a `stop` rule can't be accepted by name.
+    pub protects_people: bool,
+    /// The objects it looks at.
+    pub looks_at: Scope,
+    /// When it applies: all of these.
+    pub when: Vec<Test>,
+    /// What it asks.
+    pub asks: Test,
+    /// The value of the plan that a finding points at, relative to the object, or from the root with a leading `/`.
+    pub point_at: Option<String>,
+    /// Where the limit comes from.
+    pub sources: Vec<Source>,
+    /// What can be changed to cure it.
+    pub levers: Vec<String>,
+    /// Why it matters.
+    pub why: String,
+    /// What to do.
+    pub cure: String,
+    /// Examples over the sound plan; the card's own tests.
+    pub examples: Vec<Example>,
+    /// Where the bound stands in the card.
+    pub bound_span: Span,
+}
+
+/// A subject and what is asked of it.
+#[derive(Clone, Debug)]
+pub struct Test {
+    /// What is judged.
+    pub subject: Subject,
+    /// What is asked.
+    pub bound: Bound,
+}
+
+/// An example: a merge patch over the sound plan, and what the rule must say of it.
+#[derive(Clone, Debug)]
+pub struct Example {
+    /// The patch.
+    pub patch: Node,
+    /// What the rule must say.
+    pub expect: Expect,
+}
+
+/// What a rule must say of an example.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Expect {
+    /// It falls short at this object.
+    FallsShort(Place),
+    /// It falls short nowhere.
+    Meets,
+}
+
+/// How a published number was read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, serde::Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Trust {
+    /// In the source itself.
+    Seen,
+    /// In a secondary copy, or in a document that applies it.
+    Copy,
+    /// Recalled.
+    Memory,
+}
+
+/// Where a limit comes from.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[serde(default)]
+pub struct Source {
+    /// `published`, `common practice`, `maker's data` or `the plan's own arithmetic`.
+    pub kind: String,
+    /// Title of a published source.
+    pub title: String,
+    /// Its publisher.
+    pub publisher: String,
+    /// Its edition or year.
+    pub edition: Option<String>,
+    /// The section.
+    pub section: Option<String>,
+    /// How it was read.
+    pub read: Option<Trust>,
+    /// Whether it is a law or code, which the local edition overrides.
+    pub code: bool,
+    /// What is taken from it.
+    pub takes: Option<String>,
+}
+
+impl Default for Source {
+    fn default() -> Self {
+        Self {
+            kind: "common practice".to_owned(),
+            title: String::new(),
+            publisher: String::new(),
+            edition: None,
+            section: None,
+            read: None,
+            code: false,
+            takes: None,
+        }
+    }
+}
+
+impl Source {
+    /// The source in one line, with how far it may be trusted.
+    pub fn line(&self) -> String {
+        if self.kind != "published" {
+            return match &self.takes {
+                Some(takes) => format!("{}: {takes}", self.kind),
+                None => self.kind.clone(),
+            };
+        }
+        let mut line = self.title.clone();
+        for part in [
+            Some(&self.publisher),
+            self.edition.as_ref(),
+            self.section.as_ref(),
+        ]
+        .into_iter()
+        .flatten()
+        {
+            if !part.is_empty() {
+                line.push_str(", ");
+                line.push_str(part);
+            }
+        }
+        if let Some(takes) = &self.takes {
+            line.push_str(": ");
+            line.push_str(takes);
+        }
+        line.push_str(match self.read {
+            Some(Trust::Memory) => " (from memory)",
+            Some(Trust::Copy) => " (read in a copy)",
+            Some(Trust::Seen) | None => "",
+        });
+        if self.code {
+            line.push_str("; defer to the local edition");
+        }
+        line
+    }
+}

@@ -1,0 +1,311 @@
+//! Judging: a card held against every object it looks at.
+
+use super::{
+    bound::{Bound, Limit, Side},
+    card::{Card, Test},
+    subject::{Fact, Subject, fact, objects, place_of},
+};
+use crate::{
+    figures::{Found, Gap, Ledger},
+    quantity::{Kind, Quantity},
+    read::{Node, Place, Value},
+};
+
+/// A rule at an object, and how it came out.
+#[derive(Clone, Debug)]
+pub struct Judged<'c> {
+    /// The rule.
+    pub card: &'c Card,
+    /// The object.
+    pub object: Place,
+    /// How it came out.
+    pub outcome: Outcome,
+}
+
+/// How a rule came out at an object.
+#[derive(Clone, Debug)]
+pub enum Outcome {
+    /// Met.
+    Meets(Standing),
+    /// Falls short.
+    FallsShort(Shortfall),
+    /// These values are left out of the plan.
+    NotShown(Vec<Place>),
+    /// Shown, but not to be computed, for this reason.
+    NotComputed(String),
+    /// Does not apply.
+    DoesNotApply,
+}
+
+/// How a value stands against what is asked.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Standing {
+    /// A measured value and the limit it is nearest to, or over.
+    Measured {
+        /// In SI.
+        found: f64,
+        /// In SI.
+        limit: f64,
+        /// Which side of the limit counts.
+        side: Side,
+        /// What is measured.
+        kind: Kind,
+    },
+    /// Something said.
+    Said {
+        /// What was found.
+        found: String,
+        /// What is asked.
+        asked: String,
+    },
+}
+
+/// A rule that falls short, and where to look.
+#[derive(Clone, Debug)]
+pub struct Shortfall {
+    /// How the value stands.
+    pub standing: Standing,
+    /// The value of the plan to look at.
+    pub place: Place,
+}
+
+/// Judges every card over a plan, object by object, in the cards' and the plan's order.
+pub fn judge<'c>(cards: &'c [Card], plan: &Node, ledger: &Ledger) -> Vec<Judged<'c>> {
+    let mut judged = Vec::new();
+    for card in cards {
+        let objects = objects(plan, card.looks_at);
+        for place in objects.missing {
+            judged.push(Judged {
+                card,
+                object: place.clone(),
+                outcome: Outcome::NotShown(vec![place]),
+            });
+        }
+        for object in objects.found {
+            let outcome = Bench {
+                plan,
+                ledger,
+                object: &object,
+            }
+            .outcome(card);
+            judged.push(Judged {
+                card,
+                object,
+                outcome,
+            });
+        }
+    }
+    judged
+}
+
+/// How a test came out.
+enum Held {
+    Yes(Standing),
+    No(Standing, Option<Place>),
+    NotShown(Vec<Place>),
+    NotComputed(String),
+    DoesNotApply,
+}
+
+/// One object, its plan and its figures.
+struct Bench<'a> {
+    plan: &'a Node,
+    ledger: &'a Ledger,
+    object: &'a Place,
+}
+
+impl Bench<'_> {
+    fn outcome(&self, card: &Card) -> Outcome {
+        let (mut missing, mut uncomputed) = (Vec::new(), None);
+        for condition in &card.when {
+            match self.hold(condition) {
+                Held::Yes(_) => {}
+                Held::No(..) | Held::DoesNotApply => return Outcome::DoesNotApply,
+                Held::NotShown(places) => missing.extend(places),
+                Held::NotComputed(why) => uncomputed = Some(why),
+            }
+        }
+        if !missing.is_empty() {
+            return Outcome::NotShown(missing);
+        }
+        if let Some(why) = uncomputed {
+            return Outcome::NotComputed(why);
+        }
+        match self.hold(&card.asks) {
+            Held::Yes(standing) => Outcome::Meets(standing),
+            Held::No(standing, at) => Outcome::FallsShort(Shortfall {
+                standing,
+                place: self.pointed(card, at),
+            }),
+            Held::NotShown(places) => Outcome::NotShown(places),
+            Held::NotComputed(why) => Outcome::NotComputed(why),
+            Held::DoesNotApply => Outcome::DoesNotApply,
+        }
+    }
+
+    /// The value to look at: the part that a yes-or-no figure names, the one the card names, the field itself, or
+    /// the first value that the figure rests on.
+    fn pointed(&self, card: &Card, at: Option<Place>) -> Place {
+        if let Some(place) = at {
+            return place;
+        }
+        match (&card.point_at, &card.asks.subject) {
+            (Some(path), _) | (None, Subject::Field { path, .. }) => place_of(self.object, path),
+            (None, Subject::Figure(definition)) => {
+                let figure = self.ledger.get(self.object, definition.name);
+                let first = figure.and_then(|figure| self.ledger.roots(figure).into_iter().next());
+                first.unwrap_or_else(|| self.object.clone())
+            }
+        }
+    }
+
+    fn hold(&self, test: &Test) -> Held {
+        match &test.subject {
+            Subject::Field { path, .. } => self.hold_field(path, &test.bound),
+            Subject::Figure(definition) => match self.ledger.get(self.object, definition.name) {
+                None => Held::DoesNotApply,
+                Some(figure) => match &figure.answer {
+                    Ok(Found::Quantity(si)) => self.hold_number(*si, &test.bound),
+                    Ok(Found::Verdict { holds, because, at }) => {
+                        let wanted = !matches!(test.bound, Bound::Is(false));
+                        let asked = if wanted {
+                            definition.title.to_owned()
+                        } else {
+                            format!("not {}", definition.title)
+                        };
+                        said(*holds == wanted, because.clone(), asked, at.clone())
+                    }
+                    Err(gap) => gap.into(),
+                },
+            },
+        }
+    }
+
+    fn hold_field(&self, path: &str, bound: &Bound) -> Held {
+        let (node, place) = match fact(self.plan, self.object, path) {
+            Fact::NotShown(place) => return Held::NotShown(vec![place]),
+            Fact::None(place) => return says_none(bound, place),
+            Fact::Is(node, place) => (node, place),
+        };
+        match bound {
+            Bound::Shown => said(true, "shown".to_owned(), "shown".to_owned(), None),
+            Bound::Is(wanted) => {
+                let asked = if *wanted { "given" } else { "none" };
+                said(*wanted, "given".to_owned(), asked.to_owned(), Some(place))
+            }
+            Bound::OneOf(words) => {
+                let found = node.text().unwrap_or(if node.value == Value::Bool(true) {
+                    "yes"
+                } else {
+                    "another kind of value"
+                });
+                said(
+                    words.iter().any(|word| word == found),
+                    found.to_owned(),
+                    one_of(words),
+                    Some(place),
+                )
+            }
+            Bound::AtLeast(_, kind) | Bound::AtMost(_, kind) | Bound::Between(_, _, kind) => {
+                match number(node, *kind) {
+                    Some(si) => self.hold_number(si, bound),
+                    None => Held::NotComputed("the value is not a quantity".to_owned()),
+                }
+            }
+        }
+    }
+
+    fn hold_number(&self, found: f64, bound: &Bound) -> Held {
+        let sides: Vec<(Side, &Limit, Kind)> = match bound {
+            Bound::AtLeast(limit, kind) => vec![(Side::AtLeast, limit, *kind)],
+            Bound::AtMost(limit, kind) => vec![(Side::AtMost, limit, *kind)],
+            Bound::Between(low, high, kind) => vec![(Side::AtLeast, low, *kind), (Side::AtMost, high, *kind)],
+            _ => return Held::NotComputed("a quantity where a word was due".to_owned()),
+        };
+        let mut nearest: Option<Standing> = None;
+        let mut least = f64::INFINITY;
+        for (side, limit, kind) in sides {
+            let limit = match self.limit(limit) {
+                Ok(limit) => limit,
+                Err(gap) => return (&gap).into(),
+            };
+            let standing = Standing::Measured {
+                found,
+                limit,
+                side,
+                kind,
+            };
+            if !side.met(found, limit) {
+                return Held::No(standing, None);
+            }
+            if side.margin(found, limit) < least {
+                least = side.margin(found, limit);
+                nearest = Some(standing);
+            }
+        }
+        nearest.map_or(Held::DoesNotApply, Held::Yes)
+    }
+
+    fn limit(&self, limit: &Limit) -> Result<f64, Gap> {
+        match limit {
+            Limit::Fixed { si, .. } => Ok(*si),
+            Limit::Figure { definition, times } => match self.ledger.get(self.object, definition.name) {
+                None => Err(Gap::DoesNotApply(String::new())),
+                Some(figure) => match &figure.answer {
+                    Ok(Found::Quantity(si)) => Ok(si * times),
+                    Ok(Found::Verdict { .. }) => {
+                        Err(Gap::NotComputed("the limit is not a quantity".to_owned()))
+                    }
+                    Err(gap) => Err(gap.clone()),
+                },
+            },
+        }
+    }
+}
+
+impl From<&Gap> for Held {
+    fn from(gap: &Gap) -> Self {
+        match gap {
+            Gap::NotShown(places) => Self::NotShown(places.clone()),
+            Gap::NotComputed(why) => Self::NotComputed(why.clone()),
+            Gap::DoesNotApply(_) => Self::DoesNotApply,
+        }
+    }
+}
+
+/// What a plan that says there is none comes to: it fails what must be there, and has nothing to measure.
+fn says_none(bound: &Bound, place: Place) -> Held {
+    let none = || "the plan says there is none".to_owned();
+    match bound {
+        Bound::Is(false) => said(true, none(), "none".to_owned(), None),
+        Bound::Is(true) | Bound::Shown => said(false, none(), "given".to_owned(), Some(place)),
+        Bound::OneOf(words) => said(false, none(), one_of(words), Some(place)),
+        Bound::AtLeast(..) | Bound::AtMost(..) | Bound::Between(..) => Held::DoesNotApply,
+    }
+}
+
+fn said(holds: bool, found: String, asked: String, at: Option<Place>) -> Held {
+    let standing = Standing::Said { found, asked };
+    if holds {
+        Held::Yes(standing)
+    } else {
+        Held::No(standing, at)
+    }
+}
+
+fn one_of(words: &[String]) -> String {
+    match words {
+        [] => String::new(),
+        [only] => only.clone(),
+        [first @ .., last] => format!("{} or {last}", first.join(", ")),
+    }
+}
+
+/// A quantity of a kind, or a plain number.
+fn number(node: &Node, kind: Kind) -> Option<f64> {
+    match &node.value {
+        Value::Text(text) => Quantity::parse(text, kind).ok().map(|quantity| quantity.si),
+        Value::Number(raw) => raw.parse().ok(),
+        _ => None,
+    }
+}

@@ -1,0 +1,255 @@
+//! One page of the library: heading, prose, fenced data, examples.
+
+use std::ops::Range;
+
+use super::tests_of::Reader;
+use crate::{
+    check::{Schema, SchemaBook, check},
+    figures::Scope,
+    plan::from_node,
+    read::{Node, Place, Problem, SourceId, Sources, Span, parse_part},
+    rules::card::{Card, Example, Expect, Severity, Source},
+};
+
+/// A fenced block: its info string and where its content stands.
+struct Fence {
+    info: String,
+    content: Range<usize>,
+    span: Span,
+}
+
+/// What a page is made of.
+struct Parts {
+    title: String,
+    why: String,
+    cure: String,
+    fences: Vec<Fence>,
+    whole: Span,
+}
+
+/// Reads a page into a card.
+///
+/// # Errors
+/// Everything that is wrong with it.
+pub(super) fn read(
+    sources: &Sources,
+    source: SourceId,
+    schema: &Schema,
+    book: &SchemaBook,
+) -> Result<Card, Vec<Problem>> {
+    let parts = parts(sources.text(source), source);
+    let rule = parts.fences.iter().find(|fence| fence.info == "json rule");
+    let rule = rule.ok_or_else(|| {
+        vec![Problem::at(
+            parts.whole,
+            "this card has no block of data",
+            "a fenced block `json rule` is due",
+        )]
+    })?;
+    let data = parse_part(sources, source, rule.content.clone())?;
+    let problems = check(schema, &data);
+    if !problems.is_empty() {
+        return Err(problems);
+    }
+    let name = sources.name(source);
+    let mut problems = Vec::new();
+    let examples = examples(sources, source, &parts, &mut problems);
+    let head: Head = from_node(&data).map_err(|problem| vec![problem])?;
+    let reader = Reader {
+        book,
+        scope: head.looks_at,
+    };
+    let asks = reader.test(&data).map_err(|problem| problems.push(problem)).ok();
+    let when: Vec<_> = data
+        .get("when")
+        .map(|list| reader.tests(list, &mut problems))
+        .unwrap_or_default();
+    if let Some(path) = &head.point_at {
+        problems.extend(reader.unknown_field(path, data.span_of(&Place::root().child("point_at"))));
+    }
+    check_head(&head, &data, &parts, name, &examples, &mut problems);
+    let Some((asks, bound_span)) = asks.filter(|_| problems.is_empty()) else {
+        return Err(problems);
+    };
+    Ok(Card {
+        discipline: discipline(name),
+        id: head.id,
+        title: parts.title,
+        severity: head.severity,
+        protects_people: head.protects.as_deref() == Some("people"),
+        looks_at: head.looks_at,
+        when: when.into_iter().map(|(test, _)| test).collect(),
+        asks,
+        point_at: head.point_at,
+        sources: head.sources,
+        levers: head.levers,
+        why: parts.why,
+        cure: parts.cure,
+        examples,
+        bound_span,
+    })
+}
+
+/// The plain part of a card's data; subject and bound are read by [`Reader`].
+#[derive(serde::Deserialize)]
+struct Head {
+    id: String,
+    severity: Severity,
+    #[serde(default)]
+    protects: Option<String>,
+    looks_at: Scope,
+    #[serde(default)]
+    point_at: Option<String>,
+    sources: Vec<Source>,
+    #[serde(default)]
+    levers: Vec<String>,
+}
+
+/// The folder a card lies in.
+fn discipline(name: &str) -> String {
+    name.rsplit('/').nth(1).unwrap_or_default().to_owned()
+}
+
+/// What the schema can't say of a card.
+fn check_head(
+    head: &Head,
+    data: &Node,
+    parts: &Parts,
+    name: &str,
+    examples: &[Example],
+    problems: &mut Vec<Problem>,
+) {
+    let at = |field: &str| data.span_of(&Place::root().child(field));
+    let stem = name
+        .rsplit('/')
+        .next()
+        .and_then(|file| file.strip_suffix(".md"))
+        .unwrap_or_default();
+    if stem != head.id {
+        problems.push(Problem::at(
+            at("id"),
+            format!("rule `{}` lies in a page named `{stem}`", head.id),
+            "page and rule have one name",
+        ));
+    }
+    if head.severity == Severity::Stop && head.protects.is_none() {
+        problems.push(Problem::at(
+            at("severity"),
+            "a stop rule does not say whom it protects",
+            "add \"protects\": \"people\" or \"work\"",
+        ));
+    }
+    for (index, source) in head.sources.iter().enumerate() {
+        if source.kind == "published"
+            && (source.title.is_empty() || source.publisher.is_empty() || source.read.is_none())
+        {
+            let place = Place::root().child("sources").child(&index.to_string());
+            problems.push(Problem::at(
+                data.span_of(&place),
+                "a published source needs title, publisher and how it was read",
+                "in this source",
+            ));
+        }
+    }
+    for (text, part) in [
+        (&parts.title, "a heading"),
+        (&parts.why, "a part `## Why`"),
+        (&parts.cure, "a part `## Cure`"),
+    ] {
+        if text.is_empty() {
+            problems.push(Problem::at(
+                parts.whole,
+                format!("this card lacks {part}"),
+                "in this card",
+            ));
+        }
+    }
+    let has = |wanted: fn(&Expect) -> bool| examples.iter().any(|example| wanted(&example.expect));
+    if !has(|expect| matches!(expect, Expect::FallsShort(_))) || !has(|expect| *expect == Expect::Meets) {
+        problems.push(Problem::at(
+            parts.whole,
+            "a card needs an example that falls short and one that meets",
+            "in this card",
+        ));
+    }
+}
+
+fn examples(sources: &Sources, source: SourceId, parts: &Parts, problems: &mut Vec<Problem>) -> Vec<Example> {
+    let mut examples = Vec::new();
+    for fence in parts.fences.iter().filter(|fence| fence.info != "json rule") {
+        let expect = match fence.info.strip_prefix("json falls short at ") {
+            Some(place) => Expect::FallsShort(Place::from_pointer(place.trim().trim_end_matches('/'))),
+            None if fence.info == "json meets" => Expect::Meets,
+            None => {
+                let accepted = "`json rule`, `json falls short at PLACE` or `json meets`";
+                problems.push(
+                    Problem::at(
+                        fence.span,
+                        format!("a block marked `{}`", fence.info),
+                        "unknown block",
+                    )
+                    .help(format!("a card holds {accepted}")),
+                );
+                continue;
+            }
+        };
+        match parse_part(sources, source, fence.content.clone()) {
+            Ok(patch) => examples.push(Example { patch, expect }),
+            Err(found) => problems.extend(found),
+        }
+    }
+    examples
+}
+
+/// Cuts a page into heading, sections and fenced blocks.
+fn parts(text: &str, source: SourceId) -> Parts {
+    let span = |start: usize, end: usize| Span { source, start, end };
+    let first_line = text.find('\n').unwrap_or(text.len());
+    let mut parts = Parts {
+        title: String::new(),
+        why: String::new(),
+        cure: String::new(),
+        fences: Vec::new(),
+        whole: span(0, first_line),
+    };
+    let mut section = "";
+    let mut open: Option<(String, usize, Span)> = None;
+    let mut at = 0;
+    for line in text.split_inclusive('\n') {
+        let (start, bare) = (at, line.trim_end());
+        at += line.len();
+        match (&open, bare.strip_prefix("```")) {
+            (Some((info, content, fence)), Some("")) => {
+                parts.fences.push(Fence {
+                    info: info.clone(),
+                    content: *content..start,
+                    span: *fence,
+                });
+                open = None;
+            }
+            (Some(_), _) => {}
+            (None, Some(info)) => open = Some((info.trim().to_owned(), at, span(start, start + bare.len()))),
+            (None, None) => {
+                if let Some(title) = bare.strip_prefix("# ") {
+                    title.trim().clone_into(&mut parts.title);
+                } else if let Some(name) = bare.strip_prefix("## ") {
+                    section = name.trim();
+                } else if !bare.is_empty() {
+                    match section {
+                        "Why" => add_line(&mut parts.why, bare),
+                        "Cure" => add_line(&mut parts.cure, bare),
+                        _ => {}
+                    }
+                }
+            }
+        }
+    }
+    parts
+}
+
+fn add_line(text: &mut String, line: &str) {
+    if !text.is_empty() {
+        text.push(' ');
+    }
+    text.push_str(line.trim());
+}
