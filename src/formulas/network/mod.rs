@@ -25,6 +25,8 @@ mod outcome;
 mod paths;
 mod reduction;
 mod system;
+#[cfg(test)]
+mod tests;
 
 use std::{fmt, sync::Arc};
 
@@ -234,7 +236,7 @@ impl Network {
         }
         let system = system::System::new(self, &held);
         let found = newton::solve(&system)?;
-        outcome::judge(self, &system, found)
+        outcome::judge(self, &system, &found)
     }
 
     /// Refuses values no water could meet.
@@ -277,7 +279,6 @@ impl Network {
         match &link.kind {
             Kind::Pipe(run) => pipe_fault(run),
             Kind::Pump { count: 0, .. } => Some("it has no pump"),
-            Kind::Pump { .. } => None,
             Kind::Valve { diameter, k } if positive(*diameter) && positive(*k) => None,
             Kind::Valve { .. } => Some("its diameter and K must be above zero"),
             Kind::Spill(crest) if !crest.level.is_finite() => Some("its crest level is not a finite number"),
@@ -285,7 +286,7 @@ impl Network {
                 Some("a joint of pipes has no crest to spill over")
             }
             Kind::Spill(crest) if !crest.passes() => Some("it passes no water"),
-            Kind::Spill(_) => None,
+            Kind::Pump { .. } | Kind::Spill(_) => None,
         }
     }
 }

@@ -123,7 +123,7 @@ const STANDING: f64 = 1e-9;
 const AT_THE_END: f64 = 1e-9;
 
 /// Makes a solution of what was found, unless it rests on pumps beyond their curves.
-pub(super) fn judge(network: &Network, system: &System<'_>, found: Found) -> Result<Solution, NoSolution> {
+pub(super) fn judge(network: &Network, system: &System<'_>, found: &Found) -> Result<Solution, NoSolution> {
     let mut flows = vec![0.0; network.links.len()];
     let mut states = vec![LinkState::Shut; network.links.len()];
     for (branch, point) in system.branches.iter().zip(&found.points) {

@@ -1,6 +1,6 @@
 //! Which nodes and pumps water can reach.
 
-use super::{LinkId, Network, Node, NodeId};
+use super::{Link, LinkId, Network, Node, NodeId};
 
 /// Whether each node is joined to a fixed level: by open links in either direction, or by spilling towards one.
 /// Where it is not, heads have nothing to stand on.
@@ -19,15 +19,15 @@ pub(super) fn held(network: &Network) -> Vec<bool> {
     held
 }
 
-/// The first pump or spill with an end that no level holds.
+/// The first link that moves water where no level holds it: a pump with a loose end, or a spill out of a held basin
+/// into a loose one.
 pub(super) fn unheld_flow(network: &Network, held: &[bool]) -> Option<LinkId> {
-    let moves = |link: &super::Link| link.is_pump() || link.is_spill();
-    let loose = |link: &super::Link| !held[link.from.0] || !held[link.to.0];
-    network
-        .links
-        .iter()
-        .position(|link| !link.shut && moves(link) && loose(link) && !(link.is_spill() && !held[link.from.0]))
-        .map(LinkId)
+    let moves = |link: &Link| {
+        let (from, to) = (held[link.from.0], held[link.to.0]);
+        (link.is_pump() && !(from && to)) || (link.is_spill() && from && !to)
+    };
+    let first = network.links.iter().position(|link| !link.shut && moves(link));
+    first.map(LinkId)
 }
 
 /// Whether water can get to a pump from a level and from it on to a level, shut valves and flaps heeded.
@@ -65,7 +65,7 @@ fn only(network: &Network, node: NodeId) -> Vec<bool> {
 }
 
 /// Grows a set of nodes along open links until nothing is added; `step` names the node a link adds.
-fn spread(network: &Network, reached: &mut [bool], step: impl Fn(&super::Link, &[bool]) -> Option<NodeId>) {
+fn spread(network: &Network, reached: &mut [bool], step: impl Fn(&Link, &[bool]) -> Option<NodeId>) {
     let mut touching = vec![Vec::new(); network.nodes.len()];
     for link in network.links.iter().filter(|link| !link.shut) {
         touching[link.from.0].push(link);

@@ -97,11 +97,12 @@ impl Reduction {
         for (node, &at) in self.position.iter().enumerate() {
             b[at] = rhs[node];
         }
-        let mut diagonal = vec![0.0; n];
+        let mut diagonal = Vec::with_capacity(n);
         for k in 0..n {
             let sum = self.ground[k] + self.column[k].iter().sum::<f64>();
-            diagonal[k] = if sum > 0.0 { sum } else { f64::INFINITY };
-            self.hand_over(k, diagonal[k], &mut b);
+            let own = if sum > 0.0 { sum } else { f64::INFINITY };
+            self.hand_over(k, own, &mut b);
+            diagonal.push(own);
         }
         let mut x = vec![0.0; n];
         for k in (0..n).rev() {

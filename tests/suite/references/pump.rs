@@ -15,7 +15,7 @@ const GPM: f64 = 231.0 * INCH * INCH * INCH / 60.0;
 /// Mechanical horsepower, W (550 ft·lbf/s).
 const HP: f64 = 745.699_871_582_270_22;
 /// Pound-force per square inch, Pa.
-const PSI: f64 = 6894.757_293_168;
+const PSI: f64 = 6_894.757_293_168;
 
 /// A pump lifting through one pipe from a level at zero.
 fn one_line(curve: &Curve, row: &Row) -> (Result<Solution, NoSolution>, LinkId, NodeId) {

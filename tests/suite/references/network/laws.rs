@@ -373,6 +373,60 @@ proptest! {
     }
 }
 
+/// Any number at all, odd sizes among them.
+fn any_number() -> impl Strategy<Value = f64> {
+    prop_oneof![any::<f64>(), 1e-9..1e9, 1e-3..1e1]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 1000, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn no_numbers_make_it_fail_or_give_no_number(
+        numbers in prop::collection::vec(any_number(), 12),
+        mut points in prop::collection::vec((0.0..1e6_f64, any_number()), 2..5),
+        count in any::<u32>(),
+    ) {
+        points.sort_by(|a: &(f64, f64), b| a.0.total_cmp(&b.0));
+        let mut heads: Vec<f64> = points.iter().map(|p| p.1).collect();
+        heads.sort_by(|a, b| b.total_cmp(a));
+        for (point, head) in points.iter_mut().zip(heads) {
+            point.1 = head;
+        }
+        let Ok(curve) = Curve::new(&points) else { return Ok(()) };
+        let run = Run {
+            diameter: numbers[0],
+            length: numbers[1],
+            roughness: numbers[2].min(numbers[0] / 100.0),
+            minor_k: numbers[3],
+        };
+        let mut network = Network::new(numbers[4]);
+        let sump = network.add_node(Node::Fixed { head: numbers[5] });
+        let joint = network.add_node(Node::Junction);
+        let pond = network.add_node(Node::Basin);
+        let top = network.add_node(Node::Fixed { head: numbers[6] });
+        let links = [
+            Link::pump(sump, joint, curve, count),
+            Link::pipe(joint, pond, run),
+            Link::valve(joint, top, numbers[7], numbers[8]).check_valve(),
+            Link::pipe(joint, pond, run).discharging_at(numbers[9]),
+            Link::spill(pond, sump, Outflow::over(Crest::in_open_water(Edge::ThinLip, numbers[10]), numbers[11])),
+        ]
+        .map(|link| network.add_link(link));
+        match network.solve() {
+            Ok(solution) => {
+                prop_assert!(links.iter().all(|&link| solution.flow(link).is_finite()));
+                let nodes = [sump, joint, pond, top];
+                prop_assert!(nodes.iter().all(|&node| solution.head(node).is_none_or(f64::is_finite)));
+            }
+            Err(NoSolution::DidNotConverge { residual, .. }) => {
+                prop_assert!(!residual.head.is_nan() && !residual.flow.is_nan());
+            }
+            Err(_) => {}
+        }
+    }
+}
+
 /// Holds that the size of the flow in a branch is no larger in the tighter of two features.
 fn flow_does_not_rise(wide: &Feature, tight: &Feature, branch: usize) -> Result<(), TestCaseError> {
     let flow = |feature: &Feature| {
