@@ -1,5 +1,104 @@
 //! The review: outcomes and acceptances to findings, questions, coverage and a recommended action.
 
+mod acceptances;
+mod figure_lines;
+mod findings;
 mod model;
+mod questions;
+mod summary;
+mod words;
 
+pub use figure_lines::figure_lines;
 pub use model::*;
+pub use words::CAUTIONS;
+
+use crate::{
+    check::SchemaBook,
+    figures::Ledger,
+    plan::{Date, Plan},
+    quantity::UnitSystem,
+    read::{Patched, Place, Sources},
+    rules::{Judged, Library, judge},
+};
+
+/// A plan laid out for review: its texts, its tree under its patches, its typed form and its figures.
+#[derive(Clone, Copy)]
+pub struct Case<'a> {
+    /// Every text that was read.
+    pub sources: &'a Sources,
+    /// The plan's tree, patched.
+    pub tree: &'a Patched,
+    /// The typed plan.
+    pub plan: &'a Plan,
+    /// Its figures.
+    pub ledger: &'a Ledger,
+    /// The schema, for names of places.
+    pub book: &'a SchemaBook,
+    /// Units to print in.
+    pub units: UnitSystem,
+    /// The date the review is made for.
+    pub date: Option<Date>,
+}
+
+impl Case<'_> {
+    /// Where a place stands in the files.
+    fn location(&self, place: &Place) -> Location {
+        let span = self.tree.span_of(place);
+        let (line, column) = self.sources.line_column(span);
+        Location {
+            file: self.sources.name(span.source).to_owned(),
+            line,
+            column,
+        }
+    }
+
+    /// A place in words; an object by its id.
+    fn name(&self, place: &Place) -> String {
+        self.book.title_of(place)
+    }
+}
+
+/// Reviews a plan by a library of rules.
+pub fn review(case: &Case<'_>, file: &str, patches: Vec<String>, library: &Library) -> Review {
+    let judged = judge(&library.cards, &case.tree.root, case.ledger);
+    let mut acceptances = acceptances::Acceptances::of(case, library);
+    let (findings, accepted) = findings::all(case, &judged, &mut acceptances);
+    let questions = questions::all(case, &judged);
+    let unjudged = questions::unjudged(case, &judged);
+    let coverage = summary::coverage(&judged, &accepted);
+    let counts = summary::counts(&findings, &questions, accepted.len());
+    Review {
+        format: "bywash review 1",
+        version: env!("CARGO_PKG_VERSION"),
+        subject: summary::subject(case, file, patches),
+        date: case.date,
+        action: summary::recommend(&counts, &unjudged),
+        counts,
+        coverage,
+        findings,
+        questions,
+        unjudged,
+        acceptance_notes: acceptances.into_notes(),
+        accepted,
+        met: met(case, &judged),
+        figures: figure_lines(case),
+        assumptions: case.ledger.assumptions().into_iter().map(str::to_owned).collect(),
+        sources: summary::sources(&judged),
+        cautions: CAUTIONS.iter().map(|&caution| caution.to_owned()).collect(),
+    }
+}
+
+fn met(case: &Case<'_>, judged: &[Judged<'_>]) -> Vec<Met> {
+    let met = judged.iter().filter_map(|judged| match &judged.outcome {
+        crate::rules::Outcome::Meets(standing) => Some((judged, standing)),
+        _ => None,
+    });
+    met.map(|(judged, standing)| Met {
+        rule: judged.card.id.clone(),
+        title: judged.card.title.clone(),
+        discipline: judged.card.discipline.clone(),
+        object_name: case.name(&judged.object),
+        standing: words::standing(standing, case.units),
+    })
+    .collect()
+}

@@ -176,8 +176,11 @@ pub struct Finding {
     /// How far off, signed, and in per cent of the limit where that makes sense.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub margin: Option<String>,
-    /// How it was computed, symbols then numbers; empty for a value read off the plan.
+    /// How it was computed: formula in symbols, then with numbers; empty for a value read off the plan.
     pub worked: Vec<String>,
+    /// The name of the figure judged, where it is one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub figure: Option<String>,
     /// Why it matters.
     pub why: String,
     /// What would cure it.
@@ -244,6 +247,8 @@ pub struct Accepted {
 pub struct Met {
     /// The rule's id.
     pub rule: String,
+    /// What the rule judges.
+    pub title: String,
     /// The rule's discipline.
     pub discipline: String,
     /// The object in words.

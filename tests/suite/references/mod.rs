@@ -1,6 +1,7 @@
 //! Checks against the outside: reference vectors, published worked examples, handbook tables.
 
 mod bed;
+mod channel;
 mod levels;
 mod network;
 mod pipe;

@@ -1,0 +1,173 @@
+//! Figures with their worked lines: formula in symbols, the same with numbers, and the result.
+
+use super::{Case, FigureLine, InputLine, Value};
+use crate::{
+    figures::{Figure, Found, Gap, Input, Origin},
+    quantity::show,
+};
+
+/// Every figure of the plan, worked.
+pub fn figure_lines(case: &Case<'_>) -> Vec<FigureLine> {
+    case.ledger.iter().map(|figure| line(case, figure)).collect()
+}
+
+fn line(case: &Case<'_>, figure: &Figure) -> FigureLine {
+    let definition = figure.definition;
+    let value = value(case, figure);
+    FigureLine {
+        name: definition.name.to_owned(),
+        title: definition.title.to_owned(),
+        object: figure.at.clone(),
+        object_name: case.name(&figure.at),
+        gap: figure.answer.as_ref().err().map(|gap| why_none(case, gap)),
+        words: definition.words.to_owned(),
+        symbols: definition.symbols.to_owned(),
+        worked: with_numbers(case, figure),
+        inputs: figure
+            .inputs
+            .iter()
+            .map(|input| input_line(case, input))
+            .collect(),
+        source: definition.source.to_owned(),
+        range: definition.range.to_owned(),
+        value,
+    }
+}
+
+/// The lines a finding shows: the formula, and the same with numbers.
+pub(super) fn worked(case: &Case<'_>, figure: &Figure) -> Vec<String> {
+    let symbols = figure.definition.symbols;
+    let mut lines = Vec::new();
+    if !symbols.is_empty() {
+        lines.push(symbols.to_owned());
+    }
+    lines.extend(with_numbers(case, figure));
+    lines
+}
+
+fn value(case: &Case<'_>, figure: &Figure) -> Option<Value> {
+    match &figure.answer {
+        Ok(Found::Quantity(si)) => {
+            let kind = figure.definition.kind?;
+            Some(Value {
+                text: show(*si, kind, case.units),
+                si: Some(*si),
+            })
+        }
+        Ok(Found::Verdict { holds, because, .. }) => {
+            let answer = if *holds { "yes" } else { "no" };
+            Some(Value {
+                text: format!("{answer}: {because}"),
+                si: None,
+            })
+        }
+        Err(_) => None,
+    }
+}
+
+fn why_none(case: &Case<'_>, gap: &Gap) -> String {
+    match gap {
+        Gap::NotShown(places) => {
+            let names: Vec<String> = places.iter().map(|place| case.name(place)).collect();
+            format!("not shown: {}", names.join("; "))
+        }
+        Gap::DoesNotApply(why) => format!("does not apply: {why}"),
+        Gap::NotComputed(why) => format!("not computed: {why}"),
+    }
+}
+
+fn input_line(case: &Case<'_>, input: &Input) -> InputLine {
+    let (from, place) = match &input.origin {
+        Origin::Plan(place) => (case.name(place), Some(place.clone())),
+        Origin::Figure(at, name) => {
+            let title = case
+                .ledger
+                .get(at, name)
+                .map_or(*name, |figure| figure.definition.title);
+            (format!("{}: {title}", case.name(at)), None)
+        }
+        Origin::Assumed(why) => (format!("assumed: {why}"), None),
+    };
+    InputLine {
+        symbol: input.symbol.to_owned(),
+        shown: shown(case, input).unwrap_or_default(),
+        si: input.value.map(|(si, _)| si),
+        from,
+        place,
+    }
+}
+
+fn shown(case: &Case<'_>, input: &Input) -> Option<String> {
+    input.value.map(|(si, kind)| show(si, kind, case.units))
+}
+
+/// The formula with the symbols of its inputs replaced by their values, and the result: `6 in = −6 in − (−12 in)`.
+fn with_numbers(case: &Case<'_>, figure: &Figure) -> Option<String> {
+    let result = match figure.answer {
+        Ok(Found::Quantity(_)) => value(case, figure)?.text,
+        _ => return None,
+    };
+    let Some((own, formula)) = figure.definition.symbols.split_once(" = ") else {
+        let symbol = figure
+            .definition
+            .symbols
+            .split([':', ' '])
+            .next()
+            .unwrap_or_default();
+        return Some(if symbol.is_empty() {
+            result
+        } else {
+            format!("{symbol} = {result}")
+        });
+    };
+    let numbers = replaced(case, figure, formula);
+    Some(if numbers == formula {
+        format!("{own} = {result}")
+    } else {
+        format!("{own} = {numbers} = {result}")
+    })
+}
+
+/// Replaces each symbol that an input bears; `Σ` before a symbol takes all inputs that bear it.
+fn replaced(case: &Case<'_>, figure: &Figure, formula: &str) -> String {
+    let mut out = String::new();
+    let mut token = String::new();
+    for c in formula.chars().chain(std::iter::once(' ')) {
+        if c.is_alphanumeric() || matches!(c, '_' | '-' | 'Σ') {
+            token.push(c);
+            continue;
+        }
+        out.push_str(&number_of(case, figure, &token).unwrap_or_else(|| token.clone()));
+        token.clear();
+        out.push(c);
+    }
+    out.trim_end().to_owned()
+}
+
+fn number_of(case: &Case<'_>, figure: &Figure, token: &str) -> Option<String> {
+    let (symbol, all) = token
+        .strip_prefix('Σ')
+        .map_or((token, false), |symbol| (symbol, true));
+    let bearing = figure.inputs.iter().filter(|input| input.symbol == symbol);
+    let mut values: Vec<String> = bearing
+        .filter_map(|input| shown(case, input))
+        .map(in_brackets)
+        .collect();
+    if !all {
+        values.truncate(1);
+    }
+    match values.as_slice() {
+        [] => None,
+        [only] => Some(only.clone()),
+        several => Some(format!("({})", several.join(" + "))),
+    }
+}
+
+/// A signed value in brackets, so that signs don't meet.
+fn in_brackets(value: String) -> String {
+    if value.starts_with(['+', '\u{2212}']) {
+        format!("({value})")
+    } else {
+        value
+    }
+}

@@ -1,0 +1,94 @@
+//! Questions to the designer: one for each value that is left out, by weight.
+
+use indexmap::IndexMap;
+
+use super::{Case, Question, Unjudged, words::in_sentence};
+use crate::{
+    read::Place,
+    rules::{Judged, Outcome, Severity},
+};
+
+/// What waits for one missing value.
+struct Waiting {
+    severity: Severity,
+    rules: Vec<String>,
+}
+
+/// One question for each missing value; those that the worst and the most rules wait for come first.
+pub(super) fn all(case: &Case<'_>, judged: &[Judged<'_>]) -> Vec<Question> {
+    let mut missing: IndexMap<Place, Waiting> = IndexMap::new();
+    for judged in judged {
+        let Outcome::NotShown(places) = &judged.outcome else {
+            continue;
+        };
+        for place in places {
+            let place = first_missing(case, place);
+            let severity = judged.card.severity;
+            let waiting = missing.entry(place).or_insert(Waiting {
+                severity,
+                rules: Vec::new(),
+            });
+            waiting.severity = waiting.severity.min(severity);
+            if !waiting.rules.contains(&judged.card.id) {
+                waiting.rules.push(judged.card.id.clone());
+            }
+        }
+    }
+    let mut missing: Vec<(Place, Waiting)> = missing.into_iter().collect();
+    missing.sort_by(|(a, wa), (b, wb)| {
+        let weight = |waiting: &Waiting| (waiting.severity, std::cmp::Reverse(waiting.rules.len()));
+        weight(wa).cmp(&weight(wb)).then_with(|| a.cmp(b))
+    });
+    let numbered = missing.into_iter().enumerate();
+    numbered
+        .map(|(index, (place, waiting))| Question {
+            number: format!("Q{}", index + 1),
+            place_name: case.name(&place),
+            at: case.location(&place),
+            ask: ask(case, &place),
+            severity: waiting.severity,
+            rules: waiting.rules,
+            place,
+        })
+        .collect()
+}
+
+/// Rules that could not be judged although everything is shown.
+pub(super) fn unjudged(case: &Case<'_>, judged: &[Judged<'_>]) -> Vec<Unjudged> {
+    let unjudged = judged.iter().filter_map(|judged| match &judged.outcome {
+        Outcome::NotComputed(because) => Some((judged, because)),
+        _ => None,
+    });
+    unjudged
+        .map(|(judged, because)| Unjudged {
+            rule: judged.card.id.clone(),
+            severity: judged.card.severity,
+            object_name: case.name(&judged.object),
+            because: because.clone(),
+        })
+        .collect()
+}
+
+/// The first place on the way that the plan leaves out: where a whole part is missing, that is asked for.
+fn first_missing(case: &Case<'_>, place: &Place) -> Place {
+    let mut at = Place::root();
+    for part in place.parts() {
+        at = at.child(&part);
+        if case.tree.root.at(&at).is_none() {
+            return at;
+        }
+    }
+    place.clone()
+}
+
+/// The question in words, from the schema's description of the field.
+fn ask(case: &Case<'_>, place: &Place) -> String {
+    let field = case.book.field_at(place);
+    match field.and_then(|field| field.description) {
+        Some(description) => format!(
+            "not shown; please give {}",
+            in_sentence(description.trim_end_matches('.'))
+        ),
+        None => "not shown; please give it".to_owned(),
+    }
+}

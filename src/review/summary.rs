@@ -1,0 +1,191 @@
+//! The head of a review: what was reviewed, how many of what, coverage, recommended action.
+
+use indexmap::{IndexMap, IndexSet};
+
+use super::{Accepted, Action, Case, Counts, Coverage, Finding, Question, Recommendation, Subject, Unjudged};
+use crate::{
+    plan::{Project, Shown, Work},
+    quantity::UnitSystem,
+    rules::{Judged, Outcome, Severity},
+};
+
+/// The title block of the plan, and the files.
+pub(super) fn subject(case: &Case<'_>, file: &str, patches: Vec<String>) -> Subject {
+    let project = case.plan.project.value().cloned().unwrap_or_default();
+    let name = project.name.value().cloned().unwrap_or_else(|| file.to_owned());
+    Subject {
+        file: file.to_owned(),
+        patches,
+        units: match case.units {
+            UnitSystem::Us => "US".to_owned(),
+            UnitSystem::Si => "SI".to_owned(),
+        },
+        title_block: title_block(&project, case),
+        name,
+        revision: project.revision.value().cloned(),
+    }
+}
+
+fn title_block(project: &Project, case: &Case<'_>) -> Vec<(String, String)> {
+    let text = |shown: &Shown<String>| shown.value().cloned();
+    let work = project.work.value().map(|work| match work {
+        Work::New => "new work".to_owned(),
+        Work::Retrofit => "retrofit".to_owned(),
+    });
+    let benchmark = case
+        .plan
+        .benchmark
+        .value()
+        .and_then(|benchmark| text(&benchmark.mark));
+    [
+        ("project", text(&project.name)),
+        ("place", text(&project.place)),
+        ("work", work),
+        ("client", text(&project.client)),
+        ("designer", text(&project.designer)),
+        ("reviewer", text(&project.reviewer)),
+        ("revision", text(&project.revision)),
+        ("date of the plan", project.date.value().map(ToString::to_string)),
+        ("date of the review", case.date.map(|date| date.to_string())),
+        ("benchmark", benchmark),
+    ]
+    .into_iter()
+    .filter_map(|(label, value)| Some((label.to_owned(), value?)))
+    .collect()
+}
+
+/// How many of what.
+pub(super) fn counts(findings: &[Finding], questions: &[Question], accepted: usize) -> Counts {
+    let of = |severity| {
+        findings
+            .iter()
+            .filter(|finding| finding.severity == severity)
+            .count()
+    };
+    Counts {
+        stop: of(Severity::Stop),
+        revise: of(Severity::Revise),
+        advise: of(Severity::Advise),
+        faults: findings
+            .iter()
+            .filter(|finding| finding.follows.is_none())
+            .count(),
+        questions: questions.len(),
+        stop_questions: questions
+            .iter()
+            .filter(|question| question.severity == Severity::Stop)
+            .count(),
+        accepted,
+    }
+}
+
+/// Outcomes counted in all and by discipline.
+pub(super) fn coverage(judged: &[Judged<'_>], accepted: &[Accepted]) -> Vec<Coverage> {
+    let mut rows: IndexMap<&str, Coverage> = IndexMap::new();
+    for judged in judged {
+        for discipline in ["all", judged.card.discipline.as_str()] {
+            let row = rows.entry(discipline).or_default();
+            discipline.clone_into(&mut row.discipline);
+            match &judged.outcome {
+                Outcome::Meets(_) => row.met += 1,
+                Outcome::FallsShort(_) => row.short += 1,
+                Outcome::NotShown(_) => row.not_shown += 1,
+                Outcome::NotComputed(_) => row.unjudged += 1,
+                Outcome::DoesNotApply => row.not_applicable += 1,
+            }
+        }
+    }
+    for accepted in accepted {
+        for discipline in ["all", accepted.finding.discipline.as_str()] {
+            if let Some(row) = rows.get_mut(discipline) {
+                row.short -= 1;
+                row.accepted += 1;
+            }
+        }
+    }
+    rows.into_values().collect()
+}
+
+/// The recommended action: the worst place decides.
+pub(super) fn recommend(counts: &Counts, unjudged: &[Unjudged]) -> Recommendation {
+    let unjudged_stop = unjudged
+        .iter()
+        .filter(|unjudged| unjudged.severity == Severity::Stop)
+        .count();
+    let mut reasons = Vec::new();
+    let mut reason = |count: usize, one: &str, many: &str| {
+        if count > 0 {
+            reasons.push(format!("{count} {}", if count == 1 { one } else { many }));
+        }
+    };
+    reason(counts.stop, "finding to stop for", "findings to stop for");
+    reason(counts.revise, "finding to revise", "findings to revise");
+    reason(
+        counts.stop_questions,
+        "question on a stop rule",
+        "questions on stop rules",
+    );
+    reason(
+        unjudged_stop,
+        "stop rule that could not be judged",
+        "stop rules that could not be judged",
+    );
+    if !reasons.is_empty() {
+        return recommendation(Action::ReviseAndResubmit, reasons);
+    }
+    let mut reason = |count: usize, one: &str, many: &str| {
+        if count > 0 {
+            reasons.push(format!("{count} {}", if count == 1 { one } else { many }));
+        }
+    };
+    reason(counts.advise, "piece of advice", "pieces of advice");
+    reason(counts.questions, "minor question", "minor questions");
+    reason(
+        unjudged.len(),
+        "rule that could not be judged",
+        "rules that could not be judged",
+    );
+    if reasons.is_empty() {
+        recommendation(
+            Action::NoExceptionsTaken,
+            vec!["nothing falls short and nothing is asked".to_owned()],
+        )
+    } else {
+        recommendation(Action::FurnishAsCorrected, reasons)
+    }
+}
+
+fn recommendation(action: Action, reasons: Vec<String>) -> Recommendation {
+    let (words, meaning) = match action {
+        Action::NoExceptionsTaken => (
+            "no exceptions taken",
+            "No faults were found in the data given. The designer remains responsible for the design.",
+        ),
+        Action::FurnishAsCorrected => (
+            "furnish as corrected",
+            "Only advice and minor questions. Work may go on once they are answered on the plan.",
+        ),
+        Action::ReviseAndResubmit => (
+            "revise and resubmit",
+            "Do not dig, fill or energise from this plan. Answer every finding and question and send it again.",
+        ),
+    };
+    Recommendation {
+        action,
+        words,
+        meaning,
+        because: reasons.join(", "),
+    }
+}
+
+/// The sources of every rule that applied, each once, in the cards' order.
+pub(super) fn sources(judged: &[Judged<'_>]) -> Vec<String> {
+    let applied = judged
+        .iter()
+        .filter(|judged| !matches!(judged.outcome, Outcome::DoesNotApply));
+    let published = applied
+        .flat_map(|judged| &judged.card.sources)
+        .filter(|source| source.kind == "published");
+    let lines: IndexSet<String> = published.map(crate::rules::Source::line).collect();
+    lines.into_iter().collect()
+}

@@ -1,0 +1,106 @@
+//! Wording, made in one place for every output.
+
+use crate::{
+    quantity::{Kind, UnitSystem, show_margin, show_pair},
+    rules::{Card, Side, Standing, Subject},
+};
+
+/// What a reader must bear in mind; printed with every review.
+pub const CAUTIONS: &[&str] = &[
+    "This review recommends; a responsible person decides and signs. It judges only what the plan shows.",
+    "Published codes are named as such and always defer to the local edition; rules of thumb are named as common practice.",
+    "Electrical work to the local code, by a licensed electrician. Nothing is energised while somebody is in the water.",
+    "Walls over the local permit height, walls with anything built on or behind them, and whatever carries a load: by an engineer.",
+    "Call before digging and wait for the marks. Trenches cave in without warning: slope, shore or shield them before anybody enters.",
+    "Open water drowns small children in silence. Keep the barrier up from the first day of filling.",
+];
+
+/// A value and a limit as they are printed side by side.
+pub(super) struct Pair {
+    pub found: String,
+    pub limit: String,
+    pub margin: Option<String>,
+}
+
+/// The two values of a standing as printed, and how far apart they are.
+pub(super) fn pair(standing: &Standing, units: UnitSystem) -> Pair {
+    match standing {
+        Standing::Measured {
+            found,
+            limit,
+            side,
+            kind,
+        } => {
+            let (shown, limit_shown) = show_pair(*found, *limit, *kind, units);
+            let bound = match side {
+                Side::AtLeast => "at least",
+                Side::AtMost => "at most",
+            };
+            let margin = side.margin(*found, *limit);
+            let mut text = show_margin(margin, *kind, units);
+            // A margin of a share is in points of per cent already, and a level has no natural zero.
+            if *limit != 0.0 && !matches!(kind, Kind::Share | Kind::Level | Kind::Temperature) {
+                text.push_str(&format!(
+                    " ({}{:.0} %)",
+                    if margin < 0.0 { "\u{2212}" } else { "+" },
+                    (margin / limit).abs() * 100.0
+                ));
+            }
+            Pair {
+                found: shown,
+                limit: format!("{bound} {limit_shown}"),
+                margin: Some(text),
+            }
+        }
+        Standing::Said { found, asked } => Pair {
+            found: found.clone(),
+            limit: asked.clone(),
+            margin: None,
+        },
+    }
+}
+
+/// The finding in one line: lower case, no full stop, value and limit both.
+pub(super) fn headline(card: &Card, standing: &Standing, units: UnitSystem) -> String {
+    let subject = card.asks.subject.title();
+    match standing {
+        Standing::Measured {
+            found,
+            limit,
+            side,
+            kind,
+        } => {
+            let (found, limit) = show_pair(*found, *limit, *kind, units);
+            let against = match side {
+                Side::AtLeast => "under",
+                Side::AtMost => "over",
+            };
+            format!("{subject} {found}, {against} the {limit} limit")
+        }
+        Standing::Said { found, asked } => match card.asks.subject {
+            Subject::Figure(_) => found.clone(),
+            Subject::Field { .. } if asked == "given" || asked == "none" => format!("{subject}: {found}"),
+            Subject::Field { .. } => format!("{subject} {found}, not {asked}"),
+        },
+    }
+}
+
+/// How a met rule stands, in short.
+pub(super) fn standing(standing: &Standing, units: UnitSystem) -> String {
+    let pair = pair(standing, units);
+    match standing {
+        Standing::Measured { .. } => format!("{}; {}", pair.found, pair.limit),
+        Standing::Said { .. } => pair.found,
+    }
+}
+
+/// A title as it stands in a sentence: its first letter lower, unless it is an abbreviation.
+pub(super) fn in_sentence(title: &str) -> String {
+    let mut chars = title.chars();
+    match (chars.next(), chars.next()) {
+        (Some(first), Some(second)) if first.is_uppercase() && second.is_lowercase() => {
+            first.to_lowercase().chain(title.chars().skip(1)).collect()
+        }
+        _ => title.to_owned(),
+    }
+}
