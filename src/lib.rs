@@ -13,10 +13,11 @@
 //! | [`review`] | outcomes and acceptances | findings, questions, coverage, recommended action |
 //! | [`report`] | the review | terminal, JSON or PDF |
 //!
-//! [`quantity`] holds the one quantity type; [`formulas`] the pure functions of the science, SI in and SI out.
+//! [`desk`] runs the stages one after another over the embedded schema and rules. [`quantity`] holds the one quantity type; [`formulas`] the pure functions of the science, SI in and SI out.
 
 pub mod check;
 pub mod cli;
+pub mod desk;
 pub mod figures;
 pub mod formulas;
 pub mod plan;

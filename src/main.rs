@@ -1,3 +1,7 @@
 //! Arguments in, exit status out.
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    bywash::cli::run().into()
+}

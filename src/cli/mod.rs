@@ -1,1 +1,108 @@
-//! (being laid out)
+//! The command line: the only place that prints to a terminal.
+
+mod begin;
+mod failure;
+mod figures;
+mod input;
+mod output;
+mod review;
+mod rules;
+mod schema;
+
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand, ValueEnum};
+
+pub use failure::Failure;
+use failure::report;
+
+use crate::quantity::UnitSystem;
+
+/// Checks the plan of a recirculating water feature before the dig: computes what the water will do, holds it
+/// against trade rules and published standards, and says where, how much, why and by which source.
+///
+/// Exit status: 0 nothing to revise; 1 something to revise, or an open question on a stop rule; 2 the plan (or a
+/// card) could not be read or reviewed, and nothing was written.
+#[derive(Debug, Parser)]
+#[command(name = "bywash", version, max_term_width = 100)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Review one plan or several.
+    Review(review::Arguments),
+    /// Show every computed figure of a plan with its worked line and source.
+    Figures(figures::Arguments),
+    /// List the rules, or show one.
+    Rules(rules::Arguments),
+    /// Print a schema: for a plan, a rule card or the machine form of a review.
+    Schema(schema::Arguments),
+    /// Print a commented starter plan, or write it to a new file.
+    Begin(begin::Arguments),
+}
+
+/// How a run ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Status {
+    /// Nothing to revise.
+    Clear,
+    /// Something to revise, or an open question on a stop rule.
+    Revise,
+    /// The plan or a card could not be read or reviewed; nothing was written.
+    Unusable,
+}
+
+impl From<Status> for ExitCode {
+    fn from(status: Status) -> Self {
+        Self::from(match status {
+            Status::Clear => 0,
+            Status::Revise => 1,
+            Status::Unusable => 2,
+        })
+    }
+}
+
+/// Units as the command line names them.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum UnitsArgument {
+    /// US customary.
+    Us,
+    /// SI.
+    Si,
+}
+
+impl From<UnitsArgument> for UnitSystem {
+    fn from(units: UnitsArgument) -> Self {
+        match units {
+            UnitsArgument::Us => Self::Us,
+            UnitsArgument::Si => Self::Si,
+        }
+    }
+}
+
+/// Runs the command line.
+pub fn run() -> Status {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(error) => {
+            // Help and version are no errors; a closed pipe is nobody's.
+            let status = if error.use_stderr() { Status::Unusable } else { Status::Clear };
+            drop(error.print());
+            return status;
+        }
+    };
+    let outcome = match &arguments.command {
+        Command::Review(arguments) => review::run(arguments),
+        Command::Figures(arguments) => figures::run(arguments),
+        Command::Rules(arguments) => rules::run(arguments),
+        Command::Schema(arguments) => schema::run(arguments),
+        Command::Begin(arguments) => begin::run(arguments),
+    };
+    outcome.unwrap_or_else(|failure| {
+        report(&failure);
+        Status::Unusable
+    })
+}

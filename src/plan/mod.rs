@@ -9,6 +9,8 @@ mod lining;
 mod measure;
 mod project;
 mod pump;
+mod schema;
+mod sense;
 mod shown;
 mod site;
 mod works;
@@ -23,6 +25,7 @@ pub use lining::*;
 pub use measure::*;
 pub use project::*;
 pub use pump::*;
+pub use schema::{SCHEMA, schema};
 pub use shown::{Given, Ids, Map, Shown};
 pub use site::*;
 pub use works::*;
@@ -100,5 +103,10 @@ impl Plan {
                 "in this plan",
             )
         })
+    }
+
+    /// What the schema can't say: names that don't resolve, water without a way, sizes that can't be.
+    pub fn problems(&self, tree: &Node) -> Vec<Problem> {
+        sense::problems(self, tree)
     }
 }

@@ -9,5 +9,5 @@ mod subject;
 pub use bound::{Bound, Limit, Side};
 pub use card::{Card, Example, Expect, Severity, Source, Test, Trust};
 pub use judge::{Judged, Outcome, Shortfall, Standing, judge};
-pub use library::Library;
+pub use library::{Library, RULE_SCHEMA};
 pub use subject::{Fact, Subject, fact};

@@ -1,0 +1,75 @@
+//! Opening plans with the patches that the command line asks for.
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+
+use super::{Failure, UnitsArgument, failure::error_paint};
+use crate::{
+    desk::{Desk, Opened, Wishes},
+    plan::Date,
+    read::{Node, Problem, assignment, parse, read_file},
+    report::terminal,
+};
+
+/// What changes a plan before it is looked at, and how it is printed.
+#[derive(Debug, Args)]
+pub(super) struct PlanArguments {
+    /// A merge patch (RFC 7396) to put over the plan; may be given several times.
+    #[arg(long = "with", value_name = "PATCH")]
+    with: Vec<PathBuf>,
+    /// One value to change, such as `/basins/bed/rim=+12 in`; may be given several times.
+    #[arg(long = "set", value_name = "PATH=VALUE")]
+    set: Vec<String>,
+    /// A merge patch with the levels as surveyed.
+    #[arg(long, value_name = "PATCH")]
+    as_built: Option<PathBuf>,
+    /// The date the review is made for, as 2026-04-30; the plan's own where left out.
+    #[arg(long, value_name = "DATE")]
+    date: Option<String>,
+    /// Units to print in; the plan's own where left out.
+    #[arg(long, value_name = "UNITS", ignore_case = true)]
+    units: Option<UnitsArgument>,
+}
+
+impl PlanArguments {
+    /// Units and date asked for.
+    pub fn wishes(&self) -> Result<Wishes, Failure> {
+        let date = match &self.date {
+            None => None,
+            Some(text) => Some(Date::parse(text).ok_or_else(|| Failure::Argument {
+                message: format!("`{}` is no date", text.escape_debug()),
+                help: "write it as 2026-04-30".to_owned(),
+            })?),
+        };
+        Ok(Wishes { units: self.units.map(Into::into), date })
+    }
+
+    /// Opens a plan under the patches: those of `--with`, then `--as-built`, then `--set`, each in the order given.
+    pub fn open(&self, desk: &mut Desk, plan: &Path) -> Result<Opened, Failure> {
+        let source = read_file(&mut desk.sources, plan)?;
+        let mut patches: Vec<(String, Node)> = Vec::new();
+        for path in self.with.iter().chain(&self.as_built) {
+            let patch = read_file(&mut desk.sources, path)?;
+            let node = parse(&desk.sources, patch).map_err(|problems| told(desk, &problems))?;
+            patches.push((path.display().to_string(), node));
+        }
+        for written in &self.set {
+            let node = assignment(&mut desk.sources, written).map_err(|problem| told(desk, &[problem]))?;
+            patches.push((format!("--set {written}"), node));
+        }
+        desk.open(source, patches).map_err(|problems| told(desk, &problems))
+    }
+}
+
+/// A desk with the library that comes with the program.
+pub(super) fn desk() -> Result<Desk, Failure> {
+    let (desk, outcome) = Desk::new();
+    outcome.map_err(|problems| told(&desk, &problems))?;
+    Ok(desk)
+}
+
+/// Problems, laid out for standard error.
+fn told(desk: &Desk, problems: &[Problem]) -> Failure {
+    Failure::Problems { count: problems.len(), told: terminal::problems(&desk.sources, problems, error_paint()) }
+}

@@ -1,0 +1,101 @@
+//! `bywash review`.
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+
+use super::{
+    Failure, Status,
+    input::{PlanArguments, desk},
+    output::{Pending, paint, say},
+};
+use crate::{
+    desk::{Desk, Opened},
+    report::{json, terminal},
+    review::{Action, Review},
+};
+
+#[derive(Debug, Args)]
+pub(super) struct Arguments {
+    /// The plans.
+    #[arg(required = true, value_name = "PLAN")]
+    plans: Vec<PathBuf>,
+    /// Write the typeset review to this file; one plan at a time.
+    #[arg(long, value_name = "FILE")]
+    pdf: Option<PathBuf>,
+    /// Paper of the typeset review; Letter for US units and A4 for SI where left out.
+    #[arg(long, value_name = "PAPER", ignore_case = true)]
+    paper: Option<PaperArgument>,
+    /// Write the machine form of the review to this file, or `-` for standard output alone; one plan at a time.
+    #[arg(long, value_name = "FILE")]
+    json: Option<PathBuf>,
+    #[command(flatten)]
+    plan: PlanArguments,
+}
+
+#[derive(Clone, Copy, Debug, clap::ValueEnum)]
+enum PaperArgument {
+    /// 8-1/2 by 11 in.
+    Letter,
+    /// 210 by 297 mm.
+    A4,
+}
+
+pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
+    if arguments.plans.len() > 1 && (arguments.pdf.is_some() || arguments.json.is_some()) {
+        return Err(Failure::Argument {
+            message: "--pdf and --json take one plan at a time".to_owned(),
+            help: "review the plans one by one to write files".to_owned(),
+        });
+    }
+    let wishes = arguments.plan.wishes()?;
+    let mut desk = desk()?;
+    // Every plan is opened before anything is printed: what can't be read stops the run with nothing half done.
+    let opened: Vec<Opened> =
+        arguments.plans.iter().map(|plan| arguments.plan.open(&mut desk, plan)).collect::<Result<_, _>>()?;
+    let mut status = Status::Clear;
+    let mut printed = String::new();
+    for opened in &opened {
+        let review = desk.review(opened, wishes);
+        let machine = json::render(&review).map_err(|error| Failure::Report(error.to_string()))?;
+        let mut files = Vec::new();
+        if let Some(path) = &arguments.pdf {
+            files.push(Pending::new(path, &typeset(arguments, &desk, opened, &review)?)?);
+        }
+        let to_stdout = arguments.json.as_deref() == Some(Path::new("-"));
+        if let Some(path) = arguments.json.as_ref().filter(|_| !to_stdout) {
+            files.push(Pending::new(path, machine.as_bytes())?);
+        }
+        for file in files {
+            file.finish()?;
+        }
+        printed.push_str(&if to_stdout { machine } else { terminal::review(&desk, opened, &review, paint()) });
+        if review.action.action == Action::ReviseAndResubmit {
+            status = Status::Revise;
+        }
+    }
+    say(&printed);
+    Ok(status)
+}
+
+#[cfg(feature = "pdf")]
+fn typeset(arguments: &Arguments, desk: &Desk, opened: &Opened, review: &Review) -> Result<Vec<u8>, Failure> {
+    use crate::report::pdf::{Paper, render};
+    let paper = match arguments.paper {
+        Some(PaperArgument::A4) => Paper::A4,
+        Some(PaperArgument::Letter) => Paper::Letter,
+        None if review.subject.units == "SI" => Paper::A4,
+        None => Paper::Letter,
+    };
+    let drawings = crate::report::drawing::drawings(&opened.plan, &opened.ledger, review);
+    let _ = desk;
+    render(review, &drawings, paper).map_err(|error| Failure::Report(error.to_string()))
+}
+
+#[cfg(not(feature = "pdf"))]
+fn typeset(_: &Arguments, _: &Desk, _: &Opened, _: &Review) -> Result<Vec<u8>, Failure> {
+    Err(Failure::Argument {
+        message: "this build has no typesetter".to_owned(),
+        help: "build with the feature `pdf`, which is on by default".to_owned(),
+    })
+}

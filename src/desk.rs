@@ -1,0 +1,123 @@
+//! The reviewer's desk: schema and rule library laid out once, plans opened and reviewed on it.
+
+use crate::{
+    check::{Schema, SchemaBook, check},
+    figures::{self, Ledger},
+    plan::{self, Date, Plan, Units},
+    quantity::UnitSystem,
+    read::{Patched, Problem, SourceId, Sources, in_order, parse},
+    review::{self, Case, Review},
+    rules::Library,
+};
+
+/// The published schemas, by name.
+pub const SCHEMAS: [(&str, &str); 3] = [
+    ("plan", plan::SCHEMA),
+    ("rule", crate::rules::RULE_SCHEMA),
+    ("review", include_str!("../schema/review.schema.json")),
+];
+
+/// A starter plan with every part commented.
+pub const STARTER: &str = include_str!("../examples/starter.jsonc");
+
+/// Schema, rule library, and every text that was read.
+pub struct Desk {
+    /// Every text: cards, plans, patches.
+    pub sources: Sources,
+    /// The rules.
+    pub library: Library,
+    schema: &'static Schema,
+}
+
+/// A plan that can be reviewed.
+pub struct Opened {
+    /// The text of the plan itself.
+    pub source: SourceId,
+    /// Names of the patches over it.
+    pub patches: Vec<String>,
+    /// Its tree, patched.
+    pub tree: Patched,
+    /// The typed plan.
+    pub plan: Plan,
+    /// Its figures.
+    pub ledger: Ledger,
+}
+
+/// What a review is asked for beside the plan.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Wishes {
+    /// Units to print in, where not the plan's own.
+    pub units: Option<UnitSystem>,
+    /// The date of the review, where not the plan's own.
+    pub date: Option<Date>,
+}
+
+impl Desk {
+    /// A desk with the library that comes with the program.
+    ///
+    /// # Errors
+    /// A library whose cards can't be taken.
+    pub fn new() -> (Self, Result<(), Vec<Problem>>) {
+        let mut sources = Sources::default();
+        let schema = plan::schema();
+        let loaded = Library::embedded(&mut sources, schema.book());
+        let (library, outcome) = match loaded {
+            Ok(library) => (library, Ok(())),
+            Err(problems) => (Library::default(), Err(problems)),
+        };
+        (Self { sources, library, schema }, outcome)
+    }
+
+    /// The schema as a book, for names of places.
+    pub fn book(&self) -> &SchemaBook {
+        self.schema.book()
+    }
+
+    /// Reads, patches, checks and models a plan, and computes its figures.
+    ///
+    /// # Errors
+    /// Everything that keeps it from being reviewed.
+    pub fn open(&self, source: SourceId, patches: Vec<(String, crate::read::Node)>) -> Result<Opened, Vec<Problem>> {
+        let mut tree = Patched::new(parse(&self.sources, source)?);
+        let mut names = Vec::new();
+        for (name, patch) in patches {
+            tree.apply(patch);
+            names.push(name);
+        }
+        let problems = check(self.schema, &tree.root);
+        if !problems.is_empty() {
+            return Err(problems);
+        }
+        let plan = Plan::from_tree(&tree.root).map_err(|problem| vec![problem])?;
+        let problems = plan.problems(&tree.root);
+        if !problems.is_empty() {
+            return Err(in_order(problems));
+        }
+        let ledger = figures::compute(&plan);
+        Ok(Opened { source, patches: names, tree, plan, ledger })
+    }
+
+    /// A plan laid out for review, in the units and at the date asked for, else the plan's own.
+    pub fn case<'a>(&'a self, opened: &'a Opened, wishes: Wishes) -> Case<'a> {
+        let project = opened.plan.project.value();
+        let own_units = project.and_then(|project| project.units.value()).map(|units| match units {
+            Units::Us => UnitSystem::Us,
+            Units::Si => UnitSystem::Si,
+        });
+        Case {
+            sources: &self.sources,
+            tree: &opened.tree,
+            plan: &opened.plan,
+            ledger: &opened.ledger,
+            book: self.book(),
+            units: wishes.units.or(own_units).unwrap_or_default(),
+            date: wishes.date.or_else(|| project.and_then(|project| project.date.value().copied())),
+        }
+    }
+
+    /// Reviews a plan by the library.
+    pub fn review(&self, opened: &Opened, wishes: Wishes) -> Review {
+        let file = self.sources.name(opened.source).to_owned();
+        review::review(&self.case(opened, wishes), &file, opened.patches.clone(), &self.library)
+    }
+}

@@ -1,0 +1,14 @@
+//! Reviews, figures, rule cards and problems as text for a terminal.
+
+mod cards;
+mod figures;
+mod paint;
+mod problems;
+mod review;
+mod snippet;
+
+pub use cards::{card, list};
+pub use figures::figures;
+pub use paint::{Paint, Tone};
+pub use problems::problems;
+pub use review::review;

@@ -1,0 +1,91 @@
+//! Colour where it is wanted, and text laid out to a width.
+
+use crate::rules::Severity;
+
+/// How text is laid out: its width, and whether it has colour.
+#[derive(Clone, Copy, Debug)]
+pub struct Paint {
+    /// Columns.
+    pub width: usize,
+    /// Whether colour is wanted; every meaning is carried by words and marks too.
+    pub colour: bool,
+}
+
+/// What a stretch of text is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Tone {
+    /// Something to stop for.
+    Stop,
+    /// Something to revise.
+    Revise,
+    /// Advice.
+    Advise,
+    /// A heading.
+    Strong,
+    /// A side remark.
+    Faint,
+}
+
+impl From<Severity> for Tone {
+    fn from(severity: Severity) -> Self {
+        match severity {
+            Severity::Stop => Self::Stop,
+            Severity::Revise => Self::Revise,
+            Severity::Advise => Self::Advise,
+        }
+    }
+}
+
+impl Tone {
+    /// The terminal's code for it.
+    pub(super) const fn code(self) -> &'static str {
+        match self {
+            Self::Stop => "\u{1b}[1;31m",
+            Self::Revise => "\u{1b}[1;33m",
+            Self::Advise => "\u{1b}[1;36m",
+            Self::Strong => "\u{1b}[1m",
+            Self::Faint => "\u{1b}[2m",
+        }
+    }
+}
+
+/// Ends any colour.
+pub(super) const PLAIN: &str = "\u{1b}[0m";
+/// Width of the column of labels, such as `why`.
+const LABEL: usize = 8;
+/// Room before the labels.
+const INDENT: usize = 2;
+
+impl Paint {
+    /// The text in a tone.
+    pub fn tone(self, tone: Tone, text: &str) -> String {
+        if self.colour { format!("{}{text}{PLAIN}", tone.code()) } else { text.to_owned() }
+    }
+
+    /// Prose under a label, wrapped and hung: `  why     The weir head eats …`. Nothing for no text.
+    pub(super) fn labelled(self, label: &str, text: &str) -> String {
+        if text.is_empty() {
+            return String::new();
+        }
+        let first = format!("{:INDENT$}{label:LABEL$} ", "");
+        let rest = " ".repeat(INDENT + LABEL + 1);
+        let filled = self.fill(text, &first, &rest);
+        if self.colour {
+            return filled.replacen(label, &self.tone(Tone::Faint, label), 1) + "\n";
+        }
+        filled + "\n"
+    }
+
+    /// Text wrapped to the width, with a start of its own for the first line.
+    pub(super) fn fill(self, text: &str, first: &str, rest: &str) -> String {
+        let options = textwrap::Options::new(self.width).initial_indent(first).subsequent_indent(rest);
+        textwrap::fill(text, options)
+    }
+
+    /// A rule across the width with a title in it.
+    pub(super) fn ruled(self, title: &str) -> String {
+        let used = unicode_width::UnicodeWidthStr::width(title) + 4;
+        let line = "─".repeat(self.width.saturating_sub(used).max(2));
+        format!("── {} {line}\n", self.tone(Tone::Strong, title))
+    }
+}

@@ -1,0 +1,156 @@
+//! A review for the terminal: findings with their lines, questions, and the summary last, where the eye ends.
+
+use super::{
+    paint::{Paint, Tone},
+    snippet::{Mark, render},
+};
+use crate::{
+    desk::{Desk, Opened},
+    review::{Finding, Review},
+    rules::Severity,
+};
+
+/// A review as text.
+pub fn review(desk: &Desk, opened: &Opened, review: &Review, paint: Paint) -> String {
+    let mut out = String::new();
+    for shown in &review.findings {
+        out.push_str(&finding(desk, opened, shown, paint));
+        out.push('\n');
+    }
+    out.push_str(&questions(review, paint));
+    out.push_str(&accepted(review, paint));
+    out.push_str(&summary(review, paint));
+    out
+}
+
+fn finding(desk: &Desk, opened: &Opened, finding: &Finding, paint: Paint) -> String {
+    let severity = finding.severity;
+    let mut head = format!("{} {} {}", severity.mark(), finding.number, severity.word());
+    if severity == Severity::Stop {
+        head.push_str(if finding.protects_people { ", protects people" } else { ", protects the work" });
+    }
+    let follows = finding.follows.as_ref().map(|cause| format!(", follows from {cause}")).unwrap_or_default();
+    let mut out = format!("{}  {}{follows}\n", paint.tone(severity.into(), &head), paint.tone(Tone::Strong, &finding.rule));
+    out.push_str(&paint.fill(&format!("{}: {}", finding.place_name, finding.headline), "  ", "  "));
+    out.push('\n');
+    let found = format!("found: {}", finding.found.text);
+    let limit = format!("asked: {}", finding.limit.text);
+    let mut marks = vec![Mark { span: opened.tree.span_of(&finding.place), text: &found, primary: true }];
+    if let Some(card) = desk.library.card(&finding.rule) {
+        marks.push(Mark { span: card.bound_span, text: &limit, primary: false });
+    }
+    out.push_str(&render(&desk.sources, &marks, severity.into(), paint));
+    out.push_str(&paint.labelled("margin", finding.margin.as_deref().unwrap_or_default()));
+    for line in &finding.worked {
+        out.push_str(&paint.labelled("worked", line));
+    }
+    out.push_str(&paint.labelled("why", &finding.why));
+    out.push_str(&paint.labelled("cure", &finding.cure));
+    out.push_str(&paint.labelled("change", &finding.levers.join("; ")));
+    for source in &finding.sources {
+        out.push_str(&paint.labelled("source", source));
+    }
+    out.push_str(&paint.labelled("note", finding.note.as_deref().unwrap_or_default()));
+    out
+}
+
+fn questions(review: &Review, paint: Paint) -> String {
+    if review.questions.is_empty() {
+        return String::new();
+    }
+    let mut out = paint.ruled("Questions: not shown on the plan");
+    for question in &review.questions {
+        let mark = question.severity.mark();
+        let rest = " ".repeat(8);
+        let first = format!("{mark} {:<5} ", question.number);
+        let rules = match question.rules.as_slice() {
+            [one] => one.clone(),
+            [first, rest @ ..] => format!("{first} and {} more", rest.len()),
+            [] => String::new(),
+        };
+        let text = format!("{}: {} ({}, {rules})", question.place_name, question.ask, question.severity.word());
+        out.push_str(&paint.fill(&text, &first, &rest));
+        out.push('\n');
+    }
+    out.push('\n');
+    out
+}
+
+fn accepted(review: &Review, paint: Paint) -> String {
+    let mut out = String::new();
+    for accepted in &review.accepted {
+        let finding = &accepted.finding;
+        let text = format!(
+            "accepted until {} by {}: {}, {} ({}). {}",
+            accepted.until, accepted.initials, finding.place_name, finding.headline, finding.rule, accepted.reason
+        );
+        out.push_str(&paint.fill(&text, "· ", "  "));
+        out.push('\n');
+    }
+    for note in &review.acceptance_notes {
+        out.push_str(&paint.fill(note, "· ", "  "));
+        out.push('\n');
+    }
+    for unjudged in &review.unjudged {
+        let text = format!("could not be judged: {} at {}: {}", unjudged.rule, unjudged.object_name, unjudged.because);
+        out.push_str(&paint.fill(&text, "· ", "  "));
+        out.push('\n');
+    }
+    if !out.is_empty() {
+        out.push('\n');
+    }
+    out
+}
+
+fn summary(review: &Review, paint: Paint) -> String {
+    let revision = review.subject.revision.as_ref().map(|mark| format!(", revision {mark}")).unwrap_or_default();
+    let mut out = paint.ruled(&format!("{}{revision}", review.subject.name));
+    let tone = match review.counts {
+        counts if counts.stop + counts.stop_questions > 0 => Tone::Stop,
+        counts if counts.revise > 0 => Tone::Revise,
+        _ => Tone::Strong,
+    };
+    out.push_str(&paint.tone(tone, &format!("Recommended action: {}", review.action.words)));
+    out.push('\n');
+    out.push_str(&paint.labelled("because", &review.action.because));
+    out.push_str(&paint.labelled("meaning", review.action.meaning));
+    let counts = &review.counts;
+    let plural = |count: usize| if count == 1 { "" } else { "s" };
+    out.push_str(&paint.labelled(
+        "findings",
+        &format!(
+            "{} {} stop, {} {} revise, {} {} advise; {} fault{}",
+            Severity::Stop.mark(),
+            counts.stop,
+            Severity::Revise.mark(),
+            counts.revise,
+            Severity::Advise.mark(),
+            counts.advise,
+            counts.faults,
+            plural(counts.faults),
+        ),
+    ));
+    out.push_str(&paint.labelled(
+        "asked",
+        &format!("{} question{}, {} on stop rules", counts.questions, plural(counts.questions), counts.stop_questions),
+    ));
+    if let Some(all) = review.coverage.first() {
+        let mut text = format!("{} met, {} short, {} not shown", all.met, all.short, all.not_shown);
+        for (count, words) in [(all.unjudged, "not to be judged"), (all.accepted, "accepted")] {
+            if count > 0 {
+                text.push_str(&format!(", {count} {words}"));
+            }
+        }
+        text.push_str(&format!("; {} do not apply", all.not_applicable));
+        out.push_str(&paint.labelled("coverage", &text));
+    }
+    if let Some(date) = review.date {
+        out.push_str(&paint.labelled("date", &date.to_string()));
+    }
+    out.push('\n');
+    for caution in &review.cautions {
+        out.push_str(&paint.fill(caution, "  ", "  "));
+        out.push('\n');
+    }
+    out
+}

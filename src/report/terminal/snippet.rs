@@ -1,0 +1,234 @@
+//! Lines of a source with labels under them, cropped to the width.
+
+use std::{io, ops::Range};
+
+use codespan_reporting::{
+    diagnostic::{Diagnostic, Label, LabelStyle, Severity},
+    files::{Error, Files},
+    term::{self, Config, WriteStyle},
+};
+use unicode_width::UnicodeWidthChar;
+
+use super::paint::{PLAIN, Paint, Tone};
+use crate::read::{Sources, Span};
+
+/// One label: where, what to say beside it, and whether it is the place itself or a second one.
+pub(super) struct Mark<'a> {
+    pub span: Span,
+    pub text: &'a str,
+    pub primary: bool,
+}
+
+/// The lines that the marks stand on, each with its mark, as text.
+pub(super) fn render(sources: &Sources, marks: &[Mark<'_>], tone: Tone, paint: Paint) -> String {
+    let excerpts = Excerpts(marks.iter().map(|mark| Excerpt::of(sources, mark, paint.width)).collect());
+    let labels = marks.iter().enumerate().map(|(index, mark)| {
+        let style = if mark.primary { LabelStyle::Primary } else { LabelStyle::Secondary };
+        Label::new(style, index, excerpts.0[index].marked.clone()).with_message(mark.text)
+    });
+    let diagnostic = Diagnostic::new(Severity::Error).with_labels(labels.collect());
+    let mut writer = Styled { text: Vec::new(), tone, colour: paint.colour };
+    let config = Config { tab_width: 2, ..Config::default() };
+    if term::emit_to_write_style(&mut writer, &config, &excerpts, &diagnostic).is_err() {
+        return String::new();
+    }
+    let text = String::from_utf8_lossy(&writer.text).into_owned();
+    // The heading above the lines is our own: severities here are stop, revise and advise.
+    let body = text.split_once('\n').map_or("", |(_, body)| body);
+    let body: String = body.trim_end_matches('\n').lines().map(|line| format!("{}\n", line.trim_end())).collect();
+    body
+}
+
+/// One line of a source, cropped round a span.
+struct Excerpt {
+    name: String,
+    line: usize,
+    column: usize,
+    text: String,
+    marked: Range<usize>,
+}
+
+/// What stands where a line was cropped.
+const CROPPED: &str = "…";
+
+impl Excerpt {
+    fn of(sources: &Sources, mark: &Mark<'_>, width: usize) -> Self {
+        let whole = sources.text(mark.span.source);
+        let (line, column) = sources.line_column(mark.span);
+        let start = whole[..mark.span.start].rfind('\n').map_or(0, |at| at + 1);
+        let end = whole[start..].find('\n').map_or(whole.len(), |at| start + at);
+        let text = whole[start..end].trim_end_matches('\r');
+        let from = mark.span.start - start;
+        let to = (mark.span.end.min(start + text.len()) - start).max(from);
+        let label = unicode_width::UnicodeWidthStr::width(mark.text);
+        // Line number, border and a blank before the text; the label stands behind the marked part.
+        let room = width.saturating_sub(line.to_string().len() + 4).max(20);
+        let (text, marked) = crop(text, from..to, room, label);
+        Self { name: sources.name(mark.span.source).to_owned(), line, column, text, marked }
+    }
+}
+
+/// Crops a line so that the marked part and the label behind it fit the room.
+fn crop(text: &str, marked: Range<usize>, room: usize, label: usize) -> (String, Range<usize>) {
+    let columns = |part: &str| part.chars().map(|c| c.width().unwrap_or(2)).sum::<usize>();
+    let fits = columns(text) <= room && columns(&text[..marked.end]) + label + 1 <= room;
+    if fits {
+        return (text.to_owned(), marked);
+    }
+    let space = room.saturating_sub(label + 3).max(8);
+    let inner = head(&text[marked.clone()], space);
+    let before = tail(&text[..marked.start], space.saturating_sub(columns(inner)));
+    let rest = &text[marked.start + inner.len()..];
+    let after = head(rest, room.saturating_sub(columns(before) + columns(inner) + 2));
+    let open = if before.len() < marked.start { CROPPED } else { "" };
+    let close = if after.len() < rest.len() { CROPPED } else { "" };
+    let start = open.len() + before.len();
+    (format!("{open}{before}{inner}{after}{close}"), start..start + inner.len())
+}
+
+/// As much of the start of a text as has room.
+fn head(text: &str, room: usize) -> &str {
+    let mut used = 0;
+    let end = text.char_indices().find(|(_, c)| {
+        used += c.width().unwrap_or(2);
+        used > room
+    });
+    &text[..end.map_or(text.len(), |(at, _)| at)]
+}
+
+/// As much of the end of a text as has room.
+fn tail(text: &str, room: usize) -> &str {
+    let mut used = 0;
+    let start = text.char_indices().rev().find(|(_, c)| {
+        used += c.width().unwrap_or(2);
+        used > room
+    });
+    &text[start.map_or(0, |(at, c)| at + c.len_utf8())..]
+}
+
+/// The excerpts as files of one line each, numbered as in the source.
+struct Excerpts(Vec<Excerpt>);
+
+impl Excerpts {
+    fn get(&self, id: usize) -> Result<&Excerpt, Error> {
+        self.0.get(id).ok_or(Error::FileMissing)
+    }
+}
+
+impl<'a> Files<'a> for Excerpts {
+    type FileId = usize;
+    type Name = &'a str;
+    type Source = &'a str;
+
+    fn name(&'a self, id: usize) -> Result<&'a str, Error> {
+        self.get(id).map(|excerpt| excerpt.name.as_str())
+    }
+
+    fn source(&'a self, id: usize) -> Result<&'a str, Error> {
+        self.get(id).map(|excerpt| excerpt.text.as_str())
+    }
+
+    fn line_index(&'a self, _: usize, _: usize) -> Result<usize, Error> {
+        Ok(0)
+    }
+
+    fn line_number(&'a self, id: usize, _: usize) -> Result<usize, Error> {
+        self.get(id).map(|excerpt| excerpt.line)
+    }
+
+    fn column_number(&'a self, id: usize, _: usize, _: usize) -> Result<usize, Error> {
+        self.get(id).map(|excerpt| excerpt.column)
+    }
+
+    fn line_range(&'a self, id: usize, _: usize) -> Result<Range<usize>, Error> {
+        self.get(id).map(|excerpt| 0..excerpt.text.len())
+    }
+}
+
+/// Collects what is rendered, with the terminal's codes where colour is wanted.
+struct Styled {
+    text: Vec<u8>,
+    tone: Tone,
+    colour: bool,
+}
+
+impl Styled {
+    fn set(&mut self, code: &str) -> io::Result<()> {
+        if self.colour {
+            self.text.extend_from_slice(code.as_bytes());
+        }
+        Ok(())
+    }
+}
+
+impl io::Write for Styled {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        self.text.extend_from_slice(bytes);
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        Ok(())
+    }
+}
+
+impl WriteStyle for Styled {
+    fn set_header(&mut self, _: Severity) -> io::Result<()> {
+        self.set(self.tone.code())
+    }
+
+    fn set_header_message(&mut self) -> io::Result<()> {
+        self.set(Tone::Strong.code())
+    }
+
+    fn set_line_number(&mut self) -> io::Result<()> {
+        self.set(Tone::Faint.code())
+    }
+
+    fn set_note_bullet(&mut self) -> io::Result<()> {
+        self.set(Tone::Faint.code())
+    }
+
+    fn set_source_border(&mut self) -> io::Result<()> {
+        self.set(Tone::Faint.code())
+    }
+
+    fn set_label(&mut self, _: Severity, style: LabelStyle) -> io::Result<()> {
+        let tone = if style == LabelStyle::Primary { self.tone } else { Tone::Advise };
+        self.set(tone.code())
+    }
+
+    fn reset(&mut self) -> io::Result<()> {
+        self.set(PLAIN)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Mark, Paint, Tone, crop, render};
+    use crate::read::{Sources, Span};
+
+    #[test]
+    fn a_long_line_is_cropped_round_its_mark() {
+        let line = format!("{}\"rim\": \"+10 in\"{}", "x".repeat(500), "y".repeat(500));
+        let at = line.find("\"+10").unwrap_or_default();
+        let (text, marked) = crop(&line, at..at + 8, 60, 20);
+        assert_eq!(&text[marked], "\"+10 in\"");
+        assert!(text.chars().count() <= 60, "{}", text.chars().count());
+    }
+
+    #[test]
+    fn no_line_is_wider_than_the_terminal() {
+        let mut sources = Sources::default();
+        let text = format!("{{\n\t\"a\": {{ \"name\": \"{}\", \"rim\": \"+10 in\" }}\n}}\n", "池".repeat(200));
+        let at = text.find("\"+10").unwrap_or_default();
+        let source = sources.add("plans/a.jsonc", text);
+        let span = Span { source, start: at, end: at + 8 };
+        let marks = [Mark { span, text: "found 1.2 in", primary: true }];
+        let shown = render(&sources, &marks, Tone::Stop, Paint { width: 80, colour: false });
+        assert!(shown.contains("plans/a.jsonc:2:"), "{shown}");
+        for line in shown.lines() {
+            assert!(unicode_width::UnicodeWidthStr::width(line) <= 80, "{line}");
+        }
+    }
+}
