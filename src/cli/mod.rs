@@ -89,7 +89,11 @@ pub fn run() -> Status {
         Ok(arguments) => arguments,
         Err(error) => {
             // Help and version are no errors; a closed pipe is nobody's.
-            let status = if error.use_stderr() { Status::Unusable } else { Status::Clear };
+            let status = if error.use_stderr() {
+                Status::Unusable
+            } else {
+                Status::Clear
+            };
             drop(error.print());
             return status;
         }

@@ -51,8 +51,11 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     let wishes = arguments.plan.wishes()?;
     let mut desk = desk()?;
     // Every plan is opened before anything is printed: what can't be read stops the run with nothing half done.
-    let opened: Vec<Opened> =
-        arguments.plans.iter().map(|plan| arguments.plan.open(&mut desk, plan)).collect::<Result<_, _>>()?;
+    let opened: Vec<Opened> = arguments
+        .plans
+        .iter()
+        .map(|plan| arguments.plan.open(&mut desk, plan))
+        .collect::<Result<_, _>>()?;
     let mut status = Status::Clear;
     let mut printed = String::new();
     for opened in &opened {
@@ -69,7 +72,11 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
         for file in files {
             file.finish()?;
         }
-        printed.push_str(&if to_stdout { machine } else { terminal::review(&desk, opened, &review, paint()) });
+        printed.push_str(&if to_stdout {
+            machine
+        } else {
+            terminal::review(&desk, opened, &review, paint())
+        });
         if review.action.action == Action::ReviseAndResubmit {
             status = Status::Revise;
         }

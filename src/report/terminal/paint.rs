@@ -59,7 +59,11 @@ const INDENT: usize = 2;
 impl Paint {
     /// The text in a tone.
     pub fn tone(self, tone: Tone, text: &str) -> String {
-        if self.colour { format!("{}{text}{PLAIN}", tone.code()) } else { text.to_owned() }
+        if self.colour {
+            format!("{}{text}{PLAIN}", tone.code())
+        } else {
+            text.to_owned()
+        }
     }
 
     /// Prose under a label, wrapped and hung: `  why     The weir head eats …`. Nothing for no text.
@@ -78,7 +82,9 @@ impl Paint {
 
     /// Text wrapped to the width, with a start of its own for the first line.
     pub(super) fn fill(self, text: &str, first: &str, rest: &str) -> String {
-        let options = textwrap::Options::new(self.width).initial_indent(first).subsequent_indent(rest);
+        let options = textwrap::Options::new(self.width)
+            .initial_indent(first)
+            .subsequent_indent(rest);
         textwrap::fill(text, options)
     }
 

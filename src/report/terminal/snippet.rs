@@ -21,21 +21,41 @@ pub(super) struct Mark<'a> {
 
 /// The lines that the marks stand on, each with its mark, as text.
 pub(super) fn render(sources: &Sources, marks: &[Mark<'_>], tone: Tone, paint: Paint) -> String {
-    let excerpts = Excerpts(marks.iter().map(|mark| Excerpt::of(sources, mark, paint.width)).collect());
+    let excerpts = Excerpts(
+        marks
+            .iter()
+            .map(|mark| Excerpt::of(sources, mark, paint.width))
+            .collect(),
+    );
     let labels = marks.iter().enumerate().map(|(index, mark)| {
-        let style = if mark.primary { LabelStyle::Primary } else { LabelStyle::Secondary };
+        let style = if mark.primary {
+            LabelStyle::Primary
+        } else {
+            LabelStyle::Secondary
+        };
         Label::new(style, index, excerpts.0[index].marked.clone()).with_message(mark.text)
     });
     let diagnostic = Diagnostic::new(Severity::Error).with_labels(labels.collect());
-    let mut writer = Styled { text: Vec::new(), tone, colour: paint.colour };
-    let config = Config { tab_width: 2, ..Config::default() };
+    let mut writer = Styled {
+        text: Vec::new(),
+        tone,
+        colour: paint.colour,
+    };
+    let config = Config {
+        tab_width: 2,
+        ..Config::default()
+    };
     if term::emit_to_write_style(&mut writer, &config, &excerpts, &diagnostic).is_err() {
         return String::new();
     }
     let text = String::from_utf8_lossy(&writer.text).into_owned();
     // The heading above the lines is our own: severities here are stop, revise and advise.
     let body = text.split_once('\n').map_or("", |(_, body)| body);
-    let body: String = body.trim_end_matches('\n').lines().map(|line| format!("{}\n", line.trim_end())).collect();
+    let body: String = body
+        .trim_end_matches('\n')
+        .lines()
+        .map(|line| format!("{}\n", line.trim_end()))
+        .collect();
     body
 }
 
@@ -64,7 +84,13 @@ impl Excerpt {
         // Line number, border and a blank before the text; the label stands behind the marked part.
         let room = width.saturating_sub(line.to_string().len() + 4).max(20);
         let (text, marked) = crop(text, from..to, room, label);
-        Self { name: sources.name(mark.span.source).to_owned(), line, column, text, marked }
+        Self {
+            name: sources.name(mark.span.source).to_owned(),
+            line,
+            column,
+            text,
+            marked,
+        }
     }
 }
 
@@ -83,7 +109,10 @@ fn crop(text: &str, marked: Range<usize>, room: usize, label: usize) -> (String,
     let open = if before.len() < marked.start { CROPPED } else { "" };
     let close = if after.len() < rest.len() { CROPPED } else { "" };
     let start = open.len() + before.len();
-    (format!("{open}{before}{inner}{after}{close}"), start..start + inner.len())
+    (
+        format!("{open}{before}{inner}{after}{close}"),
+        start..start + inner.len(),
+    )
 }
 
 /// As much of the start of a text as has room.
@@ -194,7 +223,11 @@ impl WriteStyle for Styled {
     }
 
     fn set_label(&mut self, _: Severity, style: LabelStyle) -> io::Result<()> {
-        let tone = if style == LabelStyle::Primary { self.tone } else { Tone::Advise };
+        let tone = if style == LabelStyle::Primary {
+            self.tone
+        } else {
+            Tone::Advise
+        };
         self.set(tone.code())
     }
 
@@ -220,12 +253,31 @@ mod tests {
     #[test]
     fn no_line_is_wider_than_the_terminal() {
         let mut sources = Sources::default();
-        let text = format!("{{\n\t\"a\": {{ \"name\": \"{}\", \"rim\": \"+10 in\" }}\n}}\n", "池".repeat(200));
+        let text = format!(
+            "{{\n\t\"a\": {{ \"name\": \"{}\", \"rim\": \"+10 in\" }}\n}}\n",
+            "池".repeat(200)
+        );
         let at = text.find("\"+10").unwrap_or_default();
         let source = sources.add("plans/a.jsonc", text);
-        let span = Span { source, start: at, end: at + 8 };
-        let marks = [Mark { span, text: "found 1.2 in", primary: true }];
-        let shown = render(&sources, &marks, Tone::Stop, Paint { width: 80, colour: false });
+        let span = Span {
+            source,
+            start: at,
+            end: at + 8,
+        };
+        let marks = [Mark {
+            span,
+            text: "found 1.2 in",
+            primary: true,
+        }];
+        let shown = render(
+            &sources,
+            &marks,
+            Tone::Stop,
+            Paint {
+                width: 80,
+                colour: false,
+            },
+        );
         assert!(shown.contains("plans/a.jsonc:2:"), "{shown}");
         for line in shown.lines() {
             assert!(unicode_width::UnicodeWidthStr::width(line) <= 80, "{line}");
