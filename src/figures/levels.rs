@@ -12,7 +12,7 @@ use super::{
 };
 use crate::{
     formulas::weir,
-    plan::{Basin, Given, Plan, Pump, Shown},
+    plan::{Basin, Fall, Given, Plan, Pump, Shown},
     quantity::Kind,
     read::Place,
 };
@@ -203,17 +203,27 @@ fn enter_running(ledger: &mut Ledger, plan: &Plan, system: &System, basin: &Give
         let running = sheet.figure("z_running", &RUNNING_LEVEL, at)?;
         quantity(running - sheet.given("z_still", &basin.still, at, "still")?)
     });
+    let spills = falls_from(plan, at).next().is_some();
     ledger.enter(&WATER_IN_FLIGHT, at, |sheet| {
+        if spills {
+            return Err(Gap::DoesNotApply(
+                "what is in flight is missing from the lowest basin, and a fall leaves this one".to_owned(),
+            ));
+        }
         sheet.figure("z_running", &RUNNING_LEVEL, at)?;
         quantity(state()?.in_flight)
     });
     ledger.enter(&START_UP_LEVEL, at, |sheet| {
-        sheet.figure("V_flight", &WATER_IN_FLIGHT, at)?;
+        if !spills {
+            sheet.figure("V_flight", &WATER_IN_FLIGHT, at)?;
+        }
         sheet.given("z_still", &basin.still, at, "still")?;
         quantity(state()?.start_up)
     });
     ledger.enter(&POWER_OFF_LEVEL, at, |sheet| {
-        sheet.figure("V_flight", &WATER_IN_FLIGHT, at)?;
+        if !spills {
+            sheet.figure("V_flight", &WATER_IN_FLIGHT, at)?;
+        }
         sheet.figure("z_running", &RUNNING_LEVEL, at)?;
         quantity(state()?.power_off.clone()?)
     });
@@ -255,12 +265,16 @@ fn note_flows_into(sheet: &mut Sheet<'_>, plan: &Plan, basin: &Place) -> Result<
     Ok(())
 }
 
-fn note_crests(sheet: &mut Sheet<'_>, plan: &Plan, basin: &Place) -> Result<(), Gap> {
-    for fall in plan
-        .falls
+/// The falls that leave a basin.
+fn falls_from<'p>(plan: &'p Plan, basin: &Place) -> impl Iterator<Item = &'p Given<Fall>> {
+    let id = basin.parts().last();
+    plan.falls
         .values()
-        .filter(|fall| fall.from.value() == basin.parts().last().as_ref())
-    {
+        .filter(move |fall| id.is_some() && fall.from.value() == id.as_ref())
+}
+
+fn note_crests(sheet: &mut Sheet<'_>, plan: &Plan, basin: &Place) -> Result<(), Gap> {
+    for fall in falls_from(plan, basin) {
         sheet.given("z_crest", &fall.crest, &fall.place, "crest")?;
         sheet.figure("h", &returns::CREST_HEAD, &fall.place)?;
     }

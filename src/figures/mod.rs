@@ -41,9 +41,9 @@ pub fn catalogue() -> impl Iterator<Item = &'static Definition> {
         returns::DEFINITIONS,
         levels::DEFINITIONS,
         beds::DEFINITIONS,
-        facts::DEFINITIONS,
     ]
     .into_iter()
+    .chain(facts::DEFINITIONS.iter().copied())
     .flatten()
     .copied()
 }

@@ -205,10 +205,13 @@ fn enter_pump(ledger: &mut Ledger, system: &System, pump: &Given<Pump>) {
         });
     }
     let count = f64::from(pump.count.value().copied().unwrap_or(1));
-    ledger.enter(&BEST_FLOW_SHARE, at, |sheet| {
-        let best = sheet.given("Q_best", &pump.best_flow, at, "best_flow")?;
-        quantity(sheet.figure("Q", &DUTY_FLOW, at)? / count / best)
-    });
+    // Makers seldom publish it, so a plan that leaves it out is not asked for it.
+    if matches!(pump.best_flow, Shown::Is(_)) {
+        ledger.enter(&BEST_FLOW_SHARE, at, |sheet| {
+            let best = sheet.given("Q_best", &pump.best_flow, at, "best_flow")?;
+            quantity(sheet.figure("Q", &DUTY_FLOW, at)? / count / best)
+        });
+    }
     ledger.enter(&WATER_POWER, at, |sheet| {
         let (flow, head) = (
             sheet.figure("Q", &DUTY_FLOW, at)?,
@@ -216,10 +219,12 @@ fn enter_pump(ledger: &mut Ledger, system: &System, pump: &Given<Pump>) {
         );
         quantity(pump::water_power(1000.0, flow, head))
     });
-    ledger.enter(&WATER_POWER_SHARE, at, |sheet| {
-        let power = sheet.given("P", &pump.power, at, "power")?;
-        quantity(sheet.figure("P_w", &WATER_POWER, at)? / (power * count))
-    });
+    if matches!(pump.power, Shown::Is(_)) {
+        ledger.enter(&WATER_POWER_SHARE, at, |sheet| {
+            let power = sheet.given("P", &pump.power, at, "power")?;
+            quantity(sheet.figure("P_w", &WATER_POWER, at)? / (power * count))
+        });
+    }
     if let Shown::Is(screen) = &pump.screen {
         ledger.enter(&SCREEN_VELOCITY, at, |sheet| {
             let area = sheet.given("A_screen", &screen.area, &screen.place, "area")?;

@@ -1,4 +1,6 @@
 //! One integration binary: every whole-tool test, and every check against the outside.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
 
+mod cards;
+mod facts;
 mod references;

@@ -1,0 +1,238 @@
+//! Fish and what they need: water in range, turnover, depth, and air when the pump stops.
+
+use super::{
+    super::{
+        basins::STILL_VOLUME,
+        definition::{Definition, Scope},
+        ledger::{Answer, Gap, Ledger, Sheet, quantity},
+        pumping::DUTY_FLOW,
+    },
+    FOOT, INCH,
+    basins::is_bed,
+    parts::{
+        all, any, at_least, at_most, does_not_apply, either, given, missing, no, noted, part, said, yes,
+    },
+};
+use crate::{
+    plan::{Basin, Fish, FishKind, Given, Plan, Pump, Shown},
+    quantity::Kind,
+    read::Place,
+};
+
+static FISH_KEPT: Definition = Definition::verdict(Scope::Plan, "fish-kept", "fish in the plan")
+    .by("a basin holds fish; a bed that does not say holds none", "");
+static PH_IN_RANGE: Definition = Definition::verdict(Scope::Plan, "ph-in-range", "pH within what fish stand")
+    .by("lowest pH 6.5 or more, highest 9.0 or less", "6.5 ≤ pH ≤ 9.0");
+static TURNOVER: Definition = Definition::quantity(
+    Scope::Basins,
+    "turnover",
+    "time to pump the basin through once",
+    Kind::Time,
+)
+.by(
+    "water at still level over the operating flow of the pumps that draw from it",
+    "t = V / ΣQ",
+);
+static TURNOVER_LIMIT: Definition = Definition::quantity(
+    Scope::Basins,
+    "turnover-limit",
+    "longest turnover for the fish kept",
+    Kind::Time,
+)
+.by("2 h for koi, 4 h for other fish", "t_max")
+.from("common practice");
+static DEPTH_FOR_FISH: Definition = Definition::quantity(
+    Scope::Basins,
+    "depth-for-fish",
+    "depth that the fish kept want",
+    Kind::Length,
+)
+.by("24 in (0.6 m) for koi, 18 in (0.45 m) for other fish", "d_min")
+.from("Victoria County (Texas) Master Gardeners, advice on pond depth");
+static BACKUP_FOR_FISH: Definition = Definition::verdict(
+    Scope::Basins,
+    "backup-for-fish",
+    "second pump, spare or stand-by air",
+)
+.by(
+    "more than one pump runs, a spare is kept, or air is supplied when the power fails",
+    "",
+);
+static SCREEN_VELOCITY_ALLOWED: Definition = Definition::quantity(
+    Scope::Pumps,
+    "screen-velocity-allowed",
+    "velocity that fish can stand at a screen",
+    Kind::Velocity,
+)
+.by(
+    "0.5 ft/s (0.15 m/s); 0.2 ft/s (0.06 m/s) where fry are kept",
+    "v_max",
+);
+
+pub(super) static DEFINITIONS: &[&Definition] = &[
+    &FISH_KEPT,
+    &PH_IN_RANGE,
+    &TURNOVER,
+    &TURNOVER_LIMIT,
+    &DEPTH_FOR_FISH,
+    &BACKUP_FOR_FISH,
+    &SCREEN_VELOCITY_ALLOWED,
+];
+
+/// pH that fish stand.
+const PH: (f64, f64) = (6.5, 9.0);
+/// An hour, s.
+const HOUR: f64 = 3600.0;
+
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
+    let root = Place::root();
+    ledger.enter(&FISH_KEPT, &root, |sheet| fish_kept(sheet, plan));
+    ledger.enter(&PH_IN_RANGE, &root, |sheet| ph_in_range(sheet, plan));
+    for (id, basin) in &plan.basins {
+        let at = &basin.place;
+        ledger.enter(&TURNOVER, at, |sheet| turnover(sheet, plan, id, basin));
+        ledger.enter(&TURNOVER_LIMIT, at, |sheet| {
+            by_kind(sheet, basin, 2.0 * HOUR, 4.0 * HOUR)
+        });
+        ledger.enter(&DEPTH_FOR_FISH, at, |sheet| {
+            by_kind(sheet, basin, 24.0 * INCH, 18.0 * INCH)
+        });
+        ledger.enter(&BACKUP_FOR_FISH, at, |sheet| backup_for_fish(sheet, plan));
+    }
+    for pump in plan.pumps.values() {
+        ledger.enter(&SCREEN_VELOCITY_ALLOWED, &pump.place, |sheet| {
+            screen_velocity_allowed(sheet, plan, pump)
+        });
+    }
+}
+
+fn fish_kept(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+    if plan.basins.is_empty() {
+        return Err(missing(Place::root().child("basins")));
+    }
+    let mut unknown: Option<Gap> = None;
+    for basin in plan.basins.values() {
+        match &basin.fish {
+            Shown::Is(fish) => {
+                sheet.note_place("fish", &fish.place);
+                return yes("a basin holds fish");
+            }
+            Shown::None(place) => sheet.note_place("fish", place),
+            Shown::NotShown if is_bed(basin) => {}
+            Shown::NotShown => {
+                let gap = missing(basin.place.child("fish"));
+                unknown = Some(match unknown {
+                    Some(before) => before.and(gap),
+                    None => gap,
+                });
+            }
+        }
+    }
+    unknown.map_or_else(|| either(false, "", "no basin holds fish"), Err)
+}
+
+fn ph_in_range(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+    let water = part(&plan.water, &Place::root(), "water")?;
+    let at = &water.place;
+    let mut pass = |value: &Shown<f64>, field: &'static str, within: fn(f64) -> bool, otherwise: &str| {
+        let ph = noted(sheet, value, at, field)?;
+        if within(ph.value) {
+            yes("in range")
+        } else {
+            no(otherwise, &ph.place)
+        }
+    };
+    let low = pass(
+        &water.lowest_ph,
+        "lowest_ph",
+        |ph| at_least(ph, PH.0),
+        "the lowest pH is under 6.5",
+    );
+    let high = pass(
+        &water.highest_ph,
+        "highest_ph",
+        |ph| at_most(ph, PH.1),
+        "the highest pH is over 9.0",
+    );
+    all("between 6.5 and 9.0", [low, high])
+}
+
+/// The pumps that draw from a basin.
+fn pumps_of<'p>(plan: &'p Plan, id: &str) -> Result<Vec<&'p Given<Pump>>, Gap> {
+    if plan.pumps.is_empty() {
+        return Err(missing(Place::root().child("pumps")));
+    }
+    let drawing: Vec<_> = plan
+        .pumps
+        .values()
+        .filter(|pump| pump.basin.value().is_some_and(|basin| basin == id))
+        .collect();
+    if !drawing.is_empty() {
+        return Ok(drawing);
+    }
+    let unplaced = plan
+        .pumps
+        .values()
+        .find(|pump| matches!(pump.basin, Shown::NotShown));
+    Err(match unplaced {
+        Some(pump) => missing(pump.place.child("basin")),
+        None => does_not_apply("no pump draws from it"),
+    })
+}
+
+fn turnover(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
+    let mut flow = 0.0;
+    for pump in pumps_of(plan, id)? {
+        flow += sheet.figure("Q", &DUTY_FLOW, &pump.place)?;
+    }
+    quantity(sheet.figure("V", &STILL_VOLUME, &basin.place)? / flow)
+}
+
+fn fish_of(basin: &Given<Basin>) -> Result<&Given<Fish>, Gap> {
+    part(&basin.fish, &basin.place, "fish")
+}
+
+/// One value for koi, another for other fish.
+fn by_kind(sheet: &mut Sheet<'_>, basin: &Given<Basin>, koi: f64, other: f64) -> Answer {
+    let fish = fish_of(basin)?;
+    let kind = noted(sheet, &fish.kind, &fish.place, "kind")?;
+    quantity(if kind.value == FishKind::Koi { koi } else { other })
+}
+
+fn backup_for_fish(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+    if plan.pumps.is_empty() {
+        return Err(missing(Place::root().child("pumps")));
+    }
+    let count = |pump: &Given<Pump>| pump.count.value().copied().unwrap_or(1);
+    if plan.pumps.values().map(count).fold(0, u32::saturating_add) > 1 {
+        for pump in plan.pumps.values() {
+            sheet.note_place("pump", &pump.place);
+        }
+        return yes("more than one pump runs");
+    }
+    let none = "one pump, with no spare and no stand-by air";
+    let mut parts = Vec::new();
+    for pump in plan.pumps.values() {
+        let at = &pump.place;
+        parts.push(given(sheet, &pump.spare, at, "spare", none));
+        parts.push(said(sheet, &pump.standby_air, at, "standby_air", none));
+    }
+    parts.push(
+        part(&plan.upkeep, &Place::root(), "upkeep")
+            .and_then(|upkeep| said(sheet, &upkeep.spare_pump, &upkeep.place, "spare_pump", none)),
+    );
+    any(parts)
+}
+
+fn screen_velocity_allowed(sheet: &mut Sheet<'_>, plan: &Plan, pump: &Given<Pump>) -> Answer {
+    let basin = part(&pump.basin, &pump.place, "basin")?;
+    let basin = plan
+        .basins
+        .get(&basin.value)
+        .ok_or_else(|| missing(Place::root().child("basins").child(&basin.value)))?;
+    let fish = fish_of(basin)?;
+    let place = fish.place.child("fry");
+    let fry = fish.fry.yes().ok_or_else(|| missing(place.clone()))?;
+    sheet.note_place("fry", &place);
+    quantity(if fry { 0.2 } else { 0.5 } * FOOT)
+}

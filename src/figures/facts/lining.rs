@@ -1,0 +1,222 @@
+//! Linings: sheet, ground below, stone above, edges and holes.
+
+use super::{
+    super::{
+        definition::{Definition, Scope},
+        ledger::{Answer, Found, Gap, Ledger, Sheet, quantity},
+        levels::RUNNING_LEVEL,
+    },
+    INCH,
+    basins::is_bed,
+    parts::{
+        Measured, all, any, at_least, at_most, does_not_apply, missing, no, not, noted, part, said, yes,
+    },
+};
+use crate::{
+    plan::{Basin, Fill, Given, Layer, Lining, Material, Plan, Shown},
+    quantity::Kind,
+};
+
+static MEMBRANE_THICKNESS: Definition = Definition::verdict(
+    Scope::Basins,
+    "membrane-thickness",
+    "membrane thick enough for its material",
+)
+.by(
+    "PVC and LLDPE 20 mil (0.5 mm), HDPE 30 mil (0.75 mm), EPDM 45 mil (1.1 mm) or more",
+    "",
+);
+static SUBGRADE_CLEAN: Definition = Definition::verdict(
+    Scope::Basins,
+    "subgrade-clean",
+    "subgrade raked clean and free of large stone",
+)
+.by(
+    "raked clean; the largest stone left 3/4 in (19 mm) with an underlay, 3/8 in (10 mm) without",
+    "",
+);
+static STONE_ON_LINING: Definition =
+    Definition::verdict(Scope::Basins, "stone-on-lining", "lining under stone").by(
+        "void modules, stone over 3/8 in (10 mm) or boulders stand on it",
+        "",
+    );
+static PENETRATIONS_SEALED: Definition = Definition::verdict(
+    Scope::Basins,
+    "penetrations-sealed",
+    "pipes through the lining clamped and sealed",
+)
+.by(
+    "how each is sealed is given; a bottom drain goes through the lining",
+    "",
+);
+static EDGE_ABOVE_RUNNING: Definition = Definition::quantity(
+    Scope::Basins,
+    "edge-above-running",
+    "lining behind the edge stone over the water",
+    Kind::Length,
+)
+.by(
+    "level of the sheet behind edge stone less the higher of still and running level",
+    "d = z_edge − max(z_still, z_running)",
+);
+
+pub(super) static DEFINITIONS: &[&Definition] = &[
+    &MEMBRANE_THICKNESS,
+    &SUBGRADE_CLEAN,
+    &STONE_ON_LINING,
+    &PENETRATIONS_SEALED,
+    &EDGE_ABOVE_RUNNING,
+];
+
+/// Stone up to this size lies on a sheet like gravel, m.
+const SMALL_STONE: f64 = 0.375 * INCH;
+
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
+    for basin in plan.basins.values() {
+        let at = &basin.place;
+        ledger.enter(&MEMBRANE_THICKNESS, at, |sheet| membrane_thickness(sheet, basin));
+        ledger.enter(&SUBGRADE_CLEAN, at, |sheet| subgrade_clean(sheet, basin));
+        ledger.enter(&STONE_ON_LINING, at, |sheet| stone_on_lining(sheet, basin));
+        ledger.enter(&PENETRATIONS_SEALED, at, |sheet| {
+            penetrations_sealed(sheet, basin)
+        });
+        ledger.enter(&EDGE_ABOVE_RUNNING, at, |sheet| edge_above_running(sheet, basin));
+    }
+}
+
+fn lining(basin: &Given<Basin>) -> Result<&Given<Lining>, Gap> {
+    part(&basin.lining, &basin.place, "lining")
+}
+
+/// Least thickness by material, m.
+const fn least_thickness(material: Material) -> Option<(f64, &'static str)> {
+    match material {
+        Material::Pvc | Material::Lldpe => Some((0.508e-3, "20 mil (0.5 mm)")),
+        Material::Hdpe => Some((0.762e-3, "30 mil (0.75 mm)")),
+        Material::Epdm => Some((1.1e-3, "45 mil (1.1 mm)")),
+        Material::Rpe | Material::Butyl => None,
+    }
+}
+
+fn membrane_thickness(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+    let lining = lining(basin)?;
+    let membrane = part(&lining.membrane, &lining.place, "membrane")?;
+    let material = noted(sheet, &membrane.material, &membrane.place, "material")?;
+    let Some((least, words)) = least_thickness(material.value) else {
+        return Err(does_not_apply(
+            "no least thickness is published for this material",
+        ));
+    };
+    let thickness = sheet.given("t", &membrane.thickness, &membrane.place, "thickness")?;
+    Ok(Found::Verdict {
+        holds: at_least(thickness, least),
+        because: format!("{words} is the least for this material"),
+        at: Some(membrane.place.child("thickness")),
+    })
+}
+
+fn subgrade_clean(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+    let lining = lining(basin)?;
+    let subgrade = part(&lining.subgrade, &lining.place, "subgrade")?;
+    let at = &subgrade.place;
+    let raked = said(
+        sheet,
+        &subgrade.raked_clean,
+        at,
+        "raked_clean",
+        "the subgrade is not raked clean",
+    );
+    let limit = match &lining.underlay {
+        Shown::Is(_) => Ok((
+            0.75 * INCH,
+            "stone over 3/4 in (19 mm) is left under the underlay",
+        )),
+        Shown::None(_) => Ok((
+            0.375 * INCH,
+            "stone over 3/8 in (10 mm) is left where there is no underlay",
+        )),
+        Shown::NotShown => Err(missing(lining.place.child("underlay"))),
+    };
+    // A subgrade that is said to hold no stone has none that is too large.
+    let small = if subgrade.largest_stone.is_none() {
+        yes("no stone is left")
+    } else {
+        limit.and_then(|(limit, otherwise)| {
+            let stone = Measured {
+                symbol: "d",
+                value: &subgrade.largest_stone,
+                object: at,
+                field: "largest_stone",
+            };
+            stone.passes(sheet, |d| at_most(d, limit), otherwise)
+        })
+    };
+    all("raked clean, and no large stone is left", [raked, small])
+}
+
+fn stone_on_lining(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+    let lining = lining(basin)?;
+    let mut parts = vec![match &lining.boulder_seats {
+        Shown::Is(seats) => {
+            sheet.note_place("boulder_seats", &seats.place);
+            yes("boulders stand on it")
+        }
+        Shown::None(_) => not("no stone stands on it"),
+        Shown::NotShown => Err(missing(lining.place.child("boulder_seats"))),
+    }];
+    if basin.layers.is_empty() && is_bed(basin) {
+        parts.insert(0, Err(missing(basin.place.child("layers"))));
+    }
+    parts.extend(basin.layers.values().map(|layer| bears_on(sheet, layer)));
+    any(parts)
+}
+
+/// Whether a layer holds what presses on a sheet.
+fn bears_on(sheet: &mut Sheet<'_>, layer: &Given<Layer>) -> Answer {
+    let fill = noted(sheet, &layer.fill, &layer.place, "fill")?;
+    match fill.value {
+        Fill::Modules => yes("void modules stand on it"),
+        Fill::Stone => {
+            let largest = sheet.given("d", &layer.largest, &layer.place, "largest")?;
+            if at_most(largest, SMALL_STONE) {
+                not("no stone over 3/8 in (10 mm) lies on it")
+            } else {
+                yes("stone over 3/8 in (10 mm) lies on it")
+            }
+        }
+        Fill::Soil | Fill::Fabric => not("no stone stands on it"),
+    }
+}
+
+fn penetrations_sealed(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+    let lining = lining(basin)?;
+    let said_none = match &lining.penetrations {
+        Shown::Is(sealed) => {
+            sheet.note_place("penetrations", &sealed.place);
+            return yes("how each is sealed is given");
+        }
+        Shown::None(place) => place,
+        Shown::NotShown => return Err(missing(lining.place.child("penetrations"))),
+    };
+    sheet.note_place("penetrations", said_none);
+    match &basin.bottom_drain {
+        Shown::Is(drain) => {
+            sheet.note_place("bottom_drain", &drain.place);
+            no(
+                "a bottom drain goes through the lining, and how it is sealed is not said",
+                said_none,
+            )
+        }
+        Shown::None(_) => Err(does_not_apply("nothing goes through the lining")),
+        Shown::NotShown => Err(missing(basin.place.child("bottom_drain"))),
+    }
+}
+
+fn edge_above_running(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+    let lining = lining(basin)?;
+    let edges = part(&lining.edges, &lining.place, "edges")?;
+    let edge = sheet.given("z_edge", &edges.behind_stone, &edges.place, "behind_stone")?;
+    let still = sheet.given("z_still", &basin.still, &basin.place, "still")?;
+    let running = sheet.figure("z_running", &RUNNING_LEVEL, &basin.place)?;
+    quantity(edge - still.max(running))
+}

@@ -1,0 +1,41 @@
+//! Small figures, mostly yes or no, over what the plan says, where a rule asks for more than one value at once.
+
+mod basins;
+mod fish;
+mod ground;
+mod lining;
+mod parts;
+mod pumps;
+mod site;
+mod supply;
+mod works;
+
+use super::{definition::Definition, ledger::Ledger};
+use crate::plan::Plan;
+
+pub(super) static DEFINITIONS: &[&[&Definition]] = &[
+    site::DEFINITIONS,
+    supply::DEFINITIONS,
+    basins::DEFINITIONS,
+    lining::DEFINITIONS,
+    fish::DEFINITIONS,
+    ground::DEFINITIONS,
+    pumps::DEFINITIONS,
+    works::DEFINITIONS,
+];
+
+/// An inch, m.
+const INCH: f64 = 0.0254;
+/// A foot, m.
+const FOOT: f64 = 0.3048;
+
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
+    site::enter(ledger, plan);
+    supply::enter(ledger, plan);
+    basins::enter(ledger, plan);
+    lining::enter(ledger, plan);
+    fish::enter(ledger, plan);
+    ground::enter(ledger, plan);
+    pumps::enter(ledger, plan);
+    works::enter(ledger, plan);
+}

@@ -1,0 +1,107 @@
+//! Pumps and lines: cover over the intake, running dry, what a run carries.
+
+use super::{
+    super::{
+        definition::{Definition, Scope},
+        ledger::{Answer, Ledger, Sheet, quantity},
+    },
+    INCH,
+    parts::{either, missing, no, yes},
+};
+use crate::{
+    plan::{Given, Line, Plan, Pump, Shown},
+    quantity::Kind,
+};
+
+static LEAST_COVER: Definition = Definition::quantity(
+    Scope::Pumps,
+    "least-cover",
+    "least water over the intake",
+    Kind::Length,
+)
+.by("the maker's least submergence, else 2 in (50 mm)", "s_min");
+static STOPS_BEFORE_DRY: Definition = Definition::verdict(
+    Scope::Pumps,
+    "stops-before-dry",
+    "pump that stops before it runs dry",
+)
+.by(
+    "it has a low-level cut-off, or a circuit has a low-water cut-off",
+    "",
+);
+static CARRIES_UNSCREENED: Definition = Definition::verdict(
+    Scope::Runs,
+    "carries-unscreened",
+    "run that carries unscreened water",
+)
+.by("its line does", "");
+
+pub(super) static DEFINITIONS: &[&Definition] = &[&LEAST_COVER, &STOPS_BEFORE_DRY, &CARRIES_UNSCREENED];
+
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
+    for pump in plan.pumps.values() {
+        ledger.enter(&LEAST_COVER, &pump.place, |sheet| least_cover(sheet, pump));
+        ledger.enter(&STOPS_BEFORE_DRY, &pump.place, |sheet| {
+            stops_before_dry(sheet, plan, pump)
+        });
+    }
+    for line in plan.lines.values() {
+        for run in line.runs.values() {
+            ledger.enter(&CARRIES_UNSCREENED, &run.place, |sheet| {
+                carries_unscreened(sheet, line)
+            });
+        }
+    }
+}
+
+fn least_cover(sheet: &mut Sheet<'_>, pump: &Given<Pump>) -> Answer {
+    quantity(match &pump.least_submergence {
+        Shown::Is(least) => {
+            sheet.note_given("s_min", least);
+            least.value.0
+        }
+        _ => sheet.assumed(
+            "s_min",
+            2.0 * INCH,
+            Kind::Length,
+            "2 in (50 mm) of water over an intake whose maker's minimum is not shown (common practice)",
+        ),
+    })
+}
+
+/// Either cut-off will do, so one that is left out is asked for only where the plan says nothing of either.
+fn stops_before_dry(sheet: &mut Sheet<'_>, plan: &Plan, pump: &Given<Pump>) -> Answer {
+    if let Shown::Is(cut_off) = &pump.low_level_cut_off {
+        sheet.note_given("z_stop", cut_off);
+        return yes("a low-level cut-off stops it");
+    }
+    let mut denied = None;
+    if let Shown::None(place) = &pump.low_level_cut_off {
+        sheet.note_place("z_stop", place);
+        denied = Some(place.clone());
+    }
+    let circuits = plan.electrical.value().map(|electrical| &electrical.circuits);
+    for circuit in circuits.into_iter().flat_map(|circuits| circuits.values()) {
+        let place = circuit.place.child("dry_run_cut_off");
+        let cut_off = circuit.dry_run_cut_off.yes();
+        if cut_off.is_some() {
+            sheet.note_place("dry_run_cut_off", &place);
+        }
+        match cut_off {
+            Some(true) => return yes("a circuit cuts off at low water"),
+            Some(false) => denied = denied.or(Some(place)),
+            None => {}
+        }
+    }
+    match denied {
+        Some(place) => no("no cut-off stops it before it runs dry", &place),
+        None => Err(missing(pump.place.child("low_level_cut_off"))),
+    }
+}
+
+fn carries_unscreened(sheet: &mut Sheet<'_>, line: &Given<Line>) -> Answer {
+    let place = line.place.child("unscreened");
+    let unscreened = line.unscreened.yes().ok_or_else(|| missing(place.clone()))?;
+    sheet.note_place("unscreened", &place);
+    either(unscreened, "mud and leaves can enter it", "its water is screened")
+}

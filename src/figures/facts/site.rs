@@ -1,0 +1,107 @@
+//! The site: benchmark and barrier.
+
+use super::{
+    super::{
+        definition::{Definition, Scope},
+        ledger::{Answer, Ledger, Sheet},
+    },
+    FOOT, INCH,
+    parts::{Measured, all, at_least, given, no, part, yes},
+};
+use crate::{
+    plan::{Plan, Shown},
+    quantity::agree,
+    read::Place,
+};
+
+static BARRIER_OR_WAIVER: Definition = Definition::verdict(
+    Scope::Plan,
+    "barrier-or-waiver",
+    "barrier, or the authority's word that none is required",
+)
+.by("a barrier is given, or a record that none is required", "");
+static BARRIER_SIZE: Definition = Definition::verdict(
+    Scope::Plan,
+    "barrier-size",
+    "barrier that a small child can't climb or slip through",
+)
+.by(
+    "48 in (1.2 m) or higher, and no opening as wide as 4 in (100 mm)",
+    "",
+);
+static BENCHMARK_KEPT: Definition =
+    Definition::verdict(Scope::Plan, "benchmark-kept", "benchmark named and protected")
+        .by("the mark is named, and how it is protected", "");
+
+pub(super) static DEFINITIONS: &[&Definition] = &[&BARRIER_OR_WAIVER, &BARRIER_SIZE, &BENCHMARK_KEPT];
+
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
+    let root = Place::root();
+    ledger.enter(&BARRIER_OR_WAIVER, &root, |sheet| barrier_or_waiver(sheet, plan));
+    ledger.enter(&BARRIER_SIZE, &root, |sheet| barrier_size(sheet, plan));
+    ledger.enter(&BENCHMARK_KEPT, &root, |sheet| benchmark_kept(sheet, plan));
+}
+
+/// A record decides where there is one; it is not asked for, since most sites have a barrier instead.
+fn barrier_or_waiver(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+    let site = part(&plan.site, &Place::root(), "site")?;
+    if let Shown::Is(waiver) = &site.barrier_not_required {
+        sheet.note_place("barrier_not_required", &waiver.place);
+        return yes("the authority's word that none is required is on record");
+    }
+    given(
+        sheet,
+        &site.barrier,
+        &site.place,
+        "barrier",
+        "there is no barrier, and no record that none is required",
+    )
+}
+
+fn barrier_size(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+    let site = part(&plan.site, &Place::root(), "site")?;
+    let barrier = part(&site.barrier, &site.place, "barrier")?;
+    let height = Measured {
+        symbol: "h",
+        value: &barrier.height,
+        object: &barrier.place,
+        field: "height",
+    };
+    let opening = Measured {
+        symbol: "w",
+        value: &barrier.openings,
+        object: &barrier.place,
+        field: "openings",
+    };
+    let high = height.passes(
+        sheet,
+        |h| at_least(h, 4.0 * FOOT),
+        "the barrier is lower than 48 in (1.2 m)",
+    );
+    // A barrier that is said to have no openings has none to slip through.
+    let close = if barrier.openings.is_none() {
+        yes("it has no openings")
+    } else {
+        let narrow = |w: f64| w < 4.0 * INCH && !agree(w, 4.0 * INCH);
+        opening.passes(sheet, narrow, "an opening is 4 in (100 mm) or wider")
+    };
+    all("high enough, and its openings are narrow", [high, close])
+}
+
+fn benchmark_kept(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+    let root = Place::root();
+    if let Shown::None(place) = &plan.benchmark {
+        return no("there is no benchmark", place);
+    }
+    let benchmark = part(&plan.benchmark, &root, "benchmark")?;
+    let at = &benchmark.place;
+    let named = given(sheet, &benchmark.mark, at, "mark", "no mark is named");
+    let kept = given(
+        sheet,
+        &benchmark.protected,
+        at,
+        "protected",
+        "the mark is not protected",
+    );
+    all("named and protected", [named, kept])
+}

@@ -1,0 +1,124 @@
+//! The water supply: make-up and standing tanks.
+
+use super::{
+    super::{
+        definition::{Definition, Scope},
+        ledger::{Answer, Gap, Ledger, Sheet, quantity},
+    },
+    FOOT, INCH,
+    parts::{Measured, all, at_least, does_not_apply, missing, no, noted, part, said, yes},
+};
+use crate::{
+    plan::{Backflow, Given, MakeUp, Plan},
+    quantity::Kind,
+    read::Place,
+};
+
+static AIR_GAP_NEEDED: Definition = Definition::quantity(
+    Scope::Plan,
+    "air-gap-needed",
+    "air gap needed over the flood level",
+    Kind::Length,
+)
+.by(
+    "twice the bore of the outlet, three times near a wall, and 1 in (25 mm) at least",
+    "g = max(1 in, n·d), n = 2 or 3",
+);
+static BREAKER_HIGH_ENOUGH: Definition = Definition::verdict(
+    Scope::Plan,
+    "breaker-high-enough",
+    "vacuum breaker high enough over the rim",
+)
+.by(
+    "over the rim of the basin it fills: atmospheric type 6 in (150 mm), pressure type 12 in (300 mm)",
+    "z_breaker − z_rim",
+);
+static TANKS_STOOD: Definition = Definition::verdict(
+    Scope::Plan,
+    "tanks-stood",
+    "fill water stood and aerated for a day",
+)
+.by("stood 24 h or more, with air blown through", "");
+
+pub(super) static DEFINITIONS: &[&Definition] = &[&AIR_GAP_NEEDED, &BREAKER_HIGH_ENOUGH, &TANKS_STOOD];
+
+/// A day, s.
+const DAY: f64 = 86_400.0;
+
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
+    let root = Place::root();
+    ledger.enter(&AIR_GAP_NEEDED, &root, |sheet| air_gap_needed(sheet, plan));
+    ledger.enter(&BREAKER_HIGH_ENOUGH, &root, |sheet| {
+        breaker_high_enough(sheet, plan)
+    });
+    ledger.enter(&TANKS_STOOD, &root, |sheet| tanks_stood(sheet, plan));
+}
+
+fn make_up(plan: &Plan) -> Result<&Given<MakeUp>, Gap> {
+    let water = part(&plan.water, &Place::root(), "water")?;
+    part(&water.make_up, &water.place, "make_up")
+}
+
+fn air_gap_needed(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+    let make_up = make_up(plan)?;
+    let at = &make_up.place;
+    let bore = sheet.given("d", &make_up.outlet_bore, at, "outlet_bore")?;
+    let near_wall = at.child("near_wall");
+    let bores = match make_up.near_wall.yes() {
+        None => return Err(missing(near_wall)),
+        Some(true) => 3.0,
+        Some(false) => 2.0,
+    };
+    sheet.note_place("n", &near_wall);
+    quantity((bores * bore).max(INCH))
+}
+
+fn breaker_high_enough(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+    let make_up = make_up(plan)?;
+    let at = &make_up.place;
+    let device = noted(sheet, &make_up.backflow, at, "backflow")?;
+    let (needed, short) = match device.value {
+        Backflow::AtmosphericVacuumBreaker => (
+            0.5 * FOOT,
+            "an atmospheric breaker stands 6 in (150 mm) or more over the rim",
+        ),
+        Backflow::PressureVacuumBreaker => (
+            FOOT,
+            "a pressure type breaker stands 12 in (300 mm) or more over the rim",
+        ),
+        _ => return Err(does_not_apply("there is no vacuum breaker")),
+    };
+    let level = sheet.given("z_breaker", &make_up.breaker_level, at, "breaker_level")?;
+    let id = part(&make_up.basin, at, "basin")?;
+    let basin = plan
+        .basins
+        .get(&id.value)
+        .ok_or_else(|| missing(Place::root().child("basins").child(&id.value)))?;
+    let rim = sheet.given("z_rim", &basin.rim, &basin.place, "rim")?;
+    if at_least(level - rim, needed) {
+        yes(short)
+    } else {
+        no(short, &at.child("breaker_level"))
+    }
+}
+
+fn tanks_stood(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+    let filling = part(&plan.filling, &Place::root(), "filling")?;
+    let tanks = part(&filling.standing_tanks, &filling.place, "standing_tanks")?;
+    let at = &tanks.place;
+    let stood = Measured {
+        symbol: "t",
+        value: &tanks.stood,
+        object: at,
+        field: "stood",
+    };
+    let stood = stood.passes(sheet, |t| at_least(t, DAY), "the tanks stand less than 24 h");
+    let aerated = said(
+        sheet,
+        &tanks.aerated,
+        at,
+        "aerated",
+        "no air is blown through the tanks",
+    );
+    all("stood and aerated for a day", [stood, aerated])
+}
