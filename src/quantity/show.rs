@@ -39,7 +39,26 @@ pub fn show(si: f64, kind: Kind, system: UnitSystem) -> String {
     if kind == Kind::Level {
         return show_level(si, system);
     }
-    show_in(si, natural_unit(si, kind, system), USUAL)
+    let unit = natural_unit(si, kind, system);
+    show_in(si, unit, digits_of(si, unit))
+}
+
+/// The digits a computed value deserves: three, but no length finer than a hundredth of an inch or a tenth of a
+/// millimetre, which nobody builds to.
+fn digits_of(si: f64, unit: &Unit) -> usize {
+    let (value, decimals) = match unit.symbol {
+        "in" => (unit.from_si(si).abs(), 2),
+        "mm" => (unit.from_si(si).abs(), 1),
+        _ => return USUAL,
+    };
+    let finest = 0.5 * 10f64.powi(-decimals);
+    if value < finest {
+        return USUAL;
+    }
+    let before_point = value.log10().floor() as i32 + 1;
+    usize::try_from(before_point + decimals)
+        .unwrap_or(1)
+        .clamp(1, USUAL)
 }
 
 /// The value in a unit with a number of significant digits.
@@ -56,20 +75,34 @@ pub fn show_pair(found: f64, limit: f64, kind: Kind, system: UnitSystem) -> (Str
         return (text.clone(), text);
     }
     let (a, b) = (unit.from_si(found), unit.from_si(limit));
-    let digits = (USUAL..=16)
-        .find(|&digits| rounded(a, digits).partial_cmp(&rounded(b, digits)) == a.partial_cmp(&b))
-        .unwrap_or(17);
-    (show_in(found, unit, digits), show_in(limit, unit, digits))
+    let (least_a, least_b) = (digits_of(found, unit), digits_of(limit, unit));
+    let apart = |digits: usize| {
+        rounded(a, digits.max(least_a)).partial_cmp(&rounded(b, digits.max(least_b))) == a.partial_cmp(&b)
+    };
+    let digits = (1..=16).find(|&digits| apart(digits)).unwrap_or(17);
+    (
+        show_in(found, unit, digits.max(least_a)),
+        show_in(limit, unit, digits.max(least_b)),
+    )
 }
 
-/// A signed difference of two values of a kind: `+1.5 in`, `−4 °F`.
-pub fn show_margin(difference: f64, kind: Kind, system: UnitSystem) -> String {
+/// A signed difference of two values of a kind, in the unit of the value it is measured from: `+1.5 in`, `−4 °F`.
+pub fn show_margin(difference: f64, from: f64, kind: Kind, system: UnitSystem) -> String {
     let kind = match kind {
         Kind::Temperature => Kind::TemperatureStep,
         Kind::Level => Kind::Length,
         other => other,
     };
-    plus(show(difference, kind, system))
+    let unit = natural_unit(
+        if from == 0.0 || kind == Kind::TemperatureStep {
+            difference
+        } else {
+            from
+        },
+        kind,
+        system,
+    );
+    plus(show_in(difference, unit, digits_of(difference, unit)))
 }
 
 /// A level above (+) or below (−) the benchmark: `−14.25 in` within 10 ft, feet beyond; mm within 1 m.
@@ -283,10 +316,10 @@ mod tests {
 
     #[test]
     fn margins_and_levels_carry_their_sign() {
-        assert_eq!(show_margin(1.5 * 0.0254, Length, Us), "+1.5 in");
-        assert_eq!(show_margin(-20.0 / 9.0, Temperature, Us), "\u{2212}4 °F");
-        assert_eq!(show_margin(0.0, Ratio, Us), "0");
-        assert_eq!(show_margin(0.25, Ratio, Us), "+0.25");
+        assert_eq!(show_margin(1.5 * 0.0254, 0.0, Length, Us), "+1.5 in");
+        assert_eq!(show_margin(-20.0 / 9.0, 0.0, Temperature, Us), "\u{2212}4 °F");
+        assert_eq!(show_margin(0.0, 0.0, Ratio, Us), "0");
+        assert_eq!(show_margin(0.25, 0.0, Ratio, Us), "+0.25");
         assert_eq!(show_level(-14.0 * 0.0254, Us), "\u{2212}14 in");
         assert_eq!(show_level(15.5 * 0.0254, Us), "+15.5 in");
         assert_eq!(show_level(-14.0371 * 0.0254, Us), "\u{2212}14.04 in");

@@ -36,13 +36,10 @@ fn line(case: &Case<'_>, figure: &Figure) -> FigureLine {
 
 /// The lines a finding shows: the formula, and the same with numbers.
 pub(super) fn worked(case: &Case<'_>, figure: &Figure) -> Vec<String> {
-    let symbols = figure.definition.symbols;
-    let mut lines = Vec::new();
-    if !symbols.is_empty() {
-        lines.push(symbols.to_owned());
-    }
-    lines.extend(with_numbers(case, figure));
-    lines
+    let Some(numbers) = with_numbers(case, figure) else {
+        return Vec::new();
+    };
+    vec![figure.definition.symbols.to_owned(), numbers]
 }
 
 fn value(case: &Case<'_>, figure: &Figure) -> Option<Value> {
@@ -133,12 +130,23 @@ fn replaced(case: &Case<'_>, figure: &Figure, formula: &str) -> String {
     let mut out = String::new();
     let mut token = String::new();
     for c in formula.chars().chain(std::iter::once(' ')) {
-        if c.is_alphanumeric() || matches!(c, '_' | '-' | 'Σ') {
+        if (c.is_alphanumeric() && !matches!(c, '²' | '³')) || matches!(c, '_' | '-') {
             token.push(c);
             continue;
         }
-        out.push_str(&number_of(case, figure, &token).unwrap_or_else(|| token.clone()));
-        token.clear();
+        if !token.is_empty() {
+            let after_sign = out.trim_end().ends_with(['+', '\u{2212}', '·', '/']);
+            let number = number_of(case, figure, &token);
+            let number = number.map(|number| {
+                if after_sign || c == '²' {
+                    in_brackets(number)
+                } else {
+                    number
+                }
+            });
+            out.push_str(&number.unwrap_or_else(|| token.clone()));
+            token.clear();
+        }
         out.push(c);
     }
     out.trim_end().to_owned()

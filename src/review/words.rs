@@ -37,7 +37,7 @@ pub(super) fn pair(standing: &Standing, units: UnitSystem) -> Pair {
                 Side::AtMost => "at most",
             };
             let margin = side.margin(*found, *limit);
-            let mut text = show_margin(margin, *kind, units);
+            let mut text = show_margin(margin, *limit, *kind, units);
             // A margin of a share is in points of per cent already, and a level has no natural zero.
             if *limit != 0.0 && !matches!(kind, Kind::Share | Kind::Level | Kind::Temperature) {
                 text.push_str(&format!(

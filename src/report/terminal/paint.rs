@@ -95,3 +95,25 @@ impl Paint {
         format!("── {} {line}\n", self.tone(Tone::Strong, title))
     }
 }
+
+/// Stands for a blank at which no line may end.
+const TIED: char = '\u{a0}';
+
+/// The text with each number tied to the unit behind it.
+fn kept_together(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut chars = text.chars().peekable();
+    let mut before = ' ';
+    while let Some(c) = chars.next() {
+        let unit_next = chars
+            .peek()
+            .is_some_and(|&next| next.is_alphabetic() || matches!(next, '%' | '°'));
+        out.push(if c == ' ' && before.is_ascii_digit() && unit_next {
+            TIED
+        } else {
+            c
+        });
+        before = c;
+    }
+    out
+}

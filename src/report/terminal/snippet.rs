@@ -21,19 +21,22 @@ pub(super) struct Mark<'a> {
 
 /// The lines that the marks stand on, each with its mark, as text.
 pub(super) fn render(sources: &Sources, marks: &[Mark<'_>], tone: Tone, paint: Paint) -> String {
-    let excerpts = Excerpts(
-        marks
-            .iter()
-            .map(|mark| Excerpt::of(sources, mark, paint.width))
-            .collect(),
-    );
+    let texts: Vec<String> = marks
+        .iter()
+        .map(|mark| shortened(mark.text, paint.width / 2))
+        .collect();
+    let excerpts = marks
+        .iter()
+        .zip(&texts)
+        .map(|(mark, text)| Excerpt::of(sources, mark, text, paint.width));
+    let excerpts = Excerpts(excerpts.collect());
     let labels = marks.iter().enumerate().map(|(index, mark)| {
         let style = if mark.primary {
             LabelStyle::Primary
         } else {
             LabelStyle::Secondary
         };
-        Label::new(style, index, excerpts.0[index].marked.clone()).with_message(mark.text)
+        Label::new(style, index, excerpts.0[index].marked.clone()).with_message(&texts[index])
     });
     let diagnostic = Diagnostic::new(Severity::Error).with_labels(labels.collect());
     let mut writer = Styled {
@@ -72,18 +75,18 @@ struct Excerpt {
 const CROPPED: &str = "…";
 
 impl Excerpt {
-    fn of(sources: &Sources, mark: &Mark<'_>, width: usize) -> Self {
+    fn of(sources: &Sources, mark: &Mark<'_>, text: &str, width: usize) -> Self {
         let whole = sources.text(mark.span.source);
         let (line, column) = sources.line_column(mark.span);
         let start = whole[..mark.span.start].rfind('\n').map_or(0, |at| at + 1);
         let end = whole[start..].find('\n').map_or(whole.len(), |at| start + at);
-        let text = whole[start..end].trim_end_matches('\r');
+        let line_text = whole[start..end].trim_end_matches('\r');
         let from = mark.span.start - start;
-        let to = (mark.span.end.min(start + text.len()) - start).max(from);
-        let label = unicode_width::UnicodeWidthStr::width(mark.text);
+        let to = (mark.span.end.min(start + line_text.len()) - start).max(from);
+        let label = unicode_width::UnicodeWidthStr::width(text);
         // Line number, border and a blank before the text; the label stands behind the marked part.
         let room = width.saturating_sub(line.to_string().len() + 4).max(20);
-        let (text, marked) = crop(text, from..to, room, label);
+        let (text, marked) = crop(line_text, from..to, room, label);
         Self {
             name: sources.name(mark.span.source).to_owned(),
             line,
@@ -113,6 +116,16 @@ fn crop(text: &str, marked: Range<usize>, room: usize, label: usize) -> (String,
         format!("{open}{before}{inner}{after}{close}"),
         start..start + inner.len(),
     )
+}
+
+/// A label cut to a width; the whole of it stands in the finding's headline.
+fn shortened(text: &str, room: usize) -> String {
+    let kept = head(text, room);
+    if kept.len() == text.len() {
+        text.to_owned()
+    } else {
+        format!("{}{CROPPED}", kept.trim_end())
+    }
 }
 
 /// As much of the start of a text as has room.

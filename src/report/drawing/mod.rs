@@ -1,0 +1,3 @@
+//! Drawings of a reviewed plan, as plain geometry.
+
+pub mod scene;
