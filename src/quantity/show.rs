@@ -311,7 +311,7 @@ mod tests {
         assert_eq!(inches(6.0 + 1e-12), ("6 in".to_owned(), "6 in".to_owned()));
         assert_eq!(inches(148.8), ("148.8 in".to_owned(), "6 in".to_owned()));
         let zero = show_pair(-0.001, 0.0, Length, Us);
-        assert_eq!(zero, ("\u{2212}0.0394 in".to_owned(), "0 in".to_owned()));
+        assert_eq!(zero, ("\u{2212}0.04 in".to_owned(), "0 in".to_owned()));
     }
 
     #[test]

@@ -157,10 +157,7 @@ fn number_of(case: &Case<'_>, figure: &Figure, token: &str) -> Option<String> {
         .strip_prefix('Σ')
         .map_or((token, false), |symbol| (symbol, true));
     let bearing = figure.inputs.iter().filter(|input| input.symbol == symbol);
-    let mut values: Vec<String> = bearing
-        .filter_map(|input| shown(case, input))
-        .map(in_brackets)
-        .collect();
+    let mut values: Vec<String> = bearing.filter_map(|input| shown(case, input)).collect();
     if !all {
         values.truncate(1);
     }
