@@ -44,11 +44,11 @@ pub fn show(si: f64, kind: Kind, system: UnitSystem) -> String {
 }
 
 /// The digits a computed value deserves: three, but no length finer than a hundredth of an inch or a tenth of a
-/// millimetre, which nobody builds to.
+/// millimetre, which nobody builds to, and no share finer than a tenth of a per cent.
 fn digits_of(si: f64, unit: &Unit) -> usize {
     let (value, decimals) = match unit.symbol {
         "in" => (unit.from_si(si).abs(), 2),
-        "mm" => (unit.from_si(si).abs(), 1),
+        "mm" | "%" => (unit.from_si(si).abs(), 1),
         _ => return USUAL,
     };
     let finest = 0.5 * 10f64.powi(-decimals);
