@@ -1,7 +1,7 @@
 //! Quantities as text, in units people of either system use for their kind and size.
 
 use super::{
-    Kind, UNITS, Unit,
+    Kind, Unit,
     digits::{USUAL, decimal, rounded},
 };
 
@@ -31,7 +31,7 @@ pub fn natural_unit(si: f64, kind: Kind, system: UnitSystem) -> &'static Unit {
         .iter()
         .find(|(below, _)| si.abs() < *below)
         .map_or(large, |(_, symbol)| symbol);
-    Unit::find(kind, symbol).unwrap_or(&UNITS[0])
+    Unit::named(kind, symbol)
 }
 
 /// The value in its natural unit with the usual three digits, more where it was written with more: `3,200 gph`.
@@ -113,7 +113,7 @@ pub fn show_level(si: f64, system: UnitSystem) -> String {
         UnitSystem::Si if si.abs() < 1.0 => ("mm", 10.0),
         UnitSystem::Si => ("m", 1000.0),
     };
-    let unit = Unit::find(Kind::Length, symbol).unwrap_or(&UNITS[0]);
+    let unit = Unit::named(Kind::Length, symbol);
     let steps = (unit.from_si(si) * per_unit).round();
     plus(with_unit(&decimal(steps / per_unit, 16), unit))
 }

@@ -91,7 +91,7 @@ fn first_missing(case: &Case<'_>, place: &Place) -> Place {
 /// The question in words, from the schema's description of the field.
 fn ask(case: &Case<'_>, place: &Place) -> String {
     let field = case.book.field_at(place);
-    match field.and_then(|field| field.description) {
+    match field.and_then(|field| field.description.as_ref()) {
         Some(description) => format!(
             "please show it: {}",
             in_sentence(description.trim_end_matches('.'))
