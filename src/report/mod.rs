@@ -2,4 +2,6 @@
 
 pub mod drawing;
 pub mod json;
+#[cfg(feature = "pdf")]
+pub mod pdf;
 pub mod terminal;
