@@ -5,3 +5,5 @@ mod cards;
 mod examples;
 mod facts;
 mod references;
+#[cfg(feature = "pdf")]
+mod report;

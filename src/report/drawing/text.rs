@@ -30,8 +30,8 @@ pub fn fit(text: &str, size: f64, strong: bool, room: f64) -> String {
 
 fn share(character: char) -> f64 {
     match character {
-        ' ' | '.' | ',' | ':' | ';' | '\'' | '!' | '|' | '(' | ')' | '[' | ']' | '/' | '\\' | '-' | '`' | 'i'
-        | 'j' | 'l' | 'f' | 't' | 'r' | 'I' | '’' | '…' => match character {
+        ' ' | '.' | ',' | ':' | ';' | '\'' | '!' | '|' | '(' | ')' | '[' | ']' | '/' | '\\' | '-' | '`'
+        | 'i' | 'j' | 'l' | 'f' | 't' | 'r' | 'I' | '’' | '…' => match character {
             '…' => 1.0,
             _ => 0.4,
         },
@@ -64,10 +64,15 @@ mod tests {
         for (font, info) in faces {
             let strong = info.variant.weight.to_number() >= 600;
             for character in (' '..='~').chain("−×±²³°…’".chars()) {
-                let Some(glyph) = font.ttf().glyph_index(character) else { continue };
+                let Some(glyph) = font.ttf().glyph_index(character) else {
+                    continue;
+                };
                 let advance = font.x_advance(glyph.0).map_or(0.0, |em| em.get());
                 let estimate = width(&character.to_string(), 1.0, strong);
-                assert!(advance <= estimate, "{character} {advance} over {estimate} in {info:?}");
+                assert!(
+                    advance <= estimate,
+                    "{character} {advance} over {estimate} in {info:?}"
+                );
                 seen += 1;
             }
         }

@@ -105,7 +105,10 @@ impl Sheet<'_> {
         let Some(bounds) = self.taken.nearest(anchor, size, &frame) else {
             return Some(open);
         };
-        let middle = [bounds.left + SHAPE / 2.0 + 1.0, f64::midpoint(bounds.top, bounds.bottom)];
+        let middle = [
+            bounds.left + SHAPE / 2.0 + 1.0,
+            f64::midpoint(bounds.top, bounds.bottom),
+        ];
         if !bounds_hold(&bounds, anchor) {
             let leader = Stroke::solid(0.35, Tone::Ink);
             self.scene.line(&[anchor, middle], leader);
