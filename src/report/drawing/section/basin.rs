@@ -32,8 +32,7 @@ impl Sheet<'_> {
         for (left, right) in spans {
             let corners = [[left, y], [right, y], [right, y + 5.0], [left, y + 5.0]];
             self.scene.area(&corners, Fill::Ground, None);
-            self.scene
-                .line(&[[left, y], [right, y]], GROUND.dashed_unless(certain));
+            self.scene.line(&[[left, y], [right, y]], GROUND.dashed_unless(certain));
         }
         self.explain(Key::Ground);
     }
@@ -52,11 +51,7 @@ impl Sheet<'_> {
     /// How far a sloping side stands in at the floor, pt; sideways is schematic.
     fn inset(&self, index: usize) -> f64 {
         let shown = &self.basins[index];
-        let slope = shown
-            .basin
-            .shape
-            .value()
-            .and_then(|shape| shape.side_slope.value());
+        let slope = shown.basin.shape.value().and_then(|shape| shape.side_slope.value());
         let slope = slope.map_or(0.0, |slope| slope.si()).clamp(0.0, 2.0);
         let wide = shown.inside.1 - shown.inside.0;
         (slope * 0.25 * wide).min(0.2 * wide)
@@ -160,18 +155,15 @@ impl Sheet<'_> {
         }
         let walls = self.basins[index].inside;
         let x = walls.1 - (walls.1 - walls.0) * 0.16;
-        let corners = [
-            [x - 3.0, bottom],
-            [x - 3.0, top],
-            [x + 3.0, top],
-            [x + 3.0, bottom],
-        ];
+        let corners = [[x - 3.0, bottom], [x - 3.0, top], [x + 3.0, top], [x + 3.0, bottom]];
         self.scene.area(&corners, Fill::Paper, Some(WELL));
         let lid = Stroke::solid(1.2, Tone::Ink);
         self.scene.line(&[[x - 4.5, top], [x + 4.5, top]], lid);
         self.explain(Key::Well);
-        self.anchors
-            .push((well.place.clone(), [x, f64::midpoint(top, bottom)]));
+        self.anchors.push((
+            well.place.clone(),
+            [x, f64::midpoint(top, bottom)],
+        ));
     }
 
     /// The lining with its underlay, or the bare wall.
@@ -207,7 +199,7 @@ impl Sheet<'_> {
 
     fn water_lines(&mut self, index: usize) {
         let levels = self.basins[index].levels.clone();
-        let mut across = |sheet: &mut Self, level: f64, stroke: Stroke, key: Key| {
+        let across = |sheet: &mut Self, level: f64, stroke: Stroke, key: Key| {
             let walls = sheet.walls_at(index, level);
             let y = sheet.y(level);
             sheet.scene.line(&[[walls.0, y], [walls.1, y]], stroke);
@@ -276,7 +268,7 @@ impl Sheet<'_> {
         let outside = shown.inside.1 + CORRIDOR / 2.0;
         let spots = [
             (place.clone(), self.spot(index, middle, 0.5)),
-            (place.child("rim"), [outside, self.y(levels.rim.level)]),
+            (place.child("rim"), self.spot(index, levels.rim.level, 0.6)),
             (place.child("still"), self.spot(index, levels.still.level, 0.55)),
             (place.child("floor"), self.spot(index, levels.floor.level, 0.5)),
             (place.child("lining"), self.spot(index, levels.floor.level, 0.75)),
@@ -292,8 +284,7 @@ impl Sheet<'_> {
         let plan = self.plan;
         let of_this = |basin: &PlanShown<String>| basin.value().is_some_and(|basin| basin == id);
         let walls = plan.walls.values().filter(|given| of_this(&given.basin));
-        self.anchors
-            .extend(walls.map(|given| (given.place.clone(), wall)));
+        self.anchors.extend(walls.map(|given| (given.place.clone(), wall)));
         let digs = plan.excavations.values().filter(|given| of_this(&given.basin));
         self.anchors.extend(digs.map(|given| (given.place.clone(), foot)));
     }
