@@ -107,7 +107,9 @@ impl<'a> Sheet<'a> {
         let each = (WIDTH - LEFT) / ids.len().max(1) as f64;
         let mut basins = Vec::new();
         for (index, &id) in ids.iter().enumerate() {
-            let Some(basin) = plan.basins.get(id) else { continue };
+            let Some(basin) = plan.basins.get(id) else {
+                continue;
+            };
             let crests: Vec<f64> = plan
                 .falls
                 .values()
@@ -207,7 +209,11 @@ impl<'a> Sheet<'a> {
             let y = self.y(value * unit);
             if tick < last {
                 let next = self.y((value + step) * unit);
-                let fill = if tick.rem_euclid(2) == 0 { Fill::Ink } else { Fill::Paper };
+                let fill = if tick.rem_euclid(2) == 0 {
+                    Fill::Ink
+                } else {
+                    Fill::Paper
+                };
                 self.scene
                     .area(&[[left, y], [right, y], [right, next], [left, next]], fill, edge);
             }
