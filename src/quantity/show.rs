@@ -2,7 +2,7 @@
 
 use super::{
     Kind, Unit,
-    digits::{USUAL, decimal, rounded},
+    digits::{USUAL, decimal, rounded, significant},
 };
 
 /// The units values are shown in.
@@ -63,7 +63,24 @@ fn digits_of(si: f64, unit: &Unit) -> usize {
 
 /// The value in a unit with a number of significant digits.
 pub fn show_in(si: f64, unit: &Unit, digits: usize) -> String {
-    with_unit(&decimal(unit.from_si(si), digits), unit)
+    let value = unit.from_si(si);
+    // No share is written finer than a tenth of a per cent.
+    let value = if unit.symbol == "%" && digits <= USUAL {
+        (value * 10.0).round() / 10.0
+    } else {
+        value
+    };
+    with_unit(&decimal(value, digits), unit)
+}
+
+/// A computed value in its natural unit, to three digits and no more, whatever it comes to.
+pub fn show_computed(si: f64, kind: Kind, system: UnitSystem) -> String {
+    if kind == Kind::Level {
+        return show_level(si, system);
+    }
+    let unit = natural_unit(si, kind, system);
+    let value = significant(unit.from_si(si), digits_of(si, unit));
+    show_in(unit.to_si(value), unit, USUAL)
 }
 
 /// What was found and the limit it is held against, both in the limit's unit and with digits enough to tell

@@ -3,7 +3,7 @@
 use super::{Case, FigureLine, InputLine, Value};
 use crate::{
     figures::{Figure, Found, Gap, Input, Origin},
-    quantity::show,
+    quantity::{show, show_computed},
 };
 
 /// Every figure of the plan, worked.
@@ -47,7 +47,7 @@ fn value(case: &Case<'_>, figure: &Figure) -> Option<Value> {
         Ok(Found::Quantity(si)) => {
             let kind = figure.definition.kind?;
             Some(Value {
-                text: show(*si, kind, case.units),
+                text: show_computed(*si, kind, case.units),
                 si: Some(*si),
             })
         }
@@ -95,7 +95,11 @@ fn input_line(case: &Case<'_>, input: &Input) -> InputLine {
 }
 
 fn shown(case: &Case<'_>, input: &Input) -> Option<String> {
-    input.value.map(|(si, kind)| show(si, kind, case.units))
+    let (si, kind) = input.value?;
+    Some(match input.origin {
+        Origin::Plan(_) | Origin::Assumed(_) => show(si, kind, case.units),
+        Origin::Figure(..) => show_computed(si, kind, case.units),
+    })
 }
 
 /// The formula with the symbols of its inputs replaced by their values, and the result: `6 in = −6 in − (−12 in)`.

@@ -29,20 +29,14 @@ impl Sheet<'_> {
             let wall = self.basins[upper].inside.1;
             let y = self.y(drawn);
             let landing = next.map(|next| (next.inside.0 + 9.0, next.levels.water()));
-            match landing {
-                Some((x, water)) => self.nappe([wall, y], [x, self.y(water)]),
-                None => {
-                    self.nappe([wall, y], [wall + 10.0, y + 16.0]);
-                    let target = to.unwrap_or("?");
-                    let words = fit(
-                        &format!("{} to {target}", name_of(id, &fall.name)),
-                        SMALL,
-                        false,
-                        110.0,
-                    );
-                    let text = Text::new([0.0, 0.0], Anchor::Start, SMALL, words);
-                    self.floating.push(([wall + 16.0, y + 22.0], text));
-                }
+            if let Some((x, water)) = landing {
+                self.nappe([wall, y], [x, self.y(water)]);
+            } else {
+                self.nappe([wall, y], [wall + 10.0, y + 16.0]);
+                let words = format!("{} to {}", name_of(id, &fall.name), to.unwrap_or("?"));
+                let words = fit(&words, SMALL, false, 110.0);
+                let text = Text::new([0.0, 0.0], Anchor::Start, SMALL, words);
+                self.floating.push(([wall + 16.0, y + 22.0], text));
             }
             self.anchors.push((fall.place.clone(), [wall + 6.0, y - 7.0]));
             self.explain(Key::Nappe);
