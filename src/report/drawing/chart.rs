@@ -257,7 +257,7 @@ impl Sheet {
         self.scene.line(&points, CURVE);
         for &point in &data.points {
             let at = self.at(point);
-            self.disc(at, 1.7, CURVE, Fill::Paper);
+            self.disc(at, 2.0, Stroke::solid(0.8, Tone::Ink), Fill::Paper);
         }
         if let Some([x, y]) = points.get(points.len() / 5).copied() {
             self.put_near([x + 20.0, y - 12.0], "pump curve");

@@ -80,12 +80,18 @@ fn write(desk: &Desk, review: &Review) -> Result<Vec<u8>, PdfError> {
     if !warnings.is_empty() {
         return Err(PdfError::Layout(told(desk, &warnings)));
     }
-    let standards = PdfStandards::new(&[PdfStandard::A_3a, PdfStandard::Ua_1])
+    let timestamp = review.date.and_then(datetime).map(Timestamp::new_utc);
+    // An archival document must bear a date, and a review without one takes none from the clock.
+    let wanted: &[PdfStandard] = match timestamp {
+        Some(_) => &[PdfStandard::A_3a, PdfStandard::Ua_1],
+        None => &[PdfStandard::Ua_1],
+    };
+    let standards = PdfStandards::new(wanted)
         .map_err(|error| PdfError::Export(error.message().to_string()))?;
     let options = PdfOptions {
         ident: Smart::Custom(format!("bywash review of {}", review.subject.file)),
         creator: Smart::Custom(Some(format!("bywash {}", review.version))),
-        timestamp: review.date.and_then(datetime).map(Timestamp::new_utc),
+        timestamp,
         standards,
         ..PdfOptions::default()
     };

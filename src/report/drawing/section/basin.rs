@@ -199,7 +199,7 @@ impl Sheet<'_> {
 
     fn water_lines(&mut self, index: usize) {
         let levels = self.basins[index].levels.clone();
-        let mut across = |sheet: &mut Self, level: f64, stroke: Stroke, key: Key| {
+        let across = |sheet: &mut Self, level: f64, stroke: Stroke, key: Key| {
             let walls = sheet.walls_at(index, level);
             let y = sheet.y(level);
             sheet.scene.line(&[[walls.0, y], [walls.1, y]], stroke);
@@ -268,7 +268,7 @@ impl Sheet<'_> {
         let outside = shown.inside.1 + CORRIDOR / 2.0;
         let spots = [
             (place.clone(), self.spot(index, middle, 0.5)),
-            (place.child("rim"), [outside, self.y(levels.rim.level)]),
+            (place.child("rim"), self.spot(index, levels.rim.level, 0.6)),
             (place.child("still"), self.spot(index, levels.still.level, 0.55)),
             (place.child("floor"), self.spot(index, levels.floor.level, 0.5)),
             (place.child("lining"), self.spot(index, levels.floor.level, 0.75)),

@@ -4,11 +4,14 @@ use super::{
     super::{
         placing::spread,
         scene::{Anchor, Stroke, Text, Tone},
-        text::{LINE_HEIGHT, fit},
+        text::{LINE_HEIGHT, fit, width},
     },
     COLUMN, SMALL, Sheet,
 };
 use crate::quantity::{Kind, show, show_level};
+
+/// Room for a label, pt.
+const ROOM: f64 = COLUMN - 4.0;
 
 /// A label of a level.
 #[derive(Clone, Debug, PartialEq)]
@@ -47,7 +50,9 @@ impl Sheet<'_> {
         ] {
             let Some(level) = level else { continue };
             let shown = show_level(level, self.units);
-            match waters.iter_mut().find(|(_, same, _)| *same == shown) {
+            let fits = |names: &str| width(&format!("{names}, {name} {shown}"), SMALL, false) <= ROOM;
+            let alike = |(names, same, _): &&mut (String, String, f64)| *same == shown && fits(names);
+            match waters.iter_mut().find(alike) {
                 Some((names, _, _)) => *names = format!("{names}, {name}"),
                 None => waters.push((name.to_owned(), shown, level)),
             }
@@ -73,19 +78,23 @@ impl Sheet<'_> {
         labels
     }
 
-    /// Adds a level to a basin's labels.
+    /// Adds a level to a basin's labels, once.
     pub(super) fn label(&mut self, index: usize, name: &str, level: f64) {
         let label = named(name, level, true, self);
-        self.basins[index].labels.push(label);
+        self.add(index, label);
     }
 
-    /// Adds a label of any words at a level.
-    pub(super) fn remark(&mut self, index: usize, text: &str, level: f64) {
-        self.basins[index].labels.push(Label {
-            text: text.to_owned(),
-            level,
-            strong: false,
-        });
+    /// Adds a label for what the plan does not show, once.
+    pub(super) fn ask(&mut self, index: usize, name: &str, level: f64) {
+        let label = named(name, level, false, self);
+        self.add(index, label);
+    }
+
+    fn add(&mut self, index: usize, label: Label) {
+        let labels = &mut self.basins[index].labels;
+        if !labels.contains(&label) {
+            labels.push(label);
+        }
     }
 
     /// Sets every column of labels, with a leader from each to its level.
@@ -112,7 +121,7 @@ impl Sheet<'_> {
         let stroke = Stroke::solid(0.25, Tone::Soft);
         let points = [[wall, wanted], [edge - turn * 4.0, wanted], [edge + turn, middle]];
         self.scene.line(&points, stroke);
-        let text = fit(&label.text, SMALL, label.strong, COLUMN - 4.0);
+        let text = fit(&label.text, SMALL, label.strong, ROOM);
         let mut text = Text::new([edge + turn * 2.0, middle], anchor, SMALL, text);
         text.strong = label.strong;
         self.put(text);

@@ -18,6 +18,8 @@ use crate::{
 const NUMBER: f64 = 6.6;
 /// Side of the shape before a number, pt.
 const SHAPE: f64 = 6.4;
+/// Room kept free round a mark, pt.
+const GAP: f64 = 0.8;
 /// Most marks in all sections.
 const MOST: usize = 90;
 
@@ -102,9 +104,11 @@ impl Sheet<'_> {
     fn place_mark(&mut self, open: Open, anchor: Point) -> Option<Open> {
         let size = size_of(&open.number);
         let frame = self.frame();
-        let Some(bounds) = self.taken.nearest(anchor, size, &frame) else {
+        let apart = [size[0] + 2.0 * GAP, size[1] + 2.0 * GAP];
+        let Some(found) = self.taken.nearest(anchor, apart, &frame) else {
             return Some(open);
         };
+        let bounds = Bounds::at([found.left + GAP, found.top + GAP], size);
         let middle = [bounds.left + SHAPE / 2.0 + 1.0, f64::midpoint(bounds.top, bounds.bottom)];
         if !bounds_hold(&bounds, anchor) {
             let leader = Stroke::solid(0.35, Tone::Ink);

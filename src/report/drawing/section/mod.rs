@@ -32,9 +32,9 @@ const LEFT: f64 = 34.0;
 /// Height kept for the names of the basins.
 const HEAD: f64 = 20.0;
 /// Most height for the levels.
-const TALLEST: f64 = 186.0;
+const TALLEST: f64 = 232.0;
 /// Width of a column of level labels.
-const COLUMN: f64 = 80.0;
+const COLUMN: f64 = 82.0;
 /// Room beside a basin for what passes it.
 const CORRIDOR: f64 = 15.0;
 /// Widest basin.
@@ -46,7 +46,6 @@ const SMALL: f64 = 6.4;
 /// A section being drawn.
 struct Sheet<'a> {
     plan: &'a Plan,
-    ledger: &'a Ledger,
     units: UnitSystem,
     scene: Scene,
     taken: Taken,
@@ -140,7 +139,6 @@ impl<'a> Sheet<'a> {
         let scale = scale(top - bottom, TALLEST, units);
         Self {
             plan,
-            ledger,
             units,
             scene: Scene {
                 width: WIDTH,
@@ -200,8 +198,8 @@ impl<'a> Sheet<'a> {
         let (unit, symbol) = length_unit(self.units);
         let least = 15.0 / (self.scale.points_per_metre * unit);
         let step = round_step(least.max(0.1));
-        let first = (self.bottom / unit / step).ceil() as i64;
-        let last = (self.top / unit / step).floor() as i64;
+        let first = (self.bottom / unit / step - 1e-6).ceil() as i64;
+        let last = (self.top / unit / step + 1e-6).floor() as i64;
         let (left, right) = (LEFT - 13.0, LEFT - 8.0);
         let edge = Some(Stroke::solid(0.4, Tone::Ink));
         for tick in first..=last {

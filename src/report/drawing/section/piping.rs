@@ -4,7 +4,7 @@ use super::{
     super::{
         levels::level,
         name_of,
-        scene::{Anchor, Fill, Item, Point, Stroke, Text, Tone},
+        scene::{Anchor, Bounds, Fill, Item, Point, Stroke, Text, Tone},
         text::fit,
     },
     SMALL, Sheet,
@@ -20,7 +20,6 @@ const LANES: usize = 3;
 impl Sheet<'_> {
     /// Every pump, and every run that ends in or starts from a basin of this section.
     pub(super) fn lines(&mut self) {
-        self.pumps();
         let plan = self.plan;
         let mut lane = 0;
         for (id, line) in &plan.lines {
@@ -31,6 +30,7 @@ impl Sheet<'_> {
                 }
             }
         }
+        self.pumps();
     }
 
     fn pumps(&mut self) {
@@ -43,9 +43,11 @@ impl Sheet<'_> {
             let drawn = intake.unwrap_or(self.nominal_intake(index));
             let at = [self.pump_x(index), self.y(drawn)];
             self.anchors.push((pump.place.clone(), at));
+            self.pump_symbol(at);
+            self.keep_free(at, 5.0);
             match intake {
                 Some(intake) => self.label(index, "intake", intake),
-                None => self.remark(index, "intake ?", drawn),
+                None => self.ask(index, "intake", drawn),
             }
             self.explain(Key::Pump);
         }
@@ -105,7 +107,7 @@ impl Sheet<'_> {
             name_at[0] = f64::midpoint(way.first().map_or(out, |first| first[0].max(out)), out);
             match mouth {
                 Some(mouth) => self.label(index, "line mouth", mouth),
-                None => self.remark(index, "line mouth ?", nominal),
+                None => self.ask(index, "line mouth", nominal),
             }
             self.pipe(&way);
             self.arrow([inner, end]);
@@ -120,8 +122,6 @@ impl Sheet<'_> {
             let out = self.basins[index].inside.1 + 5.0 + step;
             let over = self.y(self.basins[index].levels.rim.level) - 4.0;
             self.check_valve(line, [out, f64::midpoint(over, deep)]);
-            let intake = way.first().copied().unwrap_or_default();
-            self.pump_symbol(intake);
         }
         self.anchors.push((run.place.clone(), name_at));
         self.anchors.push((line.place.clone(), name_at));
@@ -148,8 +148,10 @@ impl Sheet<'_> {
             _ => name.to_owned(),
         };
         let words = fit(&words, SMALL, false, 150.0);
-        let text = Text::new(at, Anchor::Start, SMALL, words);
-        self.floating.push(([at[0], at[1] + 9.0], text));
+        if self.floating.iter().all(|(_, text)| text.text != words) {
+            let text = Text::new(at, Anchor::Start, SMALL, words);
+            self.floating.push(([at[0], at[1] + 9.0], text));
+        }
     }
 
     fn pipe(&mut self, way: &[Point]) {
@@ -166,6 +168,7 @@ impl Sheet<'_> {
         self.anchors.push((line.place.child("check_valve"), at));
         if valve.is_some() {
             self.check_valve_symbol(at, false);
+            self.keep_free(at, 4.0);
             self.explain(Key::CheckValve);
         }
     }
@@ -181,10 +184,11 @@ impl Sheet<'_> {
         let nominal = self.basins[index].levels.still.level;
         let at = [x, self.y(height.unwrap_or(nominal))];
         self.air_inlet_symbol(at, 1.0);
+        self.keep_free([at[0] + 6.0, at[1]], 5.0);
         self.anchors.push((inlet.place.clone(), [x + 6.0, at[1]]));
         match height {
             Some(height) => self.label(index, "air inlet", height),
-            None => self.remark(index, "air inlet ?", nominal),
+            None => self.ask(index, "air inlet", nominal),
         }
         self.explain(Key::AirInlet);
     }
@@ -209,6 +213,12 @@ impl Sheet<'_> {
         self.scene.line(&[[x, y], [x + turn * 6.0, y]], Stroke::solid(1.2, Tone::Ink));
         let ring = Stroke::solid(0.8, Tone::Ink);
         self.disc([x + turn * 8.2, y], 2.2, ring, Some(Fill::Paper));
+    }
+
+    /// Keeps texts and marks off a symbol.
+    fn keep_free(&mut self, [x, y]: Point, radius: f64) {
+        let side = 2.0 * radius;
+        self.taken.claim(Bounds::at([x - radius, y - radius], [side, side]));
     }
 
     fn disc(&mut self, at: Point, radius: f64, stroke: Stroke, fill: Option<Fill>) {

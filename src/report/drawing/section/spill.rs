@@ -23,7 +23,7 @@ impl Sheet<'_> {
             let drawn = crest.unwrap_or(self.basins[upper].levels.still.level);
             match crest {
                 Some(crest) => self.label(upper, "crest", crest),
-                None => self.remark(upper, "crest ?", drawn),
+                None => self.ask(upper, "crest", drawn),
             }
             let next = self.basins.get(upper + 1).filter(|shown| to == Some(shown.id));
             let wall = self.basins[upper].inside.1;
