@@ -4,3 +4,5 @@
 mod cards;
 mod facts;
 mod references;
+#[cfg(feature = "pdf")]
+mod report;

@@ -18,7 +18,7 @@ use crate::{
 const HEIGHT: f64 = 216.0;
 const FRAME: Bounds = Bounds {
     left: 44.0,
-    top: 14.0,
+    top: 16.0,
     right: WIDTH - 8.0,
     bottom: HEIGHT - 30.0,
 };
@@ -183,7 +183,7 @@ impl Sheet {
     }
 
     fn axes(&mut self) {
-        let hair = Stroke::solid(0.25, Tone::Soft);
+        let hair = Stroke::solid(0.3, Tone::Faint);
         let flows: Vec<_> = self.flow.ticks().collect();
         for (value, share) in flows {
             let x = FRAME.left + share * (FRAME.right - FRAME.left);
@@ -204,11 +204,8 @@ impl Sheet {
         let middle = f64::midpoint(FRAME.left, FRAME.right);
         let words = format!("flow, {}", self.flow.unit.symbol);
         self.put(Text::new([middle, HEIGHT - 6.0], Anchor::Middle, LABEL, words));
-        let middle = f64::midpoint(FRAME.top, FRAME.bottom);
         let words = format!("head, {}", self.head.unit.symbol);
-        let mut text = Text::new([6.0, middle], Anchor::Middle, LABEL, words);
-        text.upright = true;
-        self.put(text);
+        self.put(Text::new([FRAME.left - 20.0, 5.0], Anchor::Start, LABEL, words));
     }
 
     /// What the system asks at a flow, approximately.

@@ -70,8 +70,6 @@ pub struct Text {
     pub text: String,
     /// Whether it is set bold.
     pub strong: bool,
-    /// Whether it is turned to read upward.
-    pub upright: bool,
 }
 
 /// A numbered mark: a shape that tells the severity, then the number.
@@ -122,6 +120,8 @@ pub enum Tone {
     Ink,
     /// Side lines.
     Soft,
+    /// Lines to read along.
+    Faint,
     /// Water and what carries it.
     Accent,
 }
@@ -202,7 +202,7 @@ impl Stroke {
 }
 
 impl Text {
-    /// An upright text of usual weight.
+    /// A text of usual weight.
     pub fn new(at: Point, anchor: Anchor, size: f64, text: impl Into<String>) -> Self {
         Self {
             at,
@@ -210,7 +210,6 @@ impl Text {
             size,
             text: text.into(),
             strong: false,
-            upright: false,
         }
     }
 
@@ -231,14 +230,6 @@ impl Text {
             Anchor::End => -long,
         };
         let [x, y] = self.at;
-        if self.upright {
-            return Bounds {
-                left: x - high / 2.0,
-                top: y - start - long,
-                right: x + high / 2.0,
-                bottom: y - start,
-            };
-        }
         Bounds {
             left: x + start,
             top: y - high / 2.0,
