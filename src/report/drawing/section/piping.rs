@@ -14,6 +14,8 @@ use crate::plan::{CheckValve, Given, Line, Run};
 
 /// Distance of pipes that run side by side, pt.
 const LANE: f64 = 4.0;
+/// Height over a rim up to which an air inlet belongs to its basin, m.
+const NEAR_RIM: f64 = 0.3;
 /// Lanes drawn apart; further pipes share the last.
 const LANES: usize = 3;
 
@@ -35,13 +37,13 @@ impl Sheet<'_> {
 
     fn pumps(&mut self) {
         let plan = self.plan;
-        for pump in plan.pumps.values() {
+        for (id, pump) in &plan.pumps {
             let Some(index) = pump.basin.value().and_then(|id| self.index_of(id)) else {
                 continue;
             };
             let intake = level(&pump.intake);
             let drawn = intake.unwrap_or(self.nominal_intake(index));
-            let at = [self.pump_x(index), self.y(drawn)];
+            let at = [self.pump_x(index, id), self.y(drawn)];
             self.anchors.push((pump.place.clone(), at));
             self.pump_symbol(at);
             self.keep_free(at, 5.0);
@@ -63,9 +65,18 @@ impl Sheet<'_> {
         levels.floor.level + 0.15 * (levels.still.level - levels.floor.level).max(0.0)
     }
 
-    fn pump_x(&self, index: usize) -> f64 {
-        let inside = self.basins[index].inside;
-        inside.1 - ((inside.1 - inside.0) * 0.2).min(26.0)
+    /// Where a pump stands across its basin: the first near the right wall, others to its left.
+    fn pump_x(&self, index: usize, id: &str) -> f64 {
+        let shown = &self.basins[index];
+        let wide = shown.inside.1 - shown.inside.0;
+        let beside = self
+            .plan
+            .pumps
+            .iter()
+            .filter(|(_, pump)| pump.basin.value().is_some_and(|basin| basin == shown.id));
+        let before = beside.take_while(|(other, _)| *other != id).count();
+        let step = (before as f64 * 13.0).min(wide * 0.5);
+        shown.inside.1 - (wide * 0.2).min(26.0) - step
     }
 
     /// Draws the way of one run; whether any of it lies in this section.
@@ -86,7 +97,7 @@ impl Sheet<'_> {
         if let Some(index) = source {
             let intake = pump.and_then(|pump| level(&pump.intake));
             let intake = self.y(intake.unwrap_or(self.nominal_intake(index)));
-            let x = self.pump_x(index);
+            let x = self.pump_x(index, pump_id.map_or("", String::as_str));
             let over = self.y(self.basins[index].levels.rim.level) - 4.0 - step / 2.0;
             let out = self.basins[index].inside.1 + 5.0 + step;
             way.extend([[x, intake], [x, over], [out, over], [out, deep]]);
@@ -181,7 +192,14 @@ impl Sheet<'_> {
             return;
         };
         let height = level(&inlet.level);
-        let nominal = self.basins[index].levels.still.level;
+        let levels = &self.basins[index].levels;
+        let nominal = levels.still.level;
+        let inside = levels.floor.level..=levels.rim.level + NEAR_RIM;
+        // On a line with branches the inlet is teed off the one whose basin it lies in.
+        let outlets = line.runs.values().filter(|run| run.to.value().is_some());
+        if outlets.count() > 1 && height.is_some_and(|height| !inside.contains(&height)) {
+            return;
+        }
         let at = [x, self.y(height.unwrap_or(nominal))];
         self.air_inlet_symbol(at, 1.0);
         self.keep_free([at[0] + 6.0, at[1]], 5.0);
