@@ -1,5 +1,6 @@
 //! How long a review takes, stage by stage: run with `cargo bench --no-default-features`, or with the typesetter for
 //! the PDF as well.
+#![allow(clippy::panic)]
 
 use bywash::{
     desk::{Desk, Opened, Wishes},

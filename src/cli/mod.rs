@@ -102,7 +102,7 @@ pub fn run() -> Status {
         Command::Review(arguments) => review::run(arguments),
         Command::Figures(arguments) => figures::run(arguments),
         Command::Rules(arguments) => rules::run(arguments),
-        Command::Schema(arguments) => schema::run(arguments),
+        Command::Schema(arguments) => Ok(schema::run(arguments)),
         Command::Begin(arguments) => begin::run(arguments),
     };
     outcome.unwrap_or_else(|failure| {

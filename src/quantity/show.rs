@@ -1,7 +1,7 @@
 //! Quantities as text, in units people of either system use for their kind and size.
 
 use super::{
-    Kind, UNITS, Unit,
+    Kind, Unit,
     digits::{USUAL, decimal, rounded},
 };
 
@@ -31,7 +31,7 @@ pub fn natural_unit(si: f64, kind: Kind, system: UnitSystem) -> &'static Unit {
         .iter()
         .find(|(below, _)| si.abs() < *below)
         .map_or(large, |(_, symbol)| symbol);
-    Unit::find(kind, symbol).unwrap_or(&UNITS[0])
+    Unit::named(kind, symbol)
 }
 
 /// The value in its natural unit with the usual three digits, more where it was written with more: `3,200 gph`.
@@ -44,11 +44,11 @@ pub fn show(si: f64, kind: Kind, system: UnitSystem) -> String {
 }
 
 /// The digits a computed value deserves: three, but no length finer than a hundredth of an inch or a tenth of a
-/// millimetre, which nobody builds to.
+/// millimetre, which nobody builds to, and no share finer than a tenth of a per cent.
 fn digits_of(si: f64, unit: &Unit) -> usize {
     let (value, decimals) = match unit.symbol {
         "in" => (unit.from_si(si).abs(), 2),
-        "mm" => (unit.from_si(si).abs(), 1),
+        "mm" | "%" => (unit.from_si(si).abs(), 1),
         _ => return USUAL,
     };
     let finest = 0.5 * 10f64.powi(-decimals);
@@ -113,7 +113,7 @@ pub fn show_level(si: f64, system: UnitSystem) -> String {
         UnitSystem::Si if si.abs() < 1.0 => ("mm", 10.0),
         UnitSystem::Si => ("m", 1000.0),
     };
-    let unit = Unit::find(Kind::Length, symbol).unwrap_or(&UNITS[0]);
+    let unit = Unit::named(Kind::Length, symbol);
     let steps = (unit.from_si(si) * per_unit).round();
     plus(with_unit(&decimal(steps / per_unit, 16), unit))
 }
@@ -311,7 +311,7 @@ mod tests {
         assert_eq!(inches(6.0 + 1e-12), ("6 in".to_owned(), "6 in".to_owned()));
         assert_eq!(inches(148.8), ("148.8 in".to_owned(), "6 in".to_owned()));
         let zero = show_pair(-0.001, 0.0, Length, Us);
-        assert_eq!(zero, ("\u{2212}0.0394 in".to_owned(), "0 in".to_owned()));
+        assert_eq!(zero, ("\u{2212}0.04 in".to_owned(), "0 in".to_owned()));
     }
 
     #[test]

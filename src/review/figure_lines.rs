@@ -104,17 +104,14 @@ fn with_numbers(case: &Case<'_>, figure: &Figure) -> Option<String> {
         Ok(Found::Quantity(_)) => value(case, figure)?.text,
         _ => return None,
     };
-    let Some((own, formula)) = figure.definition.symbols.split_once(" = ") else {
-        let symbol = figure
-            .definition
-            .symbols
-            .split([':', ' '])
-            .next()
-            .unwrap_or_default();
-        return Some(if symbol.is_empty() {
+    let symbols = figure.definition.symbols;
+    // `z: V(z) = …` seeks a value by an equation; the numbers of the equation do not give it.
+    let Some((own, formula)) = symbols.split_once(" = ").filter(|(own, _)| !own.contains(':')) else {
+        let own = symbols.split([':', ' ']).next().unwrap_or_default();
+        return Some(if own.is_empty() {
             result
         } else {
-            format!("{symbol} = {result}")
+            format!("{own} = {result}")
         });
     };
     let numbers = replaced(case, figure, formula);
@@ -157,10 +154,7 @@ fn number_of(case: &Case<'_>, figure: &Figure, token: &str) -> Option<String> {
         .strip_prefix('Σ')
         .map_or((token, false), |symbol| (symbol, true));
     let bearing = figure.inputs.iter().filter(|input| input.symbol == symbol);
-    let mut values: Vec<String> = bearing
-        .filter_map(|input| shown(case, input))
-        .map(in_brackets)
-        .collect();
+    let mut values: Vec<String> = bearing.filter_map(|input| shown(case, input)).collect();
     if !all {
         values.truncate(1);
     }

@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
 
 mod cards;
+mod examples;
 mod facts;
 mod references;
 #[cfg(feature = "pdf")]

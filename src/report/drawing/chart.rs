@@ -68,7 +68,9 @@ fn data(plan: &Plan, ledger: &Ledger, id: &str, pump: &Given<Pump>) -> Option<Da
         Some((flow, curve.head(flow)?))
     });
     let figure = |name| ledger.quantity(&pump.place, name);
-    let duty = figure("duty-flow").zip(figure("duty-head")).filter(|(q, _)| *q > 0.0);
+    let duty = figure("duty-flow")
+        .zip(figure("duty-head"))
+        .filter(|(q, _)| *q > 0.0);
     let lift = lift(plan, ledger, id, pump)
         .zip(duty)
         .and_then(|(lift, (_, head))| (0.0..head).contains(&lift).then_some(lift));
@@ -77,7 +79,11 @@ fn data(plan: &Plan, ledger: &Ledger, id: &str, pump: &Given<Pump>) -> Option<Da
         points,
         duty,
         lift,
-        stated: pump.stated_flow.value().map(|flow| flow.si()).filter(|q| *q > 0.0),
+        stated: pump
+            .stated_flow
+            .value()
+            .map(|flow| flow.si())
+            .filter(|q| *q > 0.0),
     })
 }
 
@@ -97,7 +103,11 @@ fn lift(plan: &Plan, ledger: &Ledger, id: &str, pump: &Given<Pump>) -> Option<f6
         let discharge = run.discharge.value();
         let free = discharge.is_some_and(|d| d.form.value() == Some(&DischargeForm::Free));
         let mouth = discharge.and_then(|discharge| levels::level(&discharge.level));
-        Some(if free { mouth.unwrap_or(water).max(water) } else { water })
+        Some(if free {
+            mouth.unwrap_or(water).max(water)
+        } else {
+            water
+        })
     };
     let outlets = of_pump.flat_map(|line| line.runs.values()).filter_map(outlet);
     outlets.reduce(f64::max).map(|upper| upper - lower)
@@ -200,7 +210,10 @@ impl Sheet {
         }
         let corner = [FRAME.left, FRAME.bottom];
         let axis = Stroke::solid(0.8, Tone::Ink);
-        self.scene.line(&[[FRAME.left, FRAME.top], corner, [FRAME.right, FRAME.bottom]], axis);
+        self.scene.line(
+            &[[FRAME.left, FRAME.top], corner, [FRAME.right, FRAME.bottom]],
+            axis,
+        );
         let middle = f64::midpoint(FRAME.left, FRAME.right);
         let words = format!("flow, {}", self.flow.unit.symbol);
         self.put(Text::new([middle, HEIGHT - 6.0], Anchor::Middle, LABEL, words));
@@ -231,7 +244,13 @@ impl Sheet {
         let pump: Vec<Point> = data.curve.iter().map(|&point| self.at(point)).collect();
         for points in [pump, self.system_points(data)] {
             for pair in points.windows(2) {
-                for [x, y] in [pair[0], [f64::midpoint(pair[0][0], pair[1][0]), f64::midpoint(pair[0][1], pair[1][1])]] {
+                for [x, y] in [
+                    pair[0],
+                    [
+                        f64::midpoint(pair[0][0], pair[1][0]),
+                        f64::midpoint(pair[0][1], pair[1][1]),
+                    ],
+                ] {
                     self.taken.claim(Bounds::at([x - 1.5, y - 1.5], [3.0, 3.0]));
                 }
             }
@@ -272,7 +291,8 @@ impl Sheet {
         let Some((flow, head)) = data.duty else { return };
         let at = self.at((flow, head));
         let hair = Stroke::new(0.5, Tone::Ink, Pattern::Dotted);
-        self.scene.line(&[[FRAME.left, at[1]], at, [at[0], FRAME.bottom]], hair);
+        self.scene
+            .line(&[[FRAME.left, at[1]], at, [at[0], FRAME.bottom]], hair);
         self.disc(at, 3.2, Stroke::solid(1.0, Tone::Ink), Fill::Ink);
         let words = format!(
             "operating point {} at {}",
@@ -313,9 +333,9 @@ impl Sheet {
             said.push(format!("The plan counts on {}.", flow(stated)));
         }
         self.scene.alt = said.join(" ");
-        self.scene.notes.push(
-            "The pump curve passes through the plan's points (rings) by monotone cubics.".to_owned(),
-        );
+        self.scene
+            .notes
+            .push("The pump curve passes through the plan's points (rings) by monotone cubics.".to_owned());
         if let Some(lift) = data.lift {
             self.scene.notes.push(format!(
                 "The system curve is an approximation through the operating point, which was solved in full: \

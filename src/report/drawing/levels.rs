@@ -46,7 +46,9 @@ impl Levels {
         let rim = level(&basin.rim);
         let still = level(&basin.still);
         let floor = floor(basin, rim);
-        let water = still.or(running).or_else(|| crests.iter().copied().reduce(f64::min));
+        let water = still
+            .or(running)
+            .or_else(|| crests.iter().copied().reduce(f64::min));
         let still_drawn = water
             .or(rim.map(|rim| rim - NOMINAL_FREEBOARD))
             .or(floor.map(|floor| floor + NOMINAL_DEPTH))

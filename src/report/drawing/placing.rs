@@ -22,9 +22,8 @@ impl Taken {
     pub fn nearest(&mut self, to: Point, size: Point, frame: &Bounds) -> Option<Bounds> {
         const STEP: f64 = 4.0;
         const RINGS: i32 = 28;
-        let centred = |dx: f64, dy: f64| {
-            Bounds::at([to[0] + dx - size[0] / 2.0, to[1] + dy - size[1] / 2.0], size)
-        };
+        let centred =
+            |dx: f64, dy: f64| Bounds::at([to[0] + dx - size[0] / 2.0, to[1] + dy - size[1] / 2.0], size);
         let fits = |bounds: &Bounds| frame.holds(bounds) && self.free(bounds);
         let found = (0..=RINGS).find_map(|ring| {
             let reach = f64::from(ring) * STEP;
@@ -55,7 +54,10 @@ pub fn spread(wanted: &[f64], height: f64, top: f64, bottom: f64) -> Vec<f64> {
             }
             let pulled = block.1 - count as f64 * height;
             let both = count + block.0;
-            block = (both, (first * count as f64 + pulled * block.0 as f64) / both as f64);
+            block = (
+                both,
+                (first * count as f64 + pulled * block.0 as f64) / both as f64,
+            );
             blocks.pop();
         }
         blocks.push(block);

@@ -6,11 +6,11 @@ pub const LINE_HEIGHT: f64 = 1.2;
 /// The widest advance of each printing ASCII character, from the space on, in the upright cuts of Libertinus Serif:
 /// thousandths of the type size, rounded up. Kerning is left out; it draws characters together far oftener than apart.
 const ADVANCES: [u16; 95] = [
-    250, 288, 376, 514, 514, 637, 729, 215, 315, 315, 433, 550, 244, 358, 244, 323, 514, 514, 514, 514, 514, 514, 514,
-    514, 514, 514, 256, 256, 550, 551, 550, 435, 988, 740, 654, 706, 734, 609, 545, 732, 817, 367, 380, 736, 577, 899,
-    740, 730, 614, 730, 716, 504, 652, 732, 700, 1028, 718, 624, 624, 397, 307, 397, 518, 486, 392, 506, 542, 456, 561,
-    489, 391, 521, 619, 322, 312, 613, 325, 905, 616, 551, 581, 573, 428, 427, 358, 598, 529, 778, 561, 558, 452, 307,
-    220, 307, 473,
+    250, 288, 376, 514, 514, 637, 729, 215, 315, 315, 433, 550, 244, 358, 244, 323, 514, 514, 514, 514, 514,
+    514, 514, 514, 514, 514, 256, 256, 550, 551, 550, 435, 988, 740, 654, 706, 734, 609, 545, 732, 817, 367,
+    380, 736, 577, 899, 740, 730, 614, 730, 716, 504, 652, 732, 700, 1028, 718, 624, 624, 397, 307, 397, 518,
+    486, 392, 506, 542, 456, 561, 489, 391, 521, 619, 322, 312, 613, 325, 905, 616, 551, 581, 573, 428, 427,
+    358, 598, 529, 778, 561, 558, 452, 307, 220, 307, 473,
 ];
 /// What any other character is taken to be wide, in thousandths: wider than a capital W.
 const OTHER: u16 = 1300;
@@ -81,7 +81,10 @@ mod tests {
                 let glyph = cut.ttf().glyph_index(character);
                 let set = glyph.and_then(|glyph| cut.x_advance(glyph.0));
                 let estimate = f64::from(advance(character)) / 1000.0;
-                assert!(set.is_some_and(|em| em.get() <= estimate), "{character} in {info:?}");
+                assert!(
+                    set.is_some_and(|em| em.get() <= estimate),
+                    "{character} in {info:?}"
+                );
                 seen += 1;
             }
         }

@@ -84,8 +84,10 @@ impl Paint {
     pub(super) fn fill(self, text: &str, first: &str, rest: &str) -> String {
         let options = textwrap::Options::new(self.width)
             .initial_indent(first)
-            .subsequent_indent(rest);
-        textwrap::fill(text, options)
+            .subsequent_indent(rest)
+            .word_separator(textwrap::WordSeparator::AsciiSpace)
+            .word_splitter(textwrap::WordSplitter::NoHyphenation);
+        textwrap::fill(&kept_together(text), options).replace(TIED, " ")
     }
 
     /// A rule across the width with a title in it.

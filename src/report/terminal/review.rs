@@ -43,16 +43,13 @@ fn finding(desk: &Desk, opened: &Opened, finding: &Finding, paint: Paint) -> Str
         paint.tone(severity.into(), &head),
         paint.tone(Tone::Strong, &finding.rule)
     );
-    out.push_str(&paint.fill(
-        &format!("{}: {}", finding.place_name, finding.headline),
-        "  ",
-        "  ",
-    ));
+    out.push_str(&paint.fill(&finding.headline, "  ", "  "));
     out.push('\n');
+    out.push_str(&paint.labelled("at", &finding.place_name));
     let found = format!("found: {}", finding.found.text);
     let limit = format!("asked: {}", finding.limit.text);
     let mut marks = vec![Mark {
-        span: opened.tree.span_of(&finding.place),
+        span: opened.tree.pointed(&finding.place),
         text: &found,
         primary: true,
     }];

@@ -1,6 +1,9 @@
 //! Lines of a source with labels under them, cropped to the width.
 
-use std::{io, ops::Range};
+use std::{
+    io::{self, Write},
+    ops::Range,
+};
 
 use codespan_reporting::{
     diagnostic::{Diagnostic, Label, LabelStyle, Severity},
@@ -54,12 +57,9 @@ pub(super) fn render(sources: &Sources, marks: &[Mark<'_>], tone: Tone, paint: P
     let text = String::from_utf8_lossy(&writer.text).into_owned();
     // The heading above the lines is our own: severities here are stop, revise and advise.
     let body = text.split_once('\n').map_or("", |(_, body)| body);
-    let body: String = body
-        .trim_end_matches('\n')
-        .lines()
-        .map(|line| format!("{}\n", line.trim_end()))
-        .collect();
-    body
+    let mut lines: Vec<&str> = body.trim_end_matches('\n').lines().map(str::trim_end).collect();
+    lines.push("");
+    lines.join("\n")
 }
 
 /// One line of a source, cropped round a span.
@@ -100,7 +100,7 @@ impl Excerpt {
 /// Crops a line so that the marked part and the label behind it fit the room.
 fn crop(text: &str, marked: Range<usize>, room: usize, label: usize) -> (String, Range<usize>) {
     let columns = |part: &str| part.chars().map(|c| c.width().unwrap_or(2)).sum::<usize>();
-    let fits = columns(text) <= room && columns(&text[..marked.end]) + label + 1 <= room;
+    let fits = columns(text) <= room && columns(&text[..marked.end]) + label < room;
     if fits {
         return (text.to_owned(), marked);
     }
@@ -197,13 +197,14 @@ struct Styled {
 impl Styled {
     fn set(&mut self, code: &str) -> io::Result<()> {
         if self.colour {
-            self.text.extend_from_slice(code.as_bytes());
+            self.write_all(code.as_bytes())
+        } else {
+            Ok(())
         }
-        Ok(())
     }
 }
 
-impl io::Write for Styled {
+impl Write for Styled {
     fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
         self.text.extend_from_slice(bytes);
         Ok(bytes.len())

@@ -32,7 +32,8 @@ impl Sheet<'_> {
         for (left, right) in spans {
             let corners = [[left, y], [right, y], [right, y + 5.0], [left, y + 5.0]];
             self.scene.area(&corners, Fill::Ground, None);
-            self.scene.line(&[[left, y], [right, y]], GROUND.dashed_unless(certain));
+            self.scene
+                .line(&[[left, y], [right, y]], GROUND.dashed_unless(certain));
         }
         self.explain(Key::Ground);
     }
@@ -51,7 +52,11 @@ impl Sheet<'_> {
     /// How far a sloping side stands in at the floor, pt; sideways is schematic.
     fn inset(&self, index: usize) -> f64 {
         let shown = &self.basins[index];
-        let slope = shown.basin.shape.value().and_then(|shape| shape.side_slope.value());
+        let slope = shown
+            .basin
+            .shape
+            .value()
+            .and_then(|shape| shape.side_slope.value());
         let slope = slope.map_or(0.0, |slope| slope.si()).clamp(0.0, 2.0);
         let wide = shown.inside.1 - shown.inside.0;
         (slope * 0.25 * wide).min(0.2 * wide)
@@ -155,15 +160,18 @@ impl Sheet<'_> {
         }
         let walls = self.basins[index].inside;
         let x = walls.1 - (walls.1 - walls.0) * 0.16;
-        let corners = [[x - 3.0, bottom], [x - 3.0, top], [x + 3.0, top], [x + 3.0, bottom]];
+        let corners = [
+            [x - 3.0, bottom],
+            [x - 3.0, top],
+            [x + 3.0, top],
+            [x + 3.0, bottom],
+        ];
         self.scene.area(&corners, Fill::Paper, Some(WELL));
         let lid = Stroke::solid(1.2, Tone::Ink);
         self.scene.line(&[[x - 4.5, top], [x + 4.5, top]], lid);
         self.explain(Key::Well);
-        self.anchors.push((
-            well.place.clone(),
-            [x, f64::midpoint(top, bottom)],
-        ));
+        self.anchors
+            .push((well.place.clone(), [x, f64::midpoint(top, bottom)]));
     }
 
     /// The lining with its underlay, or the bare wall.
@@ -284,7 +292,8 @@ impl Sheet<'_> {
         let plan = self.plan;
         let of_this = |basin: &PlanShown<String>| basin.value().is_some_and(|basin| basin == id);
         let walls = plan.walls.values().filter(|given| of_this(&given.basin));
-        self.anchors.extend(walls.map(|given| (given.place.clone(), wall)));
+        self.anchors
+            .extend(walls.map(|given| (given.place.clone(), wall)));
         let digs = plan.excavations.values().filter(|given| of_this(&given.basin));
         self.anchors.extend(digs.map(|given| (given.place.clone(), foot)));
     }

@@ -114,9 +114,19 @@ impl Sheet<'_> {
     fn level_label(&mut self, index: usize, label: &Label, wanted: f64, middle: f64) {
         let shown = &self.basins[index];
         let (edge, wall, anchor, turn) = if shown.labels_left {
-            (shown.inside.0 - super::CORRIDOR, shown.inside.0, Anchor::End, -1.0)
+            (
+                shown.inside.0 - super::CORRIDOR,
+                shown.inside.0,
+                Anchor::End,
+                -1.0,
+            )
         } else {
-            (shown.inside.1 + super::CORRIDOR, shown.inside.1, Anchor::Start, 1.0)
+            (
+                shown.inside.1 + super::CORRIDOR,
+                shown.inside.1,
+                Anchor::Start,
+                1.0,
+            )
         };
         let stroke = Stroke::solid(0.25, Tone::Soft);
         let points = [[wall, wanted], [edge - turn * 4.0, wanted], [edge + turn, middle]];

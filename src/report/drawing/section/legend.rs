@@ -100,7 +100,12 @@ impl Sheet<'_> {
                 (x, y) = (0.0, y + ROW);
             }
             self.sample(key, x, y, SAMPLE);
-            self.put(Text::new([x + SAMPLE + 4.0, y], Anchor::Start, SMALL, key.words()));
+            self.put(Text::new(
+                [x + SAMPLE + 4.0, y],
+                Anchor::Start,
+                SMALL,
+                key.words(),
+            ));
             x += long;
         }
         self.depth = self.depth.max(y + 6.0);
@@ -149,6 +154,7 @@ impl Sheet<'_> {
             [x + long, y + 4.0],
             [x, y + 4.0],
         ];
-        self.scene.area(&corners, fill, Some(Stroke::solid(0.3, Tone::Soft)));
+        self.scene
+            .area(&corners, fill, Some(Stroke::solid(0.3, Tone::Soft)));
     }
 }

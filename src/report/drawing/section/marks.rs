@@ -109,7 +109,10 @@ impl Sheet<'_> {
             return Some(open);
         };
         let bounds = Bounds::at([found.left + GAP, found.top + GAP], size);
-        let middle = [bounds.left + SHAPE / 2.0 + 1.0, f64::midpoint(bounds.top, bounds.bottom)];
+        let middle = [
+            bounds.left + SHAPE / 2.0 + 1.0,
+            f64::midpoint(bounds.top, bounds.bottom),
+        ];
         if !bounds_hold(&bounds, anchor) {
             let leader = Stroke::solid(0.35, Tone::Ink);
             self.scene.line(&[anchor, middle], leader);

@@ -32,7 +32,7 @@ const LEFT: f64 = 34.0;
 /// Height kept for the names of the basins.
 const HEAD: f64 = 20.0;
 /// Most height for the levels.
-const TALLEST: f64 = 232.0;
+const TALLEST: f64 = 216.0;
 /// Width of a column of level labels.
 const COLUMN: f64 = 82.0;
 /// Room beside a basin for what passes it.
@@ -107,7 +107,9 @@ impl<'a> Sheet<'a> {
         let each = (WIDTH - LEFT) / ids.len().max(1) as f64;
         let mut basins = Vec::new();
         for (index, &id) in ids.iter().enumerate() {
-            let Some(basin) = plan.basins.get(id) else { continue };
+            let Some(basin) = plan.basins.get(id) else {
+                continue;
+            };
             let crests: Vec<f64> = plan
                 .falls
                 .values()
@@ -207,7 +209,11 @@ impl<'a> Sheet<'a> {
             let y = self.y(value * unit);
             if tick < last {
                 let next = self.y((value + step) * unit);
-                let fill = if tick.rem_euclid(2) == 0 { Fill::Ink } else { Fill::Paper };
+                let fill = if tick.rem_euclid(2) == 0 {
+                    Fill::Ink
+                } else {
+                    Fill::Paper
+                };
                 self.scene
                     .area(&[[left, y], [right, y], [right, next], [left, next]], fill, edge);
             }

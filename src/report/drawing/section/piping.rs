@@ -108,7 +108,10 @@ impl Sheet<'_> {
             let over = self.y(shown.levels.rim.level) - 4.0 - step / 2.0;
             let out = shown.inside.0 - 5.0 - step;
             let inner = shown.inside.0 + 11.0 + step;
-            let mouth = run.discharge.value().and_then(|discharge| level(&discharge.level));
+            let mouth = run
+                .discharge
+                .value()
+                .and_then(|discharge| level(&discharge.level));
             let nominal = f64::midpoint(shown.levels.water(), shown.levels.floor.level);
             let end = self.y(mouth.unwrap_or(nominal));
             if way.is_empty() {
@@ -228,7 +231,8 @@ impl Sheet<'_> {
 
     /// A short branch with an open end.
     pub(super) fn air_inlet_symbol(&mut self, [x, y]: Point, turn: f64) {
-        self.scene.line(&[[x, y], [x + turn * 6.0, y]], Stroke::solid(1.2, Tone::Ink));
+        self.scene
+            .line(&[[x, y], [x + turn * 6.0, y]], Stroke::solid(1.2, Tone::Ink));
         let ring = Stroke::solid(0.8, Tone::Ink);
         self.disc([x + turn * 8.2, y], 2.2, ring, Some(Fill::Paper));
     }
@@ -236,7 +240,8 @@ impl Sheet<'_> {
     /// Keeps texts and marks off a symbol.
     fn keep_free(&mut self, [x, y]: Point, radius: f64) {
         let side = 2.0 * radius;
-        self.taken.claim(Bounds::at([x - radius, y - radius], [side, side]));
+        self.taken
+            .claim(Bounds::at([x - radius, y - radius], [side, side]));
     }
 
     fn disc(&mut self, at: Point, radius: f64, stroke: Stroke, fill: Option<Fill>) {

@@ -29,15 +29,14 @@ impl Sheet<'_> {
             let wall = self.basins[upper].inside.1;
             let y = self.y(drawn);
             let landing = next.map(|next| (next.inside.0 + 9.0, next.levels.water()));
-            match landing {
-                Some((x, water)) => self.nappe([wall, y], [x, self.y(water)]),
-                None => {
-                    self.nappe([wall, y], [wall + 10.0, y + 16.0]);
-                    let target = to.unwrap_or("?");
-                    let words = fit(&format!("{} to {target}", name_of(id, &fall.name)), SMALL, false, 110.0);
-                    let text = Text::new([0.0, 0.0], Anchor::Start, SMALL, words);
-                    self.floating.push(([wall + 16.0, y + 22.0], text));
-                }
+            if let Some((x, water)) = landing {
+                self.nappe([wall, y], [x, self.y(water)]);
+            } else {
+                self.nappe([wall, y], [wall + 10.0, y + 16.0]);
+                let words = format!("{} to {}", name_of(id, &fall.name), to.unwrap_or("?"));
+                let words = fit(&words, SMALL, false, 110.0);
+                let text = Text::new([0.0, 0.0], Anchor::Start, SMALL, words);
+                self.floating.push(([wall + 16.0, y + 22.0], text));
             }
             self.anchors.push((fall.place.clone(), [wall + 6.0, y - 7.0]));
             self.explain(Key::Nappe);
@@ -47,7 +46,12 @@ impl Sheet<'_> {
     /// A lip from the wall to over the landing, and the water that leaves it.
     fn nappe(&mut self, [wall, crest]: Point, [x, landing]: Point) {
         let end = (x - 6.0).max(wall + 4.0);
-        let lip = [[wall - 3.0, crest], [end, crest], [end, crest + 2.4], [wall - 3.0, crest + 2.4]];
+        let lip = [
+            [wall - 3.0, crest],
+            [end, crest],
+            [end, crest + 2.4],
+            [wall - 3.0, crest + 2.4],
+        ];
         self.scene.area(&lip, Fill::Ink, None);
         let sheet = |out: f64| {
             // A falling sheet: level over the lip, then ever steeper.
@@ -56,7 +60,10 @@ impl Sheet<'_> {
             points.extend((0..=8).map(|step| {
                 let share = f64::from(step) / 8.0;
                 let drop = (landing - crest).max(2.0);
-                [end + reach * share.sqrt(), crest - 1.0 - out * 0.4 + (drop + 1.0) * share]
+                [
+                    end + reach * share.sqrt(),
+                    crest - 1.0 - out * 0.4 + (drop + 1.0) * share,
+                ]
             }));
             points
         };

@@ -1,4 +1,4 @@
-#![allow(clippy::unwrap_used)]
+#![allow(clippy::unwrap_used, clippy::panic)]
 
 use proptest::prelude::*;
 
@@ -64,13 +64,22 @@ fn examples_are_drawn_without_overlap() {
 #[test]
 fn the_sound_plan_shows_its_levels_in_its_units() {
     let (drawings, _) = drawn(SOUND);
-    let [section] = drawings.sections.as_slice() else { panic!("one section") };
+    let [section] = drawings.sections.as_slice() else {
+        panic!("one section")
+    };
     let texts = texts(section);
-    for level in ["rim +17 in", "rim −6 in", "crest +10 in", "air inlet +7 in", "intake −36 in", "floor −60 in"] {
+    for level in [
+        "rim +17 in",
+        "rim −6 in",
+        "crest +10 in",
+        "air inlet +7 in",
+        "intake −36 in",
+        "floor −60 in",
+    ] {
         assert!(texts.contains(&level), "{level} in {texts:?}");
     }
     assert!(texts.iter().any(|text| text.starts_with("freeboard ")));
-    assert!(section.notes[0].contains("(1:24)") && section.alt.contains("rim −6 in"));
+    assert!(section.notes[0].contains("(1:32)") && section.alt.contains("rim −6 in"));
     assert_eq!(drawings.curves.len(), 1);
 }
 
