@@ -15,7 +15,7 @@ use crate::plan::{CheckValve, Given, Line, Run};
 /// Distance of pipes that run side by side, pt.
 const LANE: f64 = 4.0;
 /// Height over a rim up to which an air inlet belongs to its basin, m.
-const NEAR_RIM: f64 = 0.3;
+const NEAR_RIM: f64 = 0.1;
 /// Lanes drawn apart; further pipes share the last.
 const LANES: usize = 3;
 
