@@ -102,7 +102,14 @@ pub fn show_margin(difference: f64, from: f64, kind: Kind, system: UnitSystem) -
         kind,
         system,
     );
-    plus(show_in(difference, unit, digits_of(difference, unit)))
+    // A small difference of two values has no more digits than they have.
+    let small = difference.abs() < 0.1 * from.abs();
+    let digits = digits_of(difference, unit);
+    plus(show_in(
+        difference,
+        unit,
+        if small { digits.min(2) } else { digits },
+    ))
 }
 
 /// A level above (+) or below (−) the benchmark: `−14.25 in` within 10 ft, feet beyond; mm within 1 m.

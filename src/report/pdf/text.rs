@@ -75,15 +75,13 @@ pub(super) fn make_printable(value: &mut Value, script: Script) {
 
 fn printable(text: &str, script: Script) -> String {
     text.chars()
-        .fold(String::with_capacity(text.len()), |mut out, c| {
-            match c {
-                '\u{A0}' | '\u{202F}' => out.push('\u{A0}'),
-                c if c.is_whitespace() => out.push(' '),
-                c if script.has(c) => out.push(c),
-                c => out.push_str(&format!("[U+{:04X}]", c as u32)),
-            }
-            out
+        .map(|c| match c {
+            '\u{A0}' | '\u{202F}' => '\u{A0}'.to_string(),
+            c if c.is_whitespace() => ' '.to_string(),
+            c if script.has(c) => c.to_string(),
+            c => format!("[U+{:04X}]", c as u32),
         })
+        .collect()
 }
 
 #[cfg(test)]
