@@ -9,7 +9,7 @@ use bywash::{
     },
     review::Review,
 };
-use lopdf::{Document, Object};
+use lopdf::{Dictionary, Document, Object};
 
 /// The review of the courtyard as it was sent in, and its drawings.
 fn courtyard() -> (Review, Drawings) {
@@ -46,6 +46,12 @@ fn attached(pdf: &Document) -> Vec<Vec<u8>> {
         .collect()
 }
 
+/// The structure elements of a kind.
+fn tagged<'a>(pdf: &'a Document, kind: &'a [u8]) -> impl Iterator<Item = &'a Dictionary> {
+    let dictionaries = pdf.objects.values().filter_map(|object| object.as_dict().ok());
+    dictionaries.filter(move |tag| tag.get(b"S").and_then(Object::as_name).ok() == Some(kind))
+}
+
 #[test]
 fn the_review_is_tagged_outlined_and_carries_its_machine_form_and_is_the_same_twice() {
     let (review, drawings) = courtyard();
@@ -61,6 +67,15 @@ fn the_review_is_tagged_outlined_and_carries_its_machine_form_and_is_the_same_tw
     for key in ["Lang", "StructTreeRoot", "Outlines", "AF"] {
         assert!(catalog.has(key.as_bytes()), "{key}");
     }
+    assert_eq!(catalog.get(b"Lang").unwrap().as_str().unwrap(), b"en");
+    let drawn = drawings.sections.len() + drawings.curves.len();
+    assert!(tagged(&pdf, b"Figure").count() >= drawn);
+    assert!(
+        tagged(&pdf, b"Figure").all(|tag| tag.has(b"Alt")),
+        "a drawing without words for it"
+    );
+    let tables = tagged(&pdf, b"Table").count();
+    assert!(tables > 3 && tagged(&pdf, b"TH").count() >= 3 * tables);
     assert_eq!(attached(&pdf), [json::render(&review).unwrap().into_bytes()]);
     let text = closed_up(&text_of(&pdf));
     for finding in &review.findings {
@@ -116,4 +131,22 @@ fn odd_text_is_shown_as_typed_and_never_run() {
         text.matches("words").count() >= 626,
         "nothing of a long text is cut"
     );
+}
+
+#[test]
+fn a_review_of_nothing_is_set_on_undated_pages() {
+    let (mut review, _) = courtyard();
+    review.date = None;
+    review.subject.title_block.clear();
+    review.subject.revision = None;
+    review.coverage.clear();
+    review.findings.clear();
+    review.questions.clear();
+    review.met.clear();
+    review.figures.clear();
+    review.assumptions.clear();
+    review.sources.clear();
+    review.cautions.clear();
+    let pdf = render(&review, &Drawings::default(), Paper::A4).unwrap();
+    assert!(!Document::load_mem(&pdf).unwrap().get_pages().is_empty());
 }
