@@ -178,8 +178,13 @@ impl Sheet<'_> {
     }
 
     fn check_valve(&mut self, line: &Given<Line>, at: Point) {
+        // A branched line has one, however many of its branches are drawn.
+        let place = line.place.child("check_valve");
+        if self.anchors.iter().any(|(known, _)| *known == place) {
+            return;
+        }
         let valve: Option<&Given<CheckValve>> = line.check_valve.given();
-        self.anchors.push((line.place.child("check_valve"), at));
+        self.anchors.push((place, at));
         if valve.is_some() {
             self.check_valve_symbol(at, false);
             self.keep_free(at, 4.0);
@@ -188,10 +193,14 @@ impl Sheet<'_> {
     }
 
     fn air_inlet(&mut self, index: usize, line: &Given<Line>, x: f64) {
+        let place = line.place.child("air_inlet");
+        if self.anchors.iter().any(|(known, _)| *known == place) {
+            return;
+        }
         let Some(inlet) = line.air_inlet.given() else {
             let shown = &self.basins[index];
             let at = [x, self.y(shown.levels.still.level) + 6.0];
-            self.anchors.push((line.place.child("air_inlet"), at));
+            self.anchors.push((place, at));
             return;
         };
         let height = level(&inlet.level);
@@ -206,7 +215,7 @@ impl Sheet<'_> {
         let at = [x, self.y(height.unwrap_or(nominal))];
         self.air_inlet_symbol(at, 1.0);
         self.keep_free([at[0] + 6.0, at[1]], 5.0);
-        self.anchors.push((inlet.place.clone(), [x + 6.0, at[1]]));
+        self.anchors.push((place, [x + 6.0, at[1]]));
         match height {
             Some(height) => self.label(index, "air inlet", height),
             None => self.ask(index, "air inlet", nominal),
