@@ -5,7 +5,7 @@ use crate::{
     figures::{self, Ledger},
     plan::{self, Date, Plan, Units},
     quantity::UnitSystem,
-    read::{Patched, Problem, SourceId, Sources, in_order, parse},
+    read::{Node, Patched, Problem, SourceId, Sources, in_order, parse},
     review::{self, Case, Review},
     rules::Library,
 };
@@ -65,7 +65,14 @@ impl Desk {
             Ok(library) => (library, Ok(())),
             Err(problems) => (Library::default(), Err(problems)),
         };
-        (Self { sources, library, schema }, outcome)
+        (
+            Self {
+                sources,
+                library,
+                schema,
+            },
+            outcome,
+        )
     }
 
     /// The schema as a book, for names of places.
@@ -77,12 +84,31 @@ impl Desk {
     ///
     /// # Errors
     /// Everything that keeps it from being reviewed.
-    pub fn open(&self, source: SourceId, patches: Vec<(String, crate::read::Node)>) -> Result<Opened, Vec<Problem>> {
+    pub fn open(&self, source: SourceId, patches: Vec<(String, Node)>) -> Result<Opened, Vec<Problem>> {
+        let names = patches.iter().map(|(name, _)| name.clone()).collect();
+        let (tree, plan) = self.model(source, patches.into_iter().map(|(_, patch)| patch))?;
+        let ledger = figures::compute(&plan);
+        Ok(Opened {
+            source,
+            patches: names,
+            tree,
+            plan,
+            ledger,
+        })
+    }
+
+    /// Reads, patches, checks and models a plan.
+    ///
+    /// # Errors
+    /// Everything that keeps it from being reviewed.
+    pub fn model(
+        &self,
+        source: SourceId,
+        patches: impl IntoIterator<Item = Node>,
+    ) -> Result<(Patched, Plan), Vec<Problem>> {
         let mut tree = Patched::new(parse(&self.sources, source)?);
-        let mut names = Vec::new();
-        for (name, patch) in patches {
+        for patch in patches {
             tree.apply(patch);
-            names.push(name);
         }
         let problems = check(self.schema, &tree.root);
         if !problems.is_empty() {
@@ -90,20 +116,22 @@ impl Desk {
         }
         let plan = Plan::from_tree(&tree.root).map_err(|problem| vec![problem])?;
         let problems = plan.problems(&tree.root);
-        if !problems.is_empty() {
-            return Err(in_order(problems));
+        if problems.is_empty() {
+            Ok((tree, plan))
+        } else {
+            Err(in_order(problems))
         }
-        let ledger = figures::compute(&plan);
-        Ok(Opened { source, patches: names, tree, plan, ledger })
     }
 
     /// A plan laid out for review, in the units and at the date asked for, else the plan's own.
     pub fn case<'a>(&'a self, opened: &'a Opened, wishes: Wishes) -> Case<'a> {
         let project = opened.plan.project.value();
-        let own_units = project.and_then(|project| project.units.value()).map(|units| match units {
-            Units::Us => UnitSystem::Us,
-            Units::Si => UnitSystem::Si,
-        });
+        let own_units = project
+            .and_then(|project| project.units.value())
+            .map(|units| match units {
+                Units::Us => UnitSystem::Us,
+                Units::Si => UnitSystem::Si,
+            });
         Case {
             sources: &self.sources,
             tree: &opened.tree,
@@ -111,13 +139,20 @@ impl Desk {
             ledger: &opened.ledger,
             book: self.book(),
             units: wishes.units.or(own_units).unwrap_or_default(),
-            date: wishes.date.or_else(|| project.and_then(|project| project.date.value().copied())),
+            date: wishes
+                .date
+                .or_else(|| project.and_then(|project| project.date.value().copied())),
         }
     }
 
     /// Reviews a plan by the library.
     pub fn review(&self, opened: &Opened, wishes: Wishes) -> Review {
         let file = self.sources.name(opened.source).to_owned();
-        review::review(&self.case(opened, wishes), &file, opened.patches.clone(), &self.library)
+        review::review(
+            &self.case(opened, wishes),
+            &file,
+            opened.patches.clone(),
+            &self.library,
+        )
     }
 }

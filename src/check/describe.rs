@@ -2,6 +2,8 @@
 
 use std::ptr;
 
+use indexmap::IndexMap;
+
 use serde_json::Value as Json;
 
 use super::schema::kind_of;
@@ -12,7 +14,24 @@ use crate::read::Place;
 #[derive(Clone, Debug)]
 pub struct SchemaBook {
     document: Json,
+    /// Every field the schema declares, looked up once; the first is the plan itself.
+    entries: Vec<Entry>,
 }
+
+/// A field of the schema and the ways on from it.
+#[derive(Clone, Debug)]
+struct Entry {
+    field: Field,
+    /// Whether it holds objects by id, with no fields of its own.
+    is_collection: bool,
+    fields: IndexMap<String, usize>,
+    by_id: Option<usize>,
+    /// Items of a list by number; the last stands for all that follow.
+    items: Vec<usize>,
+}
+
+/// Fields further in than this are not looked up: a schema may contain itself.
+const DEEPEST: usize = 16;
 
 /// What the schema says of a field of the plan.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -32,127 +51,147 @@ pub struct Field {
 impl SchemaBook {
     /// The book of a schema.
     pub fn new(document: Json) -> Self {
-        Self { document }
-    }
-
-    /// What the schema says of the field at a path of keys from the plan's root; `*` stands for any id of a
-    /// collection and any item of a list. `None` where the schema declares no such field.
-    pub fn field(&self, pattern: &[&str]) -> Option<Field> {
-        let mut found = vec![&self.document];
-        for part in pattern {
-            found = self.step(&found, part).schemas;
-        }
-        if found.is_empty() {
-            return None;
-        }
-        let all = self.expand(&found);
-        let constants: Vec<&Json> = all.iter().flat_map(|schema| constants(schema)).collect();
-        let text = |keyword| {
-            all.iter()
-                .find_map(|schema| schema.get(keyword)?.as_str().map(str::to_owned))
+        let empty = Self {
+            document,
+            entries: Vec::new(),
         };
-        Some(Field {
-            title: text("title").unwrap_or_else(|| pattern.last().copied().unwrap_or("plan").to_owned()),
-            description: text("description"),
-            kind: all.iter().find_map(|schema| kind_of(schema)),
-            values: listed_values(&constants),
-            may_be_none: constants.iter().any(|value| value.as_str() == Some("none")),
-        })
+        let mut entries = Vec::new();
+        empty.enter(&mut entries, &[&empty.document], "plan", DEEPEST);
+        Self { entries, ..empty }
     }
 
-    /// What the schema says of the field at a place of a plan.
-    pub fn field_at(&self, place: &Place) -> Option<Field> {
-        let parts: Vec<String> = place.parts().collect();
-        self.field(&parts.iter().map(String::as_str).collect::<Vec<_>>())
-    }
-
-    /// The keys the schema declares for the object at a path, in the schema's order.
-    pub fn fields_of(&self, pattern: &[&str]) -> Vec<&str> {
-        let mut found = vec![&self.document];
-        for part in pattern {
-            found = self.step(&found, part).schemas;
-        }
-        self.keys_of(&found)
-    }
-
-    /// A readable name for a place of a plan, such as `bed / lining / underlay / mass`: ids as they are, fields by
-    /// their titles, items of a list by their number from 1. The collection an object is in is left out.
-    pub fn title_of(&self, place: &Place) -> String {
-        let parts: Vec<String> = place.parts().collect();
-        let mut names = Vec::with_capacity(parts.len());
-        let mut found = vec![&self.document];
-        for (depth, part) in parts.iter().enumerate() {
-            let step = self.step(&found, part);
-            let holds_ids = depth == 0 && parts.len() > 1 && self.is_collection(&step.schemas);
-            if !holds_ids {
-                names.push(self.name_of(part, &step));
-            }
-            found = step.schemas;
-        }
-        if names.is_empty() {
-            return "plan".to_owned();
-        }
-        names.join(" / ")
-    }
-
-    fn name_of(&self, part: &str, step: &Step<'_>) -> String {
-        let title = || {
-            self.expand(&step.schemas)
-                .iter()
-                .find_map(|schema| schema.get("title")?.as_str())
-        };
-        match step.reached {
-            Reached::Field => title().unwrap_or(part).to_owned(),
-            Reached::Item => part
-                .parse::<usize>()
-                .map_or_else(|_| part.to_owned(), |index| (index + 1).to_string()),
-            Reached::Id => part.to_owned(),
-        }
-    }
-
-    /// Whether schemas describe a collection: objects by id, with no fields of its own.
-    fn is_collection(&self, schemas: &[&Json]) -> bool {
+    /// Enters a field and all that lies within it.
+    fn enter(&self, entries: &mut Vec<Entry>, schemas: &[&Json], key: &str, deeper: usize) -> usize {
         let all = self.expand(schemas);
-        all.iter()
-            .any(|schema| schema.get("additionalProperties").is_some_and(Json::is_object))
-            && all.iter().all(|schema| schema.get("properties").is_none())
-    }
-
-    /// The schemas of a member or item, and how it was reached.
-    fn step<'s>(&'s self, schemas: &[&'s Json], part: &str) -> Step<'s> {
-        let all = self.expand(schemas);
-        let through = |find: &dyn Fn(&'s Json) -> Option<&'s Json>| -> Vec<&'s Json> {
+        let index = entries.len();
+        entries.push(Entry {
+            field: field_of(&all, key),
+            is_collection: is_collection(&all),
+            fields: IndexMap::new(),
+            by_id: None,
+            items: Vec::new(),
+        });
+        if deeper == 0 {
+            return index;
+        }
+        for key in self.keys_of(schemas) {
+            let inner = self.step(schemas, key);
+            let at = self.enter(entries, &inner, key, deeper - 1);
+            entries[index].fields.insert(key.to_owned(), at);
+        }
+        let through = |find: &dyn Fn(&'_ Json) -> Option<&'_ Json>| -> Vec<&Json> {
             all.iter().filter_map(|schema| find(schema)).collect()
         };
-        let fields = through(&|schema| schema.get("properties")?.get(part));
-        if !fields.is_empty() {
-            return Step {
-                schemas: fields,
-                reached: Reached::Field,
-            };
-        }
-        if part == "*" || part.parse::<usize>().is_ok() {
-            let index = part.parse().unwrap_or(0);
-            let items = through(&|schema| {
-                let first = schema.get("prefixItems").and_then(|items| items.get(index));
-                first.or_else(|| schema.get("items").filter(|items| items.is_object()))
-            });
-            if !items.is_empty() {
-                return Step {
-                    schemas: items,
-                    reached: Reached::Item,
-                };
-            }
-        }
         let by_id = through(&|schema| {
             schema
                 .get("additionalProperties")
                 .filter(|inner| inner.is_object())
         });
-        Step {
-            schemas: by_id,
-            reached: Reached::Id,
+        if !by_id.is_empty() {
+            entries[index].by_id = Some(self.enter(entries, &by_id, "*", deeper - 1));
         }
+        let firsts = all
+            .iter()
+            .find_map(|schema| schema.get("prefixItems")?.as_array());
+        let rest = through(&|schema| schema.get("items").filter(|items| items.is_object()));
+        let lists = firsts
+            .into_iter()
+            .flatten()
+            .map(|first| vec![first])
+            .chain((!rest.is_empty()).then_some(rest));
+        for list in lists {
+            let at = self.enter(entries, &list, "*", deeper - 1);
+            entries[index].items.push(at);
+        }
+        index
+    }
+
+    /// What the schema says of the field at a path of keys from the plan's root; `*` stands for any id of a
+    /// collection and any item of a list. `None` where the schema declares no such field.
+    pub fn field(&self, pattern: &[&str]) -> Option<Field> {
+        let start = self.entries.first()?;
+        let entry = pattern
+            .iter()
+            .try_fold(start, |entry, part| Some(self.onward(entry, part)?.0))?;
+        Some(entry.field.clone())
+    }
+
+    /// What the schema says of the field at a place of a plan.
+    pub fn field_at(&self, place: &Place) -> Option<&Field> {
+        let start = self.entries.first()?;
+        let entry = place
+            .parts()
+            .try_fold(start, |entry, part| Some(self.onward(entry, &part)?.0))?;
+        Some(&entry.field)
+    }
+
+    /// The entry of a member or item, and how it was reached.
+    fn onward(&self, entry: &Entry, part: &str) -> Option<(&Entry, Reached)> {
+        let number = if part == "*" {
+            Some(0)
+        } else {
+            part.parse::<usize>().ok()
+        };
+        let item = number.and_then(|number| entry.items.get(number).or(entry.items.last()));
+        let (at, reached) = match (entry.fields.get(part), item, entry.by_id) {
+            (Some(field), ..) => (*field, Reached::Field),
+            (None, Some(item), _) => (*item, Reached::Item),
+            (None, None, id) => (id?, Reached::Id),
+        };
+        Some((self.entries.get(at)?, reached))
+    }
+
+    /// The keys the schema declares for the object at a path, in the schema's order.
+    pub fn fields_of(&self, pattern: &[&str]) -> Vec<&str> {
+        let start = self.entries.first();
+        let entry = start.and_then(|start| {
+            pattern
+                .iter()
+                .try_fold(start, |entry, part| Some(self.onward(entry, part)?.0))
+        });
+        entry
+            .into_iter()
+            .flat_map(|entry| entry.fields.keys().map(String::as_str))
+            .collect()
+    }
+
+    /// A readable name for a place of a plan, such as `bed / lining / underlay / mass`: ids as they are, fields by
+    /// their titles, items of a list by their number from 1. The collection an object is in is left out.
+    pub fn title_of(&self, place: &Place) -> String {
+        let mut names: Vec<String> = Vec::new();
+        let mut entry = self.entries.first();
+        let mut parts = place.parts().peekable();
+        let mut outermost = true;
+        while let Some(part) = parts.next() {
+            let step = entry.and_then(|entry| self.onward(entry, &part));
+            let inside = outermost && parts.peek().is_some();
+            entry = step.map(|(entry, _)| entry);
+            match step {
+                Some((collection, _)) if inside && collection.is_collection => {}
+                Some((field, Reached::Field)) => names.push(field.field.title.clone()),
+                Some((_, Reached::Item)) => {
+                    names.push(
+                        part.parse::<usize>()
+                            .map_or(part, |index| (index + 1).to_string()),
+                    );
+                }
+                Some((_, Reached::Id)) | None => names.push(part),
+            }
+            outermost = false;
+        }
+        if names.is_empty() {
+            "plan".to_owned()
+        } else {
+            names.join(" / ")
+        }
+    }
+
+    /// The schemas of a declared field.
+    fn step<'s>(&'s self, schemas: &[&'s Json], key: &str) -> Vec<&'s Json> {
+        self.expand(schemas)
+            .iter()
+            .filter_map(|schema| schema.get("properties")?.get(key))
+            .collect()
     }
 
     /// Schemas with all that they refer to and are composed of, each once, the outer ones first.
@@ -217,7 +256,7 @@ impl SchemaBook {
 
     /// The values that the field `key` of an object with this schema may be, where they are listed.
     pub(super) fn values_of(&self, object: &Json, key: &str) -> Vec<String> {
-        let field = self.step(&[object], key).schemas;
+        let field = self.step(&[object], key);
         let constants: Vec<&Json> = self
             .expand(&field)
             .iter()
@@ -238,10 +277,27 @@ enum Reached {
     Id,
 }
 
-/// Where one step of a path leads.
-struct Step<'s> {
-    schemas: Vec<&'s Json>,
-    reached: Reached,
+/// What schemas say of a field, the outer ones first.
+fn field_of(all: &[&Json], key: &str) -> Field {
+    let constants: Vec<&Json> = all.iter().flat_map(|schema| constants(schema)).collect();
+    let text = |keyword| {
+        all.iter()
+            .find_map(|schema| schema.get(keyword)?.as_str().map(str::to_owned))
+    };
+    Field {
+        title: text("title").unwrap_or_else(|| key.to_owned()),
+        description: text("description"),
+        kind: all.iter().find_map(|schema| kind_of(schema)),
+        values: listed_values(&constants),
+        may_be_none: constants.iter().any(|value| value.as_str() == Some("none")),
+    }
+}
+
+/// Whether schemas describe a collection: objects by id, with no fields of its own.
+fn is_collection(all: &[&Json]) -> bool {
+    all.iter()
+        .any(|schema| schema.get("additionalProperties").is_some_and(Json::is_object))
+        && all.iter().all(|schema| schema.get("properties").is_none())
 }
 
 /// The values that `const` and `enum` of a schema accept.

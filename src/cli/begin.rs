@@ -23,7 +23,11 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
         Some(path) if path.exists() => return Err(Failure::InTheWay { path: path.clone() }),
         Some(path) => {
             Pending::new(path, STARTER.as_bytes())?.finish()?;
-            say(&format!("wrote {}; review it with `bywash review {}`\n", path.display(), path.display()));
+            say(&format!(
+                "wrote {}; review it with `bywash review {}`\n",
+                path.display(),
+                path.display()
+            ));
         }
     }
     Ok(Status::Clear)

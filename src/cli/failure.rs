@@ -59,7 +59,11 @@ pub(super) fn report(failure: &Failure) {
     if let Failure::Problems { told, .. } = failure {
         say_error(told);
     }
-    let theme = if colour_on_stderr() { miette::GraphicalTheme::unicode() } else { miette::GraphicalTheme::unicode_nocolor() };
+    let theme = if colour_on_stderr() {
+        miette::GraphicalTheme::unicode()
+    } else {
+        miette::GraphicalTheme::unicode_nocolor()
+    };
     let handler = miette::GraphicalReportHandler::new_themed(theme).with_width(width_of_stderr());
     let mut text = String::new();
     if handler.render_report(&mut text, failure).is_err() {
@@ -70,5 +74,8 @@ pub(super) fn report(failure: &Failure) {
 
 /// How text on standard error is laid out.
 pub(super) fn error_paint() -> Paint {
-    Paint { width: width_of_stderr(), colour: colour_on_stderr() }
+    Paint {
+        width: width_of_stderr(),
+        colour: colour_on_stderr(),
+    }
 }

@@ -25,7 +25,12 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     let mut desk = desk()?;
     let opened = arguments.with.open(&mut desk, &arguments.plan)?;
     let lines = figure_lines(&desk.case(&opened, wishes));
-    let assumptions: Vec<String> = opened.ledger.assumptions().into_iter().map(str::to_owned).collect();
+    let assumptions: Vec<String> = opened
+        .ledger
+        .assumptions()
+        .into_iter()
+        .map(str::to_owned)
+        .collect();
     say(&terminal::figures(&lines, &assumptions, paint()));
     Ok(Status::Clear)
 }

@@ -42,7 +42,10 @@ impl PlanArguments {
                 help: "write it as 2026-04-30".to_owned(),
             })?),
         };
-        Ok(Wishes { units: self.units.map(Into::into), date })
+        Ok(Wishes {
+            units: self.units.map(Into::into),
+            date,
+        })
     }
 
     /// Opens a plan under the patches: those of `--with`, then `--as-built`, then `--set`, each in the order given.
@@ -58,7 +61,8 @@ impl PlanArguments {
             let node = assignment(&mut desk.sources, written).map_err(|problem| told(desk, &[problem]))?;
             patches.push((format!("--set {written}"), node));
         }
-        desk.open(source, patches).map_err(|problems| told(desk, &problems))
+        desk.open(source, patches)
+            .map_err(|problems| told(desk, &problems))
     }
 }
 
@@ -71,5 +75,8 @@ pub(super) fn desk() -> Result<Desk, Failure> {
 
 /// Problems, laid out for standard error.
 fn told(desk: &Desk, problems: &[Problem]) -> Failure {
-    Failure::Problems { count: problems.len(), told: terminal::problems(&desk.sources, problems, error_paint()) }
+    Failure::Problems {
+        count: problems.len(),
+        told: terminal::problems(&desk.sources, problems, error_paint()),
+    }
 }

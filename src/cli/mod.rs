@@ -89,7 +89,11 @@ pub fn run() -> Status {
         Ok(arguments) => arguments,
         Err(error) => {
             // Help and version are no errors; a closed pipe is nobody's.
-            let status = if error.use_stderr() { Status::Unusable } else { Status::Clear };
+            let status = if error.use_stderr() {
+                Status::Unusable
+            } else {
+                Status::Clear
+            };
             drop(error.print());
             return status;
         }
@@ -98,7 +102,7 @@ pub fn run() -> Status {
         Command::Review(arguments) => review::run(arguments),
         Command::Figures(arguments) => figures::run(arguments),
         Command::Rules(arguments) => rules::run(arguments),
-        Command::Schema(arguments) => schema::run(arguments),
+        Command::Schema(arguments) => Ok(schema::run(arguments)),
         Command::Begin(arguments) => begin::run(arguments),
     };
     outcome.unwrap_or_else(|failure| {

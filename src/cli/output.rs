@@ -19,7 +19,10 @@ const NARROWEST: usize = 40;
 /// How text on standard output is laid out.
 pub(super) fn paint() -> Paint {
     let width = terminal_size::terminal_size().map(|(width, _)| usize::from(width.0));
-    Paint { width: bounded(width), colour: io::stdout().is_terminal() && colour_wanted() }
+    Paint {
+        width: bounded(width),
+        colour: io::stdout().is_terminal() && colour_wanted(),
+    }
 }
 
 /// Columns of standard error.
@@ -42,7 +45,11 @@ fn colour_wanted() -> bool {
 
 /// Prints to standard output; a reader that has gone away is no failure.
 pub(super) fn say(text: &str) {
-    drop(io::stdout().write_all(text.as_bytes()).and_then(|()| io::stdout().flush()));
+    drop(
+        io::stdout()
+            .write_all(text.as_bytes())
+            .and_then(|()| io::stdout().flush()),
+    );
 }
 
 /// Prints to standard error.
@@ -59,11 +66,17 @@ pub(super) struct Pending {
 impl Pending {
     /// Puts the bytes beside the path, under a name of no meaning.
     pub fn new(path: &Path, bytes: &[u8]) -> Result<Self, Failure> {
-        let failed = |source| Failure::Write { path: path.to_owned(), source };
+        let failed = |source| Failure::Write {
+            path: path.to_owned(),
+            source,
+        };
         if path.is_dir() {
             return Err(failed(io::Error::other("it is a folder")));
         }
-        let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+        let folder = path
+            .parent()
+            .filter(|folder| !folder.as_os_str().is_empty())
+            .unwrap_or(Path::new("."));
         let mut builder = tempfile::Builder::new();
         builder.prefix(".bywash-");
         #[cfg(unix)]
@@ -73,13 +86,24 @@ impl Pending {
             builder.permissions(std::fs::Permissions::from_mode(0o666));
         }
         let mut file = builder.tempfile_in(folder).map_err(failed)?;
-        file.write_all(bytes).and_then(|()| file.flush()).map_err(failed)?;
-        Ok(Self { path: path.to_owned(), file })
+        file.write_all(bytes)
+            .and_then(|()| file.flush())
+            .map_err(failed)?;
+        Ok(Self {
+            path: path.to_owned(),
+            file,
+        })
     }
 
     /// Gives the file its name.
     pub fn finish(self) -> Result<(), Failure> {
         let path = self.path;
-        self.file.persist(&path).map(drop).map_err(|error| Failure::Write { path, source: error.error })
+        self.file
+            .persist(&path)
+            .map(drop)
+            .map_err(|error| Failure::Write {
+                path,
+                source: error.error,
+            })
     }
 }

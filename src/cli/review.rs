@@ -10,7 +10,7 @@ use super::{
     output::{Pending, paint, say},
 };
 use crate::{
-    desk::{Desk, Opened},
+    desk::Opened,
     report::{json, terminal},
     review::{Action, Review},
 };
@@ -51,8 +51,11 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     let wishes = arguments.plan.wishes()?;
     let mut desk = desk()?;
     // Every plan is opened before anything is printed: what can't be read stops the run with nothing half done.
-    let opened: Vec<Opened> =
-        arguments.plans.iter().map(|plan| arguments.plan.open(&mut desk, plan)).collect::<Result<_, _>>()?;
+    let opened: Vec<Opened> = arguments
+        .plans
+        .iter()
+        .map(|plan| arguments.plan.open(&mut desk, plan))
+        .collect::<Result<_, _>>()?;
     let mut status = Status::Clear;
     let mut printed = String::new();
     for opened in &opened {
@@ -60,7 +63,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
         let machine = json::render(&review).map_err(|error| Failure::Report(error.to_string()))?;
         let mut files = Vec::new();
         if let Some(path) = &arguments.pdf {
-            files.push(Pending::new(path, &typeset(arguments, &desk, opened, &review)?)?);
+            files.push(Pending::new(path, &typeset(arguments, opened, &review)?)?);
         }
         let to_stdout = arguments.json.as_deref() == Some(Path::new("-"));
         if let Some(path) = arguments.json.as_ref().filter(|_| !to_stdout) {
@@ -69,7 +72,11 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
         for file in files {
             file.finish()?;
         }
-        printed.push_str(&if to_stdout { machine } else { terminal::review(&desk, opened, &review, paint()) });
+        printed.push_str(&if to_stdout {
+            machine
+        } else {
+            terminal::review(&desk, opened, &review, paint())
+        });
         if review.action.action == Action::ReviseAndResubmit {
             status = Status::Revise;
         }
@@ -79,21 +86,24 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
 }
 
 #[cfg(feature = "pdf")]
-fn typeset(arguments: &Arguments, desk: &Desk, opened: &Opened, review: &Review) -> Result<Vec<u8>, Failure> {
+fn typeset(arguments: &Arguments, opened: &Opened, review: &Review) -> Result<Vec<u8>, Failure> {
     use crate::report::pdf::{Paper, render};
+    let usual = if review.subject.units == "SI" {
+        Paper::A4
+    } else {
+        Paper::Letter
+    };
     let paper = match arguments.paper {
         Some(PaperArgument::A4) => Paper::A4,
         Some(PaperArgument::Letter) => Paper::Letter,
-        None if review.subject.units == "SI" => Paper::A4,
-        None => Paper::Letter,
+        None => usual,
     };
     let drawings = crate::report::drawing::drawings(&opened.plan, &opened.ledger, review);
-    let _ = desk;
     render(review, &drawings, paper).map_err(|error| Failure::Report(error.to_string()))
 }
 
 #[cfg(not(feature = "pdf"))]
-fn typeset(_: &Arguments, _: &Desk, _: &Opened, _: &Review) -> Result<Vec<u8>, Failure> {
+fn typeset(_: &Arguments, _: &Opened, _: &Review) -> Result<Vec<u8>, Failure> {
     Err(Failure::Argument {
         message: "this build has no typesetter".to_owned(),
         help: "build with the feature `pdf`, which is on by default".to_owned(),

@@ -24,11 +24,18 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     let cards = &desk.library.cards;
     let text = match (&arguments.id, &arguments.discipline) {
         (Some(id), _) => {
-            let card = desk.library.card(id).ok_or_else(|| unknown("rule", id, cards.iter().map(|card| card.id.as_str())))?;
+            let card = desk
+                .library
+                .card(id)
+                .ok_or_else(|| unknown("rule", id, cards.iter().map(|card| card.id.as_str())))?;
             terminal::card(&desk.sources, card, paint())
         }
         (None, Some(name)) if !cards.iter().any(|card| card.discipline == *name) => {
-            return Err(unknown("discipline", name, cards.iter().map(|card| card.discipline.as_str())));
+            return Err(unknown(
+                "discipline",
+                name,
+                cards.iter().map(|card| card.discipline.as_str()),
+            ));
         }
         (None, discipline) => terminal::list(&desk.library, discipline.as_deref(), paint()),
     };
@@ -37,9 +44,13 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
 }
 
 fn unknown<'a>(what: &str, name: &str, known: impl Iterator<Item = &'a str>) -> Failure {
-    let nearest = known.max_by(|a, b| strsim::jaro_winkler(name, a).total_cmp(&strsim::jaro_winkler(name, b)));
+    let nearest =
+        known.max_by(|a, b| strsim::jaro_winkler(name, a).total_cmp(&strsim::jaro_winkler(name, b)));
     Failure::Argument {
         message: format!("there is no {what} called `{}`", name.escape_debug()),
-        help: format!("the nearest is `{}`; `bywash rules` lists all", nearest.unwrap_or_default()),
+        help: format!(
+            "the nearest is `{}`; `bywash rules` lists all",
+            nearest.unwrap_or_default()
+        ),
     }
 }

@@ -2,7 +2,7 @@
 
 use clap::{Args, ValueEnum};
 
-use super::{Failure, Status, output::say};
+use super::{Status, output::say};
 use crate::desk::SCHEMAS;
 
 #[derive(Debug, Args)]
@@ -22,7 +22,7 @@ enum Name {
     Review,
 }
 
-pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
+pub(super) fn run(arguments: &Arguments) -> Status {
     let name = match arguments.name {
         Name::Plan => "plan",
         Name::Rule => "rule",
@@ -31,5 +31,5 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     for (_, text) in SCHEMAS.iter().filter(|(known, _)| *known == name) {
         say(text);
     }
-    Ok(Status::Clear)
+    Status::Clear
 }

@@ -112,17 +112,24 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
         }
     }
     ledger.enter(&DEEPEST_WATER_ANYWHERE, &Place::root(), |sheet| {
-        let mut deepest: Result<f64, Gap> = Err(Gap::NotShown(vec![Place::root().child("basins")]));
-        for basin in plan.basins.values() {
-            deepest = match (deepest, sheet.figure("d", &DEEPEST_WATER, &basin.place)) {
-                (Ok(a), Ok(b)) => Ok(a.max(b)),
-                (Err(_), Ok(b)) => Ok(b),
-                (Ok(a), Err(_)) => Ok(a),
-                (Err(a), Err(b)) => Err(b.and(a)),
-            };
-        }
-        deepest.and_then(quantity)
+        deepest_anywhere(sheet, plan)
     });
+}
+
+/// The deepest water of those that are shown; where none is, everything that is missing.
+fn deepest_anywhere(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+    let mut deepest: Option<Result<f64, Gap>> = None;
+    for basin in plan.basins.values() {
+        let depth = sheet.figure("d", &DEEPEST_WATER, &basin.place);
+        deepest = Some(match (deepest, depth) {
+            (Some(Ok(a)), Ok(b)) => Ok(a.max(b)),
+            (Some(Ok(a)), Err(_)) => Ok(a),
+            (Some(Err(a)), Err(b)) => Err(a.and(b)),
+            (None | Some(Err(_)), depth) => depth,
+        });
+    }
+    let missing = || Gap::NotShown(vec![Place::root().child("basins")]);
+    quantity(deepest.unwrap_or_else(|| Err(missing()))?)
 }
 
 /// The floor as given, or as the shape's depth below the rim.

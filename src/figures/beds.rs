@@ -33,7 +33,7 @@ static CONTACT_TIME: Definition = Definition::quantity(
     "empty-bed contact time in the stone",
     Kind::Time,
 )
-.by("whole volume of the stone layers over flow", "t = Σ(t_i·A) / Q");
+.by("whole volume of the stone layers over flow", "t = A·Σt / Q");
 static LAYERS_BELOW_CREST: Definition = Definition::quantity(
     Scope::Basins,
     "layers-below-crest",
@@ -42,7 +42,7 @@ static LAYERS_BELOW_CREST: Definition = Definition::quantity(
 )
 .by(
     "floor level plus all layers, less the lowest crest",
-    "d = z_floor + Σt_i − z_crest",
+    "d = z_floor + Σt − z_crest",
 );
 static WELL_ABOVE_FLOOR: Definition = Definition::quantity(
     Scope::Basins,
@@ -121,7 +121,7 @@ static STRENGTH_SHARE: Definition = Definition::quantity(
 )
 .by(
     "long-term strength over the weight of stone and water above, and of people",
-    "r = σ / (Σ((1−n)·ρ_s + n·ρ_w)·g·t + p)",
+    "r: σ = r·(Σ((1 − n)·ρ_s + n·ρ_w)·g·t + p)",
 )
 .within("stone of specific gravity 2.65, its voids full, as just after the modules are pumped down");
 

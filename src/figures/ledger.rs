@@ -297,6 +297,10 @@ impl Sheet<'_> {
 }
 
 /// A quantity as an answer.
+#[allow(
+    clippy::unnecessary_wraps,
+    reason = "what a figure's work returns is an answer"
+)]
 pub(super) fn quantity(si: f64) -> Answer {
     Ok(Found::Quantity(si))
 }

@@ -45,7 +45,7 @@ pub enum Stop {
 
 /// Where draining back ends.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Drained {
+pub struct Rest {
     /// Water moved, m³.
     pub volume: f64,
     /// Upper level at the end, m.
@@ -54,6 +54,13 @@ pub struct Drained {
     pub lower_level: f64,
     /// What ended it.
     pub stop: Stop,
+}
+
+/// Where draining back ends, and how long it takes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Drained {
+    /// Where it ends.
+    pub end: Rest,
     /// How long it takes, s.
     pub duration: f64,
     /// Flow at the beginning, m³/s.
@@ -65,15 +72,22 @@ pub struct Drained {
 /// The end follows from the balance of water alone. The time is that of quasi-steady flow in a full line, `t =
 /// ∫ dV/Q(h)`, with Q from [`flow_under_head`] and without inertia; the water in the line itself is left out.
 pub fn drain_back(case: &DrainBack<'_>) -> Drained {
-    let (stop, upper_level) = case.stop();
-    let volume = case.moved(upper_level);
+    let end = rest(case);
     Drained {
-        volume,
+        end,
+        duration: case.duration(end.volume),
+        first_flow: flow_under_head(case.driving_head(case.upper_level), &case.line, case.nu),
+    }
+}
+
+/// Where draining back ends, by the balance of water alone.
+pub fn rest(case: &DrainBack<'_>) -> Rest {
+    let (stop, upper_level) = case.stop();
+    Rest {
+        volume: case.moved(upper_level),
         upper_level,
         lower_level: case.lower_at(upper_level),
         stop,
-        duration: case.duration(volume),
-        first_flow: flow_under_head(case.driving_head(case.upper_level), &case.line, case.nu),
     }
 }
 
@@ -287,23 +301,23 @@ mod tests {
     fn the_highest_stop_counts() {
         let (upper, lower) = (upright(2.0), upright(4.0));
         let open = case(&upper, &lower);
-        assert_eq!(drain_back(&open).stop, Stop::LevelsMet);
+        assert_eq!(drain_back(&open).end.stop, Stop::LevelsMet);
         let mouth = DrainBack { mouth: 0.5, ..open };
-        assert_eq!(drain_back(&mouth).stop, Stop::Mouth);
+        assert_eq!(drain_back(&mouth).end.stop, Stop::Mouth);
         let air = DrainBack {
             air_inlet: Some(0.9),
             ..mouth
         };
         let drained = drain_back(&air);
-        assert_eq!(drained.stop, Stop::AirInlet);
-        assert!((drained.volume - 0.2).abs() < 1e-12);
+        assert_eq!(drained.end.stop, Stop::AirInlet);
+        assert!((drained.end.volume - 0.2).abs() < 1e-12);
         let dry = DrainBack {
             air_inlet: Some(1.2),
             ..air
         };
         let drained = drain_back(&dry);
-        assert_eq!((drained.volume, drained.duration), (0.0, 0.0));
-        assert_eq!((drained.upper_level, drained.lower_level), (1.0, 0.0));
+        assert_eq!((drained.end.volume, drained.duration), (0.0, 0.0));
+        assert_eq!((drained.end.upper_level, drained.end.lower_level), (1.0, 0.0));
     }
 
     #[test]
@@ -314,7 +328,7 @@ mod tests {
             ..case(&upper, &lower)
         };
         let drained = drain_back(&level);
-        assert_eq!((drained.stop, drained.volume), (Stop::LevelsMet, 0.0));
+        assert_eq!((drained.end.stop, drained.end.volume), (Stop::LevelsMet, 0.0));
         assert_eq!(drained.first_flow, 0.0);
     }
 

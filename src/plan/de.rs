@@ -41,7 +41,7 @@ impl<'de> Deserializer<'de> for At<'de> {
                 place: self.place,
             }),
             Value::Object(members) => visitor.visit_map(Members {
-                members: members.iter(),
+                left: members.iter(),
                 next: None,
                 place: self.place,
             }),
@@ -141,7 +141,7 @@ impl<'de> SeqAccess<'de> for Items<'de> {
 }
 
 struct Members<'a> {
-    members: indexmap::map::Iter<'a, String, crate::read::Member>,
+    left: indexmap::map::Iter<'a, String, crate::read::Member>,
     next: Option<At<'a>>,
     place: Place,
 }
@@ -151,7 +151,7 @@ impl<'de> MapAccess<'de> for Members<'de> {
 
     /// The user's own `x-` keys pass by.
     fn next_key_seed<K: DeserializeSeed<'de>>(&mut self, seed: K) -> Result<Option<K::Value>, Error> {
-        let Some((key, member)) = self.members.by_ref().find(|(key, _)| !key.starts_with("x-")) else {
+        let Some((key, member)) = self.left.by_ref().find(|(key, _)| !key.starts_with("x-")) else {
             return Ok(None);
         };
         self.next = Some(At {

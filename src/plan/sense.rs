@@ -15,12 +15,20 @@ const FURTHEST_LEVEL: f64 = 200.0;
 
 /// Everything that makes a plan one that can't be reviewed, each with its place.
 pub(super) fn problems(plan: &Plan, tree: &Node) -> Vec<Problem> {
-    let mut sense = Sense { plan, tree, problems: Vec::new() };
+    let mut sense = Sense {
+        plan,
+        tree,
+        problems: Vec::new(),
+    };
     sense.sizes(tree, &Place::root());
     for (id, basin) in &plan.basins {
         let below = |a: &Shown<Level>, b: &Shown<Level>| matches!((a.value(), b.value()), (Some(a), Some(b)) if a.0 > b.0);
         if below(&basin.floor, &basin.rim) {
-            sense.tell(&basin.place.child("floor"), format!("the floor of `{id}` lies above its rim"), "above the rim");
+            sense.tell(
+                &basin.place.child("floor"),
+                format!("the floor of `{id}` lies above its rim"),
+                "above the rim",
+            );
         }
     }
     for pump in plan.pumps.values() {
@@ -50,11 +58,13 @@ struct Sense<'a> {
 
 impl<'a> Sense<'a> {
     fn tell(&mut self, place: &Place, message: impl Into<String>, label: impl Into<String>) {
-        self.problems.push(Problem::at(self.tree.span_of(place), message, label));
+        self.problems
+            .push(Problem::at(self.tree.span_of(place), message, label));
     }
 
     fn tell_with_help(&mut self, place: &Place, message: String, label: &str, help: String) {
-        self.problems.push(Problem::at(self.tree.span_of(place), message, label).help(help));
+        self.problems
+            .push(Problem::at(self.tree.span_of(place), message, label).help(help));
     }
 
     /// Lengths that nothing can have: sizes below zero, and values beyond any garden.
@@ -77,15 +87,27 @@ impl<'a> Sense<'a> {
 
     fn size(&mut self, text: &str, at: &Place) {
         use crate::quantity::{Kind, Quantity};
-        let Some(kind) = super::schema::kind_at(at) else { return };
-        let Ok(quantity) = Quantity::parse(text, kind) else { return };
+        let Some(kind) = super::schema::kind_at(at) else {
+            return;
+        };
+        let Ok(quantity) = Quantity::parse(text, kind) else {
+            return;
+        };
         let text = shown(text);
         match kind {
             Kind::Level if quantity.si.abs() > FURTHEST_LEVEL => {
-                self.tell(at, format!("{text} is no level of a garden"), "at most 200 m (650 ft) from the benchmark");
+                self.tell(
+                    at,
+                    format!("{text} is no level of a garden"),
+                    "at most 200 m (650 ft) from the benchmark",
+                );
             }
             Kind::Length if quantity.si > LARGEST_LENGTH => {
-                self.tell(at, format!("{text} is no length of a garden"), "at most 5000 m (16,400 ft)");
+                self.tell(
+                    at,
+                    format!("{text} is no length of a garden"),
+                    "at most 5000 m (16,400 ft)",
+                );
             }
             Kind::Level | Kind::Temperature => {}
             _ if quantity.si < 0.0 => self.tell(at, format!("{text} is below zero"), "must not be negative"),
@@ -99,21 +121,37 @@ impl<'a> Sense<'a> {
     fn basin_id(&mut self, id: &'a Shown<String>) {
         let Shown::Is(given) = id else { return };
         if !self.plan.basins.contains_key(&given.value) {
-            self.unknown(&given.place, &given.value, "basin", &self.plan.basins.keys().collect::<Vec<_>>());
+            self.unknown(
+                &given.place,
+                &given.value,
+                "basin",
+                &self.plan.basins.keys().collect::<Vec<_>>(),
+            );
         }
     }
 
     fn unknown(&mut self, place: &Place, id: &str, what: &str, known: &[&String]) {
-        let nearest = known.iter().max_by(|a, b| {
-            strsim::jaro_winkler(id, a).total_cmp(&strsim::jaro_winkler(id, b))
-        });
-        let names: Vec<String> = known.iter().take(12).map(|name| format!("`{}`", shown(name).trim_matches('"'))).collect();
+        let nearest = known
+            .iter()
+            .max_by(|a, b| strsim::jaro_winkler(id, a).total_cmp(&strsim::jaro_winkler(id, b)));
+        let names: Vec<String> = known
+            .iter()
+            .take(12)
+            .map(|name| format!("`{}`", shown(name).trim_matches('"')))
+            .collect();
         let help = match nearest {
-            Some(near) if strsim::jaro_winkler(id, near) > 0.75 => format!("the nearest is `{near}`; there are {}", names.join(", ")),
+            Some(near) if strsim::jaro_winkler(id, near) > 0.75 => {
+                format!("the nearest is `{near}`; there are {}", names.join(", "))
+            }
             Some(_) => format!("there are {}", names.join(", ")),
             None => format!("the plan has no {what}s"),
         };
-        self.tell_with_help(place, format!("there is no {what} called {}", shown(id)), "not in the plan", help);
+        self.tell_with_help(
+            place,
+            format!("there is no {what} called {}", shown(id)),
+            "not in the plan",
+            help,
+        );
     }
 
     fn pump(&mut self, pump: &'a Given<Pump>) {
@@ -121,7 +159,11 @@ impl<'a> Sense<'a> {
         if let Shown::Is(curve) = &pump.curve {
             let points: Vec<(f64, f64)> = curve.iter().map(|(flow, head)| (flow.0, head.0)).collect();
             if let Err(fault) = Curve::new(&points) {
-                self.tell(&curve.place, format!("this pump curve can't be: {fault}"), "flow must rise and head must fall from point to point");
+                self.tell(
+                    &curve.place,
+                    format!("this pump curve can't be: {fault}"),
+                    "flow must rise and head must fall from point to point",
+                );
             }
         }
     }
@@ -129,7 +171,12 @@ impl<'a> Sense<'a> {
     fn line(&mut self, line: &'a Given<Line>) {
         if let Shown::Is(ids) = &line.from {
             for id in ids.value.0.iter().filter(|id| !self.plan.pumps.contains_key(*id)) {
-                self.unknown(&ids.place, id, "pump", &self.plan.pumps.keys().collect::<Vec<_>>());
+                self.unknown(
+                    &ids.place,
+                    id,
+                    "pump",
+                    &self.plan.pumps.keys().collect::<Vec<_>>(),
+                );
             }
         }
         for (id, run) in &line.runs {
@@ -141,24 +188,50 @@ impl<'a> Sense<'a> {
         self.basin_id(&run.to);
         if let Shown::Is(after) = &run.after {
             if !line.runs.contains_key(&after.value) {
-                self.unknown(&after.place, &after.value, "run", &line.runs.keys().collect::<Vec<_>>());
+                self.unknown(
+                    &after.place,
+                    &after.value,
+                    "run",
+                    &line.runs.keys().collect::<Vec<_>>(),
+                );
             } else if in_a_circle(&line.runs, id) {
-                self.tell(&after.place, format!("run {} follows itself in a circle", shown(id)), "comes back to where it started");
-            } else if line.runs.get(&after.value).is_some_and(|before| matches!(before.to, Shown::Is(_))) {
-                self.tell(&after.place, format!("run {} follows one that ends in a basin", shown(id)), "that run ends in a basin");
+                self.tell(
+                    &after.place,
+                    format!("run {} follows itself in a circle", shown(id)),
+                    "comes back to where it started",
+                );
+            } else if line
+                .runs
+                .get(&after.value)
+                .is_some_and(|before| matches!(before.to, Shown::Is(_)))
+            {
+                self.tell(
+                    &after.place,
+                    format!("run {} follows one that ends in a basin", shown(id)),
+                    "that run ends in a basin",
+                );
             }
         }
         if let Shown::Is(list) = &run.fittings {
             for name in list.keys() {
                 if let Err(error) = fittings::find(name) {
-                    let near = error.nearest.map(|near| format!("the nearest is `{near}`; ")).unwrap_or_default();
+                    let near = error
+                        .nearest
+                        .map(|near| format!("the nearest is `{near}`; "))
+                        .unwrap_or_default();
                     let help = format!("{near}known are {}", error.accepted.join(", "));
-                    self.tell_with_help(&list.place.child(name), format!("no fitting is called {}", shown(name)), "unknown fitting", help);
+                    self.tell_with_help(
+                        &list.place.child(name),
+                        format!("no fitting is called {}", shown(name)),
+                        "unknown fitting",
+                        help,
+                    );
                 }
             }
         }
         if let Some(pipe) = run.pipe.given()
-            && let (Shown::Is(size), Shown::Is(class), Shown::NotShown) = (&pipe.size, &pipe.class, &pipe.inside)
+            && let (Shown::Is(size), Shown::Is(class), Shown::NotShown) =
+                (&pipe.size, &pipe.class, &pipe.inside)
             && let Err(error) = pipe_table::inside_diameter(size.value.0 / 0.0254, &class.value)
         {
             let help = "give the inside diameter as `inside` for pipe that the tables do not know".to_owned();
@@ -175,14 +248,26 @@ impl<'a> Sense<'a> {
                 }
             }
         }
-        let below = fall.to.value().and_then(|id| self.plan.basins.get(id)).and_then(|basin| basin.still.value());
+        let below = fall
+            .to
+            .value()
+            .and_then(|id| self.plan.basins.get(id))
+            .and_then(|basin| basin.still.value());
         if let (Some(crest), Some(still)) = (fall.crest.given(), below)
             && crest.value.0 < still.0
         {
-            self.tell(&crest.place, "the crest of this fall lies below the still water it falls into", "water can't fall upward");
+            self.tell(
+                &crest.place,
+                "the crest of this fall lies below the still water it falls into",
+                "water can't fall upward",
+            );
         }
         if fall.from.value().is_some() && fall.from.value() == fall.to.value() {
-            self.tell(&fall.place.child("to"), "this fall ends in the basin it starts from", "the same basin");
+            self.tell(
+                &fall.place.child("to"),
+                "this fall ends in the basin it starts from",
+                "the same basin",
+            );
         }
     }
 
@@ -191,25 +276,46 @@ impl<'a> Sense<'a> {
     fn water_path(&mut self) {
         let plan = self.plan;
         for line in plan.lines.values() {
-            let pumps: Vec<&Given<Pump>> =
-                line.from.value().map(|ids| ids.0.iter().filter_map(|id| plan.pumps.get(id)).collect()).unwrap_or_default();
+            let pumps: Vec<&Given<Pump>> = line
+                .from
+                .value()
+                .map(|ids| ids.0.iter().filter_map(|id| plan.pumps.get(id)).collect())
+                .unwrap_or_default();
             for run in line.runs.values() {
                 let Shown::Is(to) = &run.to else { continue };
                 if pumps.iter().any(|pump| pump.basin.value() == Some(&to.value)) {
-                    self.tell(&to.place, "this line ends in the basin its pump draws from", "the water goes nowhere");
+                    self.tell(
+                        &to.place,
+                        "this line ends in the basin its pump draws from",
+                        "the water goes nowhere",
+                    );
                     continue;
                 }
-                let leaves = plan.falls.values().any(|fall| fall.from.value() == Some(&to.value));
-                let pumped = plan.pumps.values().any(|pump| pump.basin.value() == Some(&to.value));
+                let leaves = plan
+                    .falls
+                    .values()
+                    .any(|fall| fall.from.value() == Some(&to.value));
+                let pumped = plan
+                    .pumps
+                    .values()
+                    .any(|pump| pump.basin.value() == Some(&to.value));
                 if !plan.falls.is_empty() && !leaves && !pumped && plan.basins.contains_key(&to.value) {
                     let message = format!("water is pumped into {} and finds no way out", shown(&to.value));
-                    self.tell(&to.place, message, "no fall leaves this basin and no pump draws from it");
+                    self.tell(
+                        &to.place,
+                        message,
+                        "no fall leaves this basin and no pump draws from it",
+                    );
                 }
             }
         }
         for fall in plan.falls.values() {
             if falls_in_a_circle(plan, fall) {
-                self.tell(&fall.place.child("to"), "these falls lead back to where they start", "water can't fall in a circle");
+                self.tell(
+                    &fall.place.child("to"),
+                    "these falls lead back to where they start",
+                    "water can't fall in a circle",
+                );
             }
         }
     }
@@ -217,11 +323,24 @@ impl<'a> Sense<'a> {
     /// Ids of basins that stand elsewhere in the plan.
     fn other_ids(&self) -> Vec<&'a Shown<String>> {
         let plan = self.plan;
-        let make_up = plan.water.value().and_then(|water| water.make_up.value()).map(|make_up| &make_up.basin);
+        let make_up = plan
+            .water
+            .value()
+            .and_then(|water| water.make_up.value())
+            .map(|make_up| &make_up.basin);
         let walls = plan.walls.values().map(|wall| &wall.value.basin);
         let digs = plan.excavations.values().map(|dig| &dig.value.basin);
-        let species = plan.planting.value().into_iter().flat_map(|planting| planting.species.values());
-        make_up.into_iter().chain(walls).chain(digs).chain(species.map(|one| &one.value.planted_in)).collect()
+        let species = plan
+            .planting
+            .value()
+            .into_iter()
+            .flat_map(|planting| planting.species.values());
+        make_up
+            .into_iter()
+            .chain(walls)
+            .chain(digs)
+            .chain(species.map(|one| &one.value.planted_in))
+            .collect()
     }
 }
 
@@ -229,8 +348,13 @@ impl<'a> Sense<'a> {
 fn must_be_positive(at: &Place) -> bool {
     let last = at.parts().last().unwrap_or_default();
     let collection = at.parts().next().unwrap_or_default();
-    matches!(last.as_str(), "length" | "width" | "thickness" | "area" | "size" | "inside" | "open_surface" | "bore")
-        && matches!(collection.as_str(), "basins" | "lines" | "falls" | "pumps" | "streams")
+    matches!(
+        last.as_str(),
+        "length" | "width" | "thickness" | "area" | "size" | "inside" | "open_surface" | "bore"
+    ) && matches!(
+        collection.as_str(),
+        "basins" | "lines" | "falls" | "pumps" | "streams"
+    )
 }
 
 fn in_a_circle(runs: &IndexMap<String, Given<Run>>, start: &str) -> bool {
@@ -247,7 +371,11 @@ fn in_a_circle(runs: &IndexMap<String, Given<Run>>, start: &str) -> bool {
 fn falls_in_a_circle(plan: &Plan, start: &Fall) -> bool {
     let next = |fall: &Fall| {
         let to = fall.to.value()?;
-        let to = plan.streams.get(to).and_then(|stream| stream.ends_in.value()).unwrap_or(to);
+        let to = plan
+            .streams
+            .get(to)
+            .and_then(|stream| stream.ends_in.value())
+            .unwrap_or(to);
         plan.falls.values().find(|other| other.from.value() == Some(to))
     };
     let mut at = start;

@@ -34,7 +34,7 @@ pub(super) fn decimal(value: f64, digits: usize) -> String {
 }
 
 /// The value rounded to `digits` significant digits.
-fn significant(value: f64, digits: usize) -> f64 {
+pub(super) fn significant(value: f64, digits: usize) -> f64 {
     format!("{value:.*e}", digits.saturating_sub(1))
         .parse()
         .unwrap_or(value)

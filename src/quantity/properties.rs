@@ -67,7 +67,7 @@ proptest! {
     fn any_value_is_shown(si in any::<f64>(), other in any::<f64>(), kind in kinds(), system in systems()) {
         for text in [
             show(si, kind, system),
-            show_margin(si, kind, system),
+            show_margin(si, si, kind, system),
             show_level(si, system),
             feet_inches(si),
             show_pair(si, other, kind, system).0,

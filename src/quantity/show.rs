@@ -1,8 +1,8 @@
 //! Quantities as text, in units people of either system use for their kind and size.
 
 use super::{
-    Kind, UNITS, Unit,
-    digits::{USUAL, decimal, rounded},
+    Kind, Unit,
+    digits::{USUAL, decimal, rounded, significant},
 };
 
 /// The units values are shown in.
@@ -31,7 +31,7 @@ pub fn natural_unit(si: f64, kind: Kind, system: UnitSystem) -> &'static Unit {
         .iter()
         .find(|(below, _)| si.abs() < *below)
         .map_or(large, |(_, symbol)| symbol);
-    Unit::find(kind, symbol).unwrap_or(&UNITS[0])
+    Unit::named(kind, symbol)
 }
 
 /// The value in its natural unit with the usual three digits, more where it was written with more: `3,200 gph`.
@@ -39,12 +39,48 @@ pub fn show(si: f64, kind: Kind, system: UnitSystem) -> String {
     if kind == Kind::Level {
         return show_level(si, system);
     }
-    show_in(si, natural_unit(si, kind, system), USUAL)
+    let unit = natural_unit(si, kind, system);
+    show_in(si, unit, digits_of(si, unit))
+}
+
+/// The digits a computed value deserves: three, but no length finer than a hundredth of an inch or a tenth of a
+/// millimetre, which nobody builds to, and no share finer than a tenth of a per cent.
+fn digits_of(si: f64, unit: &Unit) -> usize {
+    let (value, decimals) = match unit.symbol {
+        "in" => (unit.from_si(si).abs(), 2),
+        "mm" | "%" => (unit.from_si(si).abs(), 1),
+        _ => return USUAL,
+    };
+    let finest = 0.5 * 10f64.powi(-decimals);
+    if value < finest {
+        return USUAL;
+    }
+    let before_point = value.log10().floor() as i32 + 1;
+    usize::try_from(before_point + decimals)
+        .unwrap_or(1)
+        .clamp(1, USUAL)
 }
 
 /// The value in a unit with a number of significant digits.
 pub fn show_in(si: f64, unit: &Unit, digits: usize) -> String {
-    with_unit(&decimal(unit.from_si(si), digits), unit)
+    let value = unit.from_si(si);
+    // No share is written finer than a tenth of a per cent.
+    let value = if unit.symbol == "%" && digits <= USUAL {
+        (value * 10.0).round() / 10.0
+    } else {
+        value
+    };
+    with_unit(&decimal(value, digits), unit)
+}
+
+/// A computed value in its natural unit, to three digits and no more, whatever it comes to.
+pub fn show_computed(si: f64, kind: Kind, system: UnitSystem) -> String {
+    if kind == Kind::Level {
+        return show_level(si, system);
+    }
+    let unit = natural_unit(si, kind, system);
+    let value = significant(unit.from_si(si), digits_of(si, unit));
+    show_in(unit.to_si(value), unit, USUAL)
 }
 
 /// What was found and the limit it is held against, both in the limit's unit and with digits enough to tell
@@ -56,20 +92,41 @@ pub fn show_pair(found: f64, limit: f64, kind: Kind, system: UnitSystem) -> (Str
         return (text.clone(), text);
     }
     let (a, b) = (unit.from_si(found), unit.from_si(limit));
-    let digits = (USUAL..=16)
-        .find(|&digits| rounded(a, digits).partial_cmp(&rounded(b, digits)) == a.partial_cmp(&b))
-        .unwrap_or(17);
-    (show_in(found, unit, digits), show_in(limit, unit, digits))
+    let (least_a, least_b) = (digits_of(found, unit), digits_of(limit, unit));
+    let apart = |digits: usize| {
+        rounded(a, digits.max(least_a)).partial_cmp(&rounded(b, digits.max(least_b))) == a.partial_cmp(&b)
+    };
+    let digits = (1..=16).find(|&digits| apart(digits)).unwrap_or(17);
+    (
+        show_in(found, unit, digits.max(least_a)),
+        show_in(limit, unit, digits.max(least_b)),
+    )
 }
 
-/// A signed difference of two values of a kind: `+1.5 in`, `−4 °F`.
-pub fn show_margin(difference: f64, kind: Kind, system: UnitSystem) -> String {
+/// A signed difference of two values of a kind, in the unit of the value it is measured from: `+1.5 in`, `−4 °F`.
+pub fn show_margin(difference: f64, from: f64, kind: Kind, system: UnitSystem) -> String {
     let kind = match kind {
         Kind::Temperature => Kind::TemperatureStep,
         Kind::Level => Kind::Length,
         other => other,
     };
-    plus(show(difference, kind, system))
+    let unit = natural_unit(
+        if from == 0.0 || kind == Kind::TemperatureStep {
+            difference
+        } else {
+            from
+        },
+        kind,
+        system,
+    );
+    // A small difference of two values has no more digits than they have.
+    let small = difference.abs() < 0.1 * from.abs();
+    let digits = digits_of(difference, unit);
+    plus(show_in(
+        difference,
+        unit,
+        if small { digits.min(2) } else { digits },
+    ))
 }
 
 /// A level above (+) or below (−) the benchmark: `−14.25 in` within 10 ft, feet beyond; mm within 1 m.
@@ -80,7 +137,7 @@ pub fn show_level(si: f64, system: UnitSystem) -> String {
         UnitSystem::Si if si.abs() < 1.0 => ("mm", 10.0),
         UnitSystem::Si => ("m", 1000.0),
     };
-    let unit = Unit::find(Kind::Length, symbol).unwrap_or(&UNITS[0]);
+    let unit = Unit::named(Kind::Length, symbol);
     let steps = (unit.from_si(si) * per_unit).round();
     plus(with_unit(&decimal(steps / per_unit, 16), unit))
 }
@@ -278,15 +335,15 @@ mod tests {
         assert_eq!(inches(6.0 + 1e-12), ("6 in".to_owned(), "6 in".to_owned()));
         assert_eq!(inches(148.8), ("148.8 in".to_owned(), "6 in".to_owned()));
         let zero = show_pair(-0.001, 0.0, Length, Us);
-        assert_eq!(zero, ("\u{2212}0.0394 in".to_owned(), "0 in".to_owned()));
+        assert_eq!(zero, ("\u{2212}0.04 in".to_owned(), "0 in".to_owned()));
     }
 
     #[test]
     fn margins_and_levels_carry_their_sign() {
-        assert_eq!(show_margin(1.5 * 0.0254, Length, Us), "+1.5 in");
-        assert_eq!(show_margin(-20.0 / 9.0, Temperature, Us), "\u{2212}4 °F");
-        assert_eq!(show_margin(0.0, Ratio, Us), "0");
-        assert_eq!(show_margin(0.25, Ratio, Us), "+0.25");
+        assert_eq!(show_margin(1.5 * 0.0254, 0.0, Length, Us), "+1.5 in");
+        assert_eq!(show_margin(-20.0 / 9.0, 0.0, Temperature, Us), "\u{2212}4 °F");
+        assert_eq!(show_margin(0.0, 0.0, Ratio, Us), "0");
+        assert_eq!(show_margin(0.25, 0.0, Ratio, Us), "+0.25");
         assert_eq!(show_level(-14.0 * 0.0254, Us), "\u{2212}14 in");
         assert_eq!(show_level(15.5 * 0.0254, Us), "+15.5 in");
         assert_eq!(show_level(-14.0371 * 0.0254, Us), "\u{2212}14.04 in");

@@ -60,6 +60,14 @@ impl Unit {
         BY_SPELLING.get(&(kind.written_as(), canonical(text))).copied()
     }
 
+    /// The unit of `kind` that is printed as `symbol`, which must be one of the table's own; the first of the table
+    /// where it is not.
+    pub(super) fn named(kind: Kind, symbol: &str) -> &'static Self {
+        Self::of(kind)
+            .find(|unit| unit.symbol == symbol)
+            .unwrap_or(&UNITS[0])
+    }
+
     /// The first unit of any kind that `text` spells.
     pub fn find_any(text: &str) -> Option<&'static Self> {
         let spelling = canonical(text);

@@ -50,6 +50,15 @@ impl Patched {
         self.root.span_of(place)
     }
 
+    /// The span to point at: as [`Self::span_of`], but the key of an object or a list rather than all it holds.
+    pub fn pointed(&self, place: &Place) -> Span {
+        let holds_more = |node: &Node| matches!(node.value, Value::Object(_) | Value::List(_));
+        match self.root.key_at(place) {
+            Some(key) if self.root.at(place).is_some_and(holds_more) => key,
+            _ => self.span_of(place),
+        }
+    }
+
     /// The last removal of a place, or of what held it, that nothing has filled since.
     fn removal_of(&self, place: &Place) -> Option<&Removed> {
         self.removed

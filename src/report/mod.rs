@@ -1,4 +1,7 @@
 //! Reports: a review to one output form. What is said is worded in [`crate::review`]; here it is laid out.
 
+pub mod drawing;
 pub mod json;
+#[cfg(feature = "pdf")]
+pub mod pdf;
 pub mod terminal;

@@ -3,7 +3,7 @@
 use super::{Case, FigureLine, InputLine, Value};
 use crate::{
     figures::{Figure, Found, Gap, Input, Origin},
-    quantity::show,
+    quantity::{show, show_computed},
 };
 
 /// Every figure of the plan, worked.
@@ -36,13 +36,10 @@ fn line(case: &Case<'_>, figure: &Figure) -> FigureLine {
 
 /// The lines a finding shows: the formula, and the same with numbers.
 pub(super) fn worked(case: &Case<'_>, figure: &Figure) -> Vec<String> {
-    let symbols = figure.definition.symbols;
-    let mut lines = Vec::new();
-    if !symbols.is_empty() {
-        lines.push(symbols.to_owned());
-    }
-    lines.extend(with_numbers(case, figure));
-    lines
+    let Some(numbers) = with_numbers(case, figure) else {
+        return Vec::new();
+    };
+    vec![figure.definition.symbols.to_owned(), numbers]
 }
 
 fn value(case: &Case<'_>, figure: &Figure) -> Option<Value> {
@@ -50,7 +47,7 @@ fn value(case: &Case<'_>, figure: &Figure) -> Option<Value> {
         Ok(Found::Quantity(si)) => {
             let kind = figure.definition.kind?;
             Some(Value {
-                text: show(*si, kind, case.units),
+                text: show_computed(*si, kind, case.units),
                 si: Some(*si),
             })
         }
@@ -98,7 +95,11 @@ fn input_line(case: &Case<'_>, input: &Input) -> InputLine {
 }
 
 fn shown(case: &Case<'_>, input: &Input) -> Option<String> {
-    input.value.map(|(si, kind)| show(si, kind, case.units))
+    let (si, kind) = input.value?;
+    Some(match input.origin {
+        Origin::Plan(_) | Origin::Assumed(_) => show(si, kind, case.units),
+        Origin::Figure(..) => show_computed(si, kind, case.units),
+    })
 }
 
 /// The formula with the symbols of its inputs replaced by their values, and the result: `6 in = −6 in − (−12 in)`.
@@ -107,17 +108,14 @@ fn with_numbers(case: &Case<'_>, figure: &Figure) -> Option<String> {
         Ok(Found::Quantity(_)) => value(case, figure)?.text,
         _ => return None,
     };
-    let Some((own, formula)) = figure.definition.symbols.split_once(" = ") else {
-        let symbol = figure
-            .definition
-            .symbols
-            .split([':', ' '])
-            .next()
-            .unwrap_or_default();
-        return Some(if symbol.is_empty() {
+    let symbols = figure.definition.symbols;
+    // `z: V(z) = …` seeks a value by an equation; the numbers of the equation do not give it.
+    let Some((own, formula)) = symbols.split_once(" = ").filter(|(own, _)| !own.contains(':')) else {
+        let own = symbols.split([':', ' ']).next().unwrap_or_default();
+        return Some(if own.is_empty() {
             result
         } else {
-            format!("{symbol} = {result}")
+            format!("{own} = {result}")
         });
     };
     let numbers = replaced(case, figure, formula);
@@ -133,12 +131,23 @@ fn replaced(case: &Case<'_>, figure: &Figure, formula: &str) -> String {
     let mut out = String::new();
     let mut token = String::new();
     for c in formula.chars().chain(std::iter::once(' ')) {
-        if c.is_alphanumeric() || matches!(c, '_' | '-' | 'Σ') {
+        if (c.is_alphanumeric() && !matches!(c, '²' | '³')) || matches!(c, '_' | '-') {
             token.push(c);
             continue;
         }
-        out.push_str(&number_of(case, figure, &token).unwrap_or_else(|| token.clone()));
-        token.clear();
+        if !token.is_empty() {
+            let after_sign = out.trim_end().ends_with(['+', '\u{2212}', '·', '/']);
+            let number = number_of(case, figure, &token);
+            let number = number.map(|number| {
+                if after_sign || c == '²' {
+                    in_brackets(number)
+                } else {
+                    number
+                }
+            });
+            out.push_str(&number.unwrap_or_else(|| token.clone()));
+            token.clear();
+        }
         out.push(c);
     }
     out.trim_end().to_owned()
@@ -149,10 +158,7 @@ fn number_of(case: &Case<'_>, figure: &Figure, token: &str) -> Option<String> {
         .strip_prefix('Σ')
         .map_or((token, false), |symbol| (symbol, true));
     let bearing = figure.inputs.iter().filter(|input| input.symbol == symbol);
-    let mut values: Vec<String> = bearing
-        .filter_map(|input| shown(case, input))
-        .map(in_brackets)
-        .collect();
+    let mut values: Vec<String> = bearing.filter_map(|input| shown(case, input)).collect();
     if !all {
         values.truncate(1);
     }

@@ -10,7 +10,7 @@ use super::{
 };
 use crate::{
     read::Place,
-    rules::{Judged, Outcome, Severity, Shortfall, Standing, Subject},
+    rules::{Card, Judged, Outcome, Severity, Shortfall, Standing, Subject},
 };
 
 /// Every finding, numbered, and those that are accepted by name.
@@ -26,10 +26,10 @@ pub(super) fn all(
         };
         let mut finding = finding(case, judged, shortfall);
         match acceptances.verdict(judged.card, &judged.object, &shortfall.place) {
-            Verdict::Open => open.push(finding),
+            Verdict::Open => open.push((finding, judged.card)),
             Verdict::Refused(note) => {
                 finding.note = Some(note);
-                open.push(finding);
+                open.push((finding, judged.card));
             }
             Verdict::Accepted {
                 reason,
@@ -68,7 +68,12 @@ fn finding(case: &Case<'_>, judged: &Judged<'_>, shortfall: &Shortfall) -> Findi
         place: shortfall.place.clone(),
         place_name: case.name(&shortfall.place),
         at: case.location(&shortfall.place),
-        headline: words::headline(card, &shortfall.standing, case.units),
+        headline: words::headline(
+            card,
+            &shortfall.standing,
+            &case.name(&shortfall.place),
+            case.units,
+        ),
         found: Value {
             text: pair.found,
             si: found_si,
@@ -99,26 +104,34 @@ fn weight(finding: &Finding) -> (Severity, bool, &str, &Place) {
     )
 }
 
-/// Groups findings by the value they point at, each group's worst as the cause, and numbers them.
-fn numbered(case: &Case<'_>, findings: Vec<Finding>) -> Vec<Finding> {
-    let mut groups: IndexMap<Place, Vec<Finding>> = IndexMap::new();
-    for finding in findings {
-        groups.entry(finding.place.clone()).or_default().push(finding);
+/// Groups findings that come from one fault, the cause first, and numbers them. Findings that point at one value of
+/// the plan are one fault; so is a finding whose rule says that it follows from another rule, where that one falls
+/// short on something this one rests on.
+fn numbered(case: &Case<'_>, findings: Vec<(Finding, &Card)>) -> Vec<Finding> {
+    let causes: Vec<Option<usize>> = (0..findings.len())
+        .map(|index| cause(case, &findings, index))
+        .collect();
+    let mut groups: IndexMap<Place, Vec<(bool, Finding)>> = IndexMap::new();
+    let tops: Vec<Place> = (0..findings.len())
+        .map(|index| findings[top(&causes, index)].0.place.clone())
+        .collect();
+    for ((finding, _), (place, cause)) in findings.into_iter().zip(tops.into_iter().zip(&causes)) {
+        groups.entry(place).or_default().push((cause.is_some(), finding));
     }
     for group in groups.values_mut() {
-        group.sort_by(|a, b| weight(a).cmp(&weight(b)));
+        group.sort_by(|(a_follows, a), (b_follows, b)| (a_follows, weight(a)).cmp(&(b_follows, weight(b))));
     }
-    let mut groups: Vec<Vec<Finding>> = groups.into_values().collect();
-    let order = |group: &Vec<Finding>| {
-        group.first().map(|cause| {
-            (
-                cause.severity,
-                !cause.protects_people,
-                case.tree.span_of(&cause.place),
-            )
-        })
-    };
-    groups.sort_by_key(order);
+    let mut groups: Vec<Vec<Finding>> = groups
+        .into_values()
+        .map(|group| group.into_iter().map(|(_, finding)| finding).collect())
+        .collect();
+    groups.sort_by_key(|group| {
+        let worst = group
+            .iter()
+            .map(|finding| (finding.severity, !finding.protects_people))
+            .min();
+        (worst, group.first().map(|cause| case.tree.span_of(&cause.place)))
+    });
     for (index, group) in groups.iter_mut().enumerate() {
         let cause = (index + 1).to_string();
         for (echo, finding) in group.iter_mut().enumerate() {
@@ -131,4 +144,39 @@ fn numbered(case: &Case<'_>, findings: Vec<Finding>) -> Vec<Finding> {
         }
     }
     groups.into_iter().flatten().collect()
+}
+
+/// The finding that a finding follows from, by its rule's own word.
+fn cause(case: &Case<'_>, findings: &[(Finding, &Card)], index: usize) -> Option<usize> {
+    let (finding, card) = findings.get(index)?;
+    let figure = finding
+        .figure
+        .as_ref()
+        .and_then(|name| case.ledger.get(&finding.object, name));
+    let roots = figure.map(|figure| case.ledger.roots(figure)).unwrap_or_default();
+    let related = |other: &Finding| {
+        let whole_plan = Place::root();
+        let rests_on = |root: &Place| {
+            other.place.holds(root) || (other.object != whole_plan && other.object.holds(root))
+        };
+        other.object == finding.object || other.place == finding.place || roots.iter().any(rests_on)
+    };
+    card.follows.iter().find_map(|rule| {
+        findings
+            .iter()
+            .position(|(other, _)| other.rule == *rule && related(other))
+            .filter(|found| *found != index)
+    })
+}
+
+/// The end of a chain of causes; a circle ends where it is entered.
+fn top(causes: &[Option<usize>], start: usize) -> usize {
+    let mut at = start;
+    for _ in 0..causes.len() {
+        match causes[at] {
+            Some(cause) => at = cause,
+            None => return at,
+        }
+    }
+    start
 }

@@ -43,7 +43,7 @@ pub struct Case<'a> {
 impl Case<'_> {
     /// Where a place stands in the files.
     fn location(&self, place: &Place) -> Location {
-        let span = self.tree.span_of(place);
+        let span = self.tree.pointed(place);
         let (line, column) = self.sources.line_column(span);
         Location {
             file: self.sources.name(span.source).to_owned(),

@@ -8,10 +8,19 @@ use crate::{
     rules::{Judged, Outcome, Severity},
 };
 
-/// What waits for one missing value.
+/// What waits for one missing value, worst first.
+#[derive(Default)]
 struct Waiting {
-    severity: Severity,
-    rules: Vec<String>,
+    rules: Vec<(Severity, String)>,
+}
+
+impl Waiting {
+    /// The worst that waits.
+    fn severity(&self) -> Severity {
+        self.rules
+            .first()
+            .map_or(Severity::Advise, |(severity, _)| *severity)
+    }
 }
 
 /// One question for each missing value; those that the worst and the most rules wait for come first.
@@ -22,21 +31,19 @@ pub(super) fn all(case: &Case<'_>, judged: &[Judged<'_>]) -> Vec<Question> {
             continue;
         };
         for place in places {
-            let place = first_missing(case, place);
-            let severity = judged.card.severity;
-            let waiting = missing.entry(place).or_insert(Waiting {
-                severity,
-                rules: Vec::new(),
-            });
-            waiting.severity = waiting.severity.min(severity);
-            if !waiting.rules.contains(&judged.card.id) {
-                waiting.rules.push(judged.card.id.clone());
+            let waiting = missing.entry(first_missing(case, place)).or_default();
+            let rule = (judged.card.severity, judged.card.id.clone());
+            if !waiting.rules.contains(&rule) {
+                waiting.rules.push(rule);
             }
         }
     }
+    for waiting in missing.values_mut() {
+        waiting.rules.sort_by_key(|(severity, _)| *severity);
+    }
     let mut missing: Vec<(Place, Waiting)> = missing.into_iter().collect();
     missing.sort_by(|(a, wa), (b, wb)| {
-        let weight = |waiting: &Waiting| (waiting.severity, std::cmp::Reverse(waiting.rules.len()));
+        let weight = |waiting: &Waiting| (waiting.severity(), std::cmp::Reverse(waiting.rules.len()));
         weight(wa).cmp(&weight(wb)).then_with(|| a.cmp(b))
     });
     let numbered = missing.into_iter().enumerate();
@@ -46,8 +53,8 @@ pub(super) fn all(case: &Case<'_>, judged: &[Judged<'_>]) -> Vec<Question> {
             place_name: case.name(&place),
             at: case.location(&place),
             ask: ask(case, &place),
-            severity: waiting.severity,
-            rules: waiting.rules,
+            severity: waiting.severity(),
+            rules: waiting.rules.into_iter().map(|(_, id)| id).collect(),
             place,
         })
         .collect()
@@ -84,11 +91,11 @@ fn first_missing(case: &Case<'_>, place: &Place) -> Place {
 /// The question in words, from the schema's description of the field.
 fn ask(case: &Case<'_>, place: &Place) -> String {
     let field = case.book.field_at(place);
-    match field.and_then(|field| field.description) {
+    match field.and_then(|field| field.description.as_ref()) {
         Some(description) => format!(
-            "not shown; please give {}",
+            "please show it: {}",
             in_sentence(description.trim_end_matches('.'))
         ),
-        None => "not shown; please give it".to_owned(),
+        None => "please show it".to_owned(),
     }
 }

@@ -131,7 +131,7 @@ pub(super) fn recommend(counts: &Counts, unjudged: &[Unjudged]) -> Recommendatio
         "stop rules that could not be judged",
     );
     if !reasons.is_empty() {
-        return recommendation(Action::ReviseAndResubmit, reasons);
+        return recommendation(Action::ReviseAndResubmit, &reasons);
     }
     let mut reason = |count: usize, one: &str, many: &str| {
         if count > 0 {
@@ -148,14 +148,14 @@ pub(super) fn recommend(counts: &Counts, unjudged: &[Unjudged]) -> Recommendatio
     if reasons.is_empty() {
         recommendation(
             Action::NoExceptionsTaken,
-            vec!["nothing falls short and nothing is asked".to_owned()],
+            &["nothing falls short and nothing is asked".to_owned()],
         )
     } else {
-        recommendation(Action::FurnishAsCorrected, reasons)
+        recommendation(Action::FurnishAsCorrected, &reasons)
     }
 }
 
-fn recommendation(action: Action, reasons: Vec<String>) -> Recommendation {
+fn recommendation(action: Action, reasons: &[String]) -> Recommendation {
     let (words, meaning) = match action {
         Action::NoExceptionsTaken => (
             "no exceptions taken",

@@ -37,7 +37,7 @@ pub(super) fn pair(standing: &Standing, units: UnitSystem) -> Pair {
                 Side::AtMost => "at most",
             };
             let margin = side.margin(*found, *limit);
-            let mut text = show_margin(margin, *kind, units);
+            let mut text = show_margin(margin, *limit, *kind, units);
             // A margin of a share is in points of per cent already, and a level has no natural zero.
             if *limit != 0.0 && !matches!(kind, Kind::Share | Kind::Level | Kind::Temperature) {
                 text.push_str(&format!(
@@ -61,7 +61,9 @@ pub(super) fn pair(standing: &Standing, units: UnitSystem) -> Pair {
 }
 
 /// The finding in one line: lower case, no full stop, value and limit both.
-pub(super) fn headline(card: &Card, standing: &Standing, units: UnitSystem) -> String {
+///
+/// `place` is the place looked at in words; where the plan says that there is none, that place is named.
+pub(super) fn headline(card: &Card, standing: &Standing, place: &str, units: UnitSystem) -> String {
     let subject = card.asks.subject.title();
     match standing {
         Standing::Measured {
@@ -79,7 +81,9 @@ pub(super) fn headline(card: &Card, standing: &Standing, units: UnitSystem) -> S
         }
         Standing::Said { found, asked } => match card.asks.subject {
             Subject::Figure(_) => found.clone(),
-            Subject::Field { .. } if asked == "given" || asked == "none" => format!("{subject}: {found}"),
+            Subject::Field { .. } if asked == "given" || asked == "none" => {
+                format!("{}: {found}", place.rsplit(" / ").next().unwrap_or(subject))
+            }
             Subject::Field { .. } => format!("{subject} {found}, not {asked}"),
         },
     }
@@ -98,7 +102,7 @@ pub(super) fn standing(standing: &Standing, units: UnitSystem) -> String {
 pub(super) fn in_sentence(title: &str) -> String {
     let mut chars = title.chars();
     match (chars.next(), chars.next()) {
-        (Some(first), Some(second)) if first.is_uppercase() && second.is_lowercase() => {
+        (Some(first), Some(second)) if first.is_uppercase() && !second.is_uppercase() => {
             first.to_lowercase().chain(title.chars().skip(1)).collect()
         }
         _ => title.to_owned(),

@@ -1,5 +1,7 @@
 //! Bounds: what a rule asks of a value, and how a value stands against it.
 
+use std::fmt;
+
 use crate::{
     figures::Definition,
     quantity::{Kind, agree},
@@ -39,6 +41,30 @@ pub enum Bound {
     Is(bool),
     /// Given by the plan.
     Shown,
+}
+
+impl fmt::Display for Limit {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Fixed { written, .. } => f.write_str(written),
+            Self::Figure { definition, times } if *times == 1.0 => f.write_str(definition.title),
+            Self::Figure { definition, times } => write!(f, "{times} times {}", definition.title),
+        }
+    }
+}
+
+impl fmt::Display for Bound {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::AtLeast(limit, _) => write!(f, "at least {limit}"),
+            Self::AtMost(limit, _) => write!(f, "at most {limit}"),
+            Self::Between(low, high, _) => write!(f, "from {low} to {high}"),
+            Self::OneOf(words) => write!(f, "one of: {}", words.join(", ")),
+            Self::Is(true) => f.write_str("yes, or given"),
+            Self::Is(false) => f.write_str("no, or none"),
+            Self::Shown => f.write_str("shown on the plan"),
+        }
+    }
 }
 
 /// The side of a limit that counts.

@@ -61,6 +61,8 @@ pub struct Card {
     pub asks: Test,
     /// The value of the plan that a finding points at, relative to the object, or from the root with a leading `/`.
     pub point_at: Option<String>,
+    /// Rules whose fault this one echoes: where one of them falls short on what this one rests on, it is the cause.
+    pub follows: Vec<String>,
     /// Where the limit comes from.
     pub sources: Vec<Source>,
     /// What can be changed to cure it.

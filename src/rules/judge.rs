@@ -115,6 +115,7 @@ struct Bench<'a> {
 }
 
 impl Bench<'_> {
+    /// A condition that fails, or a subject that does not arise, settles it whatever else is left out.
     fn outcome(&self, card: &Card) -> Outcome {
         let (mut missing, mut uncomputed) = (Vec::new(), None);
         for condition in &card.when {
@@ -125,21 +126,17 @@ impl Bench<'_> {
                 Held::NotComputed(why) => uncomputed = Some(why),
             }
         }
-        if !missing.is_empty() {
-            return Outcome::NotShown(missing);
-        }
-        if let Some(why) = uncomputed {
-            return Outcome::NotComputed(why);
-        }
-        match self.hold(&card.asks) {
-            Held::Yes(standing) => Outcome::Meets(standing),
-            Held::No(standing, at) => Outcome::FallsShort(Shortfall {
+        let held = self.hold(&card.asks);
+        match (held, uncomputed) {
+            (Held::DoesNotApply, _) => Outcome::DoesNotApply,
+            _ if !missing.is_empty() => Outcome::NotShown(missing),
+            (_, Some(why)) | (Held::NotComputed(why), None) => Outcome::NotComputed(why),
+            (Held::Yes(standing), None) => Outcome::Meets(standing),
+            (Held::NotShown(places), None) => Outcome::NotShown(places),
+            (Held::No(standing, at), None) => Outcome::FallsShort(Shortfall {
                 standing,
                 place: self.pointed(card, at),
             }),
-            Held::NotShown(places) => Outcome::NotShown(places),
-            Held::NotComputed(why) => Outcome::NotComputed(why),
-            Held::DoesNotApply => Outcome::DoesNotApply,
         }
     }
 
@@ -184,7 +181,21 @@ impl Bench<'_> {
     fn hold_field(&self, path: &str, bound: &Bound) -> Held {
         let (node, place) = match fact(self.plan, self.object, path) {
             Fact::NotShown(place) => return Held::NotShown(vec![place]),
-            Fact::None(place) => return says_none(bound, place),
+            Fact::None(place) => {
+                let no = self
+                    .plan
+                    .at(&place)
+                    .is_some_and(|node| node.value == Value::Bool(false));
+                return says_none(
+                    bound,
+                    place,
+                    if no {
+                        "the plan says no"
+                    } else {
+                        "the plan says none"
+                    },
+                );
+            }
             Fact::Is(node, place) => (node, place),
         };
         match bound {
@@ -274,8 +285,8 @@ impl From<&Gap> for Held {
 }
 
 /// What a plan that says there is none comes to: it fails what must be there, and has nothing to measure.
-fn says_none(bound: &Bound, place: Place) -> Held {
-    let none = || "the plan says there is none".to_owned();
+fn says_none(bound: &Bound, place: Place, words: &str) -> Held {
+    let none = || words.to_owned();
     match bound {
         Bound::Is(false) => said(true, none(), "none".to_owned(), None),
         Bound::Is(true) | Bound::Shown => said(false, none(), "given".to_owned(), Some(place)),

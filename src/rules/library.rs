@@ -47,6 +47,7 @@ impl Library {
             }
         }
         problems.extend(duplicates(&cards));
+        problems.extend(unknown_causes(&cards));
         if !problems.is_empty() {
             return Err(problems);
         }
@@ -89,4 +90,24 @@ fn duplicates(cards: &[Card]) -> Vec<Problem> {
         }
     }
     problems
+}
+
+/// Rules that say they follow from one there is not.
+fn unknown_causes(cards: &[Card]) -> Vec<Problem> {
+    let known = |id: &String| cards.iter().any(|card| card.id == *id);
+    let unknown = cards.iter().flat_map(|card| {
+        card.follows
+            .iter()
+            .filter(|id| !known(id))
+            .map(move |id| (card, id))
+    });
+    unknown
+        .map(|(card, id)| {
+            let message = format!(
+                "rule `{}` follows from `{id}`, and there is no such rule",
+                card.id
+            );
+            Problem::at(card.bound_span, message, "in this card")
+        })
+        .collect()
 }

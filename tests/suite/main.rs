@@ -3,6 +3,12 @@
 
 mod bad_input;
 mod cards;
+mod cli;
+mod examples;
 mod facts;
 mod program;
 mod references;
+mod repo;
+#[cfg(feature = "pdf")]
+mod report;
+mod schema;

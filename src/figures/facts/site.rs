@@ -3,7 +3,7 @@
 use super::{
     super::{
         definition::{Definition, Scope},
-        ledger::{Answer, Ledger, Sheet},
+        ledger::{Answer, Gap, Ledger, Sheet},
     },
     FOOT, INCH,
     parts::{Measured, all, at_least, given, no, part, yes},
@@ -60,6 +60,12 @@ fn barrier_or_waiver(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
 
 fn barrier_size(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
     let site = part(&plan.site, &Place::root(), "site")?;
+    if matches!(
+        (&site.barrier, &site.barrier_not_required),
+        (Shown::NotShown, Shown::Is(_))
+    ) {
+        return Err(Gap::DoesNotApply("the authority requires no barrier".to_owned()));
+    }
     let barrier = part(&site.barrier, &site.place, "barrier")?;
     let height = Measured {
         symbol: "h",

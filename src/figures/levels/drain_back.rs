@@ -8,7 +8,7 @@ use super::super::{
     vessel::{self, Vessel, Vessels},
 };
 use crate::{
-    formulas::siphon::{DrainBack, Drained, drain_back},
+    formulas::siphon::{DrainBack, Rest, rest},
     plan::{DischargeForm, Given, Line, Plan, Pump, Run, Shown},
     quantity::Kind,
     read::Place,
@@ -221,7 +221,7 @@ fn drained(
     siphon: &Siphon<'_>,
     lower_level: f64,
     with_air: bool,
-) -> Result<Drained, Gap> {
+) -> Result<Rest, Gap> {
     let upper = &plan.basins[siphon.upper];
     let upper_level = sheet.given("z_still", &upper.still, &upper.place, "still")?;
     let end = siphon
@@ -240,7 +240,7 @@ fn drained(
     );
     let line = run_pipe(siphon.run, siphon.line)?;
     let nu = viscosity(plan).item;
-    Ok(drain_back(&DrainBack {
+    Ok(rest(&DrainBack {
         upper,
         upper_level,
         lower,

@@ -10,7 +10,10 @@ use crate::{
 pub fn list(library: &Library, discipline: Option<&str>, paint: Paint) -> String {
     let mut out = String::new();
     let mut current = "";
-    let wanted = library.cards.iter().filter(|card| discipline.is_none_or(|wanted| wanted == card.discipline));
+    let wanted = library
+        .cards
+        .iter()
+        .filter(|card| discipline.is_none_or(|wanted| wanted == card.discipline));
     let mut count = 0;
     for card in wanted {
         if card.discipline != current {
@@ -30,13 +33,26 @@ pub fn list(library: &Library, discipline: Option<&str>, paint: Paint) -> String
 pub fn card(sources: &Sources, card: &Card, paint: Paint) -> String {
     let mut out = paint.ruled(&card.id);
     out.push_str(&paint.fill(&card.title, "", ""));
-    let people = if card.protects_people { ", protects people; can't be accepted by name" } else { "" };
+    let people = if card.protects_people {
+        ", protects people; can't be accepted by name"
+    } else {
+        ""
+    };
     out.push_str(&format!(
         "\n{}\n\n",
-        paint.tone(card.severity.into(), &format!("{} {}{people}", card.severity.mark(), card.severity.word()))
+        paint.tone(
+            card.severity.into(),
+            &format!("{} {}{people}", card.severity.mark(), card.severity.word())
+        )
     ));
     out.push_str(&paint.labelled("judges", card.asks.subject.title()));
-    out.push_str(&paint.labelled("asks", sources.slice(card.bound_span)));
+    out.push_str(&paint.labelled("asks", &card.asks.bound.to_string()));
+    let conditions: Vec<String> = card
+        .when
+        .iter()
+        .map(|test| format!("{} {}", test.subject.title(), test.bound))
+        .collect();
+    out.push_str(&paint.labelled("where", &conditions.join("; ")));
     out.push_str(&paint.labelled("why", &card.why));
     out.push_str(&paint.labelled("cure", &card.cure));
     out.push_str(&paint.labelled("change", &card.levers.join("; ")));

@@ -28,7 +28,10 @@ fn figure(line: &FigureLine, paint: Paint) -> String {
     let value = line.value.as_ref().map(|value| value.text.as_str());
     let value = value.or(line.gap.as_deref()).unwrap_or_default();
     let head = format!("{}: {value}", line.title);
-    let mut out = paint.fill(&head, "", "  ").replacen(&line.title, &paint.tone(Tone::Strong, &line.title), 1);
+    let mut out =
+        paint
+            .fill(&head, "", "  ")
+            .replacen(&line.title, &paint.tone(Tone::Strong, &line.title), 1);
     out.push_str(&format!("\n  {}\n", paint.tone(Tone::Faint, &line.name)));
     out.push_str(&paint.labelled("formula", &line.words));
     out.push_str(&paint.labelled("", &line.symbols));
@@ -36,7 +39,13 @@ fn figure(line: &FigureLine, paint: Paint) -> String {
     let inputs: Vec<String> = line
         .inputs
         .iter()
-        .map(|input| if input.shown.is_empty() { format!("{}: {}", input.symbol, input.from) } else { format!("{} = {}: {}", input.symbol, input.shown, input.from) })
+        .map(|input| {
+            if input.shown.is_empty() {
+                format!("{}: {}", input.symbol, input.from)
+            } else {
+                format!("{} = {}: {}", input.symbol, input.shown, input.from)
+            }
+        })
         .collect();
     out.push_str(&paint.labelled("from", &inputs.join("; ")));
     out.push_str(&paint.labelled("source", &line.source));

@@ -59,7 +59,11 @@ const INDENT: usize = 2;
 impl Paint {
     /// The text in a tone.
     pub fn tone(self, tone: Tone, text: &str) -> String {
-        if self.colour { format!("{}{text}{PLAIN}", tone.code()) } else { text.to_owned() }
+        if self.colour {
+            format!("{}{text}{PLAIN}", tone.code())
+        } else {
+            text.to_owned()
+        }
     }
 
     /// Prose under a label, wrapped and hung: `  why     The weir head eats …`. Nothing for no text.
@@ -78,8 +82,12 @@ impl Paint {
 
     /// Text wrapped to the width, with a start of its own for the first line.
     pub(super) fn fill(self, text: &str, first: &str, rest: &str) -> String {
-        let options = textwrap::Options::new(self.width).initial_indent(first).subsequent_indent(rest);
-        textwrap::fill(text, options)
+        let options = textwrap::Options::new(self.width)
+            .initial_indent(first)
+            .subsequent_indent(rest)
+            .word_separator(textwrap::WordSeparator::AsciiSpace)
+            .word_splitter(textwrap::WordSplitter::NoHyphenation);
+        textwrap::fill(&kept_together(text), options).replace(TIED, " ")
     }
 
     /// A rule across the width with a title in it.
@@ -88,4 +96,26 @@ impl Paint {
         let line = "─".repeat(self.width.saturating_sub(used).max(2));
         format!("── {} {line}\n", self.tone(Tone::Strong, title))
     }
+}
+
+/// Stands for a blank at which no line may end.
+const TIED: char = '\u{a0}';
+
+/// The text with each number tied to the unit behind it.
+fn kept_together(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut chars = text.chars().peekable();
+    let mut before = ' ';
+    while let Some(c) = chars.next() {
+        let unit_next = chars
+            .peek()
+            .is_some_and(|&next| next.is_alphabetic() || matches!(next, '%' | '°'));
+        out.push(if c == ' ' && before.is_ascii_digit() && unit_next {
+            TIED
+        } else {
+            c
+        });
+        before = c;
+    }
+    out
 }

@@ -11,11 +11,23 @@ pub fn problems(sources: &Sources, problems: &[Problem], paint: Paint) -> String
     let mut out = String::new();
     for problem in problems {
         let first = format!("{} ", paint.tone(Tone::Stop, "✗ error:"));
-        let wrapped = Paint { colour: false, ..paint }.fill(&problem.message, "✗ error: ", "  ");
+        let wrapped = Paint {
+            colour: false,
+            ..paint
+        }
+        .fill(&problem.message, "✗ error: ", "  ");
         out.push_str(&wrapped.replacen("✗ error: ", &first, 1));
         out.push('\n');
-        let main = problem.at.iter().map(|(span, text)| Mark { span: *span, text, primary: true });
-        let also = problem.also.iter().map(|(span, text)| Mark { span: *span, text, primary: false });
+        let main = problem.at.iter().map(|(span, text)| Mark {
+            span: *span,
+            text,
+            primary: true,
+        });
+        let also = problem.also.iter().map(|(span, text)| Mark {
+            span: *span,
+            text,
+            primary: false,
+        });
         let marks: Vec<Mark<'_>> = main.chain(also).collect();
         if !marks.is_empty() {
             out.push_str(&render(sources, &marks, Tone::Stop, paint));

@@ -27,17 +27,38 @@ fn finding(desk: &Desk, opened: &Opened, finding: &Finding, paint: Paint) -> Str
     let severity = finding.severity;
     let mut head = format!("{} {} {}", severity.mark(), finding.number, severity.word());
     if severity == Severity::Stop {
-        head.push_str(if finding.protects_people { ", protects people" } else { ", protects the work" });
+        head.push_str(if finding.protects_people {
+            ", protects people"
+        } else {
+            ", protects the work"
+        });
     }
-    let follows = finding.follows.as_ref().map(|cause| format!(", follows from {cause}")).unwrap_or_default();
-    let mut out = format!("{}  {}{follows}\n", paint.tone(severity.into(), &head), paint.tone(Tone::Strong, &finding.rule));
-    out.push_str(&paint.fill(&format!("{}: {}", finding.place_name, finding.headline), "  ", "  "));
+    let follows = finding
+        .follows
+        .as_ref()
+        .map(|cause| format!(", follows from {cause}"))
+        .unwrap_or_default();
+    let mut out = format!(
+        "{}  {}{follows}\n",
+        paint.tone(severity.into(), &head),
+        paint.tone(Tone::Strong, &finding.rule)
+    );
+    out.push_str(&paint.fill(&finding.headline, "  ", "  "));
     out.push('\n');
+    out.push_str(&paint.labelled("at", &finding.place_name));
     let found = format!("found: {}", finding.found.text);
     let limit = format!("asked: {}", finding.limit.text);
-    let mut marks = vec![Mark { span: opened.tree.span_of(&finding.place), text: &found, primary: true }];
+    let mut marks = vec![Mark {
+        span: opened.tree.pointed(&finding.place),
+        text: &found,
+        primary: true,
+    }];
     if let Some(card) = desk.library.card(&finding.rule) {
-        marks.push(Mark { span: card.bound_span, text: &limit, primary: false });
+        marks.push(Mark {
+            span: card.bound_span,
+            text: &limit,
+            primary: false,
+        });
     }
     out.push_str(&render(&desk.sources, &marks, severity.into(), paint));
     out.push_str(&paint.labelled("margin", finding.margin.as_deref().unwrap_or_default()));
@@ -68,7 +89,12 @@ fn questions(review: &Review, paint: Paint) -> String {
             [first, rest @ ..] => format!("{first} and {} more", rest.len()),
             [] => String::new(),
         };
-        let text = format!("{}: {} ({}, {rules})", question.place_name, question.ask, question.severity.word());
+        let text = format!(
+            "{}: {} ({}, {rules})",
+            question.place_name,
+            question.ask,
+            question.severity.word()
+        );
         out.push_str(&paint.fill(&text, &first, &rest));
         out.push('\n');
     }
@@ -82,7 +108,12 @@ fn accepted(review: &Review, paint: Paint) -> String {
         let finding = &accepted.finding;
         let text = format!(
             "accepted until {} by {}: {}, {} ({}). {}",
-            accepted.until, accepted.initials, finding.place_name, finding.headline, finding.rule, accepted.reason
+            accepted.until,
+            accepted.initials,
+            finding.place_name,
+            finding.headline,
+            finding.rule,
+            accepted.reason
         );
         out.push_str(&paint.fill(&text, "· ", "  "));
         out.push('\n');
@@ -92,7 +123,10 @@ fn accepted(review: &Review, paint: Paint) -> String {
         out.push('\n');
     }
     for unjudged in &review.unjudged {
-        let text = format!("could not be judged: {} at {}: {}", unjudged.rule, unjudged.object_name, unjudged.because);
+        let text = format!(
+            "could not be judged: {} at {}: {}",
+            unjudged.rule, unjudged.object_name, unjudged.because
+        );
         out.push_str(&paint.fill(&text, "· ", "  "));
         out.push('\n');
     }
@@ -103,7 +137,12 @@ fn accepted(review: &Review, paint: Paint) -> String {
 }
 
 fn summary(review: &Review, paint: Paint) -> String {
-    let revision = review.subject.revision.as_ref().map(|mark| format!(", revision {mark}")).unwrap_or_default();
+    let revision = review
+        .subject
+        .revision
+        .as_ref()
+        .map(|mark| format!(", revision {mark}"))
+        .unwrap_or_default();
     let mut out = paint.ruled(&format!("{}{revision}", review.subject.name));
     let tone = match review.counts {
         counts if counts.stop + counts.stop_questions > 0 => Tone::Stop,
@@ -132,10 +171,18 @@ fn summary(review: &Review, paint: Paint) -> String {
     ));
     out.push_str(&paint.labelled(
         "asked",
-        &format!("{} question{}, {} on stop rules", counts.questions, plural(counts.questions), counts.stop_questions),
+        &format!(
+            "{} question{}, {} on stop rules",
+            counts.questions,
+            plural(counts.questions),
+            counts.stop_questions
+        ),
     ));
     if let Some(all) = review.coverage.first() {
-        let mut text = format!("{} met, {} short, {} not shown", all.met, all.short, all.not_shown);
+        let mut text = format!(
+            "{} met, {} short, {} not shown",
+            all.met, all.short, all.not_shown
+        );
         for (count, words) in [(all.unjudged, "not to be judged"), (all.accepted, "accepted")] {
             if count > 0 {
                 text.push_str(&format!(", {count} {words}"));

@@ -1,6 +1,9 @@
 //! Lines of a source with labels under them, cropped to the width.
 
-use std::{io, ops::Range};
+use std::{
+    io::{self, Write},
+    ops::Range,
+};
 
 use codespan_reporting::{
     diagnostic::{Diagnostic, Label, LabelStyle, Severity},
@@ -21,22 +24,42 @@ pub(super) struct Mark<'a> {
 
 /// The lines that the marks stand on, each with its mark, as text.
 pub(super) fn render(sources: &Sources, marks: &[Mark<'_>], tone: Tone, paint: Paint) -> String {
-    let excerpts = Excerpts(marks.iter().map(|mark| Excerpt::of(sources, mark, paint.width)).collect());
+    let texts: Vec<String> = marks
+        .iter()
+        .map(|mark| shortened(mark.text, paint.width / 2))
+        .collect();
+    let excerpts = marks
+        .iter()
+        .zip(&texts)
+        .map(|(mark, text)| Excerpt::of(sources, mark, text, paint.width));
+    let excerpts = Excerpts(excerpts.collect());
     let labels = marks.iter().enumerate().map(|(index, mark)| {
-        let style = if mark.primary { LabelStyle::Primary } else { LabelStyle::Secondary };
-        Label::new(style, index, excerpts.0[index].marked.clone()).with_message(mark.text)
+        let style = if mark.primary {
+            LabelStyle::Primary
+        } else {
+            LabelStyle::Secondary
+        };
+        Label::new(style, index, excerpts.0[index].marked.clone()).with_message(&texts[index])
     });
     let diagnostic = Diagnostic::new(Severity::Error).with_labels(labels.collect());
-    let mut writer = Styled { text: Vec::new(), tone, colour: paint.colour };
-    let config = Config { tab_width: 2, ..Config::default() };
+    let mut writer = Styled {
+        text: Vec::new(),
+        tone,
+        colour: paint.colour,
+    };
+    let config = Config {
+        tab_width: 2,
+        ..Config::default()
+    };
     if term::emit_to_write_style(&mut writer, &config, &excerpts, &diagnostic).is_err() {
         return String::new();
     }
     let text = String::from_utf8_lossy(&writer.text).into_owned();
     // The heading above the lines is our own: severities here are stop, revise and advise.
     let body = text.split_once('\n').map_or("", |(_, body)| body);
-    let body: String = body.trim_end_matches('\n').lines().map(|line| format!("{}\n", line.trim_end())).collect();
-    body
+    let mut lines: Vec<&str> = body.trim_end_matches('\n').lines().map(str::trim_end).collect();
+    lines.push("");
+    lines.join("\n")
 }
 
 /// One line of a source, cropped round a span.
@@ -52,26 +75,32 @@ struct Excerpt {
 const CROPPED: &str = "…";
 
 impl Excerpt {
-    fn of(sources: &Sources, mark: &Mark<'_>, width: usize) -> Self {
+    fn of(sources: &Sources, mark: &Mark<'_>, text: &str, width: usize) -> Self {
         let whole = sources.text(mark.span.source);
         let (line, column) = sources.line_column(mark.span);
         let start = whole[..mark.span.start].rfind('\n').map_or(0, |at| at + 1);
         let end = whole[start..].find('\n').map_or(whole.len(), |at| start + at);
-        let text = whole[start..end].trim_end_matches('\r');
+        let line_text = whole[start..end].trim_end_matches('\r');
         let from = mark.span.start - start;
-        let to = (mark.span.end.min(start + text.len()) - start).max(from);
-        let label = unicode_width::UnicodeWidthStr::width(mark.text);
+        let to = (mark.span.end.min(start + line_text.len()) - start).max(from);
+        let label = unicode_width::UnicodeWidthStr::width(text);
         // Line number, border and a blank before the text; the label stands behind the marked part.
         let room = width.saturating_sub(line.to_string().len() + 4).max(20);
-        let (text, marked) = crop(text, from..to, room, label);
-        Self { name: sources.name(mark.span.source).to_owned(), line, column, text, marked }
+        let (text, marked) = crop(line_text, from..to, room, label);
+        Self {
+            name: sources.name(mark.span.source).to_owned(),
+            line,
+            column,
+            text,
+            marked,
+        }
     }
 }
 
 /// Crops a line so that the marked part and the label behind it fit the room.
 fn crop(text: &str, marked: Range<usize>, room: usize, label: usize) -> (String, Range<usize>) {
     let columns = |part: &str| part.chars().map(|c| c.width().unwrap_or(2)).sum::<usize>();
-    let fits = columns(text) <= room && columns(&text[..marked.end]) + label + 1 <= room;
+    let fits = columns(text) <= room && columns(&text[..marked.end]) + label < room;
     if fits {
         return (text.to_owned(), marked);
     }
@@ -83,7 +112,20 @@ fn crop(text: &str, marked: Range<usize>, room: usize, label: usize) -> (String,
     let open = if before.len() < marked.start { CROPPED } else { "" };
     let close = if after.len() < rest.len() { CROPPED } else { "" };
     let start = open.len() + before.len();
-    (format!("{open}{before}{inner}{after}{close}"), start..start + inner.len())
+    (
+        format!("{open}{before}{inner}{after}{close}"),
+        start..start + inner.len(),
+    )
+}
+
+/// A label cut to a width; the whole of it stands in the finding's headline.
+fn shortened(text: &str, room: usize) -> String {
+    let kept = head(text, room);
+    if kept.len() == text.len() {
+        text.to_owned()
+    } else {
+        format!("{}{CROPPED}", kept.trim_end())
+    }
 }
 
 /// As much of the start of a text as has room.
@@ -155,13 +197,14 @@ struct Styled {
 impl Styled {
     fn set(&mut self, code: &str) -> io::Result<()> {
         if self.colour {
-            self.text.extend_from_slice(code.as_bytes());
+            self.write_all(code.as_bytes())
+        } else {
+            Ok(())
         }
-        Ok(())
     }
 }
 
-impl io::Write for Styled {
+impl Write for Styled {
     fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
         self.text.extend_from_slice(bytes);
         Ok(bytes.len())
@@ -194,7 +237,11 @@ impl WriteStyle for Styled {
     }
 
     fn set_label(&mut self, _: Severity, style: LabelStyle) -> io::Result<()> {
-        let tone = if style == LabelStyle::Primary { self.tone } else { Tone::Advise };
+        let tone = if style == LabelStyle::Primary {
+            self.tone
+        } else {
+            Tone::Advise
+        };
         self.set(tone.code())
     }
 
@@ -220,12 +267,31 @@ mod tests {
     #[test]
     fn no_line_is_wider_than_the_terminal() {
         let mut sources = Sources::default();
-        let text = format!("{{\n\t\"a\": {{ \"name\": \"{}\", \"rim\": \"+10 in\" }}\n}}\n", "池".repeat(200));
+        let text = format!(
+            "{{\n\t\"a\": {{ \"name\": \"{}\", \"rim\": \"+10 in\" }}\n}}\n",
+            "池".repeat(200)
+        );
         let at = text.find("\"+10").unwrap_or_default();
         let source = sources.add("plans/a.jsonc", text);
-        let span = Span { source, start: at, end: at + 8 };
-        let marks = [Mark { span, text: "found 1.2 in", primary: true }];
-        let shown = render(&sources, &marks, Tone::Stop, Paint { width: 80, colour: false });
+        let span = Span {
+            source,
+            start: at,
+            end: at + 8,
+        };
+        let marks = [Mark {
+            span,
+            text: "found 1.2 in",
+            primary: true,
+        }];
+        let shown = render(
+            &sources,
+            &marks,
+            Tone::Stop,
+            Paint {
+                width: 80,
+                colour: false,
+            },
+        );
         assert!(shown.contains("plans/a.jsonc:2:"), "{shown}");
         for line in shown.lines() {
             assert!(unicode_width::UnicodeWidthStr::width(line) <= 80, "{line}");

@@ -81,6 +81,7 @@ pub(super) fn read(
         when: when.into_iter().map(|(test, _)| test).collect(),
         asks,
         point_at: head.point_at,
+        follows: head.follows,
         sources: head.sources,
         levers: head.levers,
         why: parts.why,
@@ -100,6 +101,8 @@ struct Head {
     looks_at: Scope,
     #[serde(default)]
     point_at: Option<String>,
+    #[serde(default)]
+    follows: Vec<String>,
     sources: Vec<Source>,
     #[serde(default)]
     levers: Vec<String>,

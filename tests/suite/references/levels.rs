@@ -41,10 +41,20 @@ fn reference_siphon_drain_back() {
             "equalized" => Stop::LevelsMet,
             other => panic!("stop {other}"),
         };
-        assert_eq!(drained.stop, stop);
-        close(drained.volume, row.num("V_moved_m3"), 1e-6, "volume");
-        close(drained.upper_level, row.num("z_upper_end_m"), 1e-6, "upper level");
-        close(drained.lower_level, row.num("z_lower_end_m"), 1e-6, "lower level");
+        assert_eq!(drained.end.stop, stop);
+        close(drained.end.volume, row.num("V_moved_m3"), 1e-6, "volume");
+        close(
+            drained.end.upper_level,
+            row.num("z_upper_end_m"),
+            1e-6,
+            "upper level",
+        );
+        close(
+            drained.end.lower_level,
+            row.num("z_lower_end_m"),
+            1e-6,
+            "lower level",
+        );
         close(drained.first_flow, row.num("Q_start_m3_s"), 1e-6, "first flow");
         close(drained.duration, row.num("t_end_s"), 5e-3, "duration");
     }

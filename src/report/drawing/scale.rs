@@ -1,0 +1,121 @@
+//! Scales and graduations: the usual ones of either system of units.
+
+use crate::quantity::UnitSystem;
+
+/// Points in a metre of paper.
+const POINTS_PER_METRE: f64 = 72.0 / 0.0254;
+const FOOT: f64 = 0.3048;
+
+/// A drawing scale.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Scale {
+    /// Metres of the work for one of paper.
+    pub ratio: f64,
+    /// As drawings state it, such as `3/8 in = 1 ft (1:32)`.
+    pub words: String,
+    /// Points of paper for a metre of the work.
+    pub points_per_metre: f64,
+}
+
+/// The architect's and engineer's scales, largest first.
+const US: [(f64, &str); 17] = [
+    (4.0, "3 in = 1 ft"),
+    (8.0, "1-1/2 in = 1 ft"),
+    (12.0, "1 in = 1 ft"),
+    (16.0, "3/4 in = 1 ft"),
+    (24.0, "1/2 in = 1 ft"),
+    (32.0, "3/8 in = 1 ft"),
+    (48.0, "1/4 in = 1 ft"),
+    (64.0, "3/16 in = 1 ft"),
+    (96.0, "1/8 in = 1 ft"),
+    (128.0, "3/32 in = 1 ft"),
+    (192.0, "1/16 in = 1 ft"),
+    (240.0, "1 in = 20 ft"),
+    (360.0, "1 in = 30 ft"),
+    (480.0, "1 in = 40 ft"),
+    (600.0, "1 in = 50 ft"),
+    (720.0, "1 in = 60 ft"),
+    (1200.0, "1 in = 100 ft"),
+];
+const SI: [f64; 9] = [5.0, 10.0, 20.0, 25.0, 50.0, 100.0, 200.0, 250.0, 500.0];
+
+/// The largest usual scale at which a height in metres fits into `room` points.
+pub fn scale(height: f64, room: f64, units: UnitSystem) -> Scale {
+    let least = height.max(1e-3) * POINTS_PER_METRE / room;
+    let usual = match units {
+        UnitSystem::Us => US
+            .iter()
+            .find(|(ratio, _)| *ratio >= least)
+            .map(|(ratio, words)| (*ratio, format!("{words} (1:{ratio:.0})"))),
+        UnitSystem::Si => SI
+            .into_iter()
+            .find(|ratio| *ratio >= least)
+            .map(|ratio| (ratio, format!("1:{ratio:.0}"))),
+    };
+    let (ratio, words) = usual.unwrap_or_else(|| {
+        let ratio = round_step(least);
+        (ratio, format!("1:{ratio:.0}"))
+    });
+    Scale {
+        ratio,
+        words,
+        points_per_metre: POINTS_PER_METRE / ratio,
+    }
+}
+
+/// The unit lengths are graduated in on a drawing, in metres and by its symbol.
+pub const fn length_unit(units: UnitSystem) -> (f64, &'static str) {
+    match units {
+        UnitSystem::Us => (FOOT, "ft"),
+        UnitSystem::Si => (1.0, "m"),
+    }
+}
+
+/// The least of 1, 2, 5 times a power of ten that is not below `least`.
+pub fn round_step(least: f64) -> f64 {
+    if !(least.is_finite() && least > 0.0) {
+        return 1.0;
+    }
+    let power = 10f64.powf(least.log10().floor());
+    let step = [1.0, 2.0, 5.0, 10.0]
+        .into_iter()
+        .find(|step| step * power >= least * (1.0 - 1e-12));
+    step.unwrap_or(10.0) * power
+}
+
+/// A graduation as text, with the digits its step needs.
+pub fn graduation(value: f64, step: f64) -> String {
+    let digits = (-step.log10().floor()).clamp(0.0, 9.0) as usize;
+    let text = format!("{value:.digits$}");
+    match text.strip_prefix('-') {
+        Some(rest) if rest.chars().all(|c| matches!(c, '0' | '.')) => rest.to_owned(),
+        Some(rest) => format!("−{rest}"),
+        None => text,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_largest_usual_scale_that_fits_is_taken() {
+        // 77 in of work in 190 pt of paper.
+        let us = scale(77.0 * 0.0254, 190.0, UnitSystem::Us);
+        assert_eq!(us.words, "3/8 in = 1 ft (1:32)");
+        assert!((us.points_per_metre * 77.0 * 0.0254 - 77.0 * 72.0 / 32.0).abs() < 1e-9);
+        assert_eq!(scale(1.9, 190.0, UnitSystem::Si).words, "1:50");
+        assert_eq!(scale(400.0, 190.0, UnitSystem::Si).words, "1:10000");
+    }
+
+    #[test]
+    fn steps_and_graduations_are_round() {
+        assert_eq!(round_step(0.3), 0.5);
+        assert_eq!(round_step(0.5), 0.5);
+        assert_eq!(round_step(7.0), 10.0);
+        assert_eq!(round_step(f64::NAN), 1.0);
+        assert_eq!(graduation(-1.5, 0.5), "−1.5");
+        assert_eq!(graduation(-0.0, 0.5), "0.0");
+        assert_eq!(graduation(3000.0, 1000.0), "3000");
+    }
+}

@@ -1,0 +1,324 @@
+//! One basin: ground, water, layers, lining, well, water lines.
+
+use super::{
+    super::{
+        levels::level,
+        scene::{Anchor, Fill, Point, Stroke, Text, Tone},
+        text::width,
+    },
+    CORRIDOR, SMALL, Sheet,
+    legend::{GROUND, Key, LINING, POWER_OFF, RUNNING, STILL, UNDERLAY, UNLINED, WELL},
+    size,
+};
+use crate::{
+    plan::{Fill as LayerFill, Given, Layer, Measure, Shown as PlanShown},
+    quantity::{Kind, show},
+};
+
+/// Thickness a layer is drawn with where the plan shows none, m.
+const NOMINAL_LAYER: f64 = 0.15;
+/// Stone of this largest size and below is drawn as gravel, m: 1-1/2 in, in round figures.
+const GRAVEL: f64 = 0.04;
+/// Share of the width that a layer with an area of its own is drawn over.
+const INNER: f64 = 0.75;
+
+impl Sheet<'_> {
+    /// The ground to both sides of a basin.
+    pub(super) fn ground(&mut self, index: usize) {
+        let shown = &self.basins[index];
+        let y = self.y(shown.levels.ground.level);
+        let certain = shown.levels.ground.shown;
+        let spans = [(shown.share.0, shown.inside.0), (shown.inside.1, shown.share.1)];
+        for (left, right) in spans {
+            let corners = [[left, y], [right, y], [right, y + 5.0], [left, y + 5.0]];
+            self.scene.area(&corners, Fill::Ground, None);
+            self.scene
+                .line(&[[left, y], [right, y]], GROUND.dashed_unless(certain));
+        }
+        self.explain(Key::Ground);
+    }
+
+    pub(super) fn basin(&mut self, index: usize) {
+        self.basins[index].labels = self.levels_of(index);
+        self.water(index);
+        self.layers(index);
+        self.well(index);
+        self.shell(index);
+        self.water_lines(index);
+        self.freeboard(index);
+        self.anchor_basin(index);
+    }
+
+    /// How far a sloping side stands in at the floor, pt; sideways is schematic.
+    fn inset(&self, index: usize) -> f64 {
+        let shown = &self.basins[index];
+        let slope = shown
+            .basin
+            .shape
+            .value()
+            .and_then(|shape| shape.side_slope.value());
+        let slope = slope.map_or(0.0, |slope| slope.si()).clamp(0.0, 2.0);
+        let wide = shown.inside.1 - shown.inside.0;
+        (slope * 0.25 * wide).min(0.2 * wide)
+    }
+
+    /// The inside of a basin at a level, from wall to wall, pt.
+    pub(super) fn walls_at(&self, index: usize, level: f64) -> (f64, f64) {
+        let shown = &self.basins[index];
+        let (rim, floor) = (shown.levels.rim.level, shown.levels.floor.level);
+        let depth = if rim > floor {
+            ((rim - level) / (rim - floor)).clamp(0.0, 1.0)
+        } else {
+            0.0
+        };
+        let inset = self.inset(index) * depth;
+        (shown.inside.0 + inset, shown.inside.1 - inset)
+    }
+
+    fn slab(&self, index: usize, bottom: f64, top: f64, share: f64) -> [Point; 4] {
+        let (low, high) = (self.walls_at(index, bottom), self.walls_at(index, top));
+        let inner = |walls: (f64, f64)| {
+            let cut = (walls.1 - walls.0) * (1.0 - share) / 2.0;
+            (walls.0 + cut, walls.1 - cut)
+        };
+        let (low, high) = (inner(low), inner(high));
+        let (bottom, top) = (self.y(bottom), self.y(top));
+        [[low.0, bottom], [low.1, bottom], [high.1, top], [high.0, top]]
+    }
+
+    fn water(&mut self, index: usize) {
+        let levels = &self.basins[index].levels;
+        let (floor, water) = (levels.floor.level, levels.water());
+        if water > floor {
+            let corners = self.slab(index, floor, water, 1.0);
+            self.scene.area(&corners, Fill::Water, None);
+        }
+    }
+
+    /// The layers from the floor up, each named inside where there is room.
+    fn layers(&mut self, index: usize) {
+        let basin = self.basins[index].basin;
+        let layers: Vec<(&String, &Given<Layer>)> = basin.layers.iter().collect();
+        let mut bottom = self.basins[index].levels.floor.level;
+        for (at, (id, layer)) in layers.iter().enumerate() {
+            let thickness = layer.thickness.value().map(|thickness| thickness.si());
+            let thickness = thickness.filter(|t| t.is_finite() && (0.0..1e4).contains(t));
+            let top = bottom + thickness.unwrap_or(NOMINAL_LAYER);
+            let certain = thickness.is_some() && self.basins[index].levels.floor.shown;
+            let outline = Stroke::solid(0.5, Tone::Soft).dashed_unless(certain);
+            if matches!(layer.area, PlanShown::Is(_)) {
+                let around = layers.get(at + 1).map_or(Fill::Stone, |(_, above)| hatch(above));
+                let corners = self.slab(index, bottom, top, 1.0);
+                self.scene.area(&corners, around, Some(outline));
+                let corners = self.slab(index, bottom, top, INNER);
+                self.scene.area(&corners, Fill::Paper, None);
+                self.scene.area(&corners, hatch(layer), Some(outline));
+            } else {
+                let corners = self.slab(index, bottom, top, 1.0);
+                self.scene.area(&corners, hatch(layer), Some(outline));
+            }
+            self.explain(key(hatch(layer)));
+            let words = match thickness {
+                Some(thickness) => format!("{id} {}", show(thickness, Kind::Length, self.units)),
+                None => format!("{id} ?"),
+            };
+            self.inside_label(index, (bottom, top), words);
+            self.anchors.push((
+                layer.place.clone(),
+                self.spot(index, f64::midpoint(bottom, top), 0.25),
+            ));
+            bottom = top;
+        }
+    }
+
+    /// Words in the middle of a layer, where they fit.
+    fn inside_label(&mut self, index: usize, (bottom, top): (f64, f64), words: String) {
+        let walls = self.walls_at(index, bottom);
+        let middle = [
+            f64::midpoint(walls.0, walls.1),
+            self.y(f64::midpoint(bottom, top)),
+        ];
+        let text = Text::new(middle, Anchor::Middle, SMALL, words);
+        let room = (walls.1 - walls.0) * INNER - 26.0;
+        let high = self.y(bottom) - self.y(top);
+        let fits = width(&text.text, SMALL, false) <= room && size(&text)[1] <= high;
+        if fits && self.taken.free(&text.bounds()) {
+            self.put(text);
+        }
+    }
+
+    /// The clean-out well, from its lowest opening to just above the rim.
+    fn well(&mut self, index: usize) {
+        let Some(well) = self.basins[index].basin.clean_out_well.given() else {
+            return;
+        };
+        let levels = &self.basins[index].levels;
+        let floor = level(&well.floor).unwrap_or(levels.floor.level);
+        let (bottom, top) = (self.y(floor), self.y(levels.highest_water()) - 5.0);
+        if bottom <= top {
+            return;
+        }
+        let walls = self.basins[index].inside;
+        let x = walls.1 - (walls.1 - walls.0) * 0.16;
+        let corners = [
+            [x - 3.0, bottom],
+            [x - 3.0, top],
+            [x + 3.0, top],
+            [x + 3.0, bottom],
+        ];
+        self.scene.area(&corners, Fill::Paper, Some(WELL));
+        let lid = Stroke::solid(1.2, Tone::Ink);
+        self.scene.line(&[[x - 4.5, top], [x + 4.5, top]], lid);
+        self.explain(Key::Well);
+        self.anchors
+            .push((well.place.clone(), [x, f64::midpoint(top, bottom)]));
+    }
+
+    /// The lining with its underlay, or the bare wall.
+    fn shell(&mut self, index: usize) {
+        let shown = &self.basins[index];
+        let levels = &shown.levels;
+        let certain = levels.rim.shown && levels.floor.shown;
+        let low = self.walls_at(index, levels.floor.level);
+        let (top, bottom) = (self.y(levels.rim.level), self.y(levels.floor.level));
+        let around = |out: f64| {
+            [
+                [shown.inside.0 - out, top],
+                [low.0 - out, bottom + out],
+                [low.1 + out, bottom + out],
+                [shown.inside.1 + out, top],
+            ]
+        };
+        let (inner, outer) = (around(0.0), around(2.6));
+        let lining = shown.basin.lining.given();
+        let underlay = lining.is_some_and(|lining| lining.underlay.given().is_some());
+        if lining.is_some() {
+            self.scene.line(&inner, LINING.dashed_unless(certain));
+            self.explain(Key::Lining);
+        } else {
+            self.scene.line(&inner, UNLINED.dashed_unless(certain));
+            self.explain(Key::Unlined);
+        }
+        if underlay {
+            self.scene.line(&outer, UNDERLAY);
+            self.explain(Key::Underlay);
+        }
+    }
+
+    fn water_lines(&mut self, index: usize) {
+        let levels = self.basins[index].levels.clone();
+        let across = |sheet: &mut Self, level: f64, stroke: Stroke, key: Key| {
+            let walls = sheet.walls_at(index, level);
+            let y = sheet.y(level);
+            sheet.scene.line(&[[walls.0, y], [walls.1, y]], stroke);
+            sheet.explain(key);
+        };
+        if let Some(level) = levels.power_off {
+            across(self, level, POWER_OFF, Key::PowerOff);
+        }
+        if let Some(level) = levels.running {
+            across(self, level, RUNNING, Key::Running);
+        }
+        if levels.still.shown {
+            across(self, levels.still.level, STILL, Key::Still);
+            let walls = self.walls_at(index, levels.still.level);
+            let x = walls.0 + (walls.1 - walls.0) * 0.36;
+            self.water_mark(x, self.y(levels.still.level));
+        }
+    }
+
+    /// The mark of still water: a triangle that stands on the line.
+    pub(super) fn water_mark(&mut self, x: f64, y: f64) {
+        let corners = [[x - 3.0, y - 5.2], [x + 3.0, y - 5.2], [x, y - 0.4]];
+        let stroke = Stroke::solid(0.6, Tone::Accent);
+        self.scene.area(&corners, Fill::Paper, Some(stroke));
+    }
+
+    /// The freeboard as a dimension inside the wall its label stands at.
+    fn freeboard(&mut self, index: usize) {
+        let shown = &self.basins[index];
+        let levels = &shown.levels;
+        if !(levels.rim.shown && levels.still.shown) {
+            return;
+        }
+        let x = if shown.labels_left {
+            shown.inside.0 + 5.0
+        } else {
+            shown.inside.1 - 5.0
+        };
+        let (top, bottom) = (self.y(levels.rim.level), self.y(levels.highest_water()));
+        let thin = Stroke::solid(0.5, Tone::Ink);
+        self.scene.line(&[[x, top], [x, bottom]], thin);
+        for y in [top, bottom] {
+            self.scene.line(&[[x - 2.5, y + 1.5], [x + 2.5, y - 1.5]], thin);
+        }
+        let wall = if shown.labels_left {
+            shown.inside.0
+        } else {
+            shown.inside.1
+        };
+        let reach = if shown.labels_left { x + 3.0 } else { x - 3.0 };
+        let hair = Stroke::solid(0.25, Tone::Soft);
+        self.scene.line(&[[wall, top], [reach, top]], hair);
+    }
+
+    /// A point inside a basin at a level, a share of the way across.
+    pub(super) fn spot(&self, index: usize, level: f64, across: f64) -> Point {
+        let walls = self.walls_at(index, level);
+        [walls.0 + (walls.1 - walls.0) * across, self.y(level)]
+    }
+
+    /// Where findings about a basin and its parts are marked.
+    fn anchor_basin(&mut self, index: usize) {
+        let shown = &self.basins[index];
+        let (levels, place) = (shown.levels.clone(), shown.basin.place.clone());
+        let middle = f64::midpoint(levels.water(), levels.floor.level);
+        let outside = shown.inside.1 + CORRIDOR / 2.0;
+        let spots = [
+            (place.clone(), self.spot(index, middle, 0.5)),
+            (place.child("rim"), self.spot(index, levels.rim.level, 0.6)),
+            (place.child("still"), self.spot(index, levels.still.level, 0.55)),
+            (place.child("floor"), self.spot(index, levels.floor.level, 0.5)),
+            (place.child("lining"), self.spot(index, levels.floor.level, 0.75)),
+            (place.child("open_surface"), self.spot(index, levels.water(), 0.7)),
+            (place.child("overcut"), self.spot(index, levels.floor.level, 0.1)),
+            (place.child("impounded"), [outside, self.y(levels.ground.level)]),
+            (place.child("fish"), self.spot(index, middle, 0.3)),
+        ];
+        let id = shown.id;
+        let wall = [shown.inside.1, self.y(levels.ground.level) + 8.0];
+        let foot = [outside, self.y(levels.floor.level)];
+        self.anchors.extend(spots);
+        let plan = self.plan;
+        let of_this = |basin: &PlanShown<String>| basin.value().is_some_and(|basin| basin == id);
+        let walls = plan.walls.values().filter(|given| of_this(&given.basin));
+        self.anchors
+            .extend(walls.map(|given| (given.place.clone(), wall)));
+        let digs = plan.excavations.values().filter(|given| of_this(&given.basin));
+        self.anchors.extend(digs.map(|given| (given.place.clone(), foot)));
+    }
+}
+
+fn hatch(layer: &Layer) -> Fill {
+    match layer.fill.value() {
+        Some(LayerFill::Modules) => Fill::Modules,
+        Some(LayerFill::Soil | LayerFill::Fabric) => Fill::Soil,
+        Some(LayerFill::Stone) | None => {
+            let largest = layer.largest.value().map(|largest| largest.si());
+            if largest.is_some_and(|largest| largest <= GRAVEL) {
+                Fill::Gravel
+            } else {
+                Fill::Stone
+            }
+        }
+    }
+}
+
+const fn key(fill: Fill) -> Key {
+    match fill {
+        Fill::Modules => Key::Modules,
+        Fill::Gravel => Key::Gravel,
+        Fill::Soil => Key::Soil,
+        _ => Key::Stone,
+    }
+}

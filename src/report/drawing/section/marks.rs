@@ -1,0 +1,171 @@
+//! Numbered marks: each finding at the part of the drawing it speaks of.
+
+use super::{
+    super::{
+        WIDTH,
+        scene::{Bounds, Item, Mark, Point, Stroke, Tone},
+        text::width,
+    },
+    Sheet,
+};
+use crate::{
+    read::Place,
+    review::{Finding, Review},
+    rules::Severity,
+};
+
+/// Type size of a number, pt.
+const NUMBER: f64 = 6.6;
+/// Side of the shape before a number, pt.
+const SHAPE: f64 = 6.4;
+/// Room kept free round a mark, pt.
+const GAP: f64 = 0.8;
+/// Most marks in all sections.
+const MOST: usize = 90;
+
+/// The findings that are still to be marked.
+pub(super) struct Marks {
+    open: Vec<Open>,
+    /// Findings past the most that are marked.
+    past: usize,
+}
+
+struct Open {
+    finding: usize,
+    number: String,
+    severity: Severity,
+    places: [Place; 2],
+}
+
+impl Marks {
+    pub fn of(review: &Review) -> Self {
+        let open = review.findings.iter().enumerate().take(MOST);
+        Self {
+            open: open.map(|(index, finding)| Open::of(index, finding)).collect(),
+            past: review.findings.len().saturating_sub(MOST),
+        }
+    }
+
+    /// What to say of findings that have no place in the sections.
+    pub fn left_over(&self) -> Option<String> {
+        let numbers: Vec<&str> = self.open.iter().map(|open| open.number.as_str()).collect();
+        let mut said = Vec::new();
+        if !numbers.is_empty() {
+            said.push(format!("Not in the section: {}.", numbers.join(", ")));
+        }
+        if self.past > 0 {
+            said.push(format!("{} further findings are not marked.", self.past));
+        }
+        (!said.is_empty()).then(|| said.join(" "))
+    }
+}
+
+impl Open {
+    fn of(index: usize, finding: &Finding) -> Self {
+        Self {
+            finding: index,
+            number: finding.number.clone(),
+            severity: finding.severity,
+            places: [finding.place.clone(), finding.object.clone()],
+        }
+    }
+}
+
+impl Sheet<'_> {
+    /// Marks every open finding whose place is drawn here.
+    pub(super) fn place_marks(&mut self, marks: &mut Marks) {
+        let mut rest = Vec::new();
+        let mut crowded = Vec::new();
+        for open in marks.open.drain(..) {
+            match self.anchor_of(&open) {
+                Some(anchor) => {
+                    if let Some(open) = self.place_mark(open, anchor) {
+                        crowded.push(open);
+                    }
+                }
+                None => rest.push(open),
+            }
+        }
+        marks.open = rest;
+        self.mark_rows(crowded);
+    }
+
+    /// The innermost anchor that holds the place of a finding, else its object.
+    fn anchor_of(&self, open: &Open) -> Option<Point> {
+        open.places.iter().find_map(|place| {
+            let holding = self.anchors.iter().filter(|(anchor, _)| anchor.holds(place));
+            holding
+                .max_by_key(|(anchor, _)| anchor.as_str().len())
+                .map(|(_, point)| *point)
+        })
+    }
+
+    /// Sets a mark near its anchor with a leader; gives the finding back where there is no room.
+    fn place_mark(&mut self, open: Open, anchor: Point) -> Option<Open> {
+        let size = size_of(&open.number);
+        let frame = self.frame();
+        let apart = [size[0] + 2.0 * GAP, size[1] + 2.0 * GAP];
+        let Some(found) = self.taken.nearest(anchor, apart, &frame) else {
+            return Some(open);
+        };
+        let bounds = Bounds::at([found.left + GAP, found.top + GAP], size);
+        let middle = [
+            bounds.left + SHAPE / 2.0 + 1.0,
+            f64::midpoint(bounds.top, bounds.bottom),
+        ];
+        if !bounds_hold(&bounds, anchor) {
+            let leader = Stroke::solid(0.35, Tone::Ink);
+            self.scene.line(&[anchor, middle], leader);
+        }
+        self.depth = self.depth.max(bounds.bottom);
+        self.scene.items.push(Item::Mark(mark(open, &bounds)));
+        None
+    }
+
+    /// Marks that found no room near their place, in rows below the drawing.
+    fn mark_rows(&mut self, crowded: Vec<Open>) {
+        if crowded.is_empty() {
+            return;
+        }
+        let (mut x, mut y) = (super::LEFT, self.depth + 4.0);
+        for open in crowded {
+            let size = size_of(&open.number);
+            if x + size[0] > WIDTH {
+                (x, y) = (super::LEFT, y + size[1] + 2.0);
+            }
+            let bounds = Bounds::at([x, y], size);
+            self.taken.claim(bounds);
+            self.depth = self.depth.max(bounds.bottom);
+            self.scene.items.push(Item::Mark(mark(open, &bounds)));
+            x += size[0] + 2.0;
+        }
+    }
+
+    /// Everything drawn ends above what follows.
+    pub(super) fn settle(&mut self) {
+        let lowest = self.scene.items.iter().filter_map(|item| match item {
+            Item::Path { points, .. } => points.iter().map(|point| point[1]).reduce(f64::max),
+            Item::Disc { at, radius, .. } => Some(at[1] + radius),
+            Item::Text(_) | Item::Mark(_) => None,
+        });
+        self.depth = lowest.fold(self.depth, f64::max) + 1.0;
+    }
+}
+
+fn mark(open: Open, bounds: &Bounds) -> Mark {
+    Mark {
+        at: [bounds.left, bounds.top],
+        size: [bounds.right - bounds.left, bounds.bottom - bounds.top],
+        severity: open.severity,
+        number: open.number,
+        finding: open.finding,
+    }
+}
+
+fn size_of(number: &str) -> Point {
+    [SHAPE + 3.5 + width(number, NUMBER, true), 9.4]
+}
+
+fn bounds_hold(bounds: &Bounds, [x, y]: Point) -> bool {
+    (bounds.left..=bounds.right).contains(&x) && (bounds.top..=bounds.bottom).contains(&y)
+}

@@ -1,0 +1,338 @@
+//! The section of the water system: levels true to a stated scale, everything sideways schematic.
+
+mod basin;
+mod labels;
+mod legend;
+mod marks;
+mod piping;
+mod spill;
+#[cfg(test)]
+mod tests;
+
+use super::{
+    WIDTH,
+    levels::{Levels, in_flow_order, level},
+    name_of,
+    placing::Taken,
+    scale::{Scale, graduation, length_unit, round_step, scale},
+    scene::{Anchor, Bounds, Fill, Item, Pattern, Point, Scene, Stroke, Text, Tone},
+    text::{LINE_HEIGHT, fit},
+};
+use crate::{
+    figures::Ledger,
+    plan::{Basin, Given, Plan},
+    quantity::UnitSystem,
+    review::Review,
+};
+
+/// Most basins in one section.
+const BASINS: usize = 3;
+/// Left edge of the first basin's share; before it stands the staff.
+const LEFT: f64 = 34.0;
+/// Height kept for the names of the basins.
+const HEAD: f64 = 20.0;
+/// Most height for the levels.
+const TALLEST: f64 = 216.0;
+/// Width of a column of level labels.
+const COLUMN: f64 = 82.0;
+/// Room beside a basin for what passes it.
+const CORRIDOR: f64 = 15.0;
+/// Widest basin.
+const WIDEST: f64 = 170.0;
+/// Type sizes.
+const NAME: f64 = 8.0;
+const SMALL: f64 = 6.4;
+
+/// A section being drawn.
+struct Sheet<'a> {
+    plan: &'a Plan,
+    units: UnitSystem,
+    scene: Scene,
+    taken: Taken,
+    scale: Scale,
+    /// Highest level of the drawing, m.
+    top: f64,
+    /// Lowest level of the drawing, m.
+    bottom: f64,
+    basins: Vec<Shown<'a>>,
+    /// What the legend explains, in order.
+    legend: Vec<legend::Key>,
+    /// Where the findings' objects stand: by place in the plan, innermost last.
+    anchors: Vec<(crate::read::Place, Point)>,
+    /// Texts that go where there is room, once all that stand fast are set.
+    floating: Vec<(Point, Text)>,
+    /// Lowest point used so far, pt.
+    depth: f64,
+}
+
+/// A basin of the section and where it stands.
+struct Shown<'a> {
+    id: &'a str,
+    basin: &'a Given<Basin>,
+    levels: Levels,
+    /// Its share of the sheet, pt.
+    share: (f64, f64),
+    /// Its inside from wall to wall, pt.
+    inside: (f64, f64),
+    /// Whether its labels stand to its left.
+    labels_left: bool,
+    labels: Vec<labels::Label>,
+}
+
+/// The sections of a plan: a few basins each, as even as can be.
+pub(super) fn sections(plan: &Plan, ledger: &Ledger, review: &Review, units: UnitSystem) -> Vec<Scene> {
+    let order = in_flow_order(plan);
+    let count = order.len().div_ceil(BASINS).max(1);
+    let share = order.len().div_ceil(count).max(1);
+    let groups: Vec<&[&str]> = order.chunks(share).collect();
+    let mut marks = marks::Marks::of(review);
+    let mut scenes = Vec::new();
+    for (index, group) in groups.iter().enumerate() {
+        let mut sheet = Sheet::new(plan, ledger, units, group);
+        sheet.draw(&mut marks);
+        sheet.scene.title = match groups.len() {
+            1 => "Section of the water system".to_owned(),
+            many => format!("Section of the water system, {} of {many}", index + 1),
+        };
+        scenes.push(sheet.scene);
+    }
+    if let Some(last) = scenes.last_mut() {
+        last.notes.extend(marks.left_over());
+    }
+    scenes
+}
+
+impl<'a> Sheet<'a> {
+    fn new(plan: &'a Plan, ledger: &'a Ledger, units: UnitSystem, ids: &[&'a str]) -> Self {
+        let each = (WIDTH - LEFT) / ids.len().max(1) as f64;
+        let mut basins = Vec::new();
+        for (index, &id) in ids.iter().enumerate() {
+            let Some(basin) = plan.basins.get(id) else {
+                continue;
+            };
+            let crests: Vec<f64> = plan
+                .falls
+                .values()
+                .filter(|fall| fall.from.value().is_some_and(|from| from == id))
+                .filter_map(|fall| level(&fall.crest))
+                .collect();
+            let labels_left = index == 0 || index + 1 < ids.len();
+            let start = LEFT + each * index as f64;
+            let share = (start, start + each);
+            let (left, right) = if labels_left { (COLUMN, 0.0) } else { (0.0, COLUMN) };
+            let room = (share.0 + left + CORRIDOR, share.1 - right - CORRIDOR);
+            let spare = (room.1 - room.0 - WIDEST).max(0.0);
+            let inside = if labels_left {
+                (room.0, room.1 - spare)
+            } else {
+                (room.0 + spare, room.1)
+            };
+            basins.push(Shown {
+                id,
+                basin,
+                levels: Levels::of(basin, ledger, &crests),
+                share,
+                inside,
+                labels_left,
+                labels: Vec::new(),
+            });
+        }
+        let (bottom, top) = range(&basins);
+        let scale = scale(top - bottom, TALLEST, units);
+        Self {
+            plan,
+            units,
+            scene: Scene {
+                width: WIDTH,
+                ..Scene::default()
+            },
+            taken: Taken::default(),
+            scale,
+            top,
+            bottom,
+            basins,
+            legend: Vec::new(),
+            anchors: Vec::new(),
+            floating: Vec::new(),
+            depth: 0.0,
+        }
+    }
+
+    fn draw(&mut self, marks: &mut marks::Marks) {
+        self.depth = self.y(self.bottom);
+        self.datum();
+        for index in 0..self.basins.len() {
+            self.ground(index);
+        }
+        for index in 0..self.basins.len() {
+            self.basin(index);
+        }
+        self.lines();
+        self.falls();
+        self.staff();
+        self.names();
+        self.level_labels();
+        self.floating();
+        self.settle();
+        self.place_marks(marks);
+        self.draw_legend();
+        self.scene.height = self.depth;
+        self.describe();
+    }
+
+    /// The height of a level on the sheet, pt.
+    fn y(&self, level: f64) -> f64 {
+        HEAD + 10.0 + (self.top - level) * self.scale.points_per_metre
+    }
+
+    /// The benchmark's level, where it lies in the drawing.
+    fn datum(&mut self) {
+        if self.bottom <= 0.0 && 0.0 <= self.top {
+            let y = self.y(0.0);
+            let stroke = Stroke::new(0.4, Tone::Soft, Pattern::DashDotted);
+            self.scene.line(&[[LEFT - 8.0, y], [WIDTH, y]], stroke);
+            self.explain(legend::Key::Datum);
+        }
+    }
+
+    /// A levelling staff at the left edge: the scale bar, graduated from the benchmark.
+    fn staff(&mut self) {
+        let (unit, symbol) = length_unit(self.units);
+        let least = 15.0 / (self.scale.points_per_metre * unit);
+        let step = round_step(least.max(0.1));
+        let first = (self.bottom / unit / step - 1e-6).ceil() as i64;
+        let last = (self.top / unit / step + 1e-6).floor() as i64;
+        let (left, right) = (LEFT - 13.0, LEFT - 8.0);
+        let edge = Some(Stroke::solid(0.4, Tone::Ink));
+        for tick in first..=last {
+            let value = tick as f64 * step;
+            let y = self.y(value * unit);
+            if tick < last {
+                let next = self.y((value + step) * unit);
+                let fill = if tick.rem_euclid(2) == 0 {
+                    Fill::Ink
+                } else {
+                    Fill::Paper
+                };
+                self.scene
+                    .area(&[[left, y], [right, y], [right, next], [left, next]], fill, edge);
+            }
+            let text = Text::new([left - 2.5, y], Anchor::End, SMALL, graduation(value, step));
+            self.put(if tick == 0 { text.strong() } else { text });
+        }
+        self.put(Text::new([2.0, 6.0], Anchor::Start, SMALL, symbol).strong());
+    }
+
+    fn names(&mut self) {
+        for index in 0..self.basins.len() {
+            let shown = &self.basins[index];
+            let middle = f64::midpoint(shown.inside.0, shown.inside.1);
+            let room = 2.0 * (middle - shown.share.0).min(shown.share.1 - middle) - 8.0;
+            let name = fit(name_of(shown.id, &shown.basin.name), NAME, true, room);
+            self.put(Text::new([middle, 6.0], Anchor::Middle, NAME, name).strong());
+        }
+    }
+
+    /// Sets a text down where it is and takes its place.
+    fn put(&mut self, text: Text) {
+        self.taken.claim(text.bounds());
+        self.depth = self.depth.max(text.bounds().bottom);
+        self.scene.items.push(Item::Text(text));
+    }
+
+    /// Sets floating texts as near to where they belong as there is room; leaves out what finds none.
+    fn floating(&mut self) {
+        let frame = self.frame();
+        for (point, text) in std::mem::take(&mut self.floating) {
+            if let Some(found) = self.taken.nearest(point, size(&text), &frame) {
+                self.depth = self.depth.max(found.bottom);
+                let at = [found.left, f64::midpoint(found.top, found.bottom)];
+                let anchor = Anchor::Start;
+                self.scene.items.push(Item::Text(Text { at, anchor, ..text }));
+            }
+        }
+    }
+
+    /// Where texts and marks may stand.
+    fn frame(&self) -> Bounds {
+        Bounds {
+            left: LEFT,
+            top: 0.0,
+            right: WIDTH,
+            bottom: self.y(self.bottom) + 34.0,
+        }
+    }
+
+    fn explain(&mut self, key: legend::Key) {
+        if !self.legend.contains(&key) {
+            self.legend.push(key);
+        }
+    }
+
+    /// What the section shows, in words.
+    fn describe(&mut self) {
+        let names: Vec<&str> = self
+            .basins
+            .iter()
+            .map(|shown| name_of(shown.id, &shown.basin.name))
+            .collect();
+        let mut parts = vec![format!(
+            "Section through {} in the order water flows, levels to a scale of {}, sideways schematic.",
+            if names.is_empty() {
+                "no basin".to_owned()
+            } else {
+                names.join(", ")
+            },
+            self.scale.words
+        )];
+        for shown in &self.basins {
+            let said: Vec<&str> = shown.labels.iter().map(|label| label.text.as_str()).collect();
+            parts.push(format!(
+                "{}: {}.",
+                name_of(shown.id, &shown.basin.name),
+                said.join(", ")
+            ));
+        }
+        self.scene.alt = parts.join(" ");
+        self.scene.notes.insert(
+            0,
+            format!(
+                "Levels to scale, {}; sideways schematic, and the way of the pipes too. The staff counts from the \
+                 benchmark. Dashed outlines and “?” stand for what the plan does not show.",
+                self.scale.words
+            ),
+        );
+    }
+}
+
+/// Width and height a text takes.
+fn size(text: &Text) -> Point {
+    [
+        super::text::width(&text.text, text.size, text.strong),
+        text.size * LINE_HEIGHT,
+    ]
+}
+
+/// The lowest and highest level of some basins, m.
+fn range(basins: &[Shown<'_>]) -> (f64, f64) {
+    let levels = basins.iter().flat_map(|shown| {
+        let levels = &shown.levels;
+        [
+            levels.rim.level,
+            levels.floor.level,
+            levels.highest_water(),
+            levels.ground.level,
+            levels.still.level,
+        ]
+    });
+    let (low, high) = levels.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), level| {
+        (low.min(level), high.max(level))
+    });
+    if low.is_finite() && high - low > 1e-3 {
+        (low, high)
+    } else if low.is_finite() {
+        (low - 0.3, low + 0.3)
+    } else {
+        (-0.5, 0.5)
+    }
+}

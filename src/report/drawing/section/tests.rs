@@ -1,0 +1,186 @@
+#![allow(clippy::unwrap_used, clippy::panic)]
+
+use proptest::prelude::*;
+
+use super::super::{Drawings, Item, Scene, drawings, scene::Bounds};
+use crate::{
+    desk::{Desk, Opened, Wishes},
+    figures,
+    plan::Plan,
+    read::{Place, Sources, parse},
+    review::Review,
+};
+
+const SOUND: &str = include_str!("../../../../examples/courtyard-retrofit.jsonc");
+const FAULTY: &str = include_str!("../../../../examples/courtyard-as-sent.jsonc");
+const METRIC: &str = include_str!("../../../../examples/mill-yard-metric.jsonc");
+const MINIMAL: &str = include_str!("../../../../examples/minimal.jsonc");
+
+fn reviewed(text: &str) -> (Opened, Review) {
+    let (mut desk, cards) = Desk::new();
+    cards.unwrap();
+    let source = desk.sources.add("plan.jsonc", text);
+    let opened = desk.open(source, Vec::new()).unwrap();
+    let review = desk.review(&opened, Wishes::default());
+    (opened, review)
+}
+
+fn drawn(text: &str) -> (Drawings, Review) {
+    let (opened, review) = reviewed(text);
+    (drawings(&opened.plan, &opened.ledger, &review), review)
+}
+
+/// Texts and marks lie inside the sheet and nowhere on each other.
+fn overlap(scene: &Scene) -> Option<(Bounds, Bounds)> {
+    let sheet = Bounds::at([0.0, 0.0], [scene.width, scene.height]);
+    let boxes = scene.boxes();
+    boxes.iter().enumerate().find_map(|(index, one)| {
+        if !sheet.holds(one) {
+            return Some((*one, sheet));
+        }
+        let other = boxes[index + 1..].iter().find(|other| one.meets(other))?;
+        Some((*one, *other))
+    })
+}
+
+fn texts(scene: &Scene) -> Vec<&str> {
+    let texts = scene.items.iter().filter_map(|item| match item {
+        Item::Text(text) => Some(text.text.as_str()),
+        _ => None,
+    });
+    texts.collect()
+}
+
+#[test]
+fn examples_are_drawn_without_overlap() {
+    for text in [SOUND, FAULTY, METRIC, MINIMAL, "{\"format\": \"bywash plan 1\"}"] {
+        let (drawings, _) = drawn(text);
+        for scene in drawings.sections.iter().chain(&drawings.curves) {
+            assert_eq!(overlap(scene), None, "{}", scene.alt);
+        }
+    }
+}
+
+#[test]
+fn the_sound_plan_shows_its_levels_in_its_units() {
+    let (drawings, _) = drawn(SOUND);
+    let [section] = drawings.sections.as_slice() else {
+        panic!("one section")
+    };
+    let texts = texts(section);
+    for level in [
+        "rim +17 in",
+        "rim −6 in",
+        "crest +10 in",
+        "air inlet +7 in",
+        "intake −36 in",
+        "floor −60 in",
+    ] {
+        assert!(texts.contains(&level), "{level} in {texts:?}");
+    }
+    assert!(texts.iter().any(|text| text.starts_with("freeboard ")));
+    assert!(section.notes[0].contains("(1:32)") && section.alt.contains("rim −6 in"));
+    assert_eq!(drawings.curves.len(), 1);
+}
+
+#[test]
+fn the_metric_plan_is_drawn_in_metres() {
+    let (drawings, _) = drawn(METRIC);
+    let section = &drawings.sections[0];
+    assert!(texts(section).contains(&"m") && section.notes[0].contains("1:25;"));
+}
+
+#[test]
+fn what_is_not_shown_is_asked_for_in_the_drawing() {
+    let (drawings, _) = drawn(MINIMAL);
+    assert!(texts(&drawings.sections[0]).contains(&"floor ?"));
+}
+
+#[test]
+fn every_finding_is_marked_or_named_below() {
+    let (drawings, review) = drawn(FAULTY);
+    let marked: Vec<usize> = drawings
+        .sections
+        .iter()
+        .flat_map(|scene| &scene.items)
+        .filter_map(|item| match item {
+            Item::Mark(mark) => Some(mark.finding),
+            _ => None,
+        })
+        .collect();
+    let notes = drawings.sections.iter().flat_map(|scene| &scene.notes);
+    let left_over = notes.last().unwrap();
+    assert!(marked.len() > 10);
+    for (index, finding) in review.findings.iter().enumerate() {
+        let named = left_over
+            .trim_start_matches("Not in the section: ")
+            .trim_end_matches('.')
+            .split(", ")
+            .any(|number| number == finding.number);
+        assert!(marked.contains(&index) != named, "finding {}", finding.number);
+    }
+}
+
+/// A plan of many basins in a row, with levels that may be left out, wild names and findings of any number.
+fn crowded(levels: &[[Option<i32>; 3]], name: &str) -> String {
+    use std::fmt::Write as _;
+    let mut basins = String::new();
+    let mut falls = String::new();
+    for (index, [still, rise, depth]) in levels.iter().enumerate() {
+        let mut fields = format!("\"kind\": \"pond\", \"name\": {}", serde_json::Value::from(name));
+        if let Some(still) = still {
+            write!(fields, ", \"still\": \"{still} in\"").unwrap();
+            if let Some(rise) = rise {
+                write!(fields, ", \"rim\": \"{} in\"", still + rise).unwrap();
+            }
+            if let Some(depth) = depth {
+                write!(fields, ", \"floor\": \"{} in\"", still - depth).unwrap();
+            }
+            let below = (index + 1 + index % 2).min(levels.len() - 1);
+            if below > index {
+                write!(
+                    falls,
+                    "\"f{index}\": {{\"from\": \"b{index}\", \"to\": \"b{below}\", \"crest\": \"{still} in\"}}, "
+                )
+                .unwrap();
+            }
+        }
+        write!(basins, "\"b{index}\": {{{fields}}}, ").unwrap();
+    }
+    format!("{{\"format\": \"bywash plan 1\", \"basins\": {{{basins}}}, \"falls\": {{{falls}}}}}")
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(12))]
+    #[test]
+    fn crowded_plans_are_drawn_without_overlap(
+        levels in prop::collection::vec(
+            [prop::option::of(-200..200i32), prop::option::of(-10..40i32), prop::option::of(-5..300i32)],
+            1..8,
+        ),
+        name in "\\PC{0,60}",
+        copies in 1..12usize,
+    ) {
+        // Straight to the typed plan: a plan that would be refused is drawn too.
+        let mut sources = Sources::default();
+        let source = sources.add("plan.jsonc", crowded(&levels, &name));
+        let plan = Plan::from_tree(&parse(&sources, source).unwrap()).unwrap();
+        let ledger = figures::compute(&plan);
+        let (_, mut review) = reviewed(FAULTY);
+        let faulty = std::mem::take(&mut review.findings);
+        let places = ["rim", "still", "floor", "lining/edges", "fish"];
+        for (index, finding) in faulty.iter().cycle().take(copies * 9).enumerate() {
+            let mut finding = finding.clone();
+            finding.object = Place::root().child("basins").child(&format!("b{}", index % levels.len()));
+            finding.place = finding.object.join(places[index % places.len()]);
+            finding.number = format!("{}.{}", index, index % 13);
+            review.findings.push(finding);
+        }
+        let drawings = drawings(&plan, &ledger, &review);
+        for scene in drawings.sections.iter().chain(&drawings.curves) {
+            prop_assert_eq!(overlap(scene), None);
+            let finite = serde_json::to_string(scene).unwrap();
+            prop_assert!(!finite.contains("null,null"));
+        }
+    }
+}

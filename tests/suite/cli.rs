@@ -1,0 +1,192 @@
+//! The commands, run as their users run them.
+
+use std::process::{Command, Stdio};
+
+use bywash::{check::Schema, desk::SCHEMAS};
+use serde_json::Value;
+
+use super::program::{bywash, bywash_in, folder, too_wide, write};
+
+const EXAMPLES: [(&str, i32); 5] = [
+    ("examples/courtyard-retrofit.jsonc", 0),
+    ("examples/courtyard-as-sent.jsonc", 1),
+    ("examples/mill-yard-metric.jsonc", 0),
+    ("examples/minimal.jsonc", 1),
+    ("examples/starter.jsonc", 1),
+];
+
+#[test]
+fn every_example_ends_with_its_status_and_fits_80_columns_and_is_the_same_twice() {
+    for (plan, status) in EXAMPLES {
+        let first = bywash(&["review", plan]);
+        assert_eq!(first.status, status, "{plan}: {}", first.err);
+        assert_eq!(first.err, "", "{plan}");
+        assert_eq!(too_wide(&first.out), Vec::<&str>::new(), "{plan}");
+        assert!(!first.out.contains('\u{1b}'), "{plan}");
+        assert_eq!(first.out, bywash(&["review", plan]).out, "{plan}");
+        let figures = bywash(&["figures", plan]);
+        assert_eq!((figures.status, too_wide(&figures.out).len()), (0, 0), "{plan}");
+    }
+}
+
+#[test]
+fn the_machine_form_keeps_to_its_schema_and_is_the_same_twice() {
+    let (_, text) = SCHEMAS[2];
+    let schema = jsonschema::draft202012::new(&serde_json::from_str(text).unwrap()).unwrap();
+    for (plan, _) in EXAMPLES {
+        let ran = bywash(&["review", plan, "--json", "-"]);
+        let review: Value = serde_json::from_str(&ran.out).unwrap();
+        let errors: Vec<String> = schema
+            .iter_errors(&review)
+            .map(|error| error.to_string())
+            .collect();
+        assert_eq!(errors, Vec::<String>::new(), "{plan}");
+        assert_eq!(ran.out, bywash(&["review", plan, "--json", "-"]).out);
+    }
+}
+
+#[test]
+fn a_file_is_replaced_whole() {
+    let folder = folder();
+    let target = write(folder.path(), "review.json", "old");
+    let plan = format!("{}/examples/minimal.jsonc", env!("CARGO_MANIFEST_DIR"));
+    let ran = bywash_in(folder.path(), &["review", &plan, "--json", "review.json"]);
+    assert_eq!(ran.status, 1);
+    let written: Value = serde_json::from_str(&std::fs::read_to_string(target).unwrap()).unwrap();
+    assert_eq!(written["format"], "bywash review 1");
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
+}
+
+#[test]
+fn findings_under_a_patch_point_into_the_patch() {
+    let folder = folder();
+    write(
+        folder.path(),
+        "as-built.json",
+        "{\n  \"basins\": {\n    \"bed\": { \"rim\": \"+10.5 in\" }\n  }\n}\n",
+    );
+    let plan = format!("{}/examples/courtyard-retrofit.jsonc", env!("CARGO_MANIFEST_DIR"));
+    for flag in ["--as-built", "--with"] {
+        let ran = bywash_in(folder.path(), &["review", &plan, flag, "as-built.json"]);
+        assert_eq!(ran.status, 1, "{}", ran.err);
+        assert!(ran.out.contains("as-built.json:3:21"), "{}", ran.out);
+    }
+    let ran = bywash_in(
+        folder.path(),
+        &["review", &plan, "--set", "/basins/bed/rim=+10.5 in"],
+    );
+    assert!(ran.out.contains("--set:1:"), "{}", ran.out);
+    let removed = bywash_in(
+        folder.path(),
+        &["review", &plan, "--set", "/lines/feed/air_inlet=null"],
+    );
+    assert!(
+        removed.out.contains("feed / air inlet: please show it"),
+        "{}",
+        removed.out
+    );
+}
+
+#[test]
+fn units_and_dates_can_be_asked_for() {
+    let us = bywash(&["review", "examples/courtyard-as-sent.jsonc"]).out;
+    let si = bywash(&["review", "examples/courtyard-as-sent.jsonc", "--units", "SI"]).out;
+    assert!(us.contains("1.15 in, under the 2 in limit"), "{us}");
+    assert!(si.contains("29.1 mm, under the 50.8 mm limit"), "{si}");
+    let later = bywash(&[
+        "review",
+        "examples/mill-yard-metric.jsonc",
+        "--date",
+        "2030-01-01",
+    ])
+    .out;
+    assert!(
+        later.contains("the acceptance by MO ended on 2027-06-30"),
+        "{later}"
+    );
+}
+
+#[test]
+fn several_plans_are_reviewed_in_order_and_the_worst_decides() {
+    let ran = bywash(&[
+        "review",
+        "examples/courtyard-retrofit.jsonc",
+        "examples/minimal.jsonc",
+    ]);
+    assert_eq!(ran.status, 1);
+    let (first, second) = (
+        ran.out.find("Lantern Court").unwrap(),
+        ran.out.find("Tillery").unwrap(),
+    );
+    assert!(first < second);
+}
+
+#[test]
+fn schemas_are_printed_whole_and_compile() {
+    for (name, text) in SCHEMAS {
+        assert_eq!(bywash(&["schema", name]).out, text);
+        let schema: Value = serde_json::from_str(text).unwrap();
+        assert!(jsonschema::meta::is_valid(&schema), "{name}");
+        assert!(Schema::new(text).is_ok(), "{name}");
+    }
+}
+
+#[test]
+fn a_starter_plan_is_written_once_and_can_be_reviewed() {
+    let folder = folder();
+    assert_eq!(bywash_in(folder.path(), &["begin", "plan.jsonc"]).status, 0);
+    assert_eq!(bywash_in(folder.path(), &["review", "plan.jsonc"]).status, 1);
+    write(folder.path(), "plan.jsonc", "mine");
+    let again = bywash_in(folder.path(), &["begin", "plan.jsonc"]);
+    assert_eq!(again.status, 2);
+    assert!(again.err.contains("is there already"), "{}", again.err);
+    assert_eq!(
+        std::fs::read_to_string(folder.path().join("plan.jsonc")).unwrap(),
+        "mine"
+    );
+    assert_eq!(bywash(&["begin"]).out, bywash::desk::STARTER);
+}
+
+#[test]
+fn rules_are_listed_and_read() {
+    let list = bywash(&["rules"]);
+    assert_eq!((list.status, too_wide(&list.out).len()), (0, 0));
+    for id in [
+        "bed-upflow-rate",
+        "basin-freeboard-check-leaks",
+        "circuit-ground-fault",
+    ] {
+        assert!(list.out.contains(id));
+        let card = bywash(&["rules", id]);
+        assert_eq!((card.status, too_wide(&card.out).len()), (0, 0));
+        assert!(
+            card.out.contains("why") && card.out.contains("source"),
+            "{}",
+            card.out
+        );
+    }
+    let one = bywash(&["rules", "--discipline", "bed"]).out;
+    assert!(one.contains("bed-flush") && !one.contains("line-velocity"));
+}
+
+#[test]
+fn help_and_version_are_no_failure() {
+    for argument in ["--help", "--version", "help"] {
+        assert_eq!(bywash(&[argument]).status, 0, "{argument}");
+    }
+}
+
+#[test]
+fn a_reader_that_goes_away_is_no_panic() {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_bywash"))
+        .args(["figures", "examples/courtyard-retrofit.jsonc"])
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    drop(child.stdout.take());
+    let output = child.wait_with_output().unwrap();
+    assert!(!String::from_utf8_lossy(&output.stderr).contains("panicked"));
+    assert_eq!(output.status.code(), Some(0));
+}
