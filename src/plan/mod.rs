@@ -90,7 +90,10 @@ fn read<'a, T: Deserialize<'a>>(tree: &'a Node) -> Result<T, de::Error> {
 }
 
 fn told(tree: &Node, error: &de::Error, what: &str) -> Problem {
-    let span = error.place.as_ref().map_or(tree.span, |place| tree.span_of(place));
+    let span = error
+        .place
+        .as_ref()
+        .map_or(tree.span, |place| tree.span_of(place));
     Problem::at(span, format!("{what} can't be read: {error}"), "in here")
 }
 

@@ -2,8 +2,14 @@
 
 use std::process::{Command, Stdio};
 
-use bywash::{check::Schema, desk::SCHEMAS};
+use bywash::{
+    check::Schema,
+    desk::{Desk, SCHEMAS, Wishes},
+    report::terminal::{self, Paint},
+    review::figure_lines,
+};
 use serde_json::Value;
+use unicode_width::UnicodeWidthStr;
 
 use super::program::{bywash, bywash_in, folder, too_wide, write};
 
@@ -189,4 +195,59 @@ fn a_reader_that_goes_away_is_no_panic() {
     let output = child.wait_with_output().unwrap();
     assert!(!String::from_utf8_lossy(&output.stderr).contains("panicked"));
     assert_eq!(output.status.code(), Some(0));
+}
+
+/// Everything the terminal shows of a plan, and of every rule.
+fn shown(desk: &mut Desk, plan: &str, paint: Paint) -> Vec<String> {
+    let text = std::fs::read_to_string(format!("{}/{plan}", env!("CARGO_MANIFEST_DIR"))).unwrap();
+    let source = desk.sources.add(plan, text);
+    let opened = desk.open(source, Vec::new()).unwrap();
+    let review = desk.review(&opened, Wishes::default());
+    let lines = figure_lines(&desk.case(&opened, Wishes::default()));
+    let assumptions: Vec<String> = review.assumptions.clone();
+    vec![
+        terminal::review(desk, &opened, &review, paint),
+        terminal::figures(&lines, &assumptions, paint),
+    ]
+}
+
+fn rules_shown(desk: &Desk, paint: Paint) -> Vec<String> {
+    let cards = desk.library.cards.iter();
+    let mut texts: Vec<String> = cards
+        .map(|card| terminal::card(&desk.sources, card, paint))
+        .collect();
+    texts.push(terminal::list(&desk.library, None, paint));
+    texts
+}
+
+/// A text without the codes that colour it.
+fn without_colour(text: &str) -> String {
+    let mut parts = text.split('\u{1b}');
+    let first = parts.next().unwrap_or_default().to_owned();
+    parts.fold(first, |plain, part| plain + part.split_once('m').unwrap().1)
+}
+
+#[test]
+fn colour_adds_nothing_but_colour_and_no_line_is_wider_than_its_terminal() {
+    let (mut desk, loaded) = Desk::new();
+    loaded.unwrap();
+    let mut failures = Vec::new();
+    for width in [60, 80, 100] {
+        let plain = Paint { width, colour: false };
+        let coloured = Paint { width, colour: true };
+        let mut texts = rules_shown(&desk, plain);
+        let mut bright = rules_shown(&desk, coloured);
+        for (plan, _) in EXAMPLES {
+            texts.extend(shown(&mut desk, plan, plain));
+            bright.extend(shown(&mut desk, plan, coloured));
+        }
+        assert!(bright.iter().any(|text| text.contains('\u{1b}')));
+        for (text, bright) in texts.iter().zip(&bright) {
+            assert_eq!(*text, without_colour(bright));
+            assert!(!text.contains('\u{1b}'));
+            let wide = text.lines().filter(|line| line.width() > width);
+            failures.extend(wide.map(|line| format!("wider than {width}: {line}")));
+        }
+    }
+    assert!(failures.is_empty(), "{}", failures.join("\n"));
 }

@@ -46,10 +46,14 @@ impl Essence {
         for question in &review.questions {
             let mut rules = question.rules.clone();
             rules.sort();
-            essence.said.insert(format!("question {} {rules:?}", question.place));
+            essence
+                .said
+                .insert(format!("question {} {rules:?}", question.place));
         }
         for met in &review.met {
-            essence.said.insert(format!("met {} {}", met.rule, met.object_name));
+            essence
+                .said
+                .insert(format!("met {} {}", met.rule, met.object_name));
         }
         for unjudged in &review.unjudged {
             let identity = format!("unjudged {} {}", unjudged.rule, unjudged.object_name);
@@ -122,7 +126,8 @@ fn cascade(mut plan: Value) -> Value {
     upper["clean_out_well"]["floor"] = json!("+2 in");
     plan["basins"]["upper"] = upper;
     plan["pumps"]["second"] = plan["pumps"]["main"].clone();
-    plan["pumps"]["second"]["curve"] = json!([["0 gph", "22 ft"], ["2500 gph", "15 ft"], ["5000 gph", "6 ft"]]);
+    plan["pumps"]["second"]["curve"] =
+        json!([["0 gph", "22 ft"], ["2500 gph", "15 ft"], ["5000 gph", "6 ft"]]);
     let mut line = plan["lines"]["feed"].clone();
     line["from"] = json!("second");
     let pipe = json!({ "size": "2 in", "class": "sch 40", "material": "PVC" });
@@ -160,7 +165,10 @@ fn hold(what: &str, variants: impl Fn(&Value) -> Vec<String>) {
         for (index, variant) in variants(&plan).iter().enumerate() {
             let differences = before.differences(&review(variant, None));
             if !differences.is_empty() {
-                failures.push(format!("{name}, {what}, variant {index}:\n{}", differences.join("\n")));
+                failures.push(format!(
+                    "{name}, {what}, variant {index}:\n{}",
+                    differences.join("\n")
+                ));
             }
         }
     }
@@ -218,7 +226,12 @@ fn the_order_of_objects_in_the_file_does_not_matter() {
 }
 
 /// Rewrites every quantity of a plan by what it is and what it comes to in SI.
-fn rewrite(value: &Value, at: &Place, book: &SchemaBook, write: &impl Fn(Quantity, &Place) -> String) -> Value {
+fn rewrite(
+    value: &Value,
+    at: &Place,
+    book: &SchemaBook,
+    write: &impl Fn(Quantity, &Place) -> String,
+) -> Value {
     match value {
         Value::Object(members) => members
             .iter()
@@ -259,7 +272,10 @@ fn the_units_of_the_plan_do_not_matter() {
         // Every quantity in a unit of its own, picked by the length of its place.
         let mixed = rewrite(plan, &Place::root(), book, &|quantity, at| {
             let units: Vec<&Unit> = Unit::of(quantity.kind).collect();
-            written(quantity, units.get(at.as_str().len() % units.len().max(1)).copied())
+            written(
+                quantity,
+                units.get(at.as_str().len() % units.len().max(1)).copied(),
+            )
         });
         assert_ne!(si.to_string(), plan.to_string());
         assert_ne!(mixed.to_string(), si.to_string());

@@ -6,7 +6,13 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use bywash::desk::Desk;
+use bywash::{
+    desk::Desk,
+    figures,
+    plan::Plan,
+    read::{Patched, parse},
+    rules::{Bound, Limit, Subject},
+};
 
 fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
@@ -122,4 +128,97 @@ fn every_reference_table_says_where_it_comes_from() {
         let text = fs::read_to_string(&path).unwrap();
         assert!(text.starts_with('#'), "{} has no header", path.display());
     }
+}
+
+/// What ends a program that a user runs; and where it may stand, because nothing a user does can reach it.
+const ENDINGS: [&str; 7] = [
+    ".unwrap()",
+    ".unwrap_err()",
+    ".expect(",
+    "panic!(",
+    "unreachable!(",
+    "todo!(",
+    "unimplemented!(",
+];
+const REASONED: [(&str, &str); 1] = [("src/plan/schema.rs", "panic!(\"the embedded schema is broken")];
+
+/// The part of a source file that is compiled into the program: what stands before its module of tests.
+fn shipped(text: &str) -> &str {
+    let tests = text.match_indices("#[cfg(test)]").find(|(at, _)| {
+        let opens = text[*at..].find(['{', ';']).map(|found| at + found);
+        opens.is_some_and(|opens| text[opens..].starts_with('{'))
+    });
+    tests.map_or(text, |(at, _)| &text[..at])
+}
+
+#[test]
+fn nothing_in_the_program_ends_it_at_a_surprise() {
+    let mut failures = Vec::new();
+    for path in files("src", "rs") {
+        let name = path
+            .strip_prefix(root())
+            .unwrap()
+            .to_string_lossy()
+            .replace('\\', "/");
+        let text = fs::read_to_string(&path).unwrap();
+        // Files of tests alone are declared with the attribute by the module they belong to.
+        let only_tests = text.contains("#[test]") && !text.contains("#[cfg(test)]");
+        if only_tests {
+            continue;
+        }
+        for (index, line) in shipped(&text).lines().enumerate() {
+            let code = line.split("//").next().unwrap_or_default();
+            let reasoned = REASONED
+                .iter()
+                .any(|(file, part)| *file == name && line.contains(part));
+            if ENDINGS.iter().any(|ending| code.contains(ending)) && !reasoned {
+                failures.push(format!("{name}:{}: {}", index + 1, line.trim()));
+            }
+        }
+    }
+    assert!(failures.is_empty(), "{}", failures.join("\n"));
+    for (file, part) in REASONED {
+        assert!(
+            fs::read_to_string(root().join(file)).unwrap().contains(part),
+            "{file}: {part}"
+        );
+    }
+}
+
+/// A figure that no rule asks for and no plan shows would be dead weight.
+#[test]
+fn every_figure_is_asked_for_or_shown() {
+    let (mut desk, loaded) = Desk::new();
+    loaded.unwrap();
+    let mut used: BTreeSet<&str> = BTreeSet::new();
+    for card in &desk.library.cards {
+        for test in card.when.iter().chain([&card.asks]) {
+            if let Subject::Figure(definition) = &test.subject {
+                used.insert(definition.name);
+            }
+            let limits = match &test.bound {
+                Bound::AtLeast(limit, _) | Bound::AtMost(limit, _) => vec![limit],
+                Bound::Between(low, high, _) => vec![low, high],
+                _ => Vec::new(),
+            };
+            used.extend(limits.into_iter().filter_map(|limit| match limit {
+                Limit::Figure { definition, .. } => Some(definition.name),
+                Limit::Fixed { .. } => None,
+            }));
+        }
+    }
+    for path in files("examples", "jsonc") {
+        let source = desk.sources.add("plan", fs::read_to_string(path).unwrap());
+        let tree = Patched::new(parse(&desk.sources, source).unwrap());
+        let ledger = figures::compute(&Plan::from_tree(&tree.root).unwrap());
+        used.extend(ledger.iter().map(|figure| figure.definition.name));
+    }
+    let unused: Vec<&str> = figures::catalogue()
+        .map(|figure| figure.name)
+        .filter(|name| !used.contains(name))
+        .collect();
+    assert!(
+        unused.is_empty(),
+        "no rule asks for these and no example shows them: {unused:?}"
+    );
 }

@@ -246,9 +246,18 @@ struct Drained {
 
 /// Ends by the still level of their upper basins, whatever their order in the plan.
 fn highest_first<'a, 's>(plan: &Plan, siphons: &[&'s Siphon<'a>]) -> Vec<&'s Siphon<'a>> {
-    let still = |siphon: &Siphon<'_>| plan.basins[siphon.upper].still.value().map_or(f64::MIN, |still| still.0);
+    let still = |siphon: &Siphon<'_>| {
+        plan.basins[siphon.upper]
+            .still
+            .value()
+            .map_or(f64::MIN, |still| still.0)
+    };
     let mut sorted = siphons.to_vec();
-    sorted.sort_by(|a, b| still(b).total_cmp(&still(a)).then_with(|| a.run.place.cmp(&b.run.place)));
+    sorted.sort_by(|a, b| {
+        still(b)
+            .total_cmp(&still(a))
+            .then_with(|| a.run.place.cmp(&b.run.place))
+    });
     sorted
 }
 

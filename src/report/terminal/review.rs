@@ -1,5 +1,7 @@
 //! A review for the terminal: findings with their lines, questions, and the summary last, where the eye ends.
 
+use unicode_width::UnicodeWidthStr;
+
 use super::{
     paint::{Paint, Tone},
     snippet::{Mark, render},
@@ -33,11 +35,19 @@ fn finding(desk: &Desk, opened: &Opened, finding: &Finding, paint: Paint) -> Str
             ", protects the work"
         });
     }
-    let follows = finding
-        .follows
-        .as_ref()
-        .map(|cause| format!(", follows from {cause}"))
-        .unwrap_or_default();
+    let used = head.width() + finding.rule.width() + 2;
+    let follows = match &finding.follows {
+        None => String::new(),
+        Some(cause) => {
+            let words = format!("follows from {cause}");
+            let fits = used + words.width() + 2 <= paint.width;
+            if fits {
+                format!(", {words}")
+            } else {
+                format!("\n  {words}")
+            }
+        }
+    };
     let mut out = format!(
         "{}  {}{follows}\n",
         paint.tone(severity.into(), &head),

@@ -100,7 +100,13 @@ impl Excerpt {
 /// A cropped line in which nothing commands the terminal: what can't be seen is shown as a replacement character.
 fn printable((text, marked): &(String, Range<usize>)) -> (String, Range<usize>) {
     let seen = |part: &str| -> String {
-        let seen = |c: char| if is_hidden(c) && c != '\t' { char::REPLACEMENT_CHARACTER } else { c };
+        let seen = |c: char| {
+            if is_hidden(c) && c != '\t' {
+                char::REPLACEMENT_CHARACTER
+            } else {
+                c
+            }
+        };
         part.chars().map(seen).collect()
     };
     let before = seen(&text[..marked.start]);
@@ -265,7 +271,7 @@ impl WriteStyle for Styled {
 #[cfg(test)]
 mod tests {
     use super::{Mark, Paint, Tone, crop, render};
-    use crate::read::{Sources, Span, is_hidden};
+    use crate::read::{Sources, Span};
 
     #[test]
     fn a_long_line_is_cropped_round_its_mark() {
@@ -302,7 +308,7 @@ mod tests {
             },
         );
         assert!(shown.contains("1 │ { \"a�[31m�b�\": 1 }\n"), "{shown}");
-        assert!(shown.contains("  │           ^ here\n"), "{shown}");
+        assert!(shown.contains("  │          ^ here\n"), "{shown}");
     }
 
     #[test]
