@@ -43,14 +43,17 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     Ok(Status::Clear)
 }
 
+/// How alike two names must be for one to be what was meant by the other.
+const NEAR: f64 = 0.75;
+
 fn unknown<'a>(what: &str, name: &str, known: impl Iterator<Item = &'a str>) -> Failure {
-    let nearest =
-        known.max_by(|a, b| strsim::jaro_winkler(name, a).total_cmp(&strsim::jaro_winkler(name, b)));
+    let nearest = known
+        .map(|id| (strsim::jaro_winkler(name, id), id))
+        .filter(|(alike, _)| *alike > NEAR)
+        .max_by(|(a, _), (b, _)| a.total_cmp(b));
+    let nearest = nearest.map_or_else(String::new, |(_, id)| format!("the nearest is `{id}`; "));
     Failure::Argument {
         message: format!("there is no {what} called `{}`", name.escape_debug()),
-        help: format!(
-            "the nearest is `{}`; `bywash rules` lists all",
-            nearest.unwrap_or_default()
-        ),
+        help: format!("{nearest}`bywash rules` lists all"),
     }
 }

@@ -1,5 +1,7 @@
 //! A serde deserializer over the tree that hands out places with the values.
 
+use std::fmt;
+
 use serde::{
     Deserializer,
     de::{DeserializeSeed, IntoDeserializer, MapAccess, SeqAccess, Visitor, value},
@@ -9,7 +11,37 @@ use serde::{
 use super::shown::{GIVEN, SHOWN};
 use crate::read::{Node, Place, Value};
 
-pub(super) type Error = value::Error;
+/// Why a value can't be read, and where it stands.
+#[derive(Debug)]
+pub(super) struct Error {
+    pub message: String,
+    pub place: Option<Place>,
+}
+
+impl Error {
+    /// The same error with its place, where it has none from further in.
+    fn at(mut self, place: &Place) -> Self {
+        self.place.get_or_insert_with(|| place.clone());
+        self
+    }
+}
+
+impl fmt::Display for Error {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.message)
+    }
+}
+
+impl std::error::Error for Error {}
+
+impl serde::de::Error for Error {
+    fn custom<T: fmt::Display>(message: T) -> Self {
+        Self {
+            message: message.to_string(),
+            place: None,
+        }
+    }
+}
 
 /// A node of the tree and its place.
 pub(super) struct At<'a> {
@@ -53,20 +85,17 @@ impl<'de> Deserializer<'de> for At<'de> {
         name: &'static str,
         visitor: V,
     ) -> Result<V::Value, Error> {
-        match name {
-            SHOWN if self.says_none() => visitor.visit_seq(Placed {
-                place: Some(self.place),
-                value: None,
-            }),
-            SHOWN | GIVEN => {
-                let place = self.place.clone();
-                visitor.visit_seq(Placed {
-                    place: Some(place),
-                    value: Some(self),
-                })
-            }
-            _ => visitor.visit_newtype_struct(self),
-        }
+        let place = self.place.clone();
+        let value = match name {
+            SHOWN if self.says_none() => None,
+            SHOWN | GIVEN => Some(self),
+            _ => return visitor.visit_newtype_struct(self),
+        };
+        let placed = Placed {
+            place: Some(place.clone()),
+            value,
+        };
+        visitor.visit_seq(placed).map_err(|error: Error| error.at(&place))
     }
 
     /// `true` where an object could stand says that there is one, and nothing more.

@@ -79,11 +79,19 @@ pub struct Plan {
 /// # Errors
 /// A tree that the schema would have refused.
 pub fn from_node<'a, T: Deserialize<'a>>(tree: &'a Node) -> Result<T, Problem> {
+    read(tree).map_err(|error| told(tree, &error, "this"))
+}
+
+fn read<'a, T: Deserialize<'a>>(tree: &'a Node) -> Result<T, de::Error> {
     T::deserialize(de::At {
         node: tree,
         place: Place::root(),
     })
-    .map_err(|error| Problem::at(tree.span, format!("this can't be read: {error}"), "in here"))
+}
+
+fn told(tree: &Node, error: &de::Error, what: &str) -> Problem {
+    let span = error.place.as_ref().map_or(tree.span, |place| tree.span_of(place));
+    Problem::at(span, format!("{what} can't be read: {error}"), "in here")
 }
 
 impl Plan {
@@ -92,17 +100,7 @@ impl Plan {
     /// # Errors
     /// A tree that the schema would have refused.
     pub fn from_tree(tree: &Node) -> Result<Self, Problem> {
-        Self::deserialize(de::At {
-            node: tree,
-            place: Place::root(),
-        })
-        .map_err(|error| {
-            Problem::at(
-                tree.span,
-                format!("the plan can't be read: {error}"),
-                "in this plan",
-            )
-        })
+        read(tree).map_err(|error| told(tree, &error, "the plan"))
     }
 
     /// What the schema can't say: names that don't resolve, water without a way, sizes that can't be.

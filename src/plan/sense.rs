@@ -137,7 +137,7 @@ impl<'a> Sense<'a> {
         let names: Vec<String> = known
             .iter()
             .take(12)
-            .map(|name| format!("`{}`", shown(name).trim_matches('"')))
+            .map(|name| format!("`{}`", shown(name)))
             .collect();
         let help = match nearest {
             Some(near) if strsim::jaro_winkler(id, near) > 0.75 => {
@@ -148,7 +148,7 @@ impl<'a> Sense<'a> {
         };
         self.tell_with_help(
             place,
-            format!("there is no {what} called {}", shown(id)),
+            format!("there is no {what} called `{}`", shown(id)),
             "not in the plan",
             help,
         );
@@ -197,7 +197,7 @@ impl<'a> Sense<'a> {
             } else if in_a_circle(&line.runs, id) {
                 self.tell(
                     &after.place,
-                    format!("run {} follows itself in a circle", shown(id)),
+                    format!("run `{}` follows itself in a circle", shown(id)),
                     "comes back to where it started",
                 );
             } else if line
@@ -207,7 +207,7 @@ impl<'a> Sense<'a> {
             {
                 self.tell(
                     &after.place,
-                    format!("run {} follows one that ends in a basin", shown(id)),
+                    format!("run `{}` follows one that ends in a basin", shown(id)),
                     "that run ends in a basin",
                 );
             }
@@ -222,7 +222,7 @@ impl<'a> Sense<'a> {
                     let help = format!("{near}known are {}", error.accepted.join(", "));
                     self.tell_with_help(
                         &list.place.child(name),
-                        format!("no fitting is called {}", shown(name)),
+                        format!("no fitting is called `{}`", shown(name)),
                         "unknown fitting",
                         help,
                     );
@@ -300,7 +300,7 @@ impl<'a> Sense<'a> {
                     .values()
                     .any(|pump| pump.basin.value() == Some(&to.value));
                 if !plan.falls.is_empty() && !leaves && !pumped && plan.basins.contains_key(&to.value) {
-                    let message = format!("water is pumped into {} and finds no way out", shown(&to.value));
+                    let message = format!("water is pumped into `{}` and finds no way out", shown(&to.value));
                     self.tell(
                         &to.place,
                         message,

@@ -14,7 +14,7 @@ pub use parse::{parse, parse_part};
 pub use patch::{Patched, Removed, assignment, merge};
 pub use place::Place;
 pub(crate) use problem::and_more;
-pub use problem::{MOST_TOLD, Problem, in_order, shown};
+pub use problem::{MOST_TOLD, Problem, in_order, is_hidden, shown};
 pub use scan::{MAX_DEPTH, MAX_VALUES};
 pub use source::{SourceId, Sources, Span};
 pub use tree::{Member, Node, Value};

@@ -76,7 +76,7 @@ pub fn shown(text: &str) -> String {
             out.push('…');
             break;
         }
-        if c.is_control() || is_direction_control(c) {
+        if is_hidden(c) {
             out.extend(c.escape_default());
         } else {
             out.push(c);
@@ -85,9 +85,10 @@ pub fn shown(text: &str) -> String {
     out
 }
 
-/// Whether a character turns the direction of the text around it, so that a line reads otherwise than it is.
-pub(super) fn is_direction_control(c: char) -> bool {
-    matches!(c, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}')
+/// Whether a character is not seen but acts: a control character, or one that turns the direction of the text around
+/// it, so that a line reads otherwise than it is.
+pub fn is_hidden(c: char) -> bool {
+    c.is_control() || matches!(c, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}')
 }
 
 #[cfg(test)]

@@ -5,7 +5,7 @@ use std::iter::Peekable;
 use std::str::CharIndices;
 
 use super::parse::Window;
-use super::problem::{MOST_TOLD, Problem, is_direction_control};
+use super::problem::{MOST_TOLD, Problem, is_hidden};
 
 /// How deep objects and lists may stand in each other; a plan needs ten.
 pub const MAX_DEPTH: usize = 100;
@@ -83,7 +83,7 @@ impl Scanner<'_> {
         let hidden = match c {
             '\n' | '\t' => false,
             '\r' => self.peek() != Some('\n'),
-            c => c.is_control() || is_direction_control(c),
+            c => is_hidden(c),
         };
         if hidden {
             let code = u32::from(c);

@@ -6,6 +6,7 @@ mod cards;
 mod cli;
 mod examples;
 mod facts;
+mod invariance;
 mod program;
 mod references;
 mod repo;

@@ -1,5 +1,7 @@
 //! The pumps stop and the check valves leak: what drains back through the lines, and where that ends.
 
+use std::collections::HashMap;
+
 use super::super::{
     definition::{Definition, Scope},
     ledger::{Found, Gap, Ledger, Sheet, quantity},
@@ -9,7 +11,7 @@ use super::super::{
 };
 use crate::{
     formulas::siphon::{DrainBack, Rest, rest},
-    plan::{DischargeForm, Given, Line, Plan, Pump, Run, Shown},
+    plan::{Basin, DischargeForm, Given, Line, Plan, Pump, Run, Shown},
     quantity::Kind,
     read::Place,
 };
@@ -23,7 +25,7 @@ pub(super) static SIPHONS_BACK: Definition =
     );
 pub(super) static DRAIN_BACK_VOLUME: Definition =
     Definition::quantity(Scope::Lines, "drain-back-volume", "water that drains back through a leaking check valve", Kind::Volume)
-        .by("water of the upper basin between its still level and the level at which the siphon stops, with the air inlet as the plan shows it", "V = V(z_still) − V(z_stop)")
+        .by("water of each upper basin between its still level and the level at which the siphon stops, with the air inlet as the plan shows it", "V = V(z_still) − V(z_stop)")
         .from(SIPHON);
 pub(super) static DRAIN_BACK_VOLUME_NO_AIR: Definition = Definition::quantity(
     Scope::Lines,
@@ -64,7 +66,7 @@ pub(super) static AIR_INLET_DEPTH: Definition = Definition::quantity(
     Kind::Length,
 )
 .by(
-    "still level of the upper basin less the level of the air inlet",
+    "still level of the highest upper basin less the level of the air inlet",
     "d = z_still − z_inlet",
 );
 pub(super) static AIR_INLET_ABOVE_LOWER: Definition = Definition::quantity(
@@ -109,8 +111,8 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
             }
         });
     }
-    for siphon in &siphons {
-        enter_line(ledger, plan, vessels, siphon);
+    for of_line in siphons.chunk_by(|a, b| a.line.place == b.line.place) {
+        enter_line(ledger, plan, vessels, of_line);
     }
     enter_lower_basins(ledger, plan, vessels, &siphons);
 }
@@ -138,44 +140,65 @@ fn siphons_of<'a>(
         return Err(Gap::NotShown(vec![line.place.child("runs")]));
     }
     let mut siphons = Vec::new();
+    let mut gap = None;
     for run in ends {
-        let form = run
-            .discharge
-            .given()
-            .ok_or_else(|| Gap::NotShown(vec![run.place.child("discharge")]))?;
-        match form.form.given() {
-            None => return Err(Gap::NotShown(vec![form.place.child("form")])),
-            Some(given) => sheet.note_place("form", &given.place),
-        }
-        let Some((upper_id, upper)) = run.to.value().and_then(|id| plan.basins.get_key_value(id)) else {
-            continue;
-        };
-        let above = sheet.given("z_upper", &upper.still, &upper.place, "still")?
-            - sheet.given("z_lower", &lower.still, &lower.place, "still")?;
-        if form.form.value() == Some(&DischargeForm::Submerged) && above > 0.0 {
-            siphons.push(Siphon {
+        match upper_end(sheet, plan, run, lower) {
+            Ok(upper) => siphons.extend(upper.map(|upper| Siphon {
                 line,
                 run,
-                upper: upper_id,
+                upper,
                 lower: lower_id,
-            });
+            })),
+            Err(further) => {
+                gap = Some(match gap {
+                    Some(first) => Gap::and(first, further),
+                    None => further,
+                });
+            }
         }
     }
-    Ok(siphons)
+    gap.map_or(Ok(siphons), Err)
 }
 
-/// The figures of a line: what drains back with its air inlet and without.
-fn enter_line(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, siphon: &Siphon<'_>) {
-    let at = &siphon.line.place;
+/// The basin that a run ends in, where it ends under its water and above the basin that the pump draws from.
+fn upper_end<'a>(
+    sheet: &mut Sheet<'_>,
+    plan: &'a Plan,
+    run: &'a Given<Run>,
+    lower: &Given<Basin>,
+) -> Result<Option<&'a str>, Gap> {
+    let end = run
+        .discharge
+        .given()
+        .ok_or_else(|| Gap::NotShown(vec![run.place.child("discharge")]))?;
+    let form = end
+        .form
+        .given()
+        .ok_or_else(|| Gap::NotShown(vec![end.place.child("form")]))?;
+    sheet.note_place("form", &form.place);
+    let Some((id, upper)) = run.to.value().and_then(|id| plan.basins.get_key_value(id)) else {
+        return Ok(None);
+    };
+    let above = sheet.given("z_upper", &upper.still, &upper.place, "still")?
+        - sheet.given("z_lower", &lower.still, &lower.place, "still")?;
+    Ok((form.value == DischargeForm::Submerged && above > 0.0).then_some(id.as_str()))
+}
+
+/// The figures of a line, over all its ends: what drains back with its air inlet and without.
+fn enter_line(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, ends: &[Siphon<'_>]) {
+    let Some(first) = ends.first() else { return };
+    let at = &first.line.place;
+    let ends: Vec<&Siphon<'_>> = ends.iter().collect();
     for (definition, air) in [(&DRAIN_BACK_VOLUME, true), (&DRAIN_BACK_VOLUME_NO_AIR, false)] {
         ledger.enter(definition, at, |sheet| {
-            let lower = sheet.figure("z_power-off", &POWER_OFF_LEVEL, &basin_place(siphon.lower))?;
-            quantity(drained(sheet, plan, vessels, siphon, lower, air)?.volume)
+            let lower = sheet.figure("z_power-off", &POWER_OFF_LEVEL, &basin_place(first.lower))?;
+            quantity(drained(sheet, plan, vessels, &ends, lower, air)?.volume)
         });
     }
-    if let Shown::Is(inlet) = &siphon.line.air_inlet {
+    if let Shown::Is(inlet) = &first.line.air_inlet {
+        let highest = highest_first(plan, &ends)[0];
         ledger.enter(&AIR_INLET_DEPTH, at, |sheet| {
-            let upper = &plan.basins[siphon.upper];
+            let upper = &plan.basins[highest.upper];
             let still = sheet.given("z_still", &upper.still, &upper.place, "still")?;
             quantity(still - sheet.given("z_inlet", &inlet.level, &inlet.place, "level")?)
         });
@@ -191,12 +214,11 @@ fn enter_lower_basins(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, sipho
         }
         let at = &basin.place;
         ledger.enter(&DRAIN_BACK_LEVEL, at, |sheet| {
-            let mut level = sheet.figure("z_power-off", &POWER_OFF_LEVEL, at)?;
-            for siphon in &own {
-                sheet.figure("V", &DRAIN_BACK_VOLUME, &siphon.line.place)?;
-                level = drained(sheet, plan, vessels, siphon, level, true)?.lower_level;
+            let level = sheet.figure("z_power-off", &POWER_OFF_LEVEL, at)?;
+            for ends in own.chunk_by(|a, b| a.line.place == b.line.place) {
+                sheet.figure("V", &DRAIN_BACK_VOLUME, &ends[0].line.place)?;
             }
-            quantity(level)
+            quantity(drained(sheet, plan, vessels, &own, level, true)?.lower_level)
         });
         ledger.enter(&FREEBOARD_DRAIN_BACK, at, |sheet| {
             let rim = sheet.given("z_rim", &basin.rim, at, "rim")?;
@@ -214,16 +236,58 @@ fn enter_lower_basins(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, sipho
     }
 }
 
+/// What drains back through all of these.
+struct Drained {
+    /// Water that leaves the upper basins, m³.
+    volume: f64,
+    /// Level of the lower basin at the end, m.
+    lower_level: f64,
+}
+
+/// Ends by the still level of their upper basins, whatever their order in the plan.
+fn highest_first<'a, 's>(plan: &Plan, siphons: &[&'s Siphon<'a>]) -> Vec<&'s Siphon<'a>> {
+    let still = |siphon: &Siphon<'_>| plan.basins[siphon.upper].still.value().map_or(f64::MIN, |still| still.0);
+    let mut sorted = siphons.to_vec();
+    sorted.sort_by(|a, b| still(b).total_cmp(&still(a)).then_with(|| a.run.place.cmp(&b.run.place)));
+    sorted
+}
+
+/// Drains lines into one lower basin, the highest end first: each finds the levels that those before it left.
 fn drained(
     sheet: &mut Sheet<'_>,
     plan: &Plan,
     vessels: &Vessels,
-    siphon: &Siphon<'_>,
+    siphons: &[&Siphon<'_>],
     lower_level: f64,
     with_air: bool,
+) -> Result<Drained, Gap> {
+    let mut so_far = Drained {
+        volume: 0.0,
+        lower_level,
+    };
+    let mut upper_levels: HashMap<&str, f64> = HashMap::new();
+    for siphon in highest_first(plan, siphons) {
+        let upper = &plan.basins[siphon.upper];
+        let still = sheet.given("z_still", &upper.still, &upper.place, "still")?;
+        let upper_level = upper_levels.entry(siphon.upper).or_insert(still);
+        let levels = (*upper_level, so_far.lower_level);
+        let rest = drained_through(sheet, plan, vessels, siphon, levels, with_air)?;
+        *upper_level = rest.upper_level;
+        so_far.volume += rest.volume;
+        so_far.lower_level = rest.lower_level;
+    }
+    Ok(so_far)
+}
+
+/// Drains one end of a line, from an upper and a lower level.
+fn drained_through(
+    sheet: &mut Sheet<'_>,
+    plan: &Plan,
+    vessels: &Vessels,
+    siphon: &Siphon<'_>,
+    (upper_level, lower_level): (f64, f64),
+    with_air: bool,
 ) -> Result<Rest, Gap> {
-    let upper = &plan.basins[siphon.upper];
-    let upper_level = sheet.given("z_still", &upper.still, &upper.place, "still")?;
     let end = siphon
         .run
         .discharge

@@ -13,7 +13,7 @@ use codespan_reporting::{
 use unicode_width::UnicodeWidthChar;
 
 use super::paint::{PLAIN, Paint, Tone};
-use crate::read::{Sources, Span};
+use crate::read::{Sources, Span, is_hidden};
 
 /// One label: where, what to say beside it, and whether it is the place itself or a second one.
 pub(super) struct Mark<'a> {
@@ -86,7 +86,7 @@ impl Excerpt {
         let label = unicode_width::UnicodeWidthStr::width(text);
         // Line number, border and a blank before the text; the label stands behind the marked part.
         let room = width.saturating_sub(line.to_string().len() + 4).max(20);
-        let (text, marked) = crop(line_text, from..to, room, label);
+        let (text, marked) = printable(&crop(line_text, from..to, room, label));
         Self {
             name: sources.name(mark.span.source).to_owned(),
             line,
@@ -95,6 +95,18 @@ impl Excerpt {
             marked,
         }
     }
+}
+
+/// A cropped line in which nothing commands the terminal: what can't be seen is shown as a replacement character.
+fn printable((text, marked): &(String, Range<usize>)) -> (String, Range<usize>) {
+    let seen = |part: &str| -> String {
+        let seen = |c: char| if is_hidden(c) && c != '\t' { char::REPLACEMENT_CHARACTER } else { c };
+        part.chars().map(seen).collect()
+    };
+    let before = seen(&text[..marked.start]);
+    let inner = seen(&text[marked.clone()]);
+    let shown = before.len()..before.len() + inner.len();
+    (before + &inner + &seen(&text[marked.end..]), shown)
 }
 
 /// Crops a line so that the marked part and the label behind it fit the room.
@@ -253,7 +265,7 @@ impl WriteStyle for Styled {
 #[cfg(test)]
 mod tests {
     use super::{Mark, Paint, Tone, crop, render};
-    use crate::read::{Sources, Span};
+    use crate::read::{Sources, Span, is_hidden};
 
     #[test]
     fn a_long_line_is_cropped_round_its_mark() {
@@ -262,6 +274,35 @@ mod tests {
         let (text, marked) = crop(&line, at..at + 8, 60, 20);
         assert_eq!(&text[marked], "\"+10 in\"");
         assert!(text.chars().count() <= 60, "{}", text.chars().count());
+    }
+
+    #[test]
+    fn nothing_in_a_plan_commands_the_terminal() {
+        let mut sources = Sources::default();
+        let text = "{ \"a\u{1b}[31m\u{202e}b\u{9b}\": 1 }";
+        let at = text.find('\u{202e}').unwrap_or_default();
+        let source = sources.add("plan.jsonc", text);
+        let span = Span {
+            source,
+            start: at,
+            end: at + 3,
+        };
+        let marks = [Mark {
+            span,
+            text: "here",
+            primary: true,
+        }];
+        let shown = render(
+            &sources,
+            &marks,
+            Tone::Stop,
+            Paint {
+                width: 80,
+                colour: false,
+            },
+        );
+        assert!(shown.contains("1 │ { \"a�[31m�b�\": 1 }\n"), "{shown}");
+        assert!(shown.contains("  │           ^ here\n"), "{shown}");
     }
 
     #[test]
