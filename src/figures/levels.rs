@@ -37,7 +37,7 @@ static WATER_IN_FLIGHT: Definition =
     Definition::quantity(Scope::Basins, "water-in-flight", "water in flight", Kind::Volume)
         .by(
             "what stands above still level on the basins that spill, and in the streams, while running",
-            "V = Σ(V(z_running) − V(z_still)) + ΣA·L",
+            "V_flight = ΣΔV_basin + ΣV_stream",
         )
         .from(BALANCE);
 static START_UP_LEVEL: Definition = Definition::quantity(

@@ -49,6 +49,7 @@ pub(super) fn all(
 fn finding(case: &Case<'_>, judged: &Judged<'_>, shortfall: &Shortfall) -> Finding {
     let card = judged.card;
     let pair = words::pair(&shortfall.standing, case.units);
+    let place_name = case.name(&shortfall.place);
     let (found_si, limit_si) = match &shortfall.standing {
         Standing::Measured { found, limit, .. } => (Some(*found), Some(*limit)),
         Standing::Said { .. } => (None, None),
@@ -66,21 +67,16 @@ fn finding(case: &Case<'_>, judged: &Judged<'_>, shortfall: &Shortfall) -> Findi
         protects_people: card.protects_people,
         object: judged.object.clone(),
         place: shortfall.place.clone(),
-        place_name: case.name(&shortfall.place),
         at: case.location(&shortfall.place),
-        headline: words::headline(
-            card,
-            &shortfall.standing,
-            &case.name(&shortfall.place),
-            case.units,
-        ),
+        headline: words::headline(card, &shortfall.standing, &pair, &place_name),
+        place_name,
+        limit: Value {
+            text: pair.asked(),
+            si: limit_si,
+        },
         found: Value {
             text: pair.found,
             si: found_si,
-        },
-        limit: Value {
-            text: pair.limit,
-            si: limit_si,
         },
         margin: pair.margin,
         worked: figure.map(|figure| worked(case, figure)).unwrap_or_default(),

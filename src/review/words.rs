@@ -17,9 +17,25 @@ pub const CAUTIONS: &[&str] = &[
 
 /// A value and a limit as they are printed side by side.
 pub(super) struct Pair {
+    /// What was found.
     pub found: String,
-    pub limit: String,
+    /// The limit alone, or what is asked.
+    limit: String,
+    /// `at least` or `at most`; empty where something is said rather than measured.
+    bound: &'static str,
+    /// How far off.
     pub margin: Option<String>,
+}
+
+impl Pair {
+    /// What is asked: `at least 2 in`.
+    pub fn asked(&self) -> String {
+        if self.bound.is_empty() {
+            self.limit.clone()
+        } else {
+            format!("{} {}", self.bound, self.limit)
+        }
+    }
 }
 
 /// The two values of a standing as printed, and how far apart they are.
@@ -36,56 +52,53 @@ pub(super) fn pair(standing: &Standing, units: UnitSystem) -> Pair {
                 Side::AtLeast => "at least",
                 Side::AtMost => "at most",
             };
-            let margin = side.margin(*found, *limit);
-            let mut text = show_margin(margin, *limit, *kind, units);
-            // A margin of a share is in points of per cent already, and a level has no natural zero.
-            if *limit != 0.0 && !matches!(kind, Kind::Share | Kind::Level | Kind::Temperature) {
-                text.push_str(&format!(
-                    " ({}{:.0} %)",
-                    if margin < 0.0 { "\u{2212}" } else { "+" },
-                    (margin / limit).abs() * 100.0
-                ));
-            }
             Pair {
                 found: shown,
-                limit: format!("{bound} {limit_shown}"),
-                margin: Some(text),
+                limit: limit_shown,
+                bound,
+                margin: Some(margin(*found, *limit, *side, *kind, units)),
             }
         }
         Standing::Said { found, asked } => Pair {
             found: found.clone(),
             limit: asked.clone(),
+            bound: "",
             margin: None,
         },
     }
 }
 
+/// How far a value is from its limit, and in per cent of the limit where that makes sense: a margin of a share is in
+/// points of per cent already, and a level has no natural zero.
+fn margin(found: f64, limit: f64, side: Side, kind: Kind, units: UnitSystem) -> String {
+    let margin = side.margin(found, limit);
+    let text = show_margin(margin, limit, kind, units);
+    if limit == 0.0 || matches!(kind, Kind::Share | Kind::Level | Kind::Temperature) {
+        return text;
+    }
+    let sign = if margin < 0.0 { "\u{2212}" } else { "+" };
+    format!("{text} ({sign}{:.0} %)", (margin / limit).abs() * 100.0)
+}
+
 /// The finding in one line: lower case, no full stop, value and limit both.
 ///
 /// `place` is the place looked at in words; where the plan says that there is none, that place is named.
-pub(super) fn headline(card: &Card, standing: &Standing, place: &str, units: UnitSystem) -> String {
+pub(super) fn headline(card: &Card, standing: &Standing, pair: &Pair, place: &str) -> String {
     let subject = card.asks.subject.title();
-    match standing {
-        Standing::Measured {
-            found,
-            limit,
-            side,
-            kind,
-        } => {
-            let (found, limit) = show_pair(*found, *limit, *kind, units);
+    let Pair { found, limit, .. } = pair;
+    match (standing, &card.asks.subject) {
+        (Standing::Measured { side, .. }, _) => {
             let against = match side {
                 Side::AtLeast => "under",
                 Side::AtMost => "over",
             };
             format!("{subject} {found}, {against} the {limit} limit")
         }
-        Standing::Said { found, asked } => match card.asks.subject {
-            Subject::Figure(_) => found.clone(),
-            Subject::Field { .. } if asked == "given" || asked == "none" => {
-                format!("{}: {found}", place.rsplit(" / ").next().unwrap_or(subject))
-            }
-            Subject::Field { .. } => format!("{subject} {found}, not {asked}"),
-        },
+        (Standing::Said { .. }, Subject::Figure(_)) => found.clone(),
+        (Standing::Said { .. }, Subject::Field { .. }) if limit == "given" || limit == "none" => {
+            format!("{}: {found}", place.rsplit(" / ").next().unwrap_or(subject))
+        }
+        (Standing::Said { .. }, Subject::Field { .. }) => format!("{subject} {found}, not {limit}"),
     }
 }
 
@@ -93,7 +106,7 @@ pub(super) fn headline(card: &Card, standing: &Standing, place: &str, units: Uni
 pub(super) fn standing(standing: &Standing, units: UnitSystem) -> String {
     let pair = pair(standing, units);
     match standing {
-        Standing::Measured { .. } => format!("{}; {}", pair.found, pair.limit),
+        Standing::Measured { .. } => format!("{}; {}", pair.found, pair.asked()),
         Standing::Said { .. } => pair.found,
     }
 }
