@@ -173,7 +173,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, system:
                 .basin
                 .value()
                 .ok_or_else(|| Gap::NotShown(vec![pump.place.child("basin")]))?;
-            let basin = Place::root().child("basins").child(basin);
+            let basin = Plan::basin_place(basin);
             let lowest = sheet.figure("z_start-up", &START_UP_LEVEL, &basin)?;
             quantity(lowest - sheet.given("z_intake", &pump.intake, &pump.place, "intake")?)
         });

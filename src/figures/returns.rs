@@ -167,7 +167,7 @@ pub(super) fn enter_against_levels(ledger: &mut Ledger, plan: &Plan) {
 
 fn basin_below(plan: &Plan, fall: &Given<Fall>) -> Result<Place, Gap> {
     let to = receiver(plan, fall).ok_or_else(|| Gap::NotShown(vec![fall.place.child("to")]))?;
-    Ok(Place::root().child("basins").child(to))
+    Ok(Plan::basin_place(to))
 }
 
 fn still_below(sheet: &mut Sheet<'_>, plan: &Plan, fall: &Given<Fall>) -> Result<f64, Gap> {

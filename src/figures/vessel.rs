@@ -7,7 +7,6 @@ use crate::{
     formulas::storage::{Inner, Layer as Slice, Outline, Profile, Shelf, Storage},
     plan::{Basin, BasinKind, Fill, Form, Given, Layer, Measure, Plan, Shape, Shown},
     quantity::Kind,
-    read::Place,
 };
 
 /// Voids of graded stone where the plan is silent.
@@ -188,6 +187,6 @@ pub(super) fn of<'a>(vessels: &'a Vessels, id: &str) -> Result<&'a Vessel, Gap> 
     match vessels.get(id) {
         Some(Ok(vessel)) => Ok(vessel),
         Some(Err(gap)) => Err(gap.clone()),
-        None => Err(Gap::NotShown(vec![Place::root().child("basins").child(id)])),
+        None => Err(Gap::NotShown(vec![Plan::basin_place(id)])),
     }
 }

@@ -98,6 +98,11 @@ fn told(tree: &Node, error: &de::Error, what: &str) -> Problem {
 }
 
 impl Plan {
+    /// The place of a basin by its id.
+    pub fn basin_place(id: &str) -> Place {
+        Place::root().child("basins").child(id)
+    }
+
     /// The typed plan of a tree that the schema accepts.
     ///
     /// # Errors

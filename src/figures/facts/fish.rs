@@ -229,7 +229,7 @@ fn screen_velocity_allowed(sheet: &mut Sheet<'_>, plan: &Plan, pump: &Given<Pump
     let basin = plan
         .basins
         .get(&basin.value)
-        .ok_or_else(|| missing(Place::root().child("basins").child(&basin.value)))?;
+        .ok_or_else(|| missing(Plan::basin_place(&basin.value)))?;
     let fish = fish_of(basin)?;
     let place = fish.place.child("fry");
     let fry = fish.fry.yes().ok_or_else(|| missing(place.clone()))?;

@@ -93,7 +93,7 @@ fn breaker_high_enough(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
     let basin = plan
         .basins
         .get(&id.value)
-        .ok_or_else(|| missing(Place::root().child("basins").child(&id.value)))?;
+        .ok_or_else(|| missing(Plan::basin_place(&id.value)))?;
     let rim = sheet.given("z_rim", &basin.rim, &basin.place, "rim")?;
     if at_least(level - rim, needed) {
         yes(short)

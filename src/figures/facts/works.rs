@@ -95,7 +95,7 @@ fn gear_above_water(sheet: &mut Sheet<'_>, plan: &Plan, circuit: &Given<Circuit>
     let mut highest = f64::NEG_INFINITY;
     for pump in plan.pumps.values() {
         let id = part(&pump.basin, &pump.place, "basin")?;
-        let place = Place::root().child("basins").child(&id.value);
+        let place = Plan::basin_place(&id.value);
         let basin = plan.basins.get(&id.value).ok_or_else(|| missing(place.clone()))?;
         let still = sheet.given("z_still", &basin.still, &place, "still")?;
         let running = sheet.figure("z_running", &RUNNING_LEVEL, &place)?;

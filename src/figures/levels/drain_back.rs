@@ -13,7 +13,6 @@ use crate::{
     formulas::siphon::{DrainBack, Rest, rest},
     plan::{Basin, DischargeForm, Given, Line, Plan, Pump, Run, Shown},
     quantity::Kind,
-    read::Place,
 };
 
 const SIPHON: &str = "water balance of two basins; the siphon stops at the air inlet, at the mouth of the line, or where levels meet";
@@ -191,7 +190,7 @@ fn enter_line(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, ends: &[Sipho
     let ends: Vec<&Siphon<'_>> = ends.iter().collect();
     for (definition, air) in [(&DRAIN_BACK_VOLUME, true), (&DRAIN_BACK_VOLUME_NO_AIR, false)] {
         ledger.enter(definition, at, |sheet| {
-            let lower = sheet.figure("z_power-off", &POWER_OFF_LEVEL, &basin_place(first.lower))?;
+            let lower = sheet.figure("z_power-off", &POWER_OFF_LEVEL, &Plan::basin_place(first.lower))?;
             quantity(drained(sheet, plan, vessels, &ends, lower, air)?.volume)
         });
     }
@@ -324,8 +323,4 @@ fn drained_through(
         air_inlet,
         outlet: None,
     }))
-}
-
-fn basin_place(id: &str) -> Place {
-    Place::root().child("basins").child(id)
 }

@@ -135,7 +135,7 @@ impl Circuit {
             system.falls.insert(fall.place.clone(), Err(gap.clone()));
         }
         for id in &self.basins {
-            system.basins.insert(pieces::basin_place(id), Err(gap.clone()));
+            system.basins.insert(Plan::basin_place(id), Err(gap.clone()));
         }
     }
 

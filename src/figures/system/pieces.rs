@@ -8,7 +8,6 @@ use crate::{
         Shown,
     },
     quantity::Kind,
-    read::Place,
 };
 
 /// A piece ready for the network, with what it rests on.
@@ -297,9 +296,4 @@ pub(in crate::figures) fn viscosity(plan: &Plan) -> Piece<f64> {
         item: water::kinematic_viscosity(temperature.item),
         inputs: temperature.inputs,
     }
-}
-
-/// The place of a basin by id.
-pub(super) fn basin_place(id: &str) -> Place {
-    Place::root().child("basins").child(id)
 }

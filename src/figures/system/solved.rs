@@ -5,7 +5,7 @@ use indexmap::IndexMap;
 use super::{
     BasinState, FallState, PumpState, RunState, System,
     circuit::Parts,
-    pieces::{Piece, basin_place, viscosity},
+    pieces::{Piece, viscosity},
 };
 use crate::{
     figures::{Gap, Input, Origin, ledger::Sheet},
@@ -137,7 +137,7 @@ impl<'a> Solved<'a> {
                 in_flight: levels.in_flight,
                 inputs: levels.inputs.clone(),
             };
-            system.basins.insert(basin_place(id), Ok(state));
+            system.basins.insert(Plan::basin_place(id), Ok(state));
         }
     }
 
