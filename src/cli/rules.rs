@@ -7,7 +7,7 @@ use super::{
     input::desk,
     output::{paint, say},
 };
-use crate::report::terminal;
+use crate::{read::nearest, report::terminal};
 
 #[derive(Debug, Args)]
 pub(super) struct Arguments {
@@ -47,11 +47,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
 const NEAR: f64 = 0.75;
 
 fn unknown<'a>(what: &str, name: &str, known: impl Iterator<Item = &'a str>) -> Failure {
-    let nearest = known
-        .map(|id| (strsim::jaro_winkler(name, id), id))
-        .filter(|(alike, _)| *alike > NEAR)
-        .max_by(|(a, _), (b, _)| a.total_cmp(b));
-    let nearest = nearest.map_or_else(String::new, |(_, id)| format!("the nearest is `{id}`; "));
+    let nearest =
+        nearest(name, known, NEAR).map_or_else(String::new, |id| format!("the nearest is `{id}`; "));
     Failure::Argument {
         message: format!("there is no {what} called `{}`", name.escape_debug()),
         help: format!("{nearest}`bywash rules` lists all"),

@@ -5,7 +5,7 @@ use indexmap::IndexMap;
 use super::{Fall, Given, Level, Line, Plan, Pump, Run, Shown};
 use crate::{
     formulas::{fittings, pipe_table, pump::Curve},
-    read::{Node, Place, Problem, Value, shown},
+    read::{Node, Place, Problem, Value, nearest, shown},
 };
 
 /// The longest length a garden feature can have, m; larger is a slip of the pen.
@@ -131,20 +131,15 @@ impl<'a> Sense<'a> {
     }
 
     fn unknown(&mut self, place: &Place, id: &str, what: &str, known: &[&String]) {
-        let nearest = known
-            .iter()
-            .max_by(|a, b| strsim::jaro_winkler(id, a).total_cmp(&strsim::jaro_winkler(id, b)));
         let names: Vec<String> = known
             .iter()
             .take(12)
             .map(|name| format!("`{}`", shown(name)))
             .collect();
-        let help = match nearest {
-            Some(near) if strsim::jaro_winkler(id, near) > 0.75 => {
-                format!("the nearest is `{near}`; there are {}", names.join(", "))
-            }
-            Some(_) => format!("there are {}", names.join(", ")),
-            None => format!("the plan has no {what}s"),
+        let help = match nearest(id, known.iter().map(|name| name.as_str()), 0.75) {
+            Some(near) => format!("the nearest is `{near}`; there are {}", names.join(", ")),
+            None if known.is_empty() => format!("the plan has no {what}s"),
+            None => format!("there are {}", names.join(", ")),
         };
         self.tell_with_help(
             place,

@@ -2,6 +2,22 @@
 
 use super::Span;
 
+/// The known name most like a given one, where it is more alike than this (0 nothing, 1 the same): what was probably
+/// meant.
+pub(crate) fn nearest<'a>(
+    name: &str,
+    known: impl IntoIterator<Item = &'a str>,
+    alike: f64,
+) -> Option<&'a str> {
+    let scored = known
+        .into_iter()
+        .map(|other| (strsim::jaro_winkler(name, other), other));
+    scored
+        .filter(|(score, _)| *score > alike)
+        .max_by(|(a, _), (b, _)| a.total_cmp(b))
+        .map(|(_, other)| other)
+}
+
 /// One thing wrong with an input file: told with place, what was found, what is accepted.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Problem {

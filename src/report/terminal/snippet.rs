@@ -273,6 +273,11 @@ mod tests {
     use super::{Mark, Paint, Tone, crop, render};
     use crate::read::{Sources, Span};
 
+    const PLAIN_80: Paint = Paint {
+        width: 80,
+        colour: false,
+    };
+
     #[test]
     fn a_long_line_is_cropped_round_its_mark() {
         let line = format!("{}\"rim\": \"+10 in\"{}", "x".repeat(500), "y".repeat(500));
@@ -298,15 +303,7 @@ mod tests {
             text: "here",
             primary: true,
         }];
-        let shown = render(
-            &sources,
-            &marks,
-            Tone::Stop,
-            Paint {
-                width: 80,
-                colour: false,
-            },
-        );
+        let shown = render(&sources, &marks, Tone::Stop, PLAIN_80);
         assert!(shown.contains("1 │ { \"a�[31m�b�\": 1 }\n"), "{shown}");
         assert!(shown.contains("  │          ^ here\n"), "{shown}");
     }
@@ -330,15 +327,7 @@ mod tests {
             text: "found 1.2 in",
             primary: true,
         }];
-        let shown = render(
-            &sources,
-            &marks,
-            Tone::Stop,
-            Paint {
-                width: 80,
-                colour: false,
-            },
-        );
+        let shown = render(&sources, &marks, Tone::Stop, PLAIN_80);
         assert!(shown.contains("plans/a.jsonc:2:"), "{shown}");
         for line in shown.lines() {
             assert!(unicode_width::UnicodeWidthStr::width(line) <= 80, "{line}");

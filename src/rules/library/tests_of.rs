@@ -4,13 +4,16 @@ use crate::{
     check::SchemaBook,
     figures::{self, Scope},
     quantity::{Kind, Quantity},
-    read::{Node, Place, Problem, Span, Value},
+    read::{Node, Place, Problem, Span, Value, nearest},
     rules::{
         bound::{Bound, Limit},
         card::Test,
         subject::Subject,
     },
 };
+
+/// How alike a known name must be to be offered for an unknown one.
+const ALIKE: f64 = 0.7;
 
 /// Reads the tests of one card.
 pub(super) struct Reader<'a> {
@@ -86,7 +89,7 @@ impl Reader<'_> {
                 format!("no figure of these objects is called `{name}`"),
                 "unknown figure",
             );
-            match nearest(name, &known) {
+            match nearest(name, known, ALIKE) {
                 Some(near) => problem.help(format!("the nearest is `{near}`")),
                 None => problem,
             }
@@ -119,7 +122,10 @@ impl Reader<'_> {
             format!("the plan has no field `{path}` there"),
             "unknown field",
         );
-        match parts.last().and_then(|last| nearest(last, &known)) {
+        match parts
+            .last()
+            .and_then(|last| nearest(last, known.iter().copied(), ALIKE))
+        {
             Some(near) => problem.help(format!("the nearest is `{near}`")),
             None => problem,
         }
@@ -236,14 +242,4 @@ fn no_bound(node: &Node) -> Problem {
     let words = "`at_least`, `at_most`, `between`, `one_of`, `is` or `shown`";
     Problem::at(node.span, "a test without a bound", "in this test")
         .help(format!("a test has one of {words}"))
-}
-
-fn nearest<'a>(name: &str, known: &[&'a str]) -> Option<&'a str> {
-    let scored = known
-        .iter()
-        .map(|other| (strsim::jaro_winkler(name, other), *other));
-    scored
-        .filter(|(score, _)| *score > 0.7)
-        .max_by(|a, b| a.0.total_cmp(&b.0))
-        .map(|(_, other)| other)
 }
