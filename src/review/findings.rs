@@ -86,6 +86,7 @@ fn finding(case: &Case<'_>, judged: &Judged<'_>, shortfall: &Shortfall) -> Findi
         levers: card.levers.clone(),
         sources: card.sources.iter().map(crate::rules::Source::line).collect(),
         follows: None,
+        house: card.house.clone(),
         note: None,
     }
 }

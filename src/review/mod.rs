@@ -3,6 +3,7 @@
 mod acceptances;
 mod figure_lines;
 mod findings;
+mod house;
 mod model;
 mod questions;
 mod summary;
@@ -80,6 +81,7 @@ pub fn review(case: &Case<'_>, file: &str, patches: Vec<String>, library: &Libra
         unjudged,
         acceptance_notes: acceptances.into_notes(),
         accepted,
+        house: house::all(case, library),
         met: met(case, &judged),
         figures: figure_lines(case),
         assumptions: case.ledger.assumptions().into_iter().map(str::to_owned).collect(),

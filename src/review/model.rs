@@ -31,6 +31,8 @@ pub struct Review {
     pub accepted: Vec<Accepted>,
     /// Acceptances that match nothing, or can't be taken.
     pub acceptance_notes: Vec<String>,
+    /// What the house made of the rules, each beside the rule.
+    pub house: Vec<HouseLine>,
     /// What is met.
     pub met: Vec<Met>,
     /// Every computed figure.
@@ -192,6 +194,9 @@ pub struct Finding {
     /// The number of the finding it follows from.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub follows: Option<String>,
+    /// What a house made of the rule; none for a rule of the library as it stands.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub house: Option<String>,
     /// A further word, such as an acceptance that has expired.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub note: Option<String>,
@@ -240,6 +245,29 @@ pub struct Accepted {
     pub initials: String,
     /// Until when.
     pub until: Date,
+}
+
+/// What a house made of a rule.
+#[derive(Clone, Debug, Serialize)]
+pub struct HouseLine {
+    /// The rule's id.
+    pub rule: String,
+    /// What the rule judges.
+    pub title: String,
+    /// What the house does, such as `tighter` or `switched off`; a published code that is loosened is told as such.
+    pub effect: String,
+    /// Severity and limit of the library; empty for a rule of the house's own.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub was: String,
+    /// Severity and limit of the house; empty where the rule is switched off.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub now: String,
+    /// Whether it asks less than a published code.
+    pub loosens_code: bool,
+    /// Why, in the house's words.
+    pub reason: String,
+    /// Where the house says so.
+    pub at: Location,
 }
 
 /// A rule met at a place.

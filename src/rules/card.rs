@@ -73,8 +73,10 @@ pub struct Card {
     pub cure: String,
     /// Examples over the sound plan; the card's own tests.
     pub examples: Vec<Example>,
-    /// Where the bound stands in the card.
+    /// Where the bound stands: in the card, or in the house's change of it.
     pub bound_span: Span,
+    /// What a house made of it, in a line; none for a rule of the library as it stands.
+    pub house: Option<String>,
 }
 
 /// A subject and what is asked of it.

@@ -6,6 +6,7 @@ mod cards;
 mod cli;
 mod examples;
 mod facts;
+mod house;
 mod invariance;
 mod program;
 mod references;

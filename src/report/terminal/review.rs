@@ -21,6 +21,7 @@ pub fn review(desk: &Desk, opened: &Opened, review: &Review, paint: Paint) -> St
     }
     out.push_str(&questions(review, paint));
     out.push_str(&accepted(review, paint));
+    out.push_str(&house(review, paint));
     out.push_str(&summary(review, paint));
     out
 }
@@ -81,6 +82,7 @@ fn finding(desk: &Desk, opened: &Opened, finding: &Finding, paint: Paint) -> Str
     for source in &finding.sources {
         out.push_str(&paint.labelled("source", source));
     }
+    out.push_str(&paint.labelled("house", finding.house.as_deref().unwrap_or_default()));
     out.push_str(&paint.labelled("note", finding.note.as_deref().unwrap_or_default()));
     out
 }
@@ -143,6 +145,25 @@ fn accepted(review: &Review, paint: Paint) -> String {
     if !out.is_empty() {
         out.push('\n');
     }
+    out
+}
+
+fn house(review: &Review, paint: Paint) -> String {
+    if review.house.is_empty() {
+        return String::new();
+    }
+    let mut out = paint.ruled("House rules: the library as the house has it");
+    for line in &review.house {
+        let change = match (line.was.as_str(), line.now.as_str()) {
+            (was, "") => format!("was {was}"),
+            ("", now) => now.to_owned(),
+            (was, now) => format!("{now}; was {was}"),
+        };
+        let text = format!("{}: {} ({change}). {}", line.rule, line.effect, line.reason);
+        out.push_str(&paint.fill(&text, "· ", "  "));
+        out.push('\n');
+    }
+    out.push('\n');
     out
 }
 

@@ -1,31 +1,19 @@
 //! One page of the library: heading, prose, fenced data, examples.
 
-use std::ops::Range;
-
-use super::tests_of::Reader;
+use super::{
+    markdown::{Parts, examples, parts},
+    tests_of::Reader,
+};
 use crate::{
     check::{Schema, SchemaBook, check},
     figures::Scope,
     plan::from_node,
-    read::{Node, Place, Problem, SourceId, Sources, Span, parse_part},
+    read::{Node, Place, Problem, SourceId, Sources, parse_part},
     rules::card::{Card, Example, Expect, Severity, Source},
 };
 
-/// A fenced block: its info string and where its content stands.
-struct Fence {
-    info: String,
-    content: Range<usize>,
-    span: Span,
-}
-
-/// What a page is made of.
-struct Parts {
-    title: String,
-    why: String,
-    cure: String,
-    fences: Vec<Fence>,
-    whole: Span,
-}
+/// The mark of the block that holds a rule.
+pub(super) const DATA: &str = "json rule";
 
 /// Reads a page into a card.
 ///
@@ -38,8 +26,7 @@ pub(super) fn read(
     book: &SchemaBook,
 ) -> Result<Card, Vec<Problem>> {
     let parts = parts(sources.text(source), source);
-    let rule = parts.fences.iter().find(|fence| fence.info == "json rule");
-    let rule = rule.ok_or_else(|| {
+    let rule = parts.data(DATA).ok_or_else(|| {
         vec![Problem::at(
             parts.whole,
             "this card has no block of data",
@@ -53,7 +40,7 @@ pub(super) fn read(
     }
     let name = sources.name(source);
     let mut problems = Vec::new();
-    let examples = examples(sources, source, &parts, &mut problems);
+    let examples = examples(sources, source, &parts, DATA, &mut problems);
     let head: Head = from_node(&data).map_err(|problem| vec![problem])?;
     let reader = Reader {
         book,
@@ -88,6 +75,7 @@ pub(super) fn read(
         cure: parts.cure,
         examples,
         bound_span,
+        house: None,
     })
 }
 
@@ -175,84 +163,4 @@ fn check_head(
             "in this card",
         ));
     }
-}
-
-fn examples(sources: &Sources, source: SourceId, parts: &Parts, problems: &mut Vec<Problem>) -> Vec<Example> {
-    let mut examples = Vec::new();
-    for fence in parts.fences.iter().filter(|fence| fence.info != "json rule") {
-        let expect = match fence.info.strip_prefix("json falls short at ") {
-            Some(place) => Expect::FallsShort(Place::from_pointer(place.trim().trim_end_matches('/'))),
-            None if fence.info == "json meets" => Expect::Meets,
-            None => {
-                let accepted = "`json rule`, `json falls short at PLACE` or `json meets`";
-                problems.push(
-                    Problem::at(
-                        fence.span,
-                        format!("a block marked `{}`", fence.info),
-                        "unknown block",
-                    )
-                    .help(format!("a card holds {accepted}")),
-                );
-                continue;
-            }
-        };
-        match parse_part(sources, source, fence.content.clone()) {
-            Ok(patch) => examples.push(Example { patch, expect }),
-            Err(found) => problems.extend(found),
-        }
-    }
-    examples
-}
-
-/// Cuts a page into heading, sections and fenced blocks.
-fn parts(text: &str, source: SourceId) -> Parts {
-    let span = |start: usize, end: usize| Span { source, start, end };
-    let first_line = text.find('\n').unwrap_or(text.len());
-    let mut parts = Parts {
-        title: String::new(),
-        why: String::new(),
-        cure: String::new(),
-        fences: Vec::new(),
-        whole: span(0, first_line),
-    };
-    let mut section = "";
-    let mut open: Option<(String, usize, Span)> = None;
-    let mut at = 0;
-    for line in text.split_inclusive('\n') {
-        let (start, bare) = (at, line.trim_end());
-        at += line.len();
-        match (&open, bare.strip_prefix("```")) {
-            (Some((info, content, fence)), Some("")) => {
-                parts.fences.push(Fence {
-                    info: info.clone(),
-                    content: *content..start,
-                    span: *fence,
-                });
-                open = None;
-            }
-            (Some(_), _) => {}
-            (None, Some(info)) => open = Some((info.trim().to_owned(), at, span(start, start + bare.len()))),
-            (None, None) => {
-                if let Some(title) = bare.strip_prefix("# ") {
-                    title.trim().clone_into(&mut parts.title);
-                } else if let Some(name) = bare.strip_prefix("## ") {
-                    section = name.trim();
-                } else if !bare.is_empty() {
-                    match section {
-                        "Why" => add_line(&mut parts.why, bare),
-                        "Cure" => add_line(&mut parts.cure, bare),
-                        _ => {}
-                    }
-                }
-            }
-        }
-    }
-    parts
-}
-
-fn add_line(text: &mut String, line: &str) {
-    if !text.is_empty() {
-        text.push(' ');
-    }
-    text.push_str(line.trim());
 }
