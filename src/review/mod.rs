@@ -1,6 +1,7 @@
 //! The review: outcomes and acceptances to findings, questions, coverage and a recommended action.
 
 mod acceptances;
+mod cures;
 mod figure_lines;
 mod findings;
 mod house;
@@ -62,8 +63,9 @@ impl Case<'_> {
 /// Reviews a plan by a library of rules.
 pub fn review(case: &Case<'_>, file: &str, patches: Vec<String>, library: &Library) -> Review {
     let judged = judge(&library.cards, &case.tree.root, case.ledger);
+    let workshop = cures::Workshop::new(case, &library.cards, &judged);
     let mut acceptances = acceptances::Acceptances::of(case, library);
-    let (findings, accepted) = findings::all(case, &judged, &mut acceptances);
+    let (findings, accepted) = findings::all(case, &judged, &workshop, &mut acceptances);
     let questions = questions::all(case, &judged);
     let unjudged = questions::unjudged(case, &judged);
     let coverage = summary::coverage(&judged, &accepted);

@@ -189,6 +189,8 @@ pub struct Finding {
     pub cure: String,
     /// What can be changed, in short.
     pub levers: Vec<String>,
+    /// What would cure it in numbers, each alone; those that break no other rule where there are any.
+    pub cures: Vec<Cure>,
     /// Where the limit comes from, and how far it may be trusted.
     pub sources: Vec<String>,
     /// The number of the finding it follows from.
@@ -200,6 +202,17 @@ pub struct Finding {
     /// A further word, such as an acceptance that has expired.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub note: Option<String>,
+}
+
+/// One value of the plan that cures a finding.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Cure {
+    /// In words and numbers, with the rule that it breaks where it does.
+    pub text: String,
+    /// The value to change.
+    pub place: Place,
+    /// What to change it to, as a plan writes it.
+    pub value: String,
 }
 
 /// A value the plan does not show, and the rules that wait for it.

@@ -8,7 +8,7 @@ mod library;
 mod subject;
 
 pub use bound::{Bound, Limit, Side};
-pub use card::{Card, Example, Expect, Severity, Source, Test, Trust};
+pub use card::{Card, Example, Expect, Lever, Severity, Source, Test, Trust, Turn, Way};
 pub use house::{Effect, HouseRule};
 pub use judge::{Judged, Outcome, Shortfall, Standing, judge};
 pub use library::{HOUSE_SCHEMA, Library, RULE_SCHEMA, retired};

@@ -4,6 +4,7 @@
 mod bad_input;
 mod cards;
 mod cli;
+mod cures;
 mod examples;
 mod facts;
 mod house;

@@ -115,7 +115,8 @@ pub fn card(sources: &Sources, card: &Card, paint: Paint) -> String {
     out.push_str(&paint.labelled("where", &conditions.join("; ")));
     out.push_str(&paint.labelled("why", &card.why));
     out.push_str(&paint.labelled("cure", &card.cure));
-    out.push_str(&paint.labelled("change", &card.levers.join("; ")));
+    let levers: Vec<&str> = card.levers.iter().map(|lever| lever.words.as_str()).collect();
+    out.push_str(&paint.labelled("change", &levers.join("; ")));
     for source in &card.sources {
         out.push_str(&paint.labelled("source", &Source::line(source)));
     }

@@ -78,7 +78,12 @@ fn finding(desk: &Desk, opened: &Opened, finding: &Finding, paint: Paint) -> Str
     }
     out.push_str(&paint.labelled("why", &finding.why));
     out.push_str(&paint.labelled("cure", &finding.cure));
-    out.push_str(&paint.labelled("change", &finding.levers.join("; ")));
+    if finding.cures.is_empty() {
+        out.push_str(&paint.labelled("change", &finding.levers.join("; ")));
+    }
+    for cure in &finding.cures {
+        out.push_str(&paint.labelled("change", &cure.text));
+    }
     for source in &finding.sources {
         out.push_str(&paint.labelled("source", source));
     }

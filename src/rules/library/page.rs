@@ -9,7 +9,7 @@ use crate::{
     figures::Scope,
     plan::from_node,
     read::{Node, Place, Problem, SourceId, Sources, parse_part},
-    rules::card::{Card, Example, Expect, Severity, Source},
+    rules::card::{Card, Example, Expect, Lever, Severity, Source, Turn, Way},
 };
 
 /// The mark of the block that holds a rule.
@@ -41,7 +41,7 @@ pub(super) fn read(
     let name = sources.name(source);
     let mut problems = Vec::new();
     let examples = examples(sources, source, &parts, DATA, &mut problems);
-    let head: Head = from_node(&data).map_err(|problem| vec![problem])?;
+    let mut head: Head = from_node(&data).map_err(|problem| vec![problem])?;
     let reader = Reader {
         book,
         scope: head.looks_at,
@@ -53,6 +53,18 @@ pub(super) fn read(
         .unwrap_or_default();
     if let Some(path) = &head.point_at {
         problems.extend(reader.unknown_field(path, data.span_of(&Place::root().child("point_at"))));
+    }
+    let levers: Vec<Lever> = head.levers.drain(..).map(Lever::from).collect();
+    for (index, turn) in levers
+        .iter()
+        .enumerate()
+        .filter_map(|(i, lever)| Some((i, lever.turn.as_ref()?)))
+    {
+        let place = Place::root()
+            .child("levers")
+            .child(&index.to_string())
+            .child("change");
+        problems.extend(reader.unknown_field(&turn.pattern, data.span_of(&place)));
     }
     check_head(&head, &data, &parts, name, &examples, &mut problems);
     let Some((asks, bound_span)) = asks.filter(|_| problems.is_empty()) else {
@@ -70,7 +82,7 @@ pub(super) fn read(
         point_at: head.point_at,
         follows: head.follows,
         sources: head.sources,
-        levers: head.levers,
+        levers,
         why: parts.why,
         cure: parts.cure,
         examples,
@@ -93,7 +105,35 @@ struct Head {
     follows: Vec<String>,
     sources: Vec<Source>,
     #[serde(default)]
-    levers: Vec<String>,
+    levers: Vec<LeverText>,
+}
+
+/// A lever as the card writes it: words alone, or with the value to turn.
+#[derive(serde::Deserialize)]
+#[serde(untagged)]
+enum LeverText {
+    Words(String),
+    Turn {
+        #[serde(rename = "do")]
+        words: String,
+        change: String,
+        to: Way,
+    },
+}
+
+impl From<LeverText> for Lever {
+    fn from(text: LeverText) -> Self {
+        match text {
+            LeverText::Words(words) => Self { words, turn: None },
+            LeverText::Turn { words, change, to } => Self {
+                words,
+                turn: Some(Turn {
+                    pattern: change,
+                    way: to,
+                }),
+            },
+        }
+    }
 }
 
 /// The folder a card lies in.
