@@ -3,7 +3,7 @@
 use indexmap::IndexMap;
 
 use super::{
-    Accepted, Case, Finding, Value,
+    Accepted, Case, Finding, Settled, Value,
     acceptances::{Acceptances, Verdict},
     cures::Workshop,
     figure_lines::worked,
@@ -18,6 +18,7 @@ use crate::{
 pub(super) fn all(
     case: &Case<'_>,
     judged: &[Judged<'_>],
+    settled: &[Settled],
     workshop: &Workshop<'_>,
     acceptances: &mut Acceptances<'_>,
 ) -> (Vec<Finding>, Vec<Accepted>) {
@@ -27,6 +28,13 @@ pub(super) fn all(
             continue;
         };
         let mut finding = finding(case, workshop, judged, shortfall);
+        finding.note = settled
+            .iter()
+            .find(|settled| settled.rule == judged.card.id && settled.object == judged.object)
+            .map(|settled| {
+                let (value, range) = (&settled.place_name, &settled.range);
+                format!("{value} is not shown; this falls short at every plausible value, {range}")
+            });
         match acceptances.verdict(judged.card, &judged.object, &shortfall.place) {
             Verdict::Open => open.push((finding, judged.card)),
             Verdict::Refused(note) => {

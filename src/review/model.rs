@@ -25,6 +25,8 @@ pub struct Review {
     pub findings: Vec<Finding>,
     /// What the plan does not show, by weight.
     pub questions: Vec<Question>,
+    /// What was judged although a value is not shown: it comes out the same whatever is plausible there.
+    pub settled: Vec<Settled>,
     /// What could not be judged although it is shown, and why.
     pub unjudged: Vec<Unjudged>,
     /// What falls short and is accepted by name.
@@ -232,6 +234,23 @@ pub struct Question {
     pub severity: Severity,
     /// The rules that wait for it.
     pub rules: Vec<String>,
+}
+
+/// A rule judged without a value, because it comes out the same over the plausible range of that value.
+#[derive(Clone, Debug, Serialize)]
+pub struct Settled {
+    /// The rule's id.
+    pub rule: String,
+    /// The object judged.
+    pub object: Place,
+    /// The object in words.
+    pub object_name: String,
+    /// The value that is not shown, in words.
+    pub place_name: String,
+    /// Whether it meets the rule, whatever it is; else it falls short.
+    pub meets: bool,
+    /// What was taken as plausible, in words.
+    pub range: String,
 }
 
 /// A rule that could not be judged at a place.

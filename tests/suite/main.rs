@@ -10,6 +10,7 @@ mod facts;
 mod house;
 mod invariance;
 mod program;
+mod questions;
 mod references;
 mod repo;
 #[cfg(feature = "pdf")]

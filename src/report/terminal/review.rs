@@ -8,7 +8,7 @@ use super::{
 };
 use crate::{
     desk::{Desk, Opened},
-    review::{Finding, Review},
+    review::{Finding, Review, Settled},
     rules::Severity,
 };
 
@@ -139,6 +139,7 @@ fn accepted(review: &Review, paint: Paint) -> String {
         out.push_str(&paint.fill(note, "· ", "  "));
         out.push('\n');
     }
+    out.push_str(&settled(review, paint));
     for unjudged in &review.unjudged {
         let text = format!(
             "could not be judged: {} at {}: {}",
@@ -148,6 +149,25 @@ fn accepted(review: &Review, paint: Paint) -> String {
         out.push('\n');
     }
     if !out.is_empty() {
+        out.push('\n');
+    }
+    out
+}
+
+/// What was met without a value, by that value.
+fn settled(review: &Review, paint: Paint) -> String {
+    let met: Vec<&Settled> = review.settled.iter().filter(|settled| settled.meets).collect();
+    let mut out = String::new();
+    for of_one in met.chunk_by(|a, b| a.place_name == b.place_name) {
+        let mut rules: Vec<&str> = of_one.iter().map(|settled| settled.rule.as_str()).collect();
+        rules.sort_unstable();
+        rules.dedup();
+        let (place, range) = (&of_one[0].place_name, &of_one[0].range);
+        let text = format!(
+            "met without {place}, at every plausible value, {range}: {}",
+            rules.join(", ")
+        );
+        out.push_str(&paint.fill(&text, "· ", "  "));
         out.push('\n');
     }
     out

@@ -7,11 +7,12 @@ mod seek;
 
 use std::collections::HashSet;
 
-use super::{Case, Cure};
+use super::{
+    Case, Cure,
+    what_if::{Changed, changed},
+};
 use crate::{
-    figures::{self, Ledger},
-    plan::Plan,
-    read::{Member, Node, Place, Span, Value, merge},
+    read::{Place, Value},
     rules::{Card, Judged, Lever, Outcome, Shortfall, Standing, Subject, Turn, judge},
 };
 use dial::Dial;
@@ -39,13 +40,6 @@ impl Found {
         }
         self.cure
     }
-}
-
-/// The plan with one value changed.
-struct Changed {
-    tree: Node,
-    plan: Plan,
-    ledger: Ledger,
 }
 
 impl<'a> Workshop<'a> {
@@ -173,16 +167,11 @@ impl<'a> Workshop<'a> {
     }
 
     fn changed(&self, place: &Place, text: &str) -> Option<Changed> {
-        let mut tree = self.case.tree.root.clone();
-        let span = tree.span_of(place);
-        let value = match tree.at(place)?.value {
+        let value = match self.case.tree.root.at(place)?.value {
             Value::Number(_) => Value::Number(text.to_owned()),
             _ => Value::Text(text.to_owned()),
         };
-        merge(&mut tree, patch(place, Node { span, value }, span));
-        let plan = Plan::from_tree(&tree).ok()?;
-        let ledger = figures::compute(&plan);
-        Some(Changed { tree, plan, ledger })
+        changed(self.case, place, value)
     }
 }
 
@@ -206,13 +195,4 @@ fn within(place: &Place, pattern: &str) -> Option<Place> {
         at = at.child(&part);
     }
     Some(at)
-}
-
-/// A merge patch that sets one value.
-fn patch(place: &Place, value: Node, span: Span) -> Node {
-    let parts: Vec<String> = place.parts().collect();
-    parts.into_iter().rev().fold(value, |node, key| Node {
-        span,
-        value: Value::Object([(key, Member { key: span, node })].into_iter().collect()),
-    })
 }
