@@ -212,15 +212,21 @@ impl Balance<'_> {
         self.sinks().map(level).collect()
     }
 
+    /// The basins that drain into one, each as often as it has drains to it.
+    pub fn drained_into(&self, sink: &str) -> impl Iterator<Item = &str> {
+        self.parts
+            .drains
+            .iter()
+            .filter(move |part| part.to == sink)
+            .map(|part| part.from)
+    }
+
     /// Levels at rest after the pumps stop: the sink and the basins that drain into it come to one level, but no basin
     /// below the lip its water leaves by. `returned` is what the streams and the other basins give back to the sink.
     pub fn at_rest(&self, sink: &str, steady: &Steady, returned: f64) -> IndexMap<String, f64> {
-        let joined: Vec<(&str, f64)> = self
-            .parts
-            .drains
-            .iter()
-            .filter(|part| part.to == sink)
-            .map(|part| (part.from, lowest_lip(self.parts, part.from)))
+        let joined: IndexMap<&str, f64> = self
+            .drained_into(sink)
+            .map(|id| (id, lowest_lip(self.parts, id)))
             .collect();
         let volume = |id: &str, level: f64| self.parts.basins[id].1.storage.volume(level);
         let held = |level: f64| {
@@ -228,7 +234,7 @@ impl Balance<'_> {
             volume(sink, level) + above
         };
         let running = |id: &str| volume(id, steady.levels[id]);
-        let water = running(sink) + joined.iter().map(|(id, _)| running(id)).sum::<f64>() + returned;
+        let water = running(sink) + joined.keys().map(|id| running(id)).sum::<f64>() + returned;
         let storage = &self.parts.basins[sink].1.storage;
         let level = if joined.is_empty() {
             storage.level_of(water)
