@@ -5,10 +5,13 @@ mod bad_input;
 mod cards;
 mod circuits;
 mod cli;
+mod cures;
 mod examples;
 mod facts;
+mod house;
 mod invariance;
 mod program;
+mod questions;
 mod references;
 mod repo;
 #[cfg(feature = "pdf")]
