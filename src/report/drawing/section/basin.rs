@@ -302,7 +302,8 @@ impl Sheet<'_> {
     }
 }
 
-fn hatch(layer: &Layer) -> Fill {
+/// How a layer is filled on drawings.
+pub(in super::super) fn hatch(layer: &Layer) -> Fill {
     match layer.fill.value() {
         Some(LayerFill::Modules) => Fill::Modules,
         Some(LayerFill::Soil | LayerFill::Fabric) => Fill::Soil,

@@ -135,7 +135,7 @@ pub(super) fn basins<'a>(plan: &'a Plan, ledger: &Ledger, placed: &[Placed<'a>])
 }
 
 /// The crests a basin spills over.
-pub(super) fn crests(plan: &Plan, id: &str) -> Vec<f64> {
+pub(in super::super) fn crests(plan: &Plan, id: &str) -> Vec<f64> {
     let falls = plan.falls.values();
     let of_this = falls.filter(|fall| fall.from.value().is_some_and(|from| from == id));
     of_this.filter_map(|fall| level(&fall.crest)).collect()

@@ -30,7 +30,8 @@ pub(super) struct Marks {
     crowded_out: Vec<String>,
 }
 
-struct Open {
+/// A finding to mark.
+pub(in super::super) struct Open {
     finding: usize,
     number: String,
     severity: Severity,
@@ -64,7 +65,7 @@ impl Marks {
 }
 
 impl Open {
-    fn of(index: usize, finding: &Finding) -> Self {
+    pub fn of(index: usize, finding: &Finding) -> Self {
         Self {
             finding: index,
             number: finding.number.clone(),
@@ -164,7 +165,8 @@ impl Sheet<'_> {
     }
 }
 
-fn mark(open: Open, bounds: &Bounds) -> Mark {
+/// The mark of a finding in its box.
+pub(in super::super) fn mark(open: Open, bounds: &Bounds) -> Mark {
     Mark {
         at: [bounds.left, bounds.top],
         size: [bounds.right - bounds.left, bounds.bottom - bounds.top],
@@ -174,7 +176,8 @@ fn mark(open: Open, bounds: &Bounds) -> Mark {
     }
 }
 
-fn size_of(number: &str) -> Point {
+/// The room a mark takes.
+pub(in super::super) fn size_of(number: &str) -> Point {
     [SHAPE + 3.5 + width(number, NUMBER, true), 9.4]
 }
 

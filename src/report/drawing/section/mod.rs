@@ -13,6 +13,11 @@ mod stream;
 #[cfg(test)]
 mod tests;
 
+pub(super) use self::{
+    basin::hatch,
+    layout::crests,
+    marks::{Open, mark, size_of as mark_size},
+};
 use super::{
     WIDTH,
     levels::Levels,
@@ -22,7 +27,7 @@ use super::{
     scene::{Anchor, Bounds, Fill, Item, Pattern, Point, Scene, Stroke, Text, Tone},
     text::{LINE_HEIGHT, fit},
 };
-pub(super) use profile::Profile;
+use profile::Profile;
 
 use crate::{
     figures::Ledger,

@@ -13,7 +13,7 @@ const STEPS: u32 = 10;
 /// How far the side stands in from the wall line at a level, as a share of the width; from the floor up, two
 /// points at one level where a shelf lies.
 #[derive(Clone, Debug, PartialEq)]
-pub(in super::super) struct Profile(Vec<(f64, f64)>);
+pub(super) struct Profile(Vec<(f64, f64)>);
 
 impl Profile {
     /// The profile of a basin: by its contours, else its shape, else upright.

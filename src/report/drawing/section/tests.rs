@@ -77,7 +77,7 @@ fn examples_are_drawn_without_overlap() {
         "{\"format\": \"bywash plan 1\"}",
     ] {
         let (drawings, _) = drawn(text);
-        for scene in drawings.sections.iter().chain(&drawings.curves) {
+        for scene in drawings.scenes() {
             assert_eq!(overlap(scene), None, "{}", scene.alt);
         }
     }
@@ -256,7 +256,7 @@ proptest! {
             review.findings.push(finding);
         }
         let drawings = drawings(&plan, &ledger, &review);
-        for scene in drawings.sections.iter().chain(&drawings.curves) {
+        for scene in drawings.scenes() {
             prop_assert_eq!(overlap(scene), None);
             let finite = serde_json::to_string(scene).unwrap();
             prop_assert!(!finite.contains("null,null"));
