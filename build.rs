@@ -12,6 +12,8 @@ fn main() -> Result<(), Box<dyn Error>> {
     let root = PathBuf::from(env::var("CARGO_MANIFEST_DIR")?);
     let mut pages = Vec::new();
     collect(&root.join("rules"), &mut pages)?;
+    // Ids that are no longer in use are told of on a page that is no rule.
+    pages.retain(|page| page.file_name().is_none_or(|name| name != "retired.md"));
     pages.sort();
     let mut list = "&[\n".to_owned();
     for page in pages {

@@ -46,6 +46,8 @@ pub struct Field {
     pub values: Vec<String>,
     /// Whether `"none"` may say that there is none.
     pub may_be_none: bool,
+    /// The least and the most it plausibly is, where the schema says so.
+    pub plausible: Option<[String; 2]>,
 }
 
 impl SchemaBook {
@@ -289,8 +291,19 @@ fn field_of(all: &[&Json], key: &str) -> Field {
         description: text("description"),
         kind: all.iter().find_map(|schema| kind_of(schema)),
         values: listed_values(&constants),
+        plausible: all.iter().find_map(|schema| plausible(schema)),
         may_be_none: constants.iter().any(|value| value.as_str() == Some("none")),
     }
+}
+
+/// The keyword `plausible` of a schema: two texts, the least and the most.
+fn plausible(schema: &Json) -> Option<[String; 2]> {
+    let ends = schema.get("plausible")?.as_array()?;
+    let texts: Vec<String> = ends
+        .iter()
+        .filter_map(|end| Some(end.as_str()?.to_owned()))
+        .collect();
+    texts.try_into().ok()
 }
 
 /// Whether schemas describe a collection: objects by id, with no fields of its own.

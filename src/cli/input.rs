@@ -8,7 +8,7 @@ use super::{Failure, UnitsArgument, failure::error_paint};
 use crate::{
     desk::{Desk, Opened, Wishes},
     plan::Date,
-    read::{Node, Problem, assignment, parse, read_file},
+    read::{Node, Problem, assignment, parse, read_file, read_folder},
     report::terminal,
 };
 
@@ -66,15 +66,40 @@ impl PlanArguments {
     }
 }
 
+/// A firm's own rules.
+#[derive(Debug, Args)]
+pub(super) struct HouseArgument {
+    /// A folder of the firm's own rules and of its changes of ours.
+    #[arg(long = "house", value_name = "DIR")]
+    folder: Option<PathBuf>,
+}
+
+impl HouseArgument {
+    /// A desk with the library that comes with the program, and the house's rules over it.
+    pub fn desk(&self) -> Result<Desk, Failure> {
+        desk_under(self.folder.as_deref())
+    }
+}
+
 /// A desk with the library that comes with the program.
 pub(super) fn desk() -> Result<Desk, Failure> {
-    let (desk, outcome) = Desk::new();
+    desk_under(None)
+}
+
+/// A desk with the library, and with the rules of a house over it where one is named.
+pub(super) fn desk_under(house: Option<&Path>) -> Result<Desk, Failure> {
+    let (mut desk, outcome) = Desk::new();
     outcome.map_err(|problems| told(&desk, &problems))?;
+    if let Some(folder) = house {
+        let pages = read_folder(&mut desk.sources, folder, "md")?;
+        desk.take_house(&pages)
+            .map_err(|problems| told(&desk, &problems))?;
+    }
     Ok(desk)
 }
 
 /// Problems, laid out for standard error.
-fn told(desk: &Desk, problems: &[Problem]) -> Failure {
+pub(super) fn told(desk: &Desk, problems: &[Problem]) -> Failure {
     Failure::Problems {
         count: problems.len(),
         told: terminal::problems(&desk.sources, problems, error_paint()),

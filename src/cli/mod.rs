@@ -36,9 +36,9 @@ enum Command {
     Review(review::Arguments),
     /// Show every computed figure of a plan with its worked line and source.
     Figures(figures::Arguments),
-    /// List the rules, or show one.
+    /// List the rules, show one, or try a house's rules by their own examples.
     Rules(rules::Arguments),
-    /// Print a schema: for a plan, a rule card or the machine form of a review.
+    /// Print a schema: for a plan, a rule card, a house's change or the machine form of a review.
     Schema(schema::Arguments),
     /// Print a commented starter plan, or write it to a new file.
     Begin(begin::Arguments),

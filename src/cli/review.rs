@@ -6,7 +6,7 @@ use clap::Args;
 
 use super::{
     Failure, Status,
-    input::{PlanArguments, desk},
+    input::{HouseArgument, PlanArguments},
     output::{Pending, paint, say},
 };
 use crate::{
@@ -30,6 +30,8 @@ pub(super) struct Arguments {
     #[arg(long, value_name = "FILE")]
     json: Option<PathBuf>,
     #[command(flatten)]
+    house: HouseArgument,
+    #[command(flatten)]
     plan: PlanArguments,
 }
 
@@ -49,7 +51,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
         });
     }
     let wishes = arguments.plan.wishes()?;
-    let mut desk = desk()?;
+    let mut desk = arguments.house.desk()?;
     // Every plan is opened before anything is printed: what can't be read stops the run with nothing half done.
     let opened: Vec<Opened> = arguments
         .plans

@@ -1,13 +1,20 @@
 //! `bywash rules`.
 
+use std::path::{Path, PathBuf};
+
 use clap::Args;
 
 use super::{
     Failure, Status,
-    input::desk,
+    input::{HouseArgument, desk_under, told},
     output::{paint, say},
 };
-use crate::{read::nearest, report::terminal};
+use crate::{
+    desk::{Desk, Trial},
+    read::nearest,
+    report::terminal::{self, Listed, Tried},
+    rules::{Card, Severity},
+};
 
 #[derive(Debug, Args)]
 pub(super) struct Arguments {
@@ -17,30 +24,119 @@ pub(super) struct Arguments {
     /// List this discipline only.
     #[arg(long, value_name = "NAME")]
     discipline: Option<String>,
+    /// List this severity only.
+    #[arg(long, value_name = "WORD", ignore_case = true)]
+    severity: Option<SeverityArgument>,
+    /// List only rules that say this, in their id, title, reasons or sources.
+    #[arg(long, value_name = "TEXT")]
+    find: Option<String>,
+    #[command(flatten)]
+    house: HouseArgument,
+    /// Try the rules of this house by their own examples, over the sound plan that comes with the program.
+    #[arg(long = "test", value_name = "DIR", conflicts_with_all = ["id", "discipline", "severity", "find", "folder"])]
+    test: Option<PathBuf>,
+}
+
+#[derive(Clone, Copy, Debug, clap::ValueEnum)]
+enum SeverityArgument {
+    /// Somebody gets hurt, or the work is lost.
+    Stop,
+    /// Correct before approval.
+    Revise,
+    /// Worth doing better.
+    Advise,
+}
+
+impl From<SeverityArgument> for Severity {
+    fn from(severity: SeverityArgument) -> Self {
+        match severity {
+            SeverityArgument::Stop => Self::Stop,
+            SeverityArgument::Revise => Self::Revise,
+            SeverityArgument::Advise => Self::Advise,
+        }
+    }
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
-    let desk = desk()?;
-    let cards = &desk.library.cards;
-    let text = match (&arguments.id, &arguments.discipline) {
-        (Some(id), _) => {
-            let card = desk
-                .library
-                .card(id)
-                .ok_or_else(|| unknown("rule", id, cards.iter().map(|card| card.id.as_str())))?;
-            terminal::card(&desk.sources, card, paint())
-        }
-        (None, Some(name)) if !cards.iter().any(|card| card.discipline == *name) => {
-            return Err(unknown(
-                "discipline",
-                name,
-                cards.iter().map(|card| card.discipline.as_str()),
-            ));
-        }
-        (None, discipline) => terminal::list(&desk.library, discipline.as_deref(), paint()),
+    if let Some(folder) = &arguments.test {
+        return test(folder);
+    }
+    let desk = arguments.house.desk()?;
+    let text = match &arguments.id {
+        Some(id) => terminal::card(&desk.sources, known(&desk, id)?, paint()),
+        None => terminal::list(&listed(arguments, &desk)?, paint()),
     };
     say(&text);
     Ok(Status::Clear)
+}
+
+fn known<'d>(desk: &'d Desk, id: &str) -> Result<&'d Card, Failure> {
+    desk.library
+        .card(id)
+        .ok_or_else(|| match crate::rules::retired(id) {
+            Some(reason) => Failure::Argument {
+                message: format!("rule `{id}` was retired"),
+                help: reason.to_owned(),
+            },
+            None => unknown("rule", id, desk.library.cards.iter().map(|card| card.id.as_str())),
+        })
+}
+
+/// The cards asked for.
+fn listed<'d>(arguments: &Arguments, desk: &'d Desk) -> Result<Listed<'d>, Failure> {
+    let cards = &desk.library.cards;
+    if let Some(name) = &arguments.discipline
+        && !cards.iter().any(|card| card.discipline == *name)
+    {
+        let disciplines = cards.iter().map(|card| card.discipline.as_str());
+        return Err(unknown("discipline", name, disciplines));
+    }
+    let severity = arguments.severity.map(Severity::from);
+    let wanted = |card: &&Card| {
+        arguments
+            .discipline
+            .as_ref()
+            .is_none_or(|name| card.discipline == *name)
+            && severity.is_none_or(|severity| card.severity == severity)
+            && arguments.find.as_ref().is_none_or(|text| says(card, text))
+    };
+    Ok(Listed {
+        cards: cards.iter().filter(wanted).collect(),
+        house: &desk.library.house,
+    })
+}
+
+/// Whether a card says a text anywhere a reader would look, whatever the case of its letters.
+fn says(card: &Card, text: &str) -> bool {
+    let text = text.to_lowercase();
+    let lines = card.sources.iter().map(crate::rules::Source::line);
+    [&card.id, &card.title, &card.why, &card.cure]
+        .into_iter()
+        .cloned()
+        .chain(lines)
+        .any(|said| said.to_lowercase().contains(&text))
+}
+
+/// Tries a house's rules by their own examples.
+fn test(folder: &Path) -> Result<Status, Failure> {
+    let mut desk = desk_under(Some(folder))?;
+    let trial = match Trial::new(&mut desk) {
+        Ok(trial) => trial,
+        Err(problems) => return Err(told(&desk, &problems)),
+    };
+    let tried: Vec<Tried<'_>> = trial
+        .desk()
+        .library
+        .house
+        .iter()
+        .map(|rule| Tried {
+            rule,
+            failures: trial.of_house(rule),
+        })
+        .collect();
+    say(&terminal::tried(&trial.desk().sources, &tried, paint()));
+    let failed = tried.iter().any(|tried| !tried.failures.is_empty());
+    Ok(if failed { Status::Revise } else { Status::Clear })
 }
 
 /// How alike two names must be for one to be what was meant by the other.

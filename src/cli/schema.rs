@@ -18,6 +18,8 @@ enum Name {
     Plan,
     /// Of the data of a rule card.
     Rule,
+    /// Of a house's change of a rule.
+    House,
     /// Of the machine form of a review.
     Review,
 }
@@ -26,6 +28,7 @@ pub(super) fn run(arguments: &Arguments) -> Status {
     let name = match arguments.name {
         Name::Plan => "plan",
         Name::Rule => "rule",
+        Name::House => "house",
         Name::Review => "review",
     };
     for (_, text) in SCHEMAS.iter().filter(|(known, _)| *known == name) {

@@ -156,6 +156,31 @@ pub fn inside_diameter(nominal: f64, class: &str) -> Result<Entry, UnknownPipe> 
     })
 }
 
+/// The nominal sizes a class is published in, in, smallest first.
+///
+/// # Errors
+/// A class the table doesn't hold.
+pub fn sizes(class: &str) -> Result<Vec<f64>, UnknownPipe> {
+    Ok(find_class(class)?.sizes.iter().map(|size| size.nominal).collect())
+}
+
+/// A nominal size (in) as it is written: `1-1/2 in`.
+pub fn size_text(nominal: f64) -> String {
+    let quarters = (nominal * 4.0).round();
+    let whole = (quarters / 4.0).floor();
+    let part = match (quarters - 4.0 * whole) as u8 {
+        1 => "1/4",
+        2 => "1/2",
+        3 => "3/4",
+        _ => return format!("{whole} in"),
+    };
+    if whole > 0.0 {
+        format!("{whole}-{part} in")
+    } else {
+        format!("{part} in")
+    }
+}
+
 /// The classes held, each by its first name.
 pub fn classes() -> impl Iterator<Item = &'static str> {
     CLASSES.iter().map(|class| class.names[0])

@@ -55,8 +55,8 @@ fn digits_of(si: f64, unit: &Unit) -> usize {
     if value < finest {
         return USUAL;
     }
-    let before_point = value.log10().floor() as i32 + 1;
-    usize::try_from(before_point + decimals)
+    let before_point = (value.log10().floor() as i32).saturating_add(1);
+    usize::try_from(before_point.saturating_add(decimals))
         .unwrap_or(1)
         .clamp(1, USUAL)
 }

@@ -24,6 +24,20 @@ pub enum ReadError {
         /// The path as given.
         path: PathBuf,
     },
+    /// There is no such folder.
+    #[error("there is no folder `{}`", path.display())]
+    NoFolder {
+        /// The path as given.
+        path: PathBuf,
+    },
+    /// A folder that holds nothing of what is read.
+    #[error("`{}` holds no file that ends in .{ending}", path.display())]
+    Bare {
+        /// The path as given.
+        path: PathBuf,
+        /// How the files end.
+        ending: &'static str,
+    },
     /// The file is there, but the system does not hand it over.
     #[error("`{}` can't be read", path.display())]
     Unreadable {
@@ -81,6 +95,52 @@ pub fn read_file(sources: &mut Sources, path: &Path) -> Result<SourceId, ReadErr
         });
     }
     Ok(sources.add(path.display().to_string(), text))
+}
+
+/// How deep below a folder files are looked for.
+const DEEPEST: usize = 4;
+
+/// Reads every file with an ending in a folder and the folders below it, by name.
+pub fn read_folder(
+    sources: &mut Sources,
+    folder: &Path,
+    ending: &'static str,
+) -> Result<Vec<SourceId>, ReadError> {
+    if !folder.is_dir() {
+        return Err(ReadError::NoFolder {
+            path: folder.to_owned(),
+        });
+    }
+    let mut paths = Vec::new();
+    collect(folder, ending, DEEPEST, &mut paths)?;
+    if paths.is_empty() {
+        return Err(ReadError::Bare {
+            path: folder.to_owned(),
+            ending,
+        });
+    }
+    paths.sort();
+    paths.iter().map(|path| read_file(sources, path)).collect()
+}
+
+/// Links to folders are not followed: they may lead in a circle.
+fn collect(folder: &Path, ending: &str, deeper: usize, paths: &mut Vec<PathBuf>) -> Result<(), ReadError> {
+    let refused = |source| ReadError::Unreadable {
+        path: folder.to_owned(),
+        source,
+    };
+    for entry in std::fs::read_dir(folder).map_err(refused)? {
+        let entry = entry.map_err(refused)?;
+        let path = entry.path();
+        if entry.file_type().map_err(refused)?.is_dir() {
+            if deeper > 0 {
+                collect(&path, ending, deeper - 1, paths)?;
+            }
+        } else if path.extension().is_some_and(|found| found == ending) {
+            paths.push(path);
+        }
+    }
+    Ok(())
 }
 
 fn read_bytes(path: &Path) -> Result<Vec<u8>, ReadError> {

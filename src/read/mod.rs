@@ -9,7 +9,7 @@ mod scan;
 mod source;
 mod tree;
 
-pub use files::{MAX_BYTES, ReadError, read_file};
+pub use files::{MAX_BYTES, ReadError, read_file, read_folder};
 pub use parse::{parse, parse_part};
 pub use patch::{Patched, Removed, assignment, merge};
 pub use place::Place;

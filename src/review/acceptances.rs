@@ -4,7 +4,7 @@ use super::Case;
 use crate::{
     plan::{Acceptance, Date, Given},
     read::Place,
-    rules::{Card, Library, Severity},
+    rules::{Card, Library, Severity, retired},
 };
 
 /// The plan's acceptances, and which of them were used.
@@ -42,9 +42,14 @@ impl<'a> Acceptances<'a> {
         for (id, acceptance) in &case.plan.accepted {
             let rule = acceptance.rule.value().map_or("", String::as_str);
             if library.card(rule).is_none() {
-                notes.push(format!(
-                    "acceptance `{id}` names a rule `{rule}` that there is not"
-                ));
+                let why = match retired(rule) {
+                    Some(reason) => format!("that was retired: {reason}"),
+                    None if library.house.iter().any(|house| house.card.id == rule) => {
+                        "that the house has switched off".to_owned()
+                    }
+                    None => "that there is not".to_owned(),
+                };
+                notes.push(format!("acceptance `{id}` names a rule `{rule}` {why}"));
             } else {
                 entries.push(Entry {
                     id,

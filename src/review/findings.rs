@@ -3,8 +3,9 @@
 use indexmap::IndexMap;
 
 use super::{
-    Accepted, Case, Finding, Value,
+    Accepted, Case, Finding, Settled, Value,
     acceptances::{Acceptances, Verdict},
+    cures::Workshop,
     figure_lines::worked,
     words,
 };
@@ -17,6 +18,8 @@ use crate::{
 pub(super) fn all(
     case: &Case<'_>,
     judged: &[Judged<'_>],
+    settled: &[Settled],
+    workshop: &Workshop<'_>,
     acceptances: &mut Acceptances<'_>,
 ) -> (Vec<Finding>, Vec<Accepted>) {
     let (mut open, mut accepted) = (Vec::new(), Vec::new());
@@ -24,7 +27,14 @@ pub(super) fn all(
         let Outcome::FallsShort(shortfall) = &judged.outcome else {
             continue;
         };
-        let mut finding = finding(case, judged, shortfall);
+        let mut finding = finding(case, workshop, judged, shortfall);
+        finding.note = settled
+            .iter()
+            .find(|settled| settled.rule == judged.card.id && settled.object == judged.object)
+            .map(|settled| {
+                let (value, range) = (&settled.place_name, &settled.range);
+                format!("{value} is not shown; this falls short at every plausible value, {range}")
+            });
         match acceptances.verdict(judged.card, &judged.object, &shortfall.place) {
             Verdict::Open => open.push((finding, judged.card)),
             Verdict::Refused(note) => {
@@ -46,7 +56,7 @@ pub(super) fn all(
     (numbered(case, open), accepted)
 }
 
-fn finding(case: &Case<'_>, judged: &Judged<'_>, shortfall: &Shortfall) -> Finding {
+fn finding(case: &Case<'_>, workshop: &Workshop<'_>, judged: &Judged<'_>, shortfall: &Shortfall) -> Finding {
     let card = judged.card;
     let pair = words::pair(&shortfall.standing, case.units);
     let place_name = case.name(&shortfall.place);
@@ -83,9 +93,11 @@ fn finding(case: &Case<'_>, judged: &Judged<'_>, shortfall: &Shortfall) -> Findi
         figure: figure.map(|figure| figure.definition.name.to_owned()),
         why: card.why.clone(),
         cure: card.cure.clone(),
-        levers: card.levers.clone(),
+        levers: card.levers.iter().map(|lever| lever.words.clone()).collect(),
+        cures: workshop.cures(judged),
         sources: card.sources.iter().map(crate::rules::Source::line).collect(),
         follows: None,
+        house: card.house.clone(),
         note: None,
     }
 }

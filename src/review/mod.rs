@@ -1,11 +1,15 @@
 //! The review: outcomes and acceptances to findings, questions, coverage and a recommended action.
 
 mod acceptances;
+mod cures;
 mod figure_lines;
 mod findings;
+mod house;
 mod model;
+mod plausible;
 mod questions;
 mod summary;
+mod what_if;
 mod words;
 
 pub use figure_lines::figure_lines;
@@ -61,8 +65,10 @@ impl Case<'_> {
 /// Reviews a plan by a library of rules.
 pub fn review(case: &Case<'_>, file: &str, patches: Vec<String>, library: &Library) -> Review {
     let judged = judge(&library.cards, &case.tree.root, case.ledger);
+    let (judged, settled) = plausible::settle(case, judged);
+    let workshop = cures::Workshop::new(case, &library.cards, &judged);
     let mut acceptances = acceptances::Acceptances::of(case, library);
-    let (findings, accepted) = findings::all(case, &judged, &mut acceptances);
+    let (findings, accepted) = findings::all(case, &judged, &settled, &workshop, &mut acceptances);
     let questions = questions::all(case, &judged);
     let unjudged = questions::unjudged(case, &judged);
     let coverage = summary::coverage(&judged, &accepted);
@@ -77,9 +83,11 @@ pub fn review(case: &Case<'_>, file: &str, patches: Vec<String>, library: &Libra
         coverage,
         findings,
         questions,
+        settled,
         unjudged,
         acceptance_notes: acceptances.into_notes(),
         accepted,
+        house: house::all(case, library),
         met: met(case, &judged),
         figures: figure_lines(case),
         assumptions: case.ledger.assumptions().into_iter().map(str::to_owned).collect(),

@@ -25,12 +25,16 @@ pub struct Review {
     pub findings: Vec<Finding>,
     /// What the plan does not show, by weight.
     pub questions: Vec<Question>,
+    /// What was judged although a value is not shown: it comes out the same whatever is plausible there.
+    pub settled: Vec<Settled>,
     /// What could not be judged although it is shown, and why.
     pub unjudged: Vec<Unjudged>,
     /// What falls short and is accepted by name.
     pub accepted: Vec<Accepted>,
     /// Acceptances that match nothing, or can't be taken.
     pub acceptance_notes: Vec<String>,
+    /// What the house made of the rules, each beside the rule.
+    pub house: Vec<HouseLine>,
     /// What is met.
     pub met: Vec<Met>,
     /// Every computed figure.
@@ -187,14 +191,30 @@ pub struct Finding {
     pub cure: String,
     /// What can be changed, in short.
     pub levers: Vec<String>,
+    /// What would cure it in numbers, each alone; those that break no other rule where there are any.
+    pub cures: Vec<Cure>,
     /// Where the limit comes from, and how far it may be trusted.
     pub sources: Vec<String>,
     /// The number of the finding it follows from.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub follows: Option<String>,
+    /// What a house made of the rule; none for a rule of the library as it stands.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub house: Option<String>,
     /// A further word, such as an acceptance that has expired.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub note: Option<String>,
+}
+
+/// One value of the plan that cures a finding.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Cure {
+    /// In words and numbers, with the rule that it breaks where it does.
+    pub text: String,
+    /// The value to change.
+    pub place: Place,
+    /// What to change it to, as a plan writes it.
+    pub value: String,
 }
 
 /// A value the plan does not show, and the rules that wait for it.
@@ -214,6 +234,23 @@ pub struct Question {
     pub severity: Severity,
     /// The rules that wait for it.
     pub rules: Vec<String>,
+}
+
+/// A rule judged without a value, because it comes out the same over the plausible range of that value.
+#[derive(Clone, Debug, Serialize)]
+pub struct Settled {
+    /// The rule's id.
+    pub rule: String,
+    /// The object judged.
+    pub object: Place,
+    /// The object in words.
+    pub object_name: String,
+    /// The value that is not shown, in words.
+    pub place_name: String,
+    /// Whether it meets the rule, whatever it is; else it falls short.
+    pub meets: bool,
+    /// What was taken as plausible, in words.
+    pub range: String,
 }
 
 /// A rule that could not be judged at a place.
@@ -240,6 +277,29 @@ pub struct Accepted {
     pub initials: String,
     /// Until when.
     pub until: Date,
+}
+
+/// What a house made of a rule.
+#[derive(Clone, Debug, Serialize)]
+pub struct HouseLine {
+    /// The rule's id.
+    pub rule: String,
+    /// What the rule judges.
+    pub title: String,
+    /// What the house does, such as `tighter` or `switched off`; a published code that is loosened is told as such.
+    pub effect: String,
+    /// Severity and limit of the library; empty for a rule of the house's own.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub was: String,
+    /// Severity and limit of the house; empty where the rule is switched off.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub now: String,
+    /// Whether it asks less than a published code.
+    pub loosens_code: bool,
+    /// Why, in the house's words.
+    pub reason: String,
+    /// Where the house says so.
+    pub at: Location,
 }
 
 /// A rule met at a place.

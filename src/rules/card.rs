@@ -66,15 +66,46 @@ pub struct Card {
     /// Where the limit comes from.
     pub sources: Vec<Source>,
     /// What can be changed to cure it.
-    pub levers: Vec<String>,
+    pub levers: Vec<Lever>,
     /// Why it matters.
     pub why: String,
     /// What to do.
     pub cure: String,
     /// Examples over the sound plan; the card's own tests.
     pub examples: Vec<Example>,
-    /// Where the bound stands in the card.
+    /// Where the bound stands: in the card, or in the house's change of it.
     pub bound_span: Span,
+    /// What a house made of it, in a line; none for a rule of the library as it stands.
+    pub house: Option<String>,
+}
+
+/// Something that can be changed to cure a rule.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Lever {
+    /// In a few words, such as `widen the crest`.
+    pub words: String,
+    /// The value of the plan to turn, where it is one.
+    pub turn: Option<Turn>,
+}
+
+/// A value of the plan that is turned until a rule is met.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Turn {
+    /// Its path from the object; or from the root with a leading `/` and `*` for any id, of those values that the
+    /// figure rests on.
+    pub pattern: String,
+    /// Which way.
+    pub way: Way,
+}
+
+/// Which way a value is turned.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Way {
+    /// Up.
+    More,
+    /// Down.
+    Less,
 }
 
 /// A subject and what is asked of it.

@@ -2,12 +2,14 @@
 
 mod bound;
 mod card;
+mod house;
 mod judge;
 mod library;
 mod subject;
 
 pub use bound::{Bound, Limit, Side};
-pub use card::{Card, Example, Expect, Severity, Source, Test, Trust};
+pub use card::{Card, Example, Expect, Lever, Severity, Source, Test, Trust, Turn, Way};
+pub use house::{Effect, HouseRule};
 pub use judge::{Judged, Outcome, Shortfall, Standing, judge};
-pub use library::{Library, RULE_SCHEMA};
+pub use library::{HOUSE_SCHEMA, Library, RULE_SCHEMA, retired};
 pub use subject::{Fact, Subject, fact};

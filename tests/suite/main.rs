@@ -4,10 +4,13 @@
 mod bad_input;
 mod cards;
 mod cli;
+mod cures;
 mod examples;
 mod facts;
+mod house;
 mod invariance;
 mod program;
+mod questions;
 mod references;
 mod repo;
 #[cfg(feature = "pdf")]

@@ -7,7 +7,7 @@ mod problems;
 mod review;
 mod snippet;
 
-pub use cards::{card, list};
+pub use cards::{Listed, Tried, card, list, tried};
 pub use figures::figures;
 pub use paint::{Paint, Tone};
 pub use problems::problems;

@@ -8,7 +8,7 @@ use super::{
 };
 use crate::{
     desk::{Desk, Opened},
-    review::{Finding, Review},
+    review::{Finding, Review, Settled},
     rules::Severity,
 };
 
@@ -21,6 +21,7 @@ pub fn review(desk: &Desk, opened: &Opened, review: &Review, paint: Paint) -> St
     }
     out.push_str(&questions(review, paint));
     out.push_str(&accepted(review, paint));
+    out.push_str(&house(review, paint));
     out.push_str(&summary(review, paint));
     out
 }
@@ -77,10 +78,16 @@ fn finding(desk: &Desk, opened: &Opened, finding: &Finding, paint: Paint) -> Str
     }
     out.push_str(&paint.labelled("why", &finding.why));
     out.push_str(&paint.labelled("cure", &finding.cure));
-    out.push_str(&paint.labelled("change", &finding.levers.join("; ")));
+    if finding.cures.is_empty() {
+        out.push_str(&paint.labelled("change", &finding.levers.join("; ")));
+    }
+    for cure in &finding.cures {
+        out.push_str(&paint.labelled("change", &cure.text));
+    }
     for source in &finding.sources {
         out.push_str(&paint.labelled("source", source));
     }
+    out.push_str(&paint.labelled("house", finding.house.as_deref().unwrap_or_default()));
     out.push_str(&paint.labelled("note", finding.note.as_deref().unwrap_or_default()));
     out
 }
@@ -132,6 +139,7 @@ fn accepted(review: &Review, paint: Paint) -> String {
         out.push_str(&paint.fill(note, "· ", "  "));
         out.push('\n');
     }
+    out.push_str(&settled(review, paint));
     for unjudged in &review.unjudged {
         let text = format!(
             "could not be judged: {} at {}: {}",
@@ -143,6 +151,44 @@ fn accepted(review: &Review, paint: Paint) -> String {
     if !out.is_empty() {
         out.push('\n');
     }
+    out
+}
+
+/// What was met without a value, by that value.
+fn settled(review: &Review, paint: Paint) -> String {
+    let met: Vec<&Settled> = review.settled.iter().filter(|settled| settled.meets).collect();
+    let mut out = String::new();
+    for of_one in met.chunk_by(|a, b| a.place_name == b.place_name) {
+        let mut rules: Vec<&str> = of_one.iter().map(|settled| settled.rule.as_str()).collect();
+        rules.sort_unstable();
+        rules.dedup();
+        let (place, range) = (&of_one[0].place_name, &of_one[0].range);
+        let text = format!(
+            "met without {place}, at every plausible value, {range}: {}",
+            rules.join(", ")
+        );
+        out.push_str(&paint.fill(&text, "· ", "  "));
+        out.push('\n');
+    }
+    out
+}
+
+fn house(review: &Review, paint: Paint) -> String {
+    if review.house.is_empty() {
+        return String::new();
+    }
+    let mut out = paint.ruled("House rules: the library as the house has it");
+    for line in &review.house {
+        let change = match (line.was.as_str(), line.now.as_str()) {
+            (was, "") => format!("was {was}"),
+            ("", now) => now.to_owned(),
+            (was, now) => format!("{now}; was {was}"),
+        };
+        let text = format!("{}: {} ({change}). {}", line.rule, line.effect, line.reason);
+        out.push_str(&paint.fill(&text, "· ", "  "));
+        out.push('\n');
+    }
+    out.push('\n');
     out
 }
 

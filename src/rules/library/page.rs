@@ -1,31 +1,19 @@
 //! One page of the library: heading, prose, fenced data, examples.
 
-use std::ops::Range;
-
-use super::tests_of::Reader;
+use super::{
+    markdown::{Parts, examples, parts},
+    tests_of::Reader,
+};
 use crate::{
     check::{Schema, SchemaBook, check},
     figures::Scope,
     plan::from_node,
-    read::{Node, Place, Problem, SourceId, Sources, Span, parse_part},
-    rules::card::{Card, Example, Expect, Severity, Source},
+    read::{Node, Place, Problem, SourceId, Sources, parse_part},
+    rules::card::{Card, Example, Expect, Lever, Severity, Source, Turn, Way},
 };
 
-/// A fenced block: its info string and where its content stands.
-struct Fence {
-    info: String,
-    content: Range<usize>,
-    span: Span,
-}
-
-/// What a page is made of.
-struct Parts {
-    title: String,
-    why: String,
-    cure: String,
-    fences: Vec<Fence>,
-    whole: Span,
-}
+/// The mark of the block that holds a rule.
+pub(super) const DATA: &str = "json rule";
 
 /// Reads a page into a card.
 ///
@@ -38,8 +26,7 @@ pub(super) fn read(
     book: &SchemaBook,
 ) -> Result<Card, Vec<Problem>> {
     let parts = parts(sources.text(source), source);
-    let rule = parts.fences.iter().find(|fence| fence.info == "json rule");
-    let rule = rule.ok_or_else(|| {
+    let rule = parts.data(DATA).ok_or_else(|| {
         vec![Problem::at(
             parts.whole,
             "this card has no block of data",
@@ -53,8 +40,8 @@ pub(super) fn read(
     }
     let name = sources.name(source);
     let mut problems = Vec::new();
-    let examples = examples(sources, source, &parts, &mut problems);
-    let head: Head = from_node(&data).map_err(|problem| vec![problem])?;
+    let examples = examples(sources, source, &parts, DATA, &mut problems);
+    let mut head: Head = from_node(&data).map_err(|problem| vec![problem])?;
     let reader = Reader {
         book,
         scope: head.looks_at,
@@ -66,6 +53,18 @@ pub(super) fn read(
         .unwrap_or_default();
     if let Some(path) = &head.point_at {
         problems.extend(reader.unknown_field(path, data.span_of(&Place::root().child("point_at"))));
+    }
+    let levers: Vec<Lever> = head.levers.drain(..).map(Lever::from).collect();
+    for (index, turn) in levers
+        .iter()
+        .enumerate()
+        .filter_map(|(i, lever)| Some((i, lever.turn.as_ref()?)))
+    {
+        let place = Place::root()
+            .child("levers")
+            .child(&index.to_string())
+            .child("change");
+        problems.extend(reader.unknown_field(&turn.pattern, data.span_of(&place)));
     }
     check_head(&head, &data, &parts, name, &examples, &mut problems);
     let Some((asks, bound_span)) = asks.filter(|_| problems.is_empty()) else {
@@ -83,11 +82,12 @@ pub(super) fn read(
         point_at: head.point_at,
         follows: head.follows,
         sources: head.sources,
-        levers: head.levers,
+        levers,
         why: parts.why,
         cure: parts.cure,
         examples,
         bound_span,
+        house: None,
     })
 }
 
@@ -105,7 +105,35 @@ struct Head {
     follows: Vec<String>,
     sources: Vec<Source>,
     #[serde(default)]
-    levers: Vec<String>,
+    levers: Vec<LeverText>,
+}
+
+/// A lever as the card writes it: words alone, or with the value to turn.
+#[derive(serde::Deserialize)]
+#[serde(untagged)]
+enum LeverText {
+    Words(String),
+    Turn {
+        #[serde(rename = "do")]
+        words: String,
+        change: String,
+        to: Way,
+    },
+}
+
+impl From<LeverText> for Lever {
+    fn from(text: LeverText) -> Self {
+        match text {
+            LeverText::Words(words) => Self { words, turn: None },
+            LeverText::Turn { words, change, to } => Self {
+                words,
+                turn: Some(Turn {
+                    pattern: change,
+                    way: to,
+                }),
+            },
+        }
+    }
 }
 
 /// The folder a card lies in.
@@ -175,84 +203,4 @@ fn check_head(
             "in this card",
         ));
     }
-}
-
-fn examples(sources: &Sources, source: SourceId, parts: &Parts, problems: &mut Vec<Problem>) -> Vec<Example> {
-    let mut examples = Vec::new();
-    for fence in parts.fences.iter().filter(|fence| fence.info != "json rule") {
-        let expect = match fence.info.strip_prefix("json falls short at ") {
-            Some(place) => Expect::FallsShort(Place::from_pointer(place.trim().trim_end_matches('/'))),
-            None if fence.info == "json meets" => Expect::Meets,
-            None => {
-                let accepted = "`json rule`, `json falls short at PLACE` or `json meets`";
-                problems.push(
-                    Problem::at(
-                        fence.span,
-                        format!("a block marked `{}`", fence.info),
-                        "unknown block",
-                    )
-                    .help(format!("a card holds {accepted}")),
-                );
-                continue;
-            }
-        };
-        match parse_part(sources, source, fence.content.clone()) {
-            Ok(patch) => examples.push(Example { patch, expect }),
-            Err(found) => problems.extend(found),
-        }
-    }
-    examples
-}
-
-/// Cuts a page into heading, sections and fenced blocks.
-fn parts(text: &str, source: SourceId) -> Parts {
-    let span = |start: usize, end: usize| Span { source, start, end };
-    let first_line = text.find('\n').unwrap_or(text.len());
-    let mut parts = Parts {
-        title: String::new(),
-        why: String::new(),
-        cure: String::new(),
-        fences: Vec::new(),
-        whole: span(0, first_line),
-    };
-    let mut section = "";
-    let mut open: Option<(String, usize, Span)> = None;
-    let mut at = 0;
-    for line in text.split_inclusive('\n') {
-        let (start, bare) = (at, line.trim_end());
-        at += line.len();
-        match (&open, bare.strip_prefix("```")) {
-            (Some((info, content, fence)), Some("")) => {
-                parts.fences.push(Fence {
-                    info: info.clone(),
-                    content: *content..start,
-                    span: *fence,
-                });
-                open = None;
-            }
-            (Some(_), _) => {}
-            (None, Some(info)) => open = Some((info.trim().to_owned(), at, span(start, start + bare.len()))),
-            (None, None) => {
-                if let Some(title) = bare.strip_prefix("# ") {
-                    title.trim().clone_into(&mut parts.title);
-                } else if let Some(name) = bare.strip_prefix("## ") {
-                    section = name.trim();
-                } else if !bare.is_empty() {
-                    match section {
-                        "Why" => add_line(&mut parts.why, bare),
-                        "Cure" => add_line(&mut parts.cure, bare),
-                        _ => {}
-                    }
-                }
-            }
-        }
-    }
-    parts
-}
-
-fn add_line(text: &mut String, line: &str) {
-    if !text.is_empty() {
-        text.push(' ');
-    }
-    text.push_str(line.trim());
 }

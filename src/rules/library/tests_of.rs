@@ -15,6 +15,9 @@ use crate::{
 /// How alike a known name must be to be offered for an unknown one.
 const ALIKE: f64 = 0.7;
 
+/// The words of bounds.
+const BOUNDS: [&str; 6] = ["at_least", "at_most", "between", "one_of", "is", "shown"];
+
 /// Reads the tests of one card.
 pub(super) struct Reader<'a> {
     pub book: &'a SchemaBook,
@@ -46,6 +49,21 @@ impl Reader<'_> {
         let (subject, gives) = self.subject(node)?;
         let (bound, span) = self.bound(node, gives)?;
         Ok((Test { subject, bound }, span))
+    }
+
+    /// The bound of an object of data in place of another on the same subject, where it has one.
+    pub fn bound_over(&self, node: &Node, subject: &Subject) -> Result<Option<(Bound, Span)>, Problem> {
+        if !BOUNDS.iter().any(|word| node.get(word).is_some()) {
+            return Ok(None);
+        }
+        let gives = match subject {
+            Subject::Figure(definition) => definition.kind.map_or(Gives::Verdict, Gives::Quantity),
+            Subject::Field { path, .. } => {
+                let kind = self.field(path).and_then(|field| field.kind);
+                kind.map_or(Gives::Plain, Gives::Quantity)
+            }
+        };
+        self.bound(node, gives).map(Some)
     }
 
     fn subject(&self, node: &Node) -> Result<(Subject, Gives), Problem> {

@@ -1,5 +1,9 @@
 //! The reviewer's desk: schema and rule library laid out once, plans opened and reviewed on it.
 
+mod trial;
+
+pub use trial::{SOUND, Trial};
+
 use crate::{
     check::{Schema, SchemaBook, check},
     figures::{self, Ledger},
@@ -11,14 +15,15 @@ use crate::{
 };
 
 /// The published schemas, by name.
-pub const SCHEMAS: [(&str, &str); 3] = [
+pub const SCHEMAS: [(&str, &str); 4] = [
     ("plan", plan::SCHEMA),
     ("rule", crate::rules::RULE_SCHEMA),
-    ("review", include_str!("../schema/review.schema.json")),
+    ("house", crate::rules::HOUSE_SCHEMA),
+    ("review", include_str!("../../schema/review.schema.json")),
 ];
 
 /// A starter plan with every part commented.
-pub const STARTER: &str = include_str!("../examples/starter.jsonc");
+pub const STARTER: &str = include_str!("../../examples/starter.jsonc");
 
 /// Schema, rule library, and every text that was read.
 pub struct Desk {
@@ -75,6 +80,19 @@ impl Desk {
         )
     }
 
+    /// Puts the pages of a house over the library.
+    ///
+    /// # Errors
+    /// Every page that can't be taken; the library is then left as it was.
+    pub fn take_house(&mut self, pages: &[SourceId]) -> Result<(), Vec<Problem>> {
+        self.library.take_house(pages, &self.sources, self.schema.book())
+    }
+
+    /// What the schema says against a plan's tree.
+    fn refusals(&self, tree: &Node) -> Vec<Problem> {
+        check(self.schema, tree)
+    }
+
     /// The schema as a book, for names of places.
     pub fn book(&self) -> &SchemaBook {
         self.schema.book()
@@ -110,7 +128,7 @@ impl Desk {
         for patch in patches {
             tree.apply(patch);
         }
-        let problems = check(self.schema, &tree.root);
+        let problems = self.refusals(&tree.root);
         if !problems.is_empty() {
             return Err(problems);
         }

@@ -1,0 +1,198 @@
+//! Cures in numbers: a lever of a rule turned until the rule is met, the whole computation run again each time.
+//!
+//! A cure is offered only where it breaks no other rule that was kept before.
+
+mod dial;
+mod seek;
+
+use std::collections::HashSet;
+
+use super::{
+    Case, Cure,
+    what_if::{Changed, changed},
+};
+use crate::{
+    read::{Place, Value},
+    rules::{Card, Judged, Lever, Outcome, Shortfall, Standing, Subject, Turn, judge},
+};
+use dial::Dial;
+
+/// Values of a lever that are tried for one finding, at most.
+const MOST_PLACES: usize = 3;
+
+/// Where cures are worked out: the plan as it is, and what falls short in it.
+pub(super) struct Workshop<'a> {
+    case: &'a Case<'a>,
+    cards: &'a [Card],
+    short: HashSet<(&'a str, &'a Place)>,
+}
+
+/// A cure, and the first rule that it would break.
+struct Found {
+    cure: Cure,
+    breaks: Option<String>,
+}
+
+impl Found {
+    fn told(mut self) -> Cure {
+        if let Some(rule) = self.breaks {
+            self.cure.text.push_str(&format!("; then {rule} falls short"));
+        }
+        self.cure
+    }
+}
+
+impl<'a> Workshop<'a> {
+    /// A workshop over a judged plan.
+    pub fn new(case: &'a Case<'a>, cards: &'a [Card], judged: &'a [Judged<'_>]) -> Self {
+        Self {
+            case,
+            cards,
+            short: shortfalls(judged).collect(),
+        }
+    }
+
+    /// The cures in numbers of a rule that falls short: one for each value that cures it alone; where none does, those
+    /// that would break another rule, and which.
+    pub fn cures(&self, judged: &Judged<'_>) -> Vec<Cure> {
+        let Outcome::FallsShort(Shortfall {
+            standing: Standing::Measured { .. },
+            ..
+        }) = &judged.outcome
+        else {
+            return Vec::new();
+        };
+        let levers = judged.card.levers.iter();
+        let turned = levers.filter_map(|lever| Some((lever, lever.turn.as_ref()?)));
+        let cures: Vec<Found> = turned
+            .flat_map(|(lever, turn)| self.turned(judged, lever, turn))
+            .collect();
+        let clean = cures.iter().any(|cure| cure.breaks.is_none());
+        let offered = cures.into_iter().filter(|cure| cure.breaks.is_none() || !clean);
+        offered.map(Found::told).collect()
+    }
+
+    /// A lever turned at each of its places.
+    fn turned(&self, judged: &Judged<'_>, lever: &Lever, turn: &Turn) -> Vec<Found> {
+        let places = self.places(judged, turn);
+        let few = places.iter().take(MOST_PLACES);
+        few.filter_map(|place| self.at(judged, lever, turn, place))
+            .collect()
+    }
+
+    /// A lever turned at one place: the first setting that breaks nothing, else the least that meets.
+    fn at(&self, judged: &Judged<'_>, lever: &Lever, turn: &Turn, place: &Place) -> Option<Found> {
+        let dial = Dial::of(self.case, place, turn.way)?;
+        let mut found: Option<Found> = None;
+        for text in seek::least(&dial, |text| self.margin(judged, place, text)) {
+            let Some(breaks) = self.breaks(judged, place, &text) else {
+                continue;
+            };
+            let (name, from) = (self.case.name(place), dial.shown_now());
+            let cure = Cure {
+                text: format!("{}: {name} {text} instead of {from}", lever.words),
+                place: place.clone(),
+                value: text,
+            };
+            let breaks = breaks.into_iter().next();
+            if breaks.is_none() {
+                return Some(Found { cure, breaks });
+            }
+            found.get_or_insert(Found { cure, breaks });
+        }
+        found
+    }
+
+    /// The values of the plan that a lever turns: the object's own, or those of a pattern that the figure rests on.
+    fn places(&self, judged: &Judged<'_>, turn: &Turn) -> Vec<Place> {
+        if !turn.pattern.starts_with('/') {
+            return vec![judged.object.join(&turn.pattern)];
+        }
+        let Subject::Figure(definition) = &judged.card.asks.subject else {
+            return Vec::new();
+        };
+        let figure = self.case.ledger.get(&judged.object, definition.name);
+        let roots = figure
+            .map(|figure| self.case.ledger.roots(figure))
+            .unwrap_or_default();
+        let mut places: Vec<Place> = roots
+            .iter()
+            .filter_map(|root| within(root, &turn.pattern))
+            .collect();
+        places.sort();
+        places.dedup();
+        places
+    }
+
+    /// How far the rule is from its limit with a value changed; positive where it is met, none where it can't be
+    /// told.
+    fn margin(&self, judged: &Judged<'_>, place: &Place, text: &str) -> Option<f64> {
+        let changed = self.changed(place, text)?;
+        let again = judge(std::slice::from_ref(judged.card), &changed.tree, &changed.ledger);
+        let there = again.into_iter().find(|again| again.object == judged.object)?;
+        let (standing, met) = match &there.outcome {
+            Outcome::Meets(standing) => (standing, true),
+            Outcome::FallsShort(shortfall) => (&shortfall.standing, false),
+            _ => return None,
+        };
+        match standing {
+            Standing::Measured {
+                found, limit, side, ..
+            } => {
+                let margin = side.margin(*found, *limit);
+                Some(if met { margin.max(0.0) } else { margin })
+            }
+            Standing::Said { .. } => None,
+        }
+    }
+
+    /// The rules that a value breaks once it is changed; none where the plan can't be read then, or the rule is not
+    /// met by it.
+    fn breaks(&self, judged: &Judged<'_>, place: &Place, text: &str) -> Option<Vec<String>> {
+        let changed = self.changed(place, text)?;
+        if !changed.plan.problems(&changed.tree).is_empty() {
+            return None;
+        }
+        let again = judge(self.cards, &changed.tree, &changed.ledger);
+        let mut broken = Vec::new();
+        for short in shortfalls(&again) {
+            if short == (judged.card.id.as_str(), &judged.object) {
+                return None;
+            }
+            if !self.short.contains(&short) {
+                broken.push(format!("{} at {}", short.0, self.case.name(short.1)));
+            }
+        }
+        Some(broken)
+    }
+
+    fn changed(&self, place: &Place, text: &str) -> Option<Changed> {
+        let value = match self.case.tree.root.at(place)?.value {
+            Value::Number(_) => Value::Number(text.to_owned()),
+            _ => Value::Text(text.to_owned()),
+        };
+        changed(self.case, place, value)
+    }
+}
+
+/// The rules that fall short, by object.
+fn shortfalls<'j>(judged: &'j [Judged<'_>]) -> impl Iterator<Item = (&'j str, &'j Place)> {
+    judged
+        .iter()
+        .filter(|judged| matches!(judged.outcome, Outcome::FallsShort(_)))
+        .map(|judged| (judged.card.id.as_str(), &judged.object))
+}
+
+/// The place that a pattern names on the way to a place or at it; `*` stands for any id.
+fn within(place: &Place, pattern: &str) -> Option<Place> {
+    let mut at = Place::root();
+    let mut parts = place.parts();
+    for wanted in pattern.trim_start_matches('/').split('/') {
+        let part = parts.next()?;
+        if wanted != "*" && wanted != part {
+            return None;
+        }
+        at = at.child(&part);
+    }
+    Some(at)
+}

@@ -1,0 +1,158 @@
+//! Rules that wait for a value and would come out the same whatever it is, within what is plausible: judged, and told
+//! as such.
+
+use indexmap::IndexMap;
+
+use super::{Case, Settled, what_if::changed};
+use crate::{
+    quantity::Quantity,
+    read::{Place, Value},
+    rules::{Card, Judged, Outcome, Severity, Standing, judge},
+};
+
+/// The values a place of the plan may plausibly have.
+struct Range {
+    /// To try, from one end to the other.
+    values: Vec<Value>,
+    /// In words.
+    words: String,
+}
+
+/// Judges what waits for one value and comes out the same over its plausible range; a rule to stop for is never taken
+/// as met so.
+pub(super) fn settle<'c>(case: &Case<'_>, mut judged: Vec<Judged<'c>>) -> (Vec<Judged<'c>>, Vec<Settled>) {
+    let mut settled = Vec::new();
+    for (place, waiting) in waiting(case, &judged) {
+        let Some(range) = range(case, &place) else {
+            continue;
+        };
+        let rules: Vec<Card> = waiting.iter().map(|&index| judged[index].card.clone()).collect();
+        let Some(tries) = tries(case, &rules, &place, &range) else {
+            continue;
+        };
+        for index in waiting {
+            let outcomes: Option<Vec<&Outcome>> = tries
+                .iter()
+                .map(|tried| outcome_of(tried, &judged[index]))
+                .collect();
+            let Some(outcome) = outcomes.and_then(|outcomes| same(judged[index].card, &outcomes, &place))
+            else {
+                continue;
+            };
+            if !matches!(outcome, Outcome::DoesNotApply) {
+                settled.push(told(case, &judged[index], &place, &outcome, &range));
+            }
+            judged[index].outcome = outcome;
+        }
+    }
+    (judged, settled)
+}
+
+fn told(case: &Case<'_>, judged: &Judged<'_>, place: &Place, outcome: &Outcome, range: &Range) -> Settled {
+    Settled {
+        rule: judged.card.id.clone(),
+        object: judged.object.clone(),
+        object_name: case.name(&judged.object),
+        place_name: case.name(place),
+        meets: matches!(outcome, Outcome::Meets(_)),
+        range: range.words.clone(),
+    }
+}
+
+/// What waits for one missing value alone, by that value.
+fn waiting(case: &Case<'_>, judged: &[Judged<'_>]) -> IndexMap<Place, Vec<usize>> {
+    let mut waiting: IndexMap<Place, Vec<usize>> = IndexMap::new();
+    for (index, judged) in judged.iter().enumerate() {
+        let Outcome::NotShown(places) = &judged.outcome else {
+            continue;
+        };
+        let [place] = places.as_slice() else { continue };
+        // A part that is left out altogether has no plausible value.
+        let held = place
+            .parent()
+            .is_some_and(|parent| case.tree.root.at(&parent).is_some());
+        if held {
+            waiting.entry(place.clone()).or_default().push(index);
+        }
+    }
+    waiting
+}
+
+/// The values to try: the ends of the plausible range of the schema and its middle, or all the words it lists.
+fn range(case: &Case<'_>, place: &Place) -> Option<Range> {
+    let field = case.book.field_at(place)?;
+    if let (Some([low, high]), Some(kind)) = (&field.plausible, field.kind) {
+        let (from, to) = (
+            Quantity::parse(low, kind).ok()?,
+            Quantity::parse(high, kind).ok()?,
+        );
+        let middle = f64::midpoint(from.si, to.si);
+        let texts = [low.clone(), Quantity::si(middle, kind).to_string(), high.clone()];
+        return Some(Range {
+            values: texts.into_iter().map(Value::Text).collect(),
+            words: format!("from {} to {}", from.show(case.units), to.show(case.units)),
+        });
+    }
+    let closed = field.values.len() > 1 && !field.may_be_none && field.kind.is_none();
+    closed.then(|| Range {
+        values: field.values.iter().cloned().map(Value::Text).collect(),
+        words: field.values.join(", "),
+    })
+}
+
+/// The rules judged at each value; none where the plan can't be read with one.
+fn tries<'c>(
+    case: &Case<'_>,
+    rules: &'c [Card],
+    place: &Place,
+    range: &Range,
+) -> Option<Vec<Vec<Judged<'c>>>> {
+    let tried = range.values.iter().map(|value| {
+        let changed = changed(case, place, value.clone())?;
+        let sound = changed.plan.problems(&changed.tree).is_empty();
+        sound.then(|| judge(rules, &changed.tree, &changed.ledger))
+    });
+    tried.collect()
+}
+
+fn outcome_of<'t>(tried: &'t [Judged<'_>], waiting: &Judged<'_>) -> Option<&'t Outcome> {
+    let same = |judged: &&Judged<'_>| judged.card.id == waiting.card.id && judged.object == waiting.object;
+    tried.iter().find(same).map(|judged| &judged.outcome)
+}
+
+/// What these come to: short where all fall short, by the one that does so least; met where none falls short, by the
+/// one that does so least; nothing where they differ.
+fn same(card: &Card, outcomes: &[&Outcome], place: &Place) -> Option<Outcome> {
+    let short = outcomes.iter().map(|outcome| match outcome {
+        Outcome::FallsShort(shortfall) => Some(shortfall),
+        _ => None,
+    });
+    if let Some(short) = short.collect::<Option<Vec<_>>>() {
+        let least = short
+            .into_iter()
+            .max_by(|a, b| margin(&a.standing).total_cmp(&margin(&b.standing)))?;
+        let mut least = least.clone();
+        least.place = place.clone();
+        return Some(Outcome::FallsShort(least));
+    }
+    if card.severity == Severity::Stop {
+        return None;
+    }
+    let met = outcomes.iter().map(|outcome| match outcome {
+        Outcome::Meets(standing) => Some(Some(standing)),
+        Outcome::DoesNotApply => Some(None),
+        _ => None,
+    });
+    let met: Vec<&Standing> = met.collect::<Option<Vec<_>>>()?.into_iter().flatten().collect();
+    let least = met.into_iter().min_by(|a, b| margin(a).total_cmp(&margin(b)));
+    Some(least.map_or(Outcome::DoesNotApply, |least| Outcome::Meets(least.clone())))
+}
+
+fn margin(standing: &Standing) -> f64 {
+    match standing {
+        Standing::Measured {
+            found, limit, side, ..
+        } => side.margin(*found, *limit),
+        Standing::Said { .. } => 0.0,
+    }
+}

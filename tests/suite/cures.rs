@@ -1,0 +1,105 @@
+//! Cures in numbers: put onto the plan, each does what it says.
+
+use std::collections::BTreeSet;
+
+use bywash::{
+    desk::{Desk, Opened, Wishes},
+    read::{SourceId, assignment},
+    review::{Cure, Finding, Review},
+};
+
+fn desk_with(plan: &str) -> (Desk, SourceId) {
+    let (mut desk, loaded) = Desk::new();
+    loaded.unwrap();
+    let path = format!("{}/examples/{plan}", env!("CARGO_MANIFEST_DIR"));
+    let source = desk.sources.add(plan, std::fs::read_to_string(path).unwrap());
+    (desk, source)
+}
+
+/// The review of a plan under one changed value.
+fn under(desk: &mut Desk, source: SourceId, changes: &[(&str, &str)]) -> Review {
+    let patches = changes.iter().map(|(place, value)| {
+        let written = format!("{place}={value}");
+        let patch = assignment(&mut desk.sources, &written).unwrap();
+        (written, patch)
+    });
+    let patches = patches.collect();
+    let opened: Opened = desk.open(source, patches).unwrap();
+    desk.review(&opened, Wishes::default())
+}
+
+fn short(review: &Review) -> BTreeSet<(String, String)> {
+    let identity = |finding: &Finding| (finding.rule.clone(), finding.object.to_string());
+    review.findings.iter().map(identity).collect()
+}
+
+fn clean(cure: &Cure) -> bool {
+    !cure.text.ends_with("falls short")
+}
+
+/// Every cure offered is tried: the finding is gone, and nothing new has come but what the cure itself names.
+#[test]
+fn every_cure_offered_cures_and_breaks_only_what_it_says() {
+    let (mut desk, source) = desk_with("courtyard-as-sent.jsonc");
+    let review = under(&mut desk, source, &[]);
+    let before = short(&review);
+    let (mut tried, mut breaking) = (0, 0);
+    for finding in &review.findings {
+        for cure in &finding.cures {
+            tried += 1;
+            let after = short(&under(&mut desk, source, &[(cure.place.as_str(), &cure.value)]));
+            assert!(
+                !after.contains(&(finding.rule.clone(), finding.object.to_string())),
+                "{}: {}",
+                finding.rule,
+                cure.text
+            );
+            let new: Vec<_> = after.difference(&before).collect();
+            assert_eq!(new.is_empty(), clean(cure), "{}: {new:?}", cure.text);
+            breaking += usize::from(!clean(cure));
+        }
+    }
+    assert!(
+        tried >= 6 && breaking >= 1,
+        "{tried} cures tried, {breaking} of them breaking"
+    );
+}
+
+/// Common practice, no source: water over a crest stands as the flow per width to the power 2/3, so a crest that is
+/// widened enough to regain a freeboard is found where the head has fallen by what was missing.
+#[test]
+fn a_crest_is_widened_just_as_far_as_the_freeboard_asks() {
+    let (mut desk, source) = desk_with("courtyard-retrofit.jsonc");
+    let changes = [
+        ("/falls/spillway/width", "10 in"),
+        ("/basins/bed/rim", "+13 in"),
+        ("/basins/bed/lining/edges/behind_stone", "+13 in"),
+    ];
+    let review = under(&mut desk, source, &changes);
+    let finding = review
+        .findings
+        .iter()
+        .find(|finding| finding.rule == "basin-freeboard-running")
+        .unwrap();
+    let crest = finding
+        .cures
+        .iter()
+        .find(|cure| cure.place.as_str() == "/falls/spillway/width");
+    let crest = crest.unwrap_or_else(|| panic!("{:?}", finding.cures));
+    let mut widened = changes;
+    widened[0].1 = &crest.value;
+    let after = under(&mut desk, source, &widened);
+    let freeboard = |review: &Review| {
+        let figure = review
+            .figures
+            .iter()
+            .find(|figure| figure.name == "freeboard-running" && figure.object.as_str() == "/basins/bed");
+        figure.unwrap().value.as_ref().unwrap().si.unwrap()
+    };
+    let (was, is) = (freeboard(&review), freeboard(&after));
+    assert!(
+        was < 0.0508 && (0.0508..0.0508 + 0.002).contains(&is),
+        "{was} {is} {}",
+        crest.value
+    );
+}

@@ -1,0 +1,89 @@
+//! Questions, and what needs no answer to be judged.
+
+use bywash::{
+    desk::{Desk, Wishes},
+    read::assignment,
+    review::Review,
+};
+
+/// The review of the sound plan under changes.
+fn under(changes: &[&str]) -> Review {
+    let (mut desk, loaded) = Desk::new();
+    loaded.unwrap();
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/examples/courtyard-retrofit.jsonc");
+    let source = desk.sources.add("plan", std::fs::read_to_string(path).unwrap());
+    let patches = changes
+        .iter()
+        .map(|change| {
+            (
+                (*change).to_owned(),
+                assignment(&mut desk.sources, change).unwrap(),
+            )
+        })
+        .collect();
+    let opened = desk.open(source, patches).unwrap();
+    desk.review(&opened, Wishes::default())
+}
+
+fn asked<'r>(review: &'r Review, place: &str) -> Vec<&'r str> {
+    let question = review
+        .questions
+        .iter()
+        .find(|question| question.place.as_str() == place);
+    question
+        .map(|question| question.rules.iter().map(String::as_str).collect())
+        .unwrap_or_default()
+}
+
+const VOIDS: &str = "/basins/bed/layers/modules/void_ratio";
+
+/// The voids of modules lie between 90 and 97 %: the running levels hardly care, the load that the modules carry does.
+#[test]
+fn a_rule_that_comes_out_the_same_over_the_plausible_range_is_judged_and_not_asked() {
+    let review = under(&[&format!("{VOIDS}=null")]);
+    let settled = review
+        .settled
+        .iter()
+        .find(|settled| settled.rule == "basin-freeboard-running")
+        .unwrap();
+    assert!(settled.meets);
+    assert_eq!(settled.range, "from 90 % to 97 %");
+    assert!(review.met.iter().any(|met| met.rule == "basin-freeboard-running"));
+    assert!(!asked(&review, VOIDS).contains(&"basin-freeboard-running"));
+}
+
+/// Whether somebody is kept from harm is never taken as met unseen.
+#[test]
+fn a_rule_to_stop_for_is_not_met_by_what_is_plausible() {
+    let review = under(&[&format!("{VOIDS}=null")]);
+    assert!(
+        asked(&review, VOIDS).contains(&"basin-water-over-rim"),
+        "{:?}",
+        asked(&review, VOIDS)
+    );
+}
+
+/// A crest of 30 ft carries a film of water: no tolerance that a crew can keep is a quarter of it.
+#[test]
+fn a_rule_that_falls_short_whatever_is_plausible_is_a_finding_that_says_so() {
+    let tolerance = "/falls/spillway/level_tolerance";
+    let review = under(&[&format!("{tolerance}=null"), "/falls/spillway/width=120 ft"]);
+    let finding = review
+        .findings
+        .iter()
+        .find(|finding| finding.rule == "falls-crest-tolerance")
+        .unwrap();
+    assert_eq!(finding.place.as_str(), tolerance);
+    let note = "spillway / level tolerance is not shown; this falls short at every plausible value, from 0.0625 in to 0.375 in";
+    assert_eq!(finding.note.as_deref(), Some(note));
+    assert!(asked(&review, tolerance).is_empty());
+}
+
+#[test]
+fn a_rule_that_the_value_decides_is_asked() {
+    let mass = "/basins/bed/lining/cushion/mass";
+    assert_eq!(
+        asked(&under(&[&format!("{mass}=null")]), mass),
+        ["lining-cushion-mass"]
+    );
+}
