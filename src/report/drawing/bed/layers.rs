@@ -3,6 +3,7 @@
 use super::{
     super::{
         board::LABEL,
+        levels::{NOMINAL_LAYER, thickness},
         placing::spread,
         scene::{Anchor, Fill, Stroke, Text, Tone},
         section::hatch,
@@ -15,9 +16,6 @@ use crate::{
     quantity::{Kind, UnitSystem, show},
 };
 
-/// Thickness a layer is drawn with where the plan shows none, m.
-const NOMINAL: f64 = 0.15;
-
 impl Sheet<'_> {
     pub(super) fn layers(&mut self) {
         let basin = self.basin;
@@ -25,12 +23,8 @@ impl Sheet<'_> {
         let mut named = Vec::new();
         let layers: Vec<&Given<Layer>> = basin.layers.values().collect();
         for (at, (id, layer)) in basin.layers.iter().enumerate() {
-            let thickness = layer
-                .thickness
-                .value()
-                .map(|t| t.si())
-                .filter(|t| (0.0..1e3).contains(t));
-            let top = bottom + thickness.unwrap_or(NOMINAL);
+            let thickness = thickness(layer);
+            let top = (bottom + thickness.unwrap_or(NOMINAL_LAYER)).min(self.levels.filled);
             let certain = thickness.is_some() && self.levels.floor.shown;
             let edge = Some(Stroke::solid(0.5, Tone::Soft).dashed_unless(certain));
             let full = self.slab(bottom, top, 1.0);

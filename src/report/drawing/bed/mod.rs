@@ -296,5 +296,6 @@ fn top(levels: &Levels) -> f64 {
         .rim
         .level
         .max(levels.highest_water())
+        .max(levels.filled)
         .max(levels.floor.level + 0.05)
 }

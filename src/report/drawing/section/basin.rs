@@ -2,7 +2,7 @@
 
 use super::{
     super::{
-        levels::level,
+        levels::{NOMINAL_LAYER, level, thickness},
         scene::{Anchor, Fill, Point, Stroke, Text, Tone},
         text::width,
     },
@@ -15,8 +15,6 @@ use crate::{
     quantity::{Kind, show},
 };
 
-/// Thickness a layer is drawn with where the plan shows none, m.
-const NOMINAL_LAYER: f64 = 0.15;
 /// Stone of this largest size and below is drawn as gravel, m: 1-1/2 in, in round figures.
 const GRAVEL: f64 = 0.04;
 /// Share of the width that a layer with an area of its own is drawn over.
@@ -94,9 +92,8 @@ impl Sheet<'_> {
         let layers: Vec<(&String, &Given<Layer>)> = basin.layers.iter().collect();
         let mut bottom = self.basins[index].levels.floor.level;
         for (at, (id, layer)) in layers.iter().enumerate() {
-            let thickness = layer.thickness.value().map(|thickness| thickness.si());
-            let thickness = thickness.filter(|t| t.is_finite() && (0.0..1e4).contains(t));
-            let top = bottom + thickness.unwrap_or(NOMINAL_LAYER);
+            let thickness = thickness(layer);
+            let top = (bottom + thickness.unwrap_or(NOMINAL_LAYER)).min(self.basins[index].levels.filled);
             let certain = thickness.is_some() && self.basins[index].levels.floor.shown;
             let outline = Stroke::solid(0.5, Tone::Soft).dashed_unless(certain);
             if matches!(layer.area, PlanShown::Is(_)) {

@@ -314,7 +314,7 @@ fn size(text: &Text) -> Point {
 
 impl Shown<'_> {
     /// Every level that is drawn of it, m.
-    fn extent(&self) -> [f64; 5] {
+    fn extent(&self) -> [f64; 6] {
         let levels = &self.levels;
         [
             levels.rim.level,
@@ -322,6 +322,7 @@ impl Shown<'_> {
             levels.highest_water(),
             levels.ground.level,
             levels.still.level,
+            levels.filled,
         ]
     }
 }
