@@ -28,7 +28,7 @@ const CASES: [([&str; 2], Option<&str>, Option<&str>); 7] = [
         Some("freeboard-power-off"),
     ),
     (
-        ["half the crest", "blocked"],
+        ["crest half", "blocked"],
         Some("blocked-level"),
         Some("freeboard-blocked"),
     ),
