@@ -85,6 +85,8 @@ fn printable(text: &str, script: Script, missing: &mut BTreeSet<char>) -> String
         .map(|c| match c {
             '\u{A0}' | '\u{202F}' => '\u{A0}'.to_string(),
             c if c.is_whitespace() => ' '.to_string(),
+            // Shapes nothing and keeps numbers after a name that runs leftward where they belong.
+            '\u{200E}' => c.to_string(),
             c if script.has(c) => c.to_string(),
             c => {
                 missing.insert(c);

@@ -7,7 +7,7 @@ use super::{
         placing::spread,
         scene::{Anchor, Fill, Stroke, Text, Tone},
         section::hatch,
-        text::fit,
+        text::{fit, leading},
     },
     LAYERS, MIDDLE, Sheet, TOP, WIDTH,
 };
@@ -82,7 +82,7 @@ impl Sheet<'_> {
             self.board.scene.line(&leader, Stroke::solid(0.25, Tone::Soft));
             let thick = thickness.map_or("?".to_owned(), |t| show(t, Kind::Length, self.units));
             let room = WIDTH - LAYERS;
-            let head = fit(&format!("{id}, {thick}"), LABEL, true, room);
+            let head = fit(&format!("{}, {thick}", leading(&id)), LABEL, true, room);
             let upper = Text::new([LAYERS, middle - 4.4], Anchor::Start, LABEL, head).strong();
             self.board.put(upper);
             self.board

@@ -4,7 +4,7 @@ use super::{
     super::{
         levels::{NOMINAL_LAYER, level, thickness},
         scene::{Anchor, Fill, Point, Stroke, Text, Tone},
-        text::width,
+        text::{leading, width},
     },
     CORRIDOR, SMALL, Sheet,
     legend::{GROUND, Key, LINING, POWER_OFF, RUNNING, STILL, UNDERLAY, UNLINED, WELL},
@@ -108,6 +108,7 @@ impl Sheet<'_> {
                 self.scene.area(&corners, hatch(layer), Some(outline));
             }
             self.explain(key(hatch(layer)));
+            let id = leading(id);
             let words = match thickness {
                 Some(thickness) => format!("{id} {}", show(thickness, Kind::Length, self.units)),
                 None => format!("{id} ?"),

@@ -5,7 +5,7 @@ use super::{
         levels::{Levels, level},
         name_of,
         scene::{Anchor, Bounds, Fill, Point, Stroke, Text, Tone},
-        text::fit,
+        text::{fit, leading},
     },
     HEAD, NAME, SMALL, Sheet, layout,
     legend::{GROUND, Key, LINING},
@@ -221,7 +221,7 @@ impl Sheet<'_> {
             ];
             let long = length(reach.length.value().map(|length| length.si()));
             let drop = length(reach.drop.value().map(|drop| drop.si()));
-            let words = format!("{id}: {long}, drop {drop}");
+            let words = format!("{}: {long}, drop {drop}", leading(id));
             named.push((reach.place.clone(), middle, fit(&words, SMALL, false, 110.0)));
         }
         for (place, [x, y], words) in named {
