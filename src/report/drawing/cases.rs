@@ -97,26 +97,24 @@ fn level_in(basin: &Given<Basin>, ledger: &Ledger, name: [&str; 2], figure: Opti
     }
 }
 
-/// Panels two abreast, in the order water flows; none where no level beside the still one is known.
-pub(super) fn chart(plan: &Plan, ledger: &Ledger, units: UnitSystem) -> Option<Scene> {
+/// Panels two abreast, in the order water flows, some to a sheet; none where only the still level is known.
+pub(super) fn charts(plan: &Plan, ledger: &Ledger, units: UnitSystem) -> Vec<Scene> {
     let panels: Vec<Panel<'_>> = in_flow_order(plan)
         .into_iter()
         .filter_map(|id| panel(plan, ledger, id))
         .collect();
-    if panels.is_empty() {
-        return None;
-    }
+    panels.chunks(PANELS).map(|panels| chart(panels, units)).collect()
+}
+
+fn chart(panels: &[Panel<'_>], units: UnitSystem) -> Scene {
     let rows = panels.len().div_ceil(2);
     let mut board = Board::new(WIDTH, rows as f64 * ROW, "Levels over the cases".to_owned());
     for (index, panel) in panels.iter().enumerate() {
-        let corner = [
-            if index % 2 == 0 { 0.0 } else { WIDTH / 2.0 + 4.0 },
-            (index / 2) as f64 * ROW,
-        ];
-        draw(&mut board, panel, corner, units);
+        let left = if index % 2 == 0 { 0.0 } else { WIDTH / 2.0 + 4.0 };
+        draw(&mut board, panel, [left, (index / 2) as f64 * ROW], units);
     }
-    describe(&mut board.scene, &panels, units);
-    Some(board.scene)
+    describe(&mut board.scene, panels, units);
+    board.scene
 }
 
 fn panel<'a>(plan: &'a Plan, ledger: &Ledger, id: &'a str) -> Option<Panel<'a>> {
@@ -144,6 +142,8 @@ fn panel<'a>(plan: &'a Plan, ledger: &Ledger, id: &'a str) -> Option<Panel<'a>> 
     })
 }
 
+/// Panels on one sheet.
+const PANELS: usize = 6;
 /// Height of a row of panels, its frame within it, and the width of a panel, pt.
 const ROW: f64 = 164.0;
 const HEAD: f64 = 26.0;

@@ -32,10 +32,10 @@ pub struct Drawings {
     pub sections: Vec<Scene>,
     /// Each basin filled with layers, enlarged.
     pub beds: Vec<Scene>,
-    /// The basins in plan, where any shape is shown.
-    pub sketch: Option<Scene>,
-    /// The level of each basin in each case, as bars.
-    pub cases: Option<Scene>,
+    /// The basins in plan whose shape is shown, some to a sheet.
+    pub sketches: Vec<Scene>,
+    /// The level of each basin in each case, as bars; some basins to a sheet.
+    pub cases: Vec<Scene>,
     /// The same as a table.
     pub case_lines: Vec<CaseLine>,
     /// Velocity in the runs of pipe, some to a sheet.
@@ -54,8 +54,8 @@ pub fn drawings(plan: &Plan, ledger: &Ledger, review: &Review) -> Drawings {
     Drawings {
         sections: section::sections(plan, ledger, review, units),
         beds: bed::beds(plan, ledger, review, units),
-        sketch: sketch::sketch(plan, ledger, units),
-        cases: cases::chart(plan, ledger, units),
+        sketches: sketch::sketches(plan, ledger, units),
+        cases: cases::charts(plan, ledger, units),
         case_lines: cases::lines(plan, ledger, units),
         velocities: velocity::charts(plan, ledger, review, units),
         curves: chart::curves(plan, ledger, units),
@@ -68,7 +68,7 @@ impl Drawings {
         self.sections
             .iter()
             .chain(&self.beds)
-            .chain(&self.sketch)
+            .chain(&self.sketches)
             .chain(&self.curves)
     }
 }

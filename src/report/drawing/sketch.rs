@@ -24,6 +24,8 @@ const WIDEST: f64 = 210.0;
 const SIDE: f64 = 46.0;
 const BELOW: f64 = 30.0;
 const HEAD: f64 = 22.0;
+/// Height of a full sheet, pt.
+const SHEET: f64 = 520.0;
 const CORNERS: u32 = 64;
 /// Where the scale bar begins, pt.
 const BAR: f64 = 6.0;
@@ -33,8 +35,8 @@ struct Basin<'a> {
     outline: Outline,
 }
 
-/// One sheet of plan sketches, where any basin's shape is shown.
-pub(super) fn sketch(plan: &Plan, ledger: &Ledger, units: UnitSystem) -> Option<Scene> {
+/// Plan sketches of the basins whose shape is shown, all to one scale, some to a sheet.
+pub(super) fn sketches(plan: &Plan, ledger: &Ledger, units: UnitSystem) -> Vec<Scene> {
     let mut basins = Vec::new();
     let mut missing = Vec::new();
     for id in in_flow_order(plan) {
@@ -47,33 +49,72 @@ pub(super) fn sketch(plan: &Plan, ledger: &Ledger, units: UnitSystem) -> Option<
             None => missing.push(name),
         }
     }
-    let longest = basins.iter().map(|basin| basin.outline.length).reduce(f64::max)?;
+    let longest = basins
+        .iter()
+        .map(|basin| basin.outline.length)
+        .fold(0.0, f64::max);
     let widest = basins.iter().map(|basin| basin.outline.width).fold(0.0, f64::max);
     let scale = scale(longest.max(widest * WIDEST / TALLEST), WIDEST, units);
-    let mut board = Board::new(WIDTH, 0.0, "Basins in plan".to_owned());
-    let bottom = rows(&mut board, &basins, &scale, units);
-    scale_bar(&mut board, &scale, units, bottom + 8.0);
-    board.scene.height = bottom + 26.0;
-    describe(&mut board.scene, &basins, &missing, &scale, units);
-    Some(board.scene)
+    let mut scenes: Vec<Scene> = sheets(&basins, &scale)
+        .into_iter()
+        .map(|places| {
+            let mut board = Board::new(WIDTH, 0.0, "Basins in plan".to_owned());
+            let mut bottom = 0.0_f64;
+            let mut drawn = Vec::new();
+            for Placed { basin, corner, size } in places {
+                let middle = [corner[0] + 1.0 + size[0] / 2.0, corner[1] + HEAD + size[1] / 2.0];
+                one(&mut board, basin, middle, size, share(size) - 6.0, units);
+                bottom = bottom.max(corner[1] + HEAD + size[1] + BELOW);
+                drawn.push(basin);
+            }
+            scale_bar(&mut board, &scale, units, bottom + 8.0);
+            board.scene.height = bottom + 26.0;
+            describe(&mut board.scene, &drawn, &scale, units);
+            board.scene
+        })
+        .collect();
+    if let Some(last) = scenes.last_mut().filter(|_| !missing.is_empty()) {
+        let missing = missing.join(", ");
+        last.notes.push(format!(
+            "Without a sketch, as their outline is not shown: {missing}."
+        ));
+    }
+    scenes
 }
 
-/// The sketches in rows; where the last row ends, pt.
-fn rows(board: &mut Board, basins: &[Basin<'_>], scale: &Scale, units: UnitSystem) -> f64 {
-    let size = |outline: &Outline| [outline.length, outline.width].map(|m| m * scale.points_per_metre);
-    let (mut x, mut y, mut high) = (0.0, 0.0, 0.0_f64);
+/// A sketch and where it stands on its sheet.
+struct Placed<'a> {
+    basin: &'a Basin<'a>,
+    corner: Point,
+    size: Point,
+}
+
+/// The width a sketch takes with the room beside it, pt.
+fn share(size: Point) -> f64 {
+    size[0].max(96.0) + SIDE
+}
+
+/// The sketches in rows, the rows on sheets.
+fn sheets<'a>(basins: &'a [Basin<'a>], scale: &Scale) -> Vec<Vec<Placed<'a>>> {
+    let mut sheets: Vec<Vec<Placed<'a>>> = Vec::new();
+    let (mut x, mut y, mut high) = (0.0, f64::INFINITY, 0.0_f64);
     for basin in basins {
-        let [long, wide] = size(&basin.outline);
-        let share = long.max(96.0) + SIDE;
-        if x > 0.0 && x + share > WIDTH {
+        let size = [basin.outline.length, basin.outline.width].map(|m| m * scale.points_per_metre);
+        if x > 0.0 && x + share(size) > WIDTH {
             (x, y, high) = (0.0, y + high, 0.0);
         }
-        let middle = [x + 1.0 + long / 2.0, y + HEAD + wide / 2.0];
-        one(board, basin, middle, [long, wide], share - 6.0, units);
-        x += share;
-        high = high.max(HEAD + wide + BELOW);
+        if y + HEAD + size[1] + BELOW > SHEET {
+            sheets.push(Vec::new());
+            (x, y, high) = (0.0, 0.0, 0.0);
+        }
+        let corner = [x, y];
+        if let Some(sheet) = sheets.last_mut() {
+            sheet.push(Placed { basin, corner, size });
+        }
+        x += share(size);
+        high = high.max(HEAD + size[1] + BELOW);
     }
-    y + high
+    sheets
 }
 
 fn one(
@@ -185,7 +226,7 @@ fn scale_bar(board: &mut Board, scale: &Scale, units: UnitSystem, y: f64) {
     ));
 }
 
-fn describe(scene: &mut Scene, basins: &[Basin<'_>], missing: &[&str], scale: &Scale, units: UnitSystem) {
+fn describe(scene: &mut Scene, basins: &[&Basin<'_>], scale: &Scale, units: UnitSystem) {
     let said = basins.iter().map(|basin| {
         let outline = &basin.outline;
         let form = match outline.form {
@@ -209,10 +250,4 @@ fn describe(scene: &mut Scene, basins: &[Basin<'_>], missing: &[&str], scale: &S
          pumps lie to each other is not in the plan's data and is not drawn.",
         scale.words
     ));
-    if !missing.is_empty() {
-        scene.notes.push(format!(
-            "Without a sketch, as their outline is not shown: {}.",
-            missing.join(", ")
-        ));
-    }
 }

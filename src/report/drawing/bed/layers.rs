@@ -16,6 +16,9 @@ use crate::{
     quantity::{Kind, UnitSystem, show},
 };
 
+/// Layers named beside the section; a page has no room for more.
+const NAMED: usize = 24;
+
 impl Sheet<'_> {
     pub(super) fn layers(&mut self) {
         let basin = self.basin;
@@ -49,6 +52,12 @@ impl Sheet<'_> {
                 self.half_at(f64::midpoint(bottom, top)),
             ));
             bottom = top;
+        }
+        let unnamed = named.len().saturating_sub(NAMED);
+        named.truncate(NAMED);
+        if unnamed > 0 {
+            let note = format!("{unnamed} more layers above are not named.");
+            self.board.scene.notes.push(note);
         }
         self.layer_names(named);
     }

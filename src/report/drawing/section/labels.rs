@@ -18,6 +18,9 @@ use crate::{
 /// Room for a label, pt.
 const ROOM: f64 = COLUMN - 4.0;
 
+/// Labels beside one basin; a page has no room for more.
+const MOST: usize = 44;
+
 /// A label of a level.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Label {
@@ -122,7 +125,7 @@ impl Sheet<'_> {
 
     fn add(&mut self, index: usize, label: Label) {
         let labels = &mut self.basins[index].labels;
-        if !labels.contains(&label) {
+        if !labels.contains(&label) && labels.len() < MOST {
             labels.push(label);
         }
     }

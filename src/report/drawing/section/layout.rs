@@ -70,6 +70,21 @@ pub(super) fn feeds(plan: &Plan, upper: &str, stream: &str) -> bool {
     })
 }
 
+/// Whether nothing flows into a slot from above.
+fn starts(plan: &Plan, slot: Slot<'_>) -> bool {
+    let (Slot::Basin(id) | Slot::Stream(id)) = slot;
+    !plan.falls.values().any(|fall| {
+        let to = fall.to.value();
+        to.is_some_and(|to| to == id || receiver(plan, to) == Some(id))
+    })
+}
+
+/// The room that a slot and what it flows on into take.
+fn chain_room(plan: &Plan, slots: &[Slot<'_>]) -> f64 {
+    let after = slots.iter().skip(1).take_while(|slot| !starts(plan, **slot));
+    slots.iter().take(1).chain(after).map(|slot| slot.room()).sum()
+}
+
 /// The sections: what stands in each, in the order water flows, as even as can be.
 pub(super) fn groups(plan: &Plan) -> Vec<Vec<Slot<'_>>> {
     let slots = in_order(plan);
@@ -77,8 +92,15 @@ pub(super) fn groups(plan: &Plan) -> Vec<Vec<Slot<'_>>> {
     let share = total / (total / ROOM).ceil().max(1.0);
     let mut groups: Vec<Vec<Slot<'_>>> = vec![Vec::new()];
     let mut used = 0.0;
-    for slot in slots {
-        let full = used + slot.room() > ROOM || used + slot.room() / 2.0 > share;
+    for (at, &slot) in slots.iter().enumerate() {
+        // What hangs together stands together where it can.
+        let chain: f64 = if starts(plan, slot) {
+            chain_room(plan, &slots[at..])
+        } else {
+            0.0
+        };
+        let chain = if chain > ROOM { 0.0 } else { chain };
+        let full = used + slot.room().max(chain) > ROOM || used + slot.room() / 2.0 > share;
         if let Some(group) = groups.last_mut().filter(|group| group.is_empty() || !full) {
             group.push(slot);
             used += slot.room();
