@@ -70,6 +70,8 @@ impl Drawings {
             .chain(&self.beds)
             .chain(&self.sketches)
             .chain(&self.curves)
+            .chain(&self.velocities)
+            .chain(&self.cases)
     }
 }
 

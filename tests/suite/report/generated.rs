@@ -11,6 +11,8 @@ use bywash::{
 };
 use lopdf::Document;
 
+use super::reviewed;
+
 /// A small generator of numbers, the same on every machine (Knuth's constants).
 struct Dice(u64);
 
@@ -158,6 +160,28 @@ fn collision(scene: &Scene) -> Option<(Bounds, Bounds)> {
     })
 }
 
+/// What a page leaves for a drawing under its headings, on the lower of the two sheets, pt.
+const PAGE: f64 = 590.0;
+
+#[test]
+fn every_example_is_drawn_on_its_page_without_collision() {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/examples");
+    let mut drawn = 0;
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.extension().is_none_or(|extension| extension != "jsonc") {
+            continue;
+        }
+        let (_, drawings) = reviewed(&std::fs::read_to_string(&path).unwrap());
+        for scene in drawings.scenes() {
+            assert_eq!(collision(scene), None, "{}: {}", path.display(), scene.title);
+            assert!(scene.height < PAGE, "{}: {}", path.display(), scene.title);
+            drawn += 1;
+        }
+    }
+    assert!(drawn >= 20);
+}
+
 #[test]
 fn three_hundred_generated_plans_go_through_the_report() {
     let (mut desk, library) = Desk::new();
@@ -166,7 +190,7 @@ fn three_hundred_generated_plans_go_through_the_report() {
         .ok()
         .and_then(|count| count.parse().ok());
     let typeset = asked.unwrap_or(2);
-    let mut reviewed = 0;
+    let mut done = 0;
     for seed in 0..300 {
         let text = plan(seed);
         let source = desk.sources.add("plan.jsonc", text.clone());
@@ -176,10 +200,15 @@ fn three_hundred_generated_plans_go_through_the_report() {
         };
         let review = desk.review(&opened, Wishes::default());
         let drawn = drawings(&opened.plan, &opened.ledger, &review);
-        reviewed += 1;
+        done += 1;
         assert!(!drawn.sections.is_empty());
         for scene in drawn.scenes() {
             assert_eq!(collision(scene), None, "seed {seed}: {}", scene.title);
+            assert!(
+                scene.height < PAGE,
+                "seed {seed}: {} leaves its page",
+                scene.title
+            );
             assert!(
                 !scene.alt.is_empty() && scene.height.is_finite(),
                 "seed {seed}: {}",
@@ -196,7 +225,7 @@ fn three_hundred_generated_plans_go_through_the_report() {
             );
         }
         assert!(json::render(&review).unwrap().ends_with("}\n"));
-        if reviewed <= typeset {
+        if done <= typeset {
             let job = Job {
                 review: &review,
                 drawings: &drawn,
@@ -207,5 +236,5 @@ fn three_hundred_generated_plans_go_through_the_report() {
             assert!(pdf.get_pages().len() > 1, "seed {seed}");
         }
     }
-    assert_eq!(reviewed, 300);
+    assert_eq!(done, 300);
 }
