@@ -97,8 +97,8 @@ fn data(plan: &Plan, ledger: &Ledger, id: &str, pump: &Given<Pump>) -> Option<Da
             .map(|flow| flow.si() * count)
             .filter(|q| *q > 0.0),
         fouled: figure("fouled-flow")
-            .zip(figure("fouled-head"))
-            .filter(|(q, _)| *q > 0.0),
+            .filter(|q| *q > 0.0)
+            .and_then(|q| Some((q, curve.head(q)?))),
     })
 }
 
