@@ -183,12 +183,12 @@ fn enter_pump(ledger: &mut Ledger, system: &System, pump: &Given<Pump>) {
         quantity(state()?.head)
     });
     ledger.enter(&WITHIN_CURVE, at, |sheet| {
-        if let Some(because) = system.off_curve.get(at) {
+        if let Some(off) = system.off_curve.get(at) {
             let curve = pump.curve.given().map(|curve| curve.place.clone());
             return Ok(Found::Verdict {
                 holds: false,
-                because: because.clone(),
-                at: curve,
+                because: off.because.clone(),
+                at: off.at.clone().or(curve),
             });
         }
         sheet.figure("Q", &DUTY_FLOW, at)?;

@@ -49,6 +49,9 @@ pub struct Pump {
     pub required_suction_head: Shown<Length>,
     /// Suction run: The run from basin to a dry pump.
     pub suction: Shown<Box<Run>>,
+    /// Own check valve: Check valve of this pump alone, where pumps share a line: keeps water from running
+    /// back through it.
+    pub check_valve: Shown<CheckValve>,
 }
 
 /// Submerged in the basin, or dry beside it.
@@ -113,6 +116,10 @@ pub struct Line {
 pub struct Run {
     /// After: Id of the run it continues; left out, it starts at the pump.
     pub after: Shown<String>,
+    /// Joins: Id of another run of the line whose end this one meets, so that two ways come together again.
+    pub joins: Shown<String>,
+    /// Valve shut: Whether a valve in it stands shut.
+    pub shut: Shown<bool>,
     /// Pipe: Size, class and material.
     pub pipe: Shown<Pipe>,
     /// Length: Length of the run.
