@@ -1,6 +1,7 @@
 //! The section of the water system: levels true to a stated scale, everything sideways schematic.
 
 mod basin;
+mod drain;
 mod equipment;
 mod labels;
 mod layout;
@@ -158,6 +159,7 @@ impl<'a> Sheet<'a> {
             self.basin(index);
         }
         self.lines();
+        self.drains();
         self.streams();
         self.falls();
         self.staff();
@@ -254,12 +256,11 @@ impl<'a> Sheet<'a> {
         }
     }
 
-    /// What a basin, stream or pump is called.
+    /// What a basin or stream is called.
     fn called(&self, id: &'a str) -> &'a str {
         let basin = self.plan.basins.get(id).map(|basin| &basin.name);
         let stream = self.plan.streams.get(id).map(|stream| &stream.name);
-        let pump = self.plan.pumps.get(id).map(|pump| &pump.name);
-        basin.or(stream).or(pump).map_or(id, |name| name_of(id, name))
+        basin.or(stream).map_or(id, |name| name_of(id, name))
     }
 
     fn explain(&mut self, key: legend::Key) {

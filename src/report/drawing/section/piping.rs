@@ -156,7 +156,11 @@ impl Sheet<'_> {
         let words = match ends {
             (Some(_), None) => format!("{name} to {}", self.called(to)),
             (None, Some(_)) => match pump {
-                Some(pump) => format!("{name} from {}", self.called(pump)),
+                Some(id) => {
+                    let pump = self.plan.pumps.get(id).map(|pump| &pump.name);
+                    let pump = pump.map_or(id.as_str(), |name| name_of(id, name));
+                    format!("{name} from {pump}")
+                }
                 None => name.to_owned(),
             },
             _ => name.to_owned(),

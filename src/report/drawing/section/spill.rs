@@ -2,12 +2,12 @@
 
 use super::{
     super::{
-        levels::{level, receiver},
+        levels::level,
         name_of,
         scene::{Anchor, Fill, Point, Stroke, Text, Tone},
         text::fit,
     },
-    SMALL, Sheet,
+    HEAD, SMALL, Sheet,
     legend::{Key, NAPPE},
 };
 use crate::plan::{Fall, Given};
@@ -27,7 +27,6 @@ impl Sheet<'_> {
 
     /// A fall over the wall of a basin of this section, to where it lands where that stands beside it.
     fn fall_from(&mut self, upper: usize, id: &str, fall: &Given<Fall>) {
-        let plan = self.plan;
         let to = fall.to.value();
         let crest = level(&fall.crest);
         let drawn = crest.unwrap_or(self.basins[upper].levels.still.level);
@@ -47,13 +46,25 @@ impl Sheet<'_> {
             self.nappe([wall, y], landing);
         } else {
             self.nappe([wall, y], [wall + 10.0, y + 16.0]);
-            let to = to.and_then(|to| receiver(plan, to)).unwrap_or("?");
-            self.float(
-                [wall + 16.0, y + 22.0],
-                &format!("{} to {to}", name_of(id, &fall.name)),
-            );
+            let to = to.map_or("?", |to| self.called(to));
+            let words = format!("{} to {to}", name_of(id, &fall.name));
+            self.float([wall + 16.0, y + 22.0], &words);
         }
         self.anchors.push((fall.place.clone(), [wall + 6.0, y - 7.0]));
+        self.explain(Key::Nappe);
+    }
+
+    /// What falls into a stream of this section from a basin elsewhere.
+    fn fall_into_stream(&mut self, id: &str, fall: &Given<Fall>) {
+        let Some([x, y]) = fall.to.value().and_then(|to| self.stream_head(to)) else {
+            return;
+        };
+        let crest = level(&fall.crest).map_or(y, |crest| self.y(crest).min(y).max(HEAD));
+        self.nappe([x - 9.0, crest], [x, y]);
+        let from = fall.from.value().map_or("?", |from| self.called(from));
+        let words = format!("{} from {from}", name_of(id, &fall.name));
+        self.float([x + 10.0, crest - 12.0], &words);
+        self.anchors.push((fall.place.clone(), [x - 6.0, crest]));
         self.explain(Key::Nappe);
     }
 
@@ -73,10 +84,8 @@ impl Sheet<'_> {
         // A stream of this section is drawn down to the water itself.
         if !self.courses.iter().any(|course| course.id == from) {
             self.nappe([wall - 8.0, rim], [wall + 9.0, water]);
-            self.float(
-                [wall - 2.0, rim - 8.0],
-                &format!("{} from {from}", name_of(id, &fall.name)),
-            );
+            let words = format!("{} from {}", name_of(id, &fall.name), self.called(from));
+            self.float([wall - 2.0, rim - 8.0], &words);
             self.explain(Key::Nappe);
         }
         self.anchors.push((fall.place.clone(), [wall - 4.0, rim]));
