@@ -150,6 +150,11 @@ pub fn in_flow_order(plan: &Plan) -> Vec<&str> {
         .falls
         .values()
         .filter_map(|fall| Some((fall.from.value()?.as_str(), receiver(plan, fall.to.value()?)?)))
+        .chain(
+            plan.drains
+                .values()
+                .filter_map(|drain| Some((drain.from.value()?.as_str(), drain.to.value()?.as_str()))),
+        )
         .filter(|(from, to)| from != to)
         .collect();
     let mut left: Vec<&str> = plan.basins.keys().map(String::as_str).collect();

@@ -73,10 +73,15 @@ pub(super) fn feeds(plan: &Plan, upper: &str, stream: &str) -> bool {
 /// Whether nothing flows into a slot from above.
 fn starts(plan: &Plan, slot: Slot<'_>) -> bool {
     let (Slot::Basin(id) | Slot::Stream(id)) = slot;
-    !plan.falls.values().any(|fall| {
+    let falls = plan.falls.values().any(|fall| {
         let to = fall.to.value();
         to.is_some_and(|to| to == id || receiver(plan, to) == Some(id))
-    })
+    });
+    let runs = plan
+        .drains
+        .values()
+        .any(|drain| drain.to.value().is_some_and(|to| to == id));
+    !falls && !runs
 }
 
 /// The room that a slot and what it flows on into take.

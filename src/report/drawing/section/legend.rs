@@ -50,6 +50,8 @@ pub(super) enum Key {
     Nappe,
     /// Stream over its bed.
     Stream,
+    /// Gravity line.
+    Gravity,
     /// Overflow.
     Overflow,
     /// Skimmer.
@@ -91,6 +93,7 @@ impl Key {
             Self::AirInlet => "air inlet",
             Self::Nappe => "fall",
             Self::Stream => "stream, with its reaches",
+            Self::Gravity => "gravity line",
             Self::Overflow => "overflow",
             Self::Skimmer => "skimmer",
             Self::BottomDrain => "bottom drain",
@@ -156,6 +159,7 @@ impl Sheet<'_> {
                 self.scene.line(&down.map(|[x, y]| [x, y + 2.0]), LINING);
                 return;
             }
+            Key::Gravity => return self.gravity_pipe(&[[x, y], [x + long, y]], true),
             Key::Overflow => return self.overflow_symbol([middle - 3.0, y - 2.0], 1.0),
             Key::Skimmer => return self.skimmer_symbol([middle, y - 2.0], 5.0),
             Key::BottomDrain => return self.bottom_drain_symbol([middle, y - 2.0]),

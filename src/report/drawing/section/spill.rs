@@ -70,6 +70,7 @@ impl Sheet<'_> {
 
     /// What falls into a basin of this section from elsewhere.
     fn fall_into(&mut self, id: &str, fall: &Given<Fall>) {
+        self.fall_into_stream(id, fall);
         let lower = fall
             .to
             .value()
