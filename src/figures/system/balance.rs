@@ -3,6 +3,7 @@
 use indexmap::IndexMap;
 
 use super::{
+    OffCurve,
     build::{Built, Links, build},
     circuit::Parts,
     fouling::Condition,
@@ -18,6 +19,8 @@ use crate::{
 const LEVEL_TOLERANCE: f64 = 1e-9;
 /// Rounds of solving flows and levels in turn; each shrinks the change tenfold or more.
 const ROUNDS: usize = 60;
+/// Water that is too little to be missed, m³.
+const SMALLEST_VOLUME: f64 = 1e-6;
 /// Least slope of the water missing by the water drawn: keeps a step from running away.
 const LEAST_SLOPE: f64 = 0.2;
 
@@ -174,7 +177,10 @@ impl Balance<'_> {
             let next = drawn - over / slope;
             let next_levels = self.drawn_down(next, &shares);
             if farthest(&levels, &next_levels) <= LEVEL_TOLERANCE {
-                return Ok(steady);
+                return match self.emptied(&levels) {
+                    Some(id) if over.abs() > SMALLEST_VOLUME => Err(self.pumped_empty(id)),
+                    _ => Ok(steady),
+                };
             }
             steady = self.steady(&next_levels)?;
             let next_over = next - self.in_flight(&steady)?.0;
@@ -185,6 +191,28 @@ impl Balance<'_> {
             (drawn, over, levels) = (next, next_over, next_levels);
         }
         Err(unsettled().into())
+    }
+
+    /// A sink that has nothing left.
+    fn emptied<'l>(&self, levels: &'l IndexMap<String, f64>) -> Option<&'l String> {
+        let empty = |(id, level): &(&String, &f64)| **level <= self.parts.basins[*id].1.storage.floor();
+        levels.iter().find(empty).map(|(id, _)| id)
+    }
+
+    /// More water is wanted elsewhere than a sink holds; its first pump is told.
+    fn pumped_empty(&self, sink: &String) -> Failure {
+        let because = format!(
+            "`{sink}` is pumped empty: more water stands in the other basins and streams while they run than it holds"
+        );
+        let mut pumps = self.parts.pumps.iter().map(|part| part.pump);
+        let pump = pumps.find(|pump| pump.basin.value() == Some(sink));
+        Failure {
+            gap: Gap::NotComputed(because.clone()),
+            off_curve: pump.map(|pump| {
+                let at = pump.basin.given().map(|basin| basin.place.clone());
+                (pump.place.clone(), OffCurve { because, at })
+            }),
+        }
     }
 
     /// How much less is missing for each m³ drawn: where basins stand in one water with a sink, their water goes with
@@ -212,15 +240,21 @@ impl Balance<'_> {
         self.sinks().map(level).collect()
     }
 
+    /// The basins that drain into one, each as often as it has drains to it.
+    pub fn drained_into(&self, sink: &str) -> impl Iterator<Item = &str> {
+        self.parts
+            .drains
+            .iter()
+            .filter(move |part| part.to == sink)
+            .map(|part| part.from)
+    }
+
     /// Levels at rest after the pumps stop: the sink and the basins that drain into it come to one level, but no basin
     /// below the lip its water leaves by. `returned` is what the streams and the other basins give back to the sink.
     pub fn at_rest(&self, sink: &str, steady: &Steady, returned: f64) -> IndexMap<String, f64> {
-        let joined: Vec<(&str, f64)> = self
-            .parts
-            .drains
-            .iter()
-            .filter(|part| part.to == sink)
-            .map(|part| (part.from, lowest_lip(self.parts, part.from)))
+        let joined: IndexMap<&str, f64> = self
+            .drained_into(sink)
+            .map(|id| (id, lowest_lip(self.parts, id)))
             .collect();
         let volume = |id: &str, level: f64| self.parts.basins[id].1.storage.volume(level);
         let held = |level: f64| {
@@ -228,7 +262,7 @@ impl Balance<'_> {
             volume(sink, level) + above
         };
         let running = |id: &str| volume(id, steady.levels[id]);
-        let water = running(sink) + joined.iter().map(|(id, _)| running(id)).sum::<f64>() + returned;
+        let water = running(sink) + joined.keys().map(|id| running(id)).sum::<f64>() + returned;
         let storage = &self.parts.basins[sink].1.storage;
         let level = if joined.is_empty() {
             storage.level_of(water)

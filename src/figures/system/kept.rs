@@ -23,7 +23,7 @@ pub(super) struct Levels {
 pub(super) struct Kept {
     start_up: IndexMap<String, f64>,
     /// By sink: the level that make-up keeps, or none.
-    kept: IndexMap<String, Result<Option<f64>, Gap>>,
+    by_make_up: IndexMap<String, Result<Option<KeptLevel>, Gap>>,
     /// Levels of the sinks where make-up raises one.
     pub raised: Option<IndexMap<String, f64>>,
     inputs: Vec<Input>,
@@ -34,9 +34,13 @@ impl Kept {
     pub fn of(balance: &Balance<'_>, conserved: &Steady) -> Self {
         let mut inputs = Vec::new();
         let only_one = balance.sinks().count() == 1;
-        let kept: IndexMap<String, Result<Option<f64>, Gap>> = balance
+        let kept: IndexMap<String, Result<Option<KeptLevel>, Gap>> = balance
             .sinks()
-            .map(|id| (id.clone(), kept_level(balance.plan, id, only_one, &mut inputs)))
+            .map(|id| {
+                let joined: Vec<&str> = balance.drained_into(id).chain([id.as_str()]).collect();
+                let of = only_one.then_some(id.as_str());
+                (id.clone(), kept_level(balance.plan, &joined, of, &mut inputs))
+            })
             .collect();
         let mut raised: IndexMap<String, f64> = balance
             .sinks()
@@ -44,16 +48,18 @@ impl Kept {
             .collect();
         let mut any = false;
         for (id, level) in &mut raised {
-            if let Some(Ok(Some(kept))) = kept.get(id)
-                && kept > level
-            {
-                *level = *kept;
-                any = true;
+            if let Some(Ok(Some(kept))) = kept.get(id) {
+                // A basin that drains into the sink rises with it: its drawdown hangs on the flow alone.
+                let missing = kept.level - conserved.levels[&kept.basin];
+                if missing > 0.0 {
+                    *level += missing;
+                    any = true;
+                }
             }
         }
         Self {
             start_up: conserved.levels.clone(),
-            kept,
+            by_make_up: kept,
             raised: any.then_some(raised),
             inputs,
         }
@@ -89,7 +95,7 @@ impl Kept {
             })
             .sum();
         let shares = balance.shares(steady);
-        for (id, kept) in &self.kept {
+        for (id, kept) in &self.by_make_up {
             let share = shares[id];
             let mut rest = balance.at_rest(id, steady, (in_flight - standing) * share);
             let power_off = |level: f64| kept.clone().map(|_| level);
@@ -112,18 +118,32 @@ impl Kept {
     }
 }
 
-/// The level that automatic make-up keeps in a basin while running, or none.
-fn kept_level(plan: &Plan, id: &str, only_one: bool, inputs: &mut Vec<Input>) -> Result<Option<f64>, Gap> {
+/// A level that automatic make-up keeps.
+#[derive(Clone)]
+struct KeptLevel {
+    basin: String,
+    /// m.
+    level: f64,
+}
+
+/// The level that automatic make-up keeps while running in one of the basins that stand in one water with a sink, or
+/// none. Where the plan does not say which basin it feeds, it feeds the only one.
+fn kept_level(
+    plan: &Plan,
+    joined: &[&str],
+    only_one: Option<&str>,
+    inputs: &mut Vec<Input>,
+) -> Result<Option<KeptLevel>, Gap> {
     let at = Place::root().child("water").child("make_up");
     let make_up = match plan.water.value().map(|water| &water.make_up) {
         Some(Shown::None(_)) => return Ok(None),
         Some(Shown::Is(make_up)) => make_up,
         _ => return Err(Gap::NotShown(vec![at])),
     };
-    let here = make_up.basin.value().map_or(only_one, |basin| basin == id);
-    if !here {
+    let basin = make_up.basin.value().map(String::as_str).or(only_one);
+    let Some(basin) = basin.filter(|basin| joined.contains(basin)) else {
         return Ok(None);
-    }
+    };
     match (make_up.automatic.yes(), &make_up.level) {
         (Some(false), _) => Ok(None),
         (Some(true), Shown::Is(level)) => {
@@ -133,7 +153,10 @@ fn kept_level(plan: &Plan, id: &str, only_one: bool, inputs: &mut Vec<Input>) ->
                 value,
                 origin: Origin::Plan(level.place.clone()),
             });
-            Ok(Some(level.value.0))
+            Ok(Some(KeptLevel {
+                basin: basin.to_owned(),
+                level: level.value.0,
+            }))
         }
         (Some(true), _) => Err(Gap::NotShown(vec![at.child("level")])),
         (None, _) => Err(Gap::NotShown(vec![at.child("automatic")])),
