@@ -115,7 +115,7 @@ impl Balance<'_> {
         let drains = self.parts.drains.iter().zip(&links.drains);
         let drains = drains.filter(|(part, _)| part.from == id);
         let pumps = self.parts.pumps.iter().zip(&links.pumps);
-        let pumps = pumps.filter(|(part, _)| part.pump.basin.value().is_some_and(|at| at == id));
+        let pumps = pumps.filter(|(part, _)| part.pump.draws_from(id));
         let falls = falls.map(|(_, link)| link);
         let drains = drains.map(|(_, link)| link);
         let all = falls.chain(drains).chain(pumps.map(|(_, link)| link));
@@ -145,7 +145,7 @@ impl Balance<'_> {
         let flow = |of: Option<&str>| -> f64 {
             let pumps = self.parts.pumps.iter().zip(&steady.links.pumps);
             pumps
-                .filter(|(part, _)| of.is_none_or(|id| part.pump.basin.value().is_some_and(|at| at == id)))
+                .filter(|(part, _)| of.is_none_or(|id| part.pump.draws_from(id)))
                 .map(|(_, link)| steady.solution.flow(*link))
                 .sum()
         };
@@ -215,7 +215,7 @@ impl Balance<'_> {
     fn dry(&self, id: &str, why: &str) -> Failure {
         let because = format!("`{id}` is pumped empty: {why}");
         let mut pumps = self.parts.pumps.iter().map(|part| part.pump);
-        let pump = pumps.find(|pump| pump.basin.value().is_some_and(|at| at == id));
+        let pump = pumps.find(|pump| pump.draws_from(id));
         Failure {
             gap: Gap::NotComputed(because.clone()),
             off_curve: pump.map(|pump| {

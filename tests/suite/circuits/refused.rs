@@ -139,6 +139,17 @@ fn runs_and_drains_that_make_no_sense_are_refused() {
             "{words}: {messages:?}"
         );
     }
+    for (after, words) in [
+        ("main", "follow one another in a circle"),
+        ("mian", "no pump called `mian`"),
+    ] {
+        let patch = format!(r#"{{ "pumps": {{ "main": {{ "after": "{after}" }} }} }}"#);
+        let messages = told(&[&patch]);
+        assert!(
+            messages.iter().any(|message| message.contains(words)),
+            "{messages:?}"
+        );
+    }
     assert_eq!(told(&[RING]), Vec::<String>::new());
 }
 
