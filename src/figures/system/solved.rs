@@ -59,10 +59,7 @@ impl<'a> Solved<'a> {
         };
         let conserved = balance.conserved()?;
         let mut kept = Kept::of(&balance, &conserved);
-        let steady = match &kept.raised {
-            Some(raised) => balance.steady(raised)?,
-            None => conserved,
-        };
+        let steady = kept.filled(&balance, conserved)?;
         let levels = kept.levels(&balance, &steady)?;
         Ok(Self {
             parts,
