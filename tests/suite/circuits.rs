@@ -273,10 +273,7 @@ fn a_narrow_drain_pipe_governs_and_draws_the_well_down() {
         quantity(&tight, "/drains/skimmer", "drawdown")
             > 1.5 * quantity(&wide, "/drains/skimmer", "drawdown")
     );
-    assert_eq!(
-        verdict(&tight),
-        (false, "the pipe, running full sets the flow".to_owned())
-    );
+    assert_eq!(verdict(&tight), (false, "the full pipe sets the flow".to_owned()));
     let lip = r#"{ "drains": { "skimmer": { "mouth": { "width": "0.15 m", "level": "-0.33 m" }, "run": { "pipe": { "inside": "150 mm" } } } } }"#;
     assert!(verdict(&ledger(&[SKIMMED, lip])).0);
     let drowned =
