@@ -52,7 +52,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     let mut desk = arguments.house.desk()?;
     let plan = read_file(&mut desk.sources, &arguments.plan)?;
     let drill = plant(&desk, plan, usize::from(arguments.faults), arguments.seed)
-        .map_err(|error| failure(&desk, error))?;
+        .map_err(|error| failure(&desk, &error))?;
     let (sheet, key) = typeset(&drill, arguments.paper)?;
     let mut files = vec![Pending::new(&arguments.pdf, &sheet)?];
     if let Some(path) = &arguments.key {
@@ -64,8 +64,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     Ok(Status::Clear)
 }
 
-fn failure(desk: &Desk, error: DrillError) -> Failure {
-    let help = match &error {
+fn failure(desk: &Desk, error: &DrillError) -> Failure {
+    let help = match error {
         DrillError::Plan(problems) => return told(desk, problems),
         DrillError::NotSound { .. } => "mend the plan, or start from examples/courtyard-retrofit.jsonc",
         DrillError::TooMany { .. } => "ask for fewer, or try another seed",
