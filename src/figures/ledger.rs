@@ -252,6 +252,15 @@ impl Sheet<'_> {
         });
     }
 
+    /// Notes a plain number of the plan, such as a count.
+    pub fn note_number(&mut self, symbol: &'static str, number: f64, place: &Place) {
+        self.inputs.push(Input {
+            symbol,
+            value: Some((number, Kind::Ratio)),
+            origin: Origin::Plan(place.clone()),
+        });
+    }
+
     /// Another figure's quantity, in SI; its gap is passed on.
     pub fn figure(
         &mut self,
