@@ -252,11 +252,11 @@ impl Sheet<'_> {
         });
     }
 
-    /// Notes a plain number of the plan, such as a count.
-    pub fn note_number(&mut self, symbol: &'static str, number: f64, place: &Place) {
+    /// Notes what a value of the plan stands for in numbers: a count, or the nothing of a thing said to be none.
+    pub fn note_value(&mut self, symbol: &'static str, si: f64, kind: Kind, place: &Place) {
         self.inputs.push(Input {
             symbol,
-            value: Some((number, Kind::Ratio)),
+            value: Some((si, kind)),
             origin: Origin::Plan(place.clone()),
         });
     }

@@ -157,6 +157,13 @@ fn the_careless_plan_raises_every_planted_fault_at_its_place_and_nothing_else() 
             "/basins/pond",
             "/basins/pond/rim",
         ],
+        [
+            "11.1",
+            "revise",
+            "overflow-capacity",
+            "/basins/pond",
+            "/basins/pond/overflow/level",
+        ],
     ];
     assert_eq!(told, planted, "{told:#?}");
     assert_eq!(review.action.action, Action::ReviseAndResubmit);

@@ -37,7 +37,7 @@ static STONE_AREA: Definition =
     Definition::quantity(Scope::Layers, "stone-area", "surface of the stone", Kind::Area)
         .by(
             "six times the share of stone over its middle size, times the volume of the layer",
-            "A = V_layer·6·(1 − n) / d",
+            "A = V_layer·6·(1 − n) / d_middle",
         )
         .from("geometry of spheres of one size")
         .within("an even mixture has somewhat more; rough and angular stone more again");
@@ -113,7 +113,9 @@ pub(super) fn enter_layers(ledger: &mut Ledger, vessels: &Vessels, id: &str, bas
         });
         ledger.enter(&STONE_AREA, at, |sheet| {
             let volume = sheet.figure("V_layer", &STONE_VOLUME, at)?;
-            let size = size_at(sheet, "d", layer, 0.5)?;
+            let middle = size_at(sheet, "d", layer, 0.5)?;
+            let why = "one middle size stands for the stone of a layer";
+            let size = sheet.assumed("d_middle", middle, Kind::Length, why);
             let stone = Stone {
                 size,
                 sphericity: 1.0,
@@ -129,9 +131,10 @@ pub(super) fn enter(ledger: &mut Ledger, vessels: &Vessels, id: &str, basin: &Gi
     let at = &basin.place;
     ledger.enter(&VOID_CONTACT_TIME, at, |sheet| {
         let storage = &vessel::of(vessels, id)?.storage;
-        let mut voids = 0.0;
-        for (index, layer) in layers(basin)?.into_iter().enumerate() {
-            let (bottom, top) = reach(sheet, vessels, id, basin, index)?;
+        let (mut top, mut voids) = (storage.floor(), 0.0);
+        for layer in layers(basin)? {
+            let bottom = top;
+            top += sheet.given("t", &layer.thickness, &layer.place, "thickness")?;
             if is_stone(layer) {
                 voids += storage.volume(top) - storage.volume(bottom);
             }
@@ -228,7 +231,8 @@ fn round_modules(
         return Ok(0.0);
     };
     sheet.note_given("A_modules", area);
-    let (bottom, top) = reach(sheet, vessels, id, basin, index - 1)?;
+    // Its thickness is noted with the layer's own reach.
+    let (bottom, top) = reach(&mut Sheet::blank(), vessels, id, basin, index - 1)?;
     let storage = &vessel::of(vessels, id)?.storage;
     let whole = storage.plan_volume(top) - storage.plan_volume(bottom);
     Ok((whole - area.si() * (top - bottom)).max(0.0))

@@ -36,8 +36,9 @@ static SURGE_PRESSURE: Definition = Definition::quantity(
     Kind::Pressure,
 )
 .by(
-    "density times wave speed times velocity; the wave speed from the stiffness of water and pipe wall",
-    "Δp = ρ·a·v, a = √((K/ρ) / (1 + (K/E)·(D/e)))",
+    "density times wave speed times velocity; wave speed from the stiffness of water and pipe wall, \
+     a = √((K/ρ) / (1 + (K/E)·(D/e)))",
+    "Δp = ρ·a·v",
 )
 .from("Joukowsky 1898, wave speed by Korteweg 1878; moduli of pipe materials from memory")
 .within(
@@ -199,6 +200,7 @@ fn surge_pressure(sheet: &mut Sheet<'_>, run: &Given<Run>) -> Answer {
         ));
     }
     sheet.assumed("e", wall, Kind::Length, "walls from outside and inside diameters");
+    sheet.assumed("ρ", DENSITY, Kind::Density, "water of 1,000 kg/m³ in lines");
     let speed = surge::wave_speed(DENSITY, modulus, inside, wall);
     sheet.assumed(
         "a",
@@ -239,7 +241,11 @@ const IRON_PIPE: [(f64, f64); 12] = [
 
 /// Metric pipe with a bore of its own is named by its outside diameter, other pipe by iron-pipe size.
 fn outside_diameter(sheet: &mut Sheet<'_>, pipe: &Given<Pipe>) -> Result<f64, Gap> {
-    let size = sheet.given("D_nominal", &pipe.size, &pipe.place, "size")?;
+    let (size, place) = match &pipe.size {
+        Shown::Is(size) => (size.si(), &size.place),
+        _ => return Err(Gap::NotShown(vec![pipe.place.child("size")])),
+    };
+    sheet.note_place("D_outside", place);
     let class = pipe.class.value().map_or("", String::as_str);
     if ["sidr", "cts", "sdr 35", "corrugated", "sewer"]
         .iter()

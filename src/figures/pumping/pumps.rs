@@ -223,7 +223,7 @@ fn yearly_energy(sheet: &mut Sheet<'_>, pump: &Given<Pump>) -> Answer {
     let power = sheet.given("P", &pump.power, &pump.place, "power")?;
     let number = count(pump);
     match &pump.count {
-        Shown::Is(given) => sheet.note_number("N", number, &given.place),
+        Shown::Is(given) => sheet.note_value("N", number, Kind::Ratio, &given.place),
         _ => {
             sheet.assumed("N", number, Kind::Ratio, "one pump where no number is shown");
         }

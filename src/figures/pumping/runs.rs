@@ -4,11 +4,12 @@ use super::{
     super::{
         definition::{Definition, Scope},
         ledger::{Answer, Found, Gap, Ledger, Sheet, quantity},
-        system::System,
+        system::{RunState, System},
     },
     DUTY_FLOW, NETWORK, feeding,
 };
 use crate::{
+    formulas::pipe,
     plan::{Given, Line, Measure, Plan, Run, Shown},
     quantity::Kind,
     read::Place,
@@ -74,6 +75,31 @@ pub(in crate::figures) static DEFINITIONS: &[&Definition] = &[
     &COVER_ENOUGH,
 ];
 
+/// The coefficients of a run's head loss: friction factor, and K of everything but the straight pipe.
+fn note_coefficients(sheet: &mut Sheet<'_>, state: &RunState) {
+    let value = |symbol| match state.of(symbol) {
+        [input] => input.value.map(|(si, _)| si),
+        _ => None,
+    };
+    let (Some(diameter), Some(length), Some(roughness)) = (value("D"), value("L"), value("ε")) else {
+        return;
+    };
+    if state.reynolds <= 0.0 {
+        return;
+    }
+    let friction = pipe::friction_factor(state.reynolds, roughness / diameter);
+    let all = state.head_loss.abs() / pipe::velocity_head(state.velocity);
+    let why = "friction factors by Colebrook–White, 64/Re in laminar flow";
+    sheet.assumed("f", friction, Kind::Ratio, why);
+    let fittings = (all - friction * length / diameter).max(0.0);
+    sheet.assumed(
+        "K",
+        fittings,
+        Kind::Ratio,
+        "losses of fittings, valves and exits by one table, in velocity heads",
+    );
+}
+
 /// 2 ft/s, m/s.
 const SELF_CLEANING: f64 = 0.6096;
 
@@ -103,6 +129,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, line: &Gi
         sheet.figure("v", &RUN_VELOCITY, at)?;
         let state = state()?;
         sheet.take(&state.inputs);
+        note_coefficients(sheet, state);
         quantity(state.head_loss)
     });
     if matches!(run.stated_flow, Shown::Is(_)) {

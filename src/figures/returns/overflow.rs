@@ -26,7 +26,7 @@ static STORM_INFLOW: Definition = Definition::quantity(
 .by(
     "rain over the basin, over those that spill into it and over the catchment, spread evenly over its duration, and \
      the make-up water",
-    "Q_in = (A_basins + A_catchment)·P / t + Q_make-up",
+    "Q_in = (ΣA_basins + A_catchment)·P / t + Q_make-up",
 )
 .within("mean intensity of the storm; all rain on the catchment runs off");
 static OVERFLOW_CAPACITY: Definition = Definition::quantity(
@@ -37,7 +37,7 @@ static OVERFLOW_CAPACITY: Definition = Definition::quantity(
 )
 .by(
     "with the water 1 in (25 mm) below the rim, the least of what its lip, its mouth and its pipe pass",
-    "Q_out: Q_out = min(1.84·b·h^1.5, 0.61·A·√(2·g·h), Q_pipe), h = z_rim − 1 in − z_overflow",
+    "Q_out: min(1.84·b·h^1.5, 0.61·A·√(2·g·h), Q_pipe), h = z_rim − 1 in − z_overflow",
 )
 .from(
     "sharp-crested weir (Francis), orifice, Darcy–Weisbach; a pipe in the wall as critical flow in its mouth",
@@ -116,7 +116,7 @@ fn storm_inflow(sheet: &mut Sheet<'_>, plan: &Plan, vessels: &Vessels, id: &str)
             rained_on = true;
             area += catchment.si();
         }
-        Some(Shown::None(place)) => sheet.note_place("A_catchment", place),
+        Some(Shown::None(place)) => sheet.note_value("A_catchment", 0.0, Kind::Area, place),
         _ => return Err(Gap::NotShown(vec![Place::from_pointer("/site/catchment")])),
     }
     let rain = if rained_on {

@@ -37,7 +37,7 @@ static LANDING_THICKNESS: Definition = Definition::quantity(
 )
 .by(
     "flow per width over the speed the sheet has reached",
-    "t: q = t·√(v_b² + 2·g·d)",
+    "t = q / √(v_b² + 2·g·d)",
 )
 .from("free fall from the brink")
 .within("an unbroken sheet in still air");
@@ -49,7 +49,7 @@ static THROW: Definition = Definition::quantity(
 )
 .by(
     "speed on the brink times the time to fall from the middle of the sheet to the running level below",
-    "x: x = (q / y_b)·√(2·(d + y_b / 2) / g)",
+    "x = (q / y_b)·√(2·(d + y_b / 2) / g)",
 )
 .from("free fall from the brink; brink depth by Rouse 1936")
 .within("level brink, still air; a light sheet clings to the stone or breaks up and lands nearer");
@@ -70,7 +70,7 @@ static CAPACITY_AT_RIM: Definition = Definition::quantity(
 )
 .by(
     "flow over the crest with the water above at the freeboard of 2 in (50 mm) below the rim",
-    "Q_max: Q_max = Q_weir(z_rim − F − z_crest, b)",
+    "Q_max: Q_weir(z_rim − F − z_crest, b)",
 )
 .from(super::WEIR)
 .within("within the range of the crest's law; a free, unblocked crest");
@@ -108,7 +108,8 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, fall: &Gi
                 Some(state) => state.as_ref().map_err(Clone::clone)?,
                 None => return Err(Gap::NotShown(vec![at.child("from")])),
             };
-            sheet.take(&state.inputs);
+            sheet.given("b", &fall.width, at, "width")?;
+            sheet.note_place("edge", &at.child("edge"));
             let rim = sheet.given("z_rim", &above.rim, &above.place, "rim")?;
             let crest = sheet.given("z_crest", &fall.crest, at, "crest")?;
             let why = "a running crest keeps 2 in (50 mm) of freeboard";
@@ -164,7 +165,8 @@ fn falling(sheet: &mut Sheet<'_>, plan: &Plan, fall: &Given<Fall>) -> Result<(f6
             "the water below stands over the crest, so no sheet falls".to_owned(),
         ));
     }
-    Ok((flow, drop))
+    let why = "a sheet falls from its crest to the running level below";
+    Ok((flow, sheet.assumed("d", drop, Kind::Length, why)))
 }
 
 /// Rough stone breaks the sheet up.
