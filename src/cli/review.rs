@@ -10,7 +10,7 @@ use super::{
     output::{Pending, paint, say},
 };
 use crate::{
-    desk::Opened,
+    desk::{Desk, Opened},
     report::{json, terminal},
     review::{Action, Review},
 };
@@ -65,7 +65,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
         let machine = json::render(&review).map_err(|error| Failure::Report(error.to_string()))?;
         let mut files = Vec::new();
         if let Some(path) = &arguments.pdf {
-            files.push(Pending::new(path, &typeset(arguments, opened, &review)?)?);
+            files.push(Pending::new(path, &typeset(arguments, &desk, opened, &review)?)?);
         }
         let to_stdout = arguments.json.as_deref() == Some(Path::new("-"));
         if let Some(path) = arguments.json.as_ref().filter(|_| !to_stdout) {
@@ -88,8 +88,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
 }
 
 #[cfg(feature = "pdf")]
-fn typeset(arguments: &Arguments, opened: &Opened, review: &Review) -> Result<Vec<u8>, Failure> {
-    use crate::report::pdf::{Paper, render};
+fn typeset(arguments: &Arguments, desk: &Desk, opened: &Opened, review: &Review) -> Result<Vec<u8>, Failure> {
+    use crate::report::pdf::{Job, Paper, render};
     let usual = if review.subject.units == "SI" {
         Paper::A4
     } else {
@@ -101,11 +101,17 @@ fn typeset(arguments: &Arguments, opened: &Opened, review: &Review) -> Result<Ve
         None => usual,
     };
     let drawings = crate::report::drawing::drawings(&opened.plan, &opened.ledger, review);
-    render(review, &drawings, paper).map_err(|error| Failure::Report(error.to_string()))
+    let job = Job {
+        review,
+        drawings: &drawings,
+        plan: desk.sources.text(opened.source),
+        paper,
+    };
+    render(&job).map_err(|error| Failure::Report(error.to_string()))
 }
 
 #[cfg(not(feature = "pdf"))]
-fn typeset(_: &Arguments, _: &Opened, _: &Review) -> Result<Vec<u8>, Failure> {
+fn typeset(_: &Arguments, _: &Desk, _: &Opened, _: &Review) -> Result<Vec<u8>, Failure> {
     Err(Failure::Argument {
         message: "this build has no typesetter".to_owned(),
         help: "build with the feature `pdf`, which is on by default".to_owned(),

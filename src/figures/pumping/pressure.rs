@@ -4,7 +4,7 @@ use super::{
     super::{
         definition::{Definition, Scope},
         ledger::{Answer, Found, Gap, Ledger, Sheet, quantity},
-        system::{inside_diameter, size_and_class},
+        system::{curve, in_series, inside_diameter, size_and_class},
     },
     feeding,
     runs::RUN_VELOCITY,
@@ -117,8 +117,12 @@ fn pressure_pipe(sheet: &mut Sheet<'_>, run: &Given<Run>) -> Answer {
 fn pressure_share(sheet: &mut Sheet<'_>, plan: &Plan, pumps: &[&Given<Pump>], run: &Given<Run>) -> Answer {
     let mut head = 0.0_f64;
     for pump in pumps {
-        let curve = super::super::system::curve(pump)?;
-        sheet.take(&curve.inputs);
+        let mut shut_off = 0.0;
+        for stage in in_series(plan, pump) {
+            let curve = curve(stage)?;
+            sheet.take(&curve.inputs);
+            shut_off += curve.item.highest_head();
+        }
         let water = pump
             .basin
             .value()
@@ -128,7 +132,7 @@ fn pressure_share(sheet: &mut Sheet<'_>, plan: &Plan, pumps: &[&Given<Pump>], ru
             (Some(still), Some(intake)) => (still.value.0 - intake.value.0).max(0.0),
             _ => 0.0,
         };
-        head = head.max(curve.item.highest_head() + above_intake);
+        head = head.max(shut_off + above_intake);
     }
     sheet.assumed(
         "H_0",

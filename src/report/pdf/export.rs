@@ -17,17 +17,23 @@ pub(super) fn pdf(document: &PagedDocument, review: &Review) -> SourceResult<Vec
         ident: Smart::Custom(format!("bywash review {}", review.subject.file)),
         creator: Smart::Custom(Some(format!("bywash {}", review.version))),
         timestamp: review.date.and_then(midnight),
-        standards: standards(review.date)?,
+        standards: standards(is_archival(review))?,
         ..PdfOptions::default()
     };
     typst_pdf::pdf(document, &options)
 }
 
-/// The modes asked of the writer. An archival file must be dated, so an undated review is tagged only.
-fn standards(date: Option<Date>) -> SourceResult<PdfStandards> {
-    let modes: &[PdfStandard] = match date {
-        Some(_) => &[PdfStandard::A_3a, PdfStandard::Ua_1],
-        None => &[PdfStandard::Ua_1],
+/// Whether a review is written in the archival mode: a file in it must be dated, and no date is made up.
+pub(super) fn is_archival(review: &Review) -> bool {
+    review.date.is_some()
+}
+
+/// The modes asked of the writer.
+fn standards(archival: bool) -> SourceResult<PdfStandards> {
+    let modes: &[PdfStandard] = if archival {
+        &[PdfStandard::A_3a, PdfStandard::Ua_1]
+    } else {
+        &[PdfStandard::Ua_1]
     };
     PdfStandards::new(modes)
         .map_err(|error| eco_vec![SourceDiagnostic::error(Span::detached(), error.message().clone())])

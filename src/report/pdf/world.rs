@@ -12,11 +12,12 @@ use typst::{
 };
 
 /// The template, by file name; the first is the main one.
-const TEMPLATE: [(&str, &str); 6] = [
+const TEMPLATE: [(&str, &str); 7] = [
     ("review.typ", include_str!("template/review.typ")),
     ("page.typ", include_str!("template/page.typ")),
     ("front.typ", include_str!("template/front.typ")),
     ("cards.typ", include_str!("template/cards.typ")),
+    ("closing.typ", include_str!("template/closing.typ")),
     ("tables.typ", include_str!("template/tables.typ")),
     ("drawing.typ", include_str!("template/drawing.typ")),
 ];
@@ -43,12 +44,16 @@ static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| LazyHash::new(Lib
 pub(super) struct Files {
     /// The machine form of the review, to attach.
     pub(super) attached: String,
+    /// The plan's own text, to attach.
+    pub(super) plan: String,
     /// The review, printable.
     pub(super) review: String,
     /// The drawings, printable.
     pub(super) drawings: String,
     /// The sheet.
     pub(super) paper: String,
+    /// What the file says about itself.
+    pub(super) about: String,
 }
 
 /// Template and data of one review.
@@ -62,9 +67,11 @@ impl ReviewWorld {
     pub(super) fn new(files: &Files) -> Self {
         let data = [
             ("review.json", &files.attached),
+            ("plan.jsonc", &files.plan),
             ("shown.json", &files.review),
             ("drawings.json", &files.drawings),
             ("paper.json", &files.paper),
+            ("about.json", &files.about),
         ];
         Self {
             sources: TEMPLATE
