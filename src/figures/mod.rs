@@ -29,10 +29,10 @@ pub fn compute(plan: &Plan) -> Ledger {
     let system = system::solve(plan, &vessels);
     pumping::enter(&mut ledger, plan, &system);
     fouling::enter(&mut ledger, plan, &system);
-    drains::enter(&mut ledger, plan, &system);
     returns::enter_falls(&mut ledger, plan, &system);
     levels::enter(&mut ledger, plan, &vessels, &system);
     pumping::enter_against_levels(&mut ledger, plan);
+    drains::enter(&mut ledger, plan, &system);
     beds::enter(&mut ledger, plan, &vessels);
     facts::enter(&mut ledger, plan);
     ledger

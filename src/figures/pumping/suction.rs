@@ -81,7 +81,8 @@ pub(in crate::figures) static DEFINITIONS: &[&Definition] = &[
 ];
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, pump: &Given<Pump>) {
-    if pump.mount.value() != Some(&Mount::Dry) {
+    // A pump that follows another draws from its outlet, not from a basin.
+    if pump.mount.value() != Some(&Mount::Dry) || matches!(pump.after, Shown::Is(_)) {
         return;
     }
     let at = &pump.place;
