@@ -167,8 +167,8 @@ fn parts_stand_in_order_and_in_the_outline_and_every_page_is_numbered() {
         "Rules met",
         "Figures",
         "Sources of the rules",
-        "Cautions",
         "About this file",
+        "Cautions",
         "Action of the reviewer",
     ];
     let found: Vec<&str> = titles
