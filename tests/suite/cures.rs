@@ -25,7 +25,13 @@ fn under(desk: &mut Desk, source: SourceId, changes: &[(&str, &str)]) -> Review 
     });
     let patches = patches.collect();
     let opened: Opened = desk.open(source, patches).unwrap();
-    desk.review(&opened, Wishes::default())
+    desk.review(
+        &opened,
+        Wishes {
+            cures: true,
+            ..Wishes::default()
+        },
+    )
 }
 
 fn short(review: &Review) -> BTreeSet<(String, String)> {

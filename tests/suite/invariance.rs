@@ -154,7 +154,13 @@ fn review(plan: &str, units: Option<UnitSystem>) -> Essence {
         Ok(opened) => opened,
         Err(problems) => panic!("the plan can't be reviewed: {problems:#?}\n{plan}"),
     };
-    Essence::of(&desk.review(&opened, Wishes { units, date: None }))
+    Essence::of(&desk.review(
+        &opened,
+        Wishes {
+            units,
+            ..Wishes::default()
+        },
+    ))
 }
 
 /// Holds every plan against variants of it.

@@ -10,6 +10,7 @@ mod examples;
 mod facts;
 mod house;
 mod invariance;
+mod lessons;
 mod program;
 mod questions;
 mod references;
