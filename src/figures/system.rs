@@ -17,7 +17,7 @@ use crate::{
     read::Place,
 };
 
-pub(super) use circuit::receiver;
+pub(super) use circuit::{in_series, receiver};
 pub(super) use pieces::{curve, inside_diameter, run as run_pipe, size_and_class, temperature, viscosity};
 
 /// What runs where, by place in the plan.

@@ -156,6 +156,7 @@ impl<'a> Sense<'a> {
 
     fn pump(&mut self, pump: &'a Given<Pump>) {
         self.basin_id(&pump.basin);
+        self.series(pump);
         if let Shown::Is(suction) = &pump.suction {
             self.pieces(suction);
         }

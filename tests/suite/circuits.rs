@@ -149,6 +149,34 @@ fn like_pumps_share_alike_and_move_less_than_twice_one() {
     close(quantity(&both, "/falls/lip", "fall-flow"), one + other, 1e-9);
 }
 
+/// Two like pumps in series do as one with twice the head at each flow.
+#[test]
+fn pumps_in_series_add_their_heads() {
+    let chained = r#"{
+      "pumps": {
+        "main": { "curve": [["0 m3/h", "2 m"], ["8 m3/h", "1.5 m"], ["16 m3/h", "0.25 m"]] },
+        "booster": { "basin": "pond", "after": "main", "mount": "submerged",
+          "curve": [["0 m3/h", "2 m"], ["8 m3/h", "1.5 m"], ["16 m3/h", "0.25 m"]] }
+      },
+      "lines": { "feed": { "from": "booster", "runs": { "main": { "pipe": { "pressure_rating": "1 bar" } } } } }
+    }"#;
+    let (two, one) = (ledger(&[chained]), ledger(&[]));
+    let flow = quantity(&one, "/pumps/main", "duty-flow");
+    close(quantity(&two, "/pumps/main", "duty-flow"), flow, 1e-8);
+    close(quantity(&two, "/pumps/booster", "duty-flow"), flow, 1e-8);
+    close(
+        quantity(&two, "/basins/pond", "running-level"),
+        quantity(&one, "/basins/pond", "running-level"),
+        1e-9,
+    );
+    // 4 m of water shut off against 1 bar.
+    close(
+        quantity(&two, "/lines/feed/runs/main", "pressure-share"),
+        4.0 * 9806.65 / 1e5,
+        1e-9,
+    );
+}
+
 const RING: &str = r#"{
   "lines": { "feed": { "runs": {
     "main": { "to": null, "discharge": null },

@@ -108,14 +108,18 @@ impl Balance<'_> {
         self.parts.basins.iter().map(level).collect()
     }
 
-    /// What leaves a basin by crests and drains, m³/s.
+    /// What leaves a basin by crests, drains and pumps, m³/s.
     fn outflow(&self, id: &str, solution: &Solution, links: &Links) -> f64 {
         let falls = self.parts.falls.iter().zip(&links.falls);
         let falls = falls.filter(|(part, _)| part.fall.from.value().is_some_and(|from| from == id));
         let drains = self.parts.drains.iter().zip(&links.drains);
         let drains = drains.filter(|(part, _)| part.from == id);
-        falls.map(|(_, link)| solution.flow(*link)).sum::<f64>()
-            + drains.map(|(_, link)| solution.flow(*link).abs()).sum::<f64>()
+        let pumps = self.parts.pumps.iter().zip(&links.pumps);
+        let pumps = pumps.filter(|(part, _)| part.pump.draws_from(id));
+        let falls = falls.map(|(_, link)| link);
+        let drains = drains.map(|(_, link)| link);
+        let all = falls.chain(drains).chain(pumps.map(|(_, link)| link));
+        all.map(|link| solution.flow(*link).abs()).sum()
     }
 
     /// What stands in streams and above still level on the basins that let water off, m³, and what that rests on.
@@ -141,7 +145,7 @@ impl Balance<'_> {
         let flow = |of: Option<&str>| -> f64 {
             let pumps = self.parts.pumps.iter().zip(&steady.links.pumps);
             pumps
-                .filter(|(part, _)| of.is_none_or(|id| part.pump.basin.value().is_some_and(|at| at == id)))
+                .filter(|(part, _)| of.is_none_or(|id| part.pump.draws_from(id)))
                 .map(|(_, link)| steady.solution.flow(*link))
                 .sum()
         };
@@ -177,9 +181,9 @@ impl Balance<'_> {
             let next = drawn - over / slope;
             let next_levels = self.drawn_down(next, &shares);
             if farthest(&levels, &next_levels) <= LEVEL_TOLERANCE {
-                return match self.emptied(&levels) {
-                    Some(id) if over.abs() > SMALLEST_VOLUME => Err(self.pumped_empty(id)),
-                    _ => Ok(steady),
+                return match self.emptied(&steady, over) {
+                    Some((id, why)) => Err(self.dry(id, why)),
+                    None => Ok(steady),
                 };
             }
             steady = self.steady(&next_levels)?;
@@ -193,19 +197,25 @@ impl Balance<'_> {
         Err(unsettled().into())
     }
 
-    /// A sink that has nothing left.
-    fn emptied<'l>(&self, levels: &'l IndexMap<String, f64>) -> Option<&'l String> {
-        let empty = |(id, level): &(&String, &f64)| **level <= self.parts.basins[*id].1.storage.floor();
-        levels.iter().find(empty).map(|(id, _)| id)
+    /// A basin that has nothing left, and where its water went.
+    fn emptied<'s>(&self, steady: &'s Steady, over: f64) -> Option<(&'s String, &'static str)> {
+        let mut levels = steady.levels.iter();
+        levels.find_map(|(id, level)| {
+            let floor = self.parts.basins[id].1.storage.floor();
+            if !leaves(self.parts, id) {
+                let empty = *level <= floor && over.abs() > SMALLEST_VOLUME;
+                let why = "more water stands in the other basins and streams while they run than it holds";
+                return empty.then_some((id, why));
+            }
+            (*level < floor).then_some((id, "more is taken from it than comes in"))
+        })
     }
 
-    /// More water is wanted elsewhere than a sink holds; its first pump is told.
-    fn pumped_empty(&self, sink: &String) -> Failure {
-        let because = format!(
-            "`{sink}` is pumped empty: more water stands in the other basins and streams while they run than it holds"
-        );
+    /// No steady running, because a basin is pumped empty; a pump that draws from it is told.
+    fn dry(&self, id: &str, why: &str) -> Failure {
+        let because = format!("`{id}` is pumped empty: {why}");
         let mut pumps = self.parts.pumps.iter().map(|part| part.pump);
-        let pump = pumps.find(|pump| pump.basin.value() == Some(sink));
+        let pump = pumps.find(|pump| pump.draws_from(id));
         Failure {
             gap: Gap::NotComputed(because.clone()),
             off_curve: pump.map(|pump| {

@@ -81,7 +81,12 @@ impl Building<'_> {
     fn lines(&mut self) {
         let starts = line_starts(self.parts, &mut self.built.network);
         for part in &self.parts.pumps {
-            self.pump(part, starts[&part.pump.place]);
+            let from = part.pump.after.value().and_then(|id| {
+                let before = self.parts.pumps.iter().find(|other| other.id() == *id)?;
+                starts.get(&before.pump.place).copied()
+            });
+            let from = from.unwrap_or_else(|| self.basin(part.pump.basin.value()));
+            self.pump(part, from, starts[&part.pump.place]);
         }
         let mut ends: IndexMap<(&Place, &str), NodeId> = IndexMap::new();
         for part in self.parts.runs.iter().filter(|part| part.end() == part.id) {
@@ -108,9 +113,8 @@ impl Building<'_> {
         }
     }
 
-    fn pump(&mut self, part: &PumpPart<'_>, start: NodeId) {
+    fn pump(&mut self, part: &PumpPart<'_>, mut from: NodeId, start: NodeId) {
         let network = &mut self.built.network;
-        let mut from = self.built.basins[part.pump.basin.value().map_or("", String::as_str)];
         if let Some(suction) = &part.suction {
             let mouth = from;
             from = network.add_node(Node::Junction);

@@ -98,6 +98,24 @@ pub(super) struct PumpPart<'a> {
     pub valve: Option<Piece<OwnValve>>,
 }
 
+impl PumpPart<'_> {
+    pub fn id(&self) -> String {
+        id_of(self.pump)
+    }
+}
+
+fn id_of(pump: &Given<Pump>) -> String {
+    pump.place.parts().last().unwrap_or_default()
+}
+
+/// A pump and those it follows in series, itself first.
+pub(in crate::figures) fn in_series<'a>(plan: &'a Plan, pump: &'a Given<Pump>) -> Vec<&'a Given<Pump>> {
+    let before = |pump: &&'a Given<Pump>| pump.after.value().and_then(|id| plan.pumps.get(id));
+    std::iter::successors(Some(pump), before)
+        .take(plan.pumps.len())
+        .collect()
+}
+
 /// A run of a line.
 pub(super) struct RunPart<'a> {
     pub line: &'a Given<Line>,
@@ -238,7 +256,11 @@ impl Circuit {
             });
         }
         for (pump, lines) in pumps {
-            if lines.is_empty() {
+            let followed = plan
+                .pumps
+                .values()
+                .any(|other| other.after.value().is_some_and(|id| *id == id_of(pump)));
+            if lines.is_empty() && !followed {
                 gaps.keep::<()>(Err(Gap::NotShown(vec![Place::root().child("lines")])));
             }
             let curve = gaps.keep(pieces::curve(pump));

@@ -222,7 +222,7 @@ fn unbalanced(balance: &Balance<'_>, steady: &Steady) -> Option<Gap> {
     let drawn = |id: &str| -> f64 {
         let pumps = balance.parts.pumps.iter().zip(&steady.links.pumps);
         pumps
-            .filter(|(part, _)| part.pump.basin.value().is_some_and(|at| at == id))
+            .filter(|(part, _)| part.pump.draws_from(id))
             .map(|(_, link)| steady.solution.flow(*link))
             .sum()
     };

@@ -2,7 +2,7 @@
 
 use super::Sense;
 use crate::{
-    plan::{Drain, Given, Line, Run, Shown},
+    plan::{Drain, Given, Line, Pump, Run, Shown},
     read::shown,
 };
 
@@ -39,6 +39,34 @@ impl<'a> Sense<'a> {
             return;
         };
         self.tell(&joins.place, fault.0, fault.1);
+    }
+
+    /// A pump in series follows another that draws from the same basin, and not itself.
+    pub(super) fn series(&mut self, pump: &'a Given<Pump>) {
+        let Shown::Is(after) = &pump.after else { return };
+        let pumps = &self.plan.pumps;
+        let Some(before) = pumps.get(&after.value) else {
+            let known: Vec<&String> = pumps.keys().collect();
+            return self.unknown(&after.place, &after.value, "pump", &known);
+        };
+        let next = |pump: &&'a Given<Pump>| pump.after.value().and_then(|id| pumps.get(id));
+        if std::iter::successors(Some(pump), next)
+            .take(pumps.len() + 1)
+            .count()
+            > pumps.len()
+        {
+            self.tell(
+                &after.place,
+                "these pumps follow one another in a circle",
+                "comes back to where it started",
+            );
+        } else if before.basin.value() != pump.basin.value() {
+            self.tell(
+                &after.place,
+                "a pump in series draws from the basin of the pump it follows",
+                "that pump draws from another basin",
+            );
+        }
     }
 
     /// A gravity line leads from one basin to another.

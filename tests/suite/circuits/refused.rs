@@ -139,5 +139,36 @@ fn runs_and_drains_that_make_no_sense_are_refused() {
             "{words}: {messages:?}"
         );
     }
+    for (after, words) in [
+        ("main", "follow one another in a circle"),
+        ("mian", "no pump called `mian`"),
+    ] {
+        let patch = format!(r#"{{ "pumps": {{ "main": {{ "after": "{after}" }} }} }}"#);
+        let messages = told(&[&patch]);
+        assert!(
+            messages.iter().any(|message| message.contains(words)),
+            "{messages:?}"
+        );
+    }
     assert_eq!(told(&[RING]), Vec::<String>::new());
+}
+
+/// A second pump takes from the pool more than the first brings: its level would sink through its floor.
+#[test]
+fn a_pool_that_loses_more_than_it_gets_is_told() {
+    let greedy = r#"{
+      "basins": { "pool": { "floor": "0.55 m" } },
+      "pumps": { "out": { "basin": "pool", "mount": "submerged", "curve": [["0 m3/h", "6 m"], ["30 m3/h", "0.1 m"]] } },
+      "lines": {
+        "feed": { "runs": { "main": { "extra_k": 400 } } },
+        "out": { "from": "out", "check_valve": "none", "runs": {
+          "out": { "pipe": { "inside": "70 mm" }, "length": "3 m", "fittings": {}, "to": "pond", "discharge": { "level": "0.2 m", "form": "free" } }
+        } } }
+    }"#;
+    let (because, at) = off_curve(&ledger(&[greedy]), "/pumps/out");
+    assert!(
+        because.contains("`pool` is pumped empty") && because.contains("taken from it"),
+        "{because}"
+    );
+    assert_eq!(at, "/pumps/out/basin");
 }
