@@ -4,10 +4,13 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
+#[cfg(not(feature = "pdf"))]
+use super::paper::no_typesetter;
 use super::{
     Failure, Status,
     input::{HouseArgument, PlanArguments},
     output::{Pending, paint, say},
+    paper::PaperArgument,
 };
 use crate::{
     desk::{Desk, Opened},
@@ -33,14 +36,6 @@ pub(super) struct Arguments {
     house: HouseArgument,
     #[command(flatten)]
     plan: PlanArguments,
-}
-
-#[derive(Clone, Copy, Debug, clap::ValueEnum)]
-enum PaperArgument {
-    /// 8-1/2 by 11 in.
-    Letter,
-    /// 210 by 297 mm.
-    A4,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
@@ -89,17 +84,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
 
 #[cfg(feature = "pdf")]
 fn typeset(arguments: &Arguments, desk: &Desk, opened: &Opened, review: &Review) -> Result<Vec<u8>, Failure> {
-    use crate::report::pdf::{Job, Paper, render};
-    let usual = if review.subject.units == "SI" {
-        Paper::A4
-    } else {
-        Paper::Letter
-    };
-    let paper = match arguments.paper {
-        Some(PaperArgument::A4) => Paper::A4,
-        Some(PaperArgument::Letter) => Paper::Letter,
-        None => usual,
-    };
+    use crate::report::pdf::{Job, render};
+    let paper = PaperArgument::chosen(arguments.paper, review.subject.units == "SI");
     let drawings = crate::report::drawing::drawings(&opened.plan, &opened.ledger, review);
     let job = Job {
         review,
@@ -112,8 +98,5 @@ fn typeset(arguments: &Arguments, desk: &Desk, opened: &Opened, review: &Review)
 
 #[cfg(not(feature = "pdf"))]
 fn typeset(_: &Arguments, _: &Desk, _: &Opened, _: &Review) -> Result<Vec<u8>, Failure> {
-    Err(Failure::Argument {
-        message: "this build has no typesetter".to_owned(),
-        help: "build with the feature `pdf`, which is on by default".to_owned(),
-    })
+    Err(no_typesetter())
 }

@@ -40,7 +40,7 @@ static WATER_IN_FLIGHT: Definition =
             "V_flight = ΣΔV_basin + ΣV_stream",
         )
         .from(BALANCE);
-static START_UP_LEVEL: Definition = Definition::quantity(
+pub(super) static START_UP_LEVEL: Definition = Definition::quantity(
     Scope::Basins,
     "start-up-level",
     "lowest level at start-up",
@@ -179,7 +179,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, system:
         });
     }
     drain_back::enter(ledger, plan, vessels);
-    returns::enter_against_levels(ledger, plan);
+    returns::enter_against_levels(ledger, plan, vessels);
 }
 
 fn enter_running(ledger: &mut Ledger, plan: &Plan, system: &System, basin: &Given<Basin>) {

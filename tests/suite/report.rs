@@ -1,6 +1,7 @@
 //! The typeset review, read back by another library.
 
 mod generated;
+mod lessons;
 mod odd_text;
 
 use std::sync::LazyLock;

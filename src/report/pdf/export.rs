@@ -9,23 +9,33 @@ use typst::{
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
-use crate::{plan::Date, review::Review};
+use crate::plan::Date;
 
-/// The pages as a tagged PDF, dated by the review.
-pub(super) fn pdf(document: &PagedDocument, review: &Review) -> SourceResult<Vec<u8>> {
+/// What a document is called, and when it is of.
+pub(super) struct Imprint {
+    /// What it is, and of what.
+    pub(super) ident: String,
+    /// The date it is made for.
+    pub(super) date: Option<Date>,
+}
+
+impl Imprint {
+    /// Whether it is written in the archival mode: a file in it must be dated, and no date is made up.
+    pub(super) fn is_archival(&self) -> bool {
+        self.date.is_some()
+    }
+}
+
+/// The pages as a tagged PDF.
+pub(super) fn pdf(document: &PagedDocument, imprint: Imprint) -> SourceResult<Vec<u8>> {
     let options = PdfOptions {
-        ident: Smart::Custom(format!("bywash review {}", review.subject.file)),
-        creator: Smart::Custom(Some(format!("bywash {}", review.version))),
-        timestamp: review.date.and_then(midnight),
-        standards: standards(is_archival(review))?,
+        timestamp: imprint.date.and_then(midnight),
+        standards: standards(imprint.is_archival())?,
+        ident: Smart::Custom(imprint.ident),
+        creator: Smart::Custom(Some(concat!("bywash ", env!("CARGO_PKG_VERSION")).to_owned())),
         ..PdfOptions::default()
     };
     typst_pdf::pdf(document, &options)
-}
-
-/// Whether a review is written in the archival mode: a file in it must be dated, and no date is made up.
-pub(super) fn is_archival(review: &Review) -> bool {
-    review.date.is_some()
 }
 
 /// The modes asked of the writer.
