@@ -7,10 +7,13 @@ mod basins;
 mod beds;
 mod definition;
 mod drains;
+mod electrical;
 mod facts;
+mod filling;
 mod fouling;
 mod ledger;
 mod levels;
+mod living_water;
 mod pumping;
 mod returns;
 mod system;
@@ -36,6 +39,9 @@ pub fn compute(plan: &Plan) -> Ledger {
     drains::enter(&mut ledger, plan, &system);
     beds::enter(&mut ledger, plan, &vessels);
     uplift::enter(&mut ledger, plan, &vessels);
+    living_water::enter(&mut ledger, plan, &vessels);
+    filling::enter(&mut ledger, plan);
+    electrical::enter(&mut ledger, plan);
     facts::enter(&mut ledger, plan);
     ledger
 }
@@ -58,6 +64,9 @@ pub fn catalogue() -> impl Iterator<Item = &'static Definition> {
         beds::passage::DEFINITIONS,
         beds::stone::DEFINITIONS,
         uplift::DEFINITIONS,
+        living_water::DEFINITIONS,
+        filling::DEFINITIONS,
+        electrical::DEFINITIONS,
     ]
     .into_iter()
     .chain(facts::DEFINITIONS.iter().copied())

@@ -2,8 +2,11 @@
 
 pub mod bed;
 pub mod channel;
+pub mod conductor;
+pub mod filling;
 pub mod fittings;
 pub mod gravity_pipe;
+pub mod living_water;
 pub mod nappe;
 pub mod network;
 pub mod pipe;

@@ -33,7 +33,7 @@ pub(in crate::figures) static STONE_MASS: Definition =
             "m = V_layer·(1 − n)·ρ_s",
         )
         .within("dry stone of specific gravity 2.65");
-static STONE_AREA: Definition =
+pub(in crate::figures) static STONE_AREA: Definition =
     Definition::quantity(Scope::Layers, "stone-area", "surface of the stone", Kind::Area)
         .by(
             "six times the share of stone over its middle size, times the volume of the layer",

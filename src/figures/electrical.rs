@@ -1,0 +1,51 @@
+//! Branch circuits: the voltage that is lost on the way.
+
+use super::{
+    definition::{Definition, Scope},
+    ledger::{Answer, Gap, Ledger, Sheet, quantity},
+};
+use crate::{
+    formulas::conductor::Conductor,
+    plan::{Circuit, Given, Plan},
+    quantity::Kind,
+};
+
+static VOLTAGE_DROP: Definition = Definition::quantity(
+    Scope::Circuits,
+    "voltage-drop",
+    "voltage lost on the way",
+    Kind::Share,
+)
+.by(
+    "running current times the resistance there and back, over the voltage",
+    "ΔV/V = 2·I·R(L) / V",
+)
+.from("resistivity of annealed copper by IEC 60028, gauges by ASTM B258; aluminium from memory")
+.within("single phase; stranded wire at 75 °C; reactance left out");
+
+pub(super) static DEFINITIONS: &[&Definition] = &[&VOLTAGE_DROP];
+
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
+    let circuits = plan.electrical.value().map(|electrical| &electrical.circuits);
+    for circuit in circuits.into_iter().flat_map(|circuits| circuits.values()) {
+        ledger.enter(&VOLTAGE_DROP, &circuit.place, |sheet| {
+            voltage_drop(sheet, circuit)
+        });
+    }
+}
+
+fn voltage_drop(sheet: &mut Sheet<'_>, circuit: &Given<Circuit>) -> Answer {
+    let at = &circuit.place;
+    let voltage = sheet.given("V", &circuit.voltage, at, "voltage")?;
+    let current = sheet.given("I", &circuit.current, at, "current")?;
+    let length = sheet.given("L", &circuit.length, at, "length")?;
+    let written = circuit
+        .conductor
+        .given()
+        .ok_or_else(|| Gap::NotShown(vec![at.child("conductor")]))?;
+    sheet.note_place("conductor", &written.place);
+    let conductor = Conductor::parse(&written.value).ok_or_else(|| {
+        Gap::NotComputed("the conductor names no size, such as \"12 AWG copper\" or \"2.5 mm2\"".to_owned())
+    })?;
+    quantity(conductor.drop_share(length, current, voltage))
+}

@@ -1,0 +1,348 @@
+//! Filling and joining: doses, the temperature step, the water there is, the order of work.
+
+use super::{
+    basins::STILL_VOLUME,
+    definition::{Definition, Scope},
+    ledger::{Answer, Found, Gap, Ledger, Sheet, quantity},
+};
+use crate::{
+    formulas::{filling, living_water::un_ionised_share},
+    plan::{Basin, BasinKind, Disinfectant, Filling, Given, Measure, Plan, Shown, StepKind, Water},
+    quantity::Kind,
+    read::Place,
+};
+
+static DOSE_SHARE: Definition = Definition::quantity(
+    Scope::Plan,
+    "dose-over-residual",
+    "sodium thiosulfate over chlorine",
+    Kind::Ratio,
+)
+.by(
+    "dose over the residual of the supply, mass by mass",
+    "r = c_dose / c_residual",
+)
+.from("AWWA pipeline disinfection field guide, table 7-2: 1.9 mg/mg; the full chemistry takes up to 7.0")
+.within("sodium thiosulfate; the test for a residual decides, not the dose");
+static JOINING_VOLUME: Definition = Definition::quantity(
+    Scope::Plan,
+    "joining-volume",
+    "new water that joins the fish",
+    Kind::Volume,
+)
+.by("water of all beds at still level, filled fresh", "V_new = ΣV_bed");
+static STOCKED_VOLUME: Definition = Definition::quantity(
+    Scope::Plan,
+    "stocked-volume",
+    "water that holds fish",
+    Kind::Volume,
+)
+.by("water of all basins with fish at still level", "V_fish = ΣV");
+static AMMONIA_FREED: Definition = Definition::quantity(
+    Scope::Plan,
+    "ammonia-freed",
+    "un-ionised ammonia that breaking the chloramine adds",
+    Kind::Concentration,
+)
+.by(
+    "nitrogen of the residual in the new water, spread over all, times the share un-ionised in the warmest water at the \
+     highest pH",
+    "c = c_residual·(14/70.9)·V_new / (V_new + V_fish)·f(T, pH)",
+)
+.from("stoichiometry; share after Emerson et al. (1975)")
+.within("as nitrogen; what binds ammonia is not counted");
+static TEMPERATURE_STEP: Definition = Definition::quantity(
+    Scope::Plan,
+    "joining-temperature-step",
+    "step in temperature that the fish see",
+    Kind::TemperatureStep,
+)
+.by(
+    "warmest water less the temperature of all water mixed at once, or mixed less coldest, whichever is more; none where \
+     the new water stood a day with air",
+    "ΔT = T_fish − (V_new·T_new + V_fish·T_fish) / (V_new + V_fish)",
+)
+.from("balance of heat")
+.within("all new water joins within half an hour: slower joining steps less");
+static STEP_ALLOWED: Definition = Definition::quantity(
+    Scope::Plan,
+    "temperature-step-allowed",
+    "step in temperature that fish stand",
+    Kind::TemperatureStep,
+)
+.by(
+    "5 °F (2.8 °C) colder or 7 °F (3.9 °C) warmer in half an hour",
+    "ΔT_max",
+)
+.from("LSU AgCenter stocking procedures");
+static WATER_ENOUGH: Definition = Definition::quantity(
+    Scope::Plan,
+    "standing-over-needed",
+    "standing water over what washing and filling take",
+    Kind::Ratio,
+)
+.by(
+    "water in the tanks over the water of all wash cycles and of the first fill",
+    "r = V_tanks / (N·x·V_new + V_new)",
+);
+static FILL_TIME: Definition =
+    Definition::quantity(Scope::Plan, "fill-time", "time of the first fill", Kind::Time)
+        .by("new water over the flow of the supply", "t = V_new / Q_supply");
+static DIRT_LEFT: Definition = Definition::quantity(
+    Scope::Plan,
+    "dirt-left",
+    "dirt left after the wash cycles",
+    Kind::Share,
+)
+.by(
+    "share that stays when each cycle fills a part, stirs it up and pumps it out",
+    "r = (1 − x)^N",
+)
+.from("staged dilution")
+.within("dirt that is stirred up evenly; what clings to the stone stays");
+static ORDER_OF_WORK: Definition = Definition::verdict(
+    Scope::Plan,
+    "order-of-work",
+    "order of washing, joining and planting",
+)
+.by(
+    "washed before it is joined, joined before it is planted, no fish before residual and temperature pass",
+    "",
+);
+
+pub(super) static DEFINITIONS: &[&Definition] = &[
+    &DOSE_SHARE,
+    &JOINING_VOLUME,
+    &STOCKED_VOLUME,
+    &AMMONIA_FREED,
+    &TEMPERATURE_STEP,
+    &STEP_ALLOWED,
+    &WATER_ENOUGH,
+    &FILL_TIME,
+    &DIRT_LEFT,
+    &ORDER_OF_WORK,
+];
+
+/// Fahrenheit degrees a fish stands in half an hour, colder and warmer.
+const STEPS: (f64, f64) = (5.0 / 1.8, 7.0 / 1.8);
+/// Water that has stood this long with air has the pond's temperature, s.
+const STOOD: f64 = 86_400.0;
+
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
+    let root = Place::root();
+    let stocked = |basin: &Basin| matches!(basin.fish, Shown::Is(_));
+    let bed = |basin: &Basin| basin.kind.value() == Some(&BasinKind::Bed);
+    ledger.enter(&JOINING_VOLUME, &root, |sheet| {
+        volume_of(sheet, "V_bed", plan, bed, "the plan has no bed to fill")
+    });
+    ledger.enter(&STOCKED_VOLUME, &root, |sheet| {
+        volume_of(sheet, "V", plan, stocked, "no basin holds fish")
+    });
+    ledger.enter(&DOSE_SHARE, &root, |sheet| dose_share(sheet, plan));
+    ledger.enter(&AMMONIA_FREED, &root, |sheet| ammonia_freed(sheet, plan));
+    ledger.enter(&TEMPERATURE_STEP, &root, |sheet| {
+        Ok(Found::Quantity(temperature_step(sheet, plan)?.abs()))
+    });
+    ledger.enter(&STEP_ALLOWED, &root, |sheet| {
+        let step = temperature_step(sheet, plan)?;
+        quantity(if step > 0.0 { STEPS.1 } else { STEPS.0 })
+    });
+    let Shown::Is(filling) = &plan.filling else { return };
+    ledger.enter(&WATER_ENOUGH, &root, |sheet| water_enough(sheet, filling));
+    ledger.enter(&FILL_TIME, &root, |sheet| {
+        let flow = sheet.given("Q_supply", &filling.supply_flow, &filling.place, "supply_flow")?;
+        quantity(sheet.figure("V_new", &JOINING_VOLUME, &Place::root())? / flow)
+    });
+    ledger.enter(&DIRT_LEFT, &root, |sheet| {
+        let (cycles, share) = wash(sheet, filling)?;
+        quantity(filling::staged_dilution(1.0, 0.0, share, cycles))
+    });
+    ledger.enter(&ORDER_OF_WORK, &root, |sheet| order_of_work(sheet, plan, filling));
+}
+
+fn volume_of(
+    sheet: &mut Sheet<'_>,
+    symbol: &'static str,
+    plan: &Plan,
+    wanted: impl Fn(&Basin) -> bool,
+    none: &str,
+) -> Answer {
+    let mut volume = None;
+    for basin in plan.basins.values().filter(|basin| wanted(&basin.value)) {
+        volume = Some(volume.unwrap_or(0.0) + sheet.figure(symbol, &STILL_VOLUME, &basin.place)?);
+    }
+    quantity(volume.ok_or_else(|| Gap::DoesNotApply(none.to_owned()))?)
+}
+
+fn water_of(plan: &Plan) -> Result<&Given<Water>, Gap> {
+    plan.water
+        .given()
+        .ok_or_else(|| Gap::NotShown(vec![Place::root().child("water")]))
+}
+
+fn dose_share(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+    let water = water_of(plan)?;
+    if matches!(water.disinfectant, Shown::None(_)) {
+        return Err(Gap::DoesNotApply("the supply is not disinfected".to_owned()));
+    }
+    let product = plan
+        .filling
+        .value()
+        .and_then(|filling| filling.dechlorinator.given());
+    let Some(product) = product else {
+        return Err(Gap::DoesNotApply("no dechlorinator is used".to_owned()));
+    };
+    let named = product
+        .product
+        .value()
+        .is_some_and(|name| name.to_lowercase().contains("thiosulfate"));
+    if !named {
+        return Err(Gap::DoesNotApply(
+            "the dechlorinator is another product".to_owned(),
+        ));
+    }
+    let residual = sheet.given("c_residual", &water.residual, &water.place, "residual")?;
+    quantity(sheet.given("c_dose", &product.dose, &product.place, "dose")? / residual)
+}
+
+fn ammonia_freed(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+    let water = water_of(plan)?;
+    let at = &water.place;
+    match &water.disinfectant {
+        Shown::Is(kind) if kind.value == Disinfectant::Chloramine => {
+            sheet.note_place("disinfectant", &kind.place)
+        }
+        Shown::NotShown => return Err(Gap::NotShown(vec![at.child("disinfectant")])),
+        _ => return Err(Gap::DoesNotApply("the supply carries no chloramine".to_owned())),
+    }
+    let fish = sheet.figure("V_fish", &STOCKED_VOLUME, &Place::root())?;
+    let new = sheet.figure("V_new", &JOINING_VOLUME, &Place::root())?;
+    let residual = sheet.given("c_residual", &water.residual, at, "residual")?;
+    let warmest = sheet.given("T", &water.warmest, at, "warmest")?;
+    let ph = water
+        .highest_ph
+        .given()
+        .ok_or_else(|| Gap::NotShown(vec![at.child("highest_ph")]))?;
+    sheet.note_value("pH", ph.value, Kind::Ratio, &ph.place);
+    let total = filling::ammonia_of_chloramine(residual) * new / (new + fish);
+    quantity(total * un_ionised_share(warmest, ph.value))
+}
+
+/// The step of the stocked water, K: warmer is positive.
+fn temperature_step(sheet: &mut Sheet<'_>, plan: &Plan) -> Result<f64, Gap> {
+    let fish = sheet.figure("V_fish", &STOCKED_VOLUME, &Place::root())?;
+    let new = sheet.figure("V_new", &JOINING_VOLUME, &Place::root())?;
+    let tanks = plan
+        .filling
+        .value()
+        .and_then(|filling| filling.standing_tanks.given());
+    if let Some(tanks) = tanks
+        && tanks.stood.value().is_some_and(|stood| stood.si() >= STOOD)
+        && tanks.aerated.yes() == Some(true)
+    {
+        sheet.note_place("tanks", &tanks.place);
+        return Ok(0.0);
+    }
+    let water = water_of(plan)?;
+    let at = &water.place;
+    let fresh = sheet.given("T_new", &water.fill_temperature, at, "fill_temperature")?;
+    let step = |pond: f64| filling::mixed_temperature((new, fresh), (fish, pond)) - pond;
+    let warm = step(sheet.given("T_fish", &water.warmest, at, "warmest")?);
+    let cold = step(sheet.given("T_coldest", &water.coldest, at, "coldest")?);
+    Ok(if warm.abs() >= cold.abs() { warm } else { cold })
+}
+
+/// Wash cycles, and the share filled in each.
+fn wash(sheet: &mut Sheet<'_>, filling: &Given<Filling>) -> Result<(u32, f64), Gap> {
+    let wash = match &filling.wash {
+        Shown::Is(wash) => wash,
+        Shown::None(_) => return Err(Gap::DoesNotApply("new stone is not washed".to_owned())),
+        Shown::NotShown => return Err(Gap::NotShown(vec![filling.place.child("wash")])),
+    };
+    let cycles = wash
+        .cycles
+        .given()
+        .ok_or_else(|| Gap::NotShown(vec![wash.place.child("cycles")]))?;
+    sheet.note_value("N", f64::from(cycles.value), Kind::Ratio, &cycles.place);
+    let share = sheet.given("x", &wash.fraction, &wash.place, "fraction")?;
+    Ok((cycles.value, share))
+}
+
+fn water_enough(sheet: &mut Sheet<'_>, filling: &Given<Filling>) -> Answer {
+    let tanks = match &filling.standing_tanks {
+        Shown::Is(tanks) => tanks,
+        Shown::None(_) => {
+            return Err(Gap::DoesNotApply(
+                "the water comes straight from the supply".to_owned(),
+            ));
+        }
+        Shown::NotShown => return Err(Gap::NotShown(vec![filling.place.child("standing_tanks")])),
+    };
+    let new = sheet.figure("V_new", &JOINING_VOLUME, &Place::root())?;
+    let volume = sheet.given("V_tanks", &tanks.volume, &tanks.place, "volume")?;
+    let (cycles, share) = wash(sheet, filling)?;
+    quantity(volume / (f64::from(cycles) * share * new + new))
+}
+
+/// What must come before what.
+const ORDER: [(StepKind, StepKind, &str); 5] = [
+    (StepKind::Wash, StepKind::Join, "it is joined before it is washed"),
+    (
+        StepKind::Join,
+        StepKind::Plant,
+        "it is planted before it is joined",
+    ),
+    (
+        StepKind::ResidualTest,
+        StepKind::Fish,
+        "fish go in before the residual is tested",
+    ),
+    (
+        StepKind::Temper,
+        StepKind::Fish,
+        "fish go in before the temperature matches",
+    ),
+    (
+        StepKind::Stone,
+        StepKind::Fill,
+        "it is filled before the stone is in",
+    ),
+];
+
+fn order_of_work(sheet: &mut Sheet<'_>, plan: &Plan, filling: &Given<Filling>) -> Answer {
+    let order = filling
+        .order
+        .given()
+        .ok_or_else(|| Gap::NotShown(vec![filling.place.child("order")]))?;
+    sheet.note_place("order", &order.place);
+    let first = |kind: StepKind| order.iter().position(|step| step.step.value() == Some(&kind));
+    let stocked = plan
+        .basins
+        .values()
+        .any(|basin| matches!(basin.fish, Shown::Is(_)));
+    // In a stocked pond, joining is where the fish meet the new water.
+    let meets = |kind: StepKind| {
+        if kind == StepKind::Fish && stocked {
+            first(kind).or(first(StepKind::Join))
+        } else {
+            first(kind)
+        }
+    };
+    for (before, after, because) in ORDER {
+        let (Some(earlier), Some(later)) = (first(before), meets(after)) else {
+            continue;
+        };
+        if later < earlier {
+            return Ok(Found::Verdict {
+                holds: false,
+                because: because.to_owned(),
+                at: Some(order.place.clone()),
+            });
+        }
+    }
+    Ok(Found::Verdict {
+        holds: true,
+        because: "washed, joined and planted in that order".to_owned(),
+        at: None,
+    })
+}

@@ -1,0 +1,264 @@
+//! Living water: ammonia made and turned over, what of it harms, and oxygen on the warmest night.
+
+use super::{
+    beds::stone::STONE_AREA,
+    definition::{Definition, Scope},
+    ledger::{Answer, Gap, Ledger, Sheet, quantity},
+    returns::FALL_FLOW,
+    system::receiver,
+    vessel::{self, Vessels},
+};
+use crate::{
+    formulas::{living_water as life, water},
+    plan::{Basin, BasinKind, Fill, Fish, Given, Measure, Plan, Shown, Water},
+    quantity::Kind,
+    read::Place,
+};
+
+const TIMMONS: &str = "Timmons & Ebeling, Recirculating Aquaculture (from memory)";
+/// Protein in pond feed where nobody says.
+const PROTEIN: f64 = 0.40;
+const PROTEIN_WHY: &str = "feed of 40 % protein";
+/// Oxygen that fish need at least, g/m³.
+const LEAST_OXYGEN: f64 = 5.0e-3;
+/// A day, s.
+const DAY: f64 = 86_400.0;
+
+static AMMONIA_MADE: Definition = Definition::quantity(
+    Scope::Plan,
+    "ammonia-made",
+    "ammonia nitrogen made of the feed",
+    Kind::MassRate,
+)
+.by(
+    "feed of all basins times its protein times 0.092",
+    "P = ΣF·PC·0.092",
+)
+.from(TIMMONS);
+static NITRIFYING_CAPACITY: Definition = Definition::quantity(
+    Scope::Plan,
+    "nitrifying-capacity",
+    "ammonia nitrogen the beds can turn over",
+    Kind::MassRate,
+)
+.by(
+    "surface of the stone of all beds times the rate at the water's mean temperature",
+    "C = ΣA_stone·k·1.07^(T − 20)",
+)
+.from("rate of 0.15 g/(m²·d) at 20 °C, our default; with the ammonia below 1 mg/L (Malone & Pfeiffer 2006)")
+.within("4 to 30 °C; the rate may be half or twice as much");
+static NITRIFYING_SHARE: Definition = Definition::quantity(
+    Scope::Plan,
+    "nitrifying-share",
+    "nitrifying capacity over ammonia made",
+    Kind::Ratio,
+)
+.by("capacity of the beds over the ammonia made", "r = C / P");
+static ALKALINITY_USED: Definition = Definition::quantity(
+    Scope::Plan,
+    "alkalinity-used",
+    "alkalinity used by nitrifying",
+    Kind::MassRate,
+)
+.by("7.14 times the ammonia turned over, as CaCO₃", "7.14·P")
+.from("stoichiometry of nitrifying");
+static UN_IONISED: Definition = Definition::quantity(
+    Scope::Plan,
+    "un-ionised-ammonia",
+    "un-ionised ammonia at its worst",
+    Kind::Concentration,
+)
+.by(
+    "measured total ammonia times the share that is un-ionised in the warmest water at the highest pH",
+    "c = TAN / (10^(0.09018 + 2729.92/T − pH) + 1)",
+)
+.from("Emerson, Russo, Lund & Thurston (1975)")
+.within("0 to 30 °C, pH 6 to 10, fresh water; as nitrogen");
+static OXYGEN_SATURATION: Definition = Definition::quantity(
+    Scope::Plan,
+    "oxygen-saturation",
+    "oxygen the warmest water holds",
+    Kind::Concentration,
+)
+.by(
+    "in balance with air at the warmest water and the altitude",
+    "C_s(T, P)",
+)
+.from("Benson & Krause (1984)");
+static OXYGEN_DEMAND: Definition = Definition::quantity(
+    Scope::Basins,
+    "oxygen-demand",
+    "oxygen taken by fish, nitrifying and decay",
+    Kind::MassRate,
+)
+.by("1.25 times the feed", "D = 1.25·F")
+.from("Boyd, oxygen demand of feed");
+static OXYGEN_SUPPLY: Definition = Definition::quantity(
+    Scope::Basins,
+    "oxygen-supply",
+    "oxygen supplied with the water at 5 mg/L",
+    Kind::MassRate,
+)
+.by(
+    "what each fall into the basin puts into water of 5 mg/L, and what the surface takes up",
+    "S = ΣQ·(C_s − 5)·(1 − 1/r) + 0.3 m/d·A·(C_s − 5)",
+)
+.from("falls after Butts & Evans (1983), as in the SWAT+ documentation; surface: common practice")
+.within("falls to 4 m over a straight lip; air pumps and plants are not counted");
+static OXYGEN_SHARE: Definition = Definition::quantity(
+    Scope::Basins,
+    "oxygen-share",
+    "oxygen supplied over oxygen taken",
+    Kind::Ratio,
+)
+.by("supply over demand on the warmest night", "r = S / D");
+
+pub(super) static DEFINITIONS: &[&Definition] = &[
+    &AMMONIA_MADE,
+    &NITRIFYING_CAPACITY,
+    &NITRIFYING_SHARE,
+    &ALKALINITY_USED,
+    &UN_IONISED,
+    &OXYGEN_SATURATION,
+    &OXYGEN_DEMAND,
+    &OXYGEN_SUPPLY,
+    &OXYGEN_SHARE,
+];
+
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
+    let root = Place::root();
+    ledger.enter(&AMMONIA_MADE, &root, |sheet| ammonia_made(sheet, plan));
+    ledger.enter(&NITRIFYING_CAPACITY, &root, |sheet| {
+        nitrifying_capacity(sheet, plan)
+    });
+    ledger.enter(&NITRIFYING_SHARE, &root, |sheet| {
+        let made = sheet.figure("P", &AMMONIA_MADE, &Place::root())?;
+        quantity(sheet.figure("C", &NITRIFYING_CAPACITY, &Place::root())? / made)
+    });
+    ledger.enter(&ALKALINITY_USED, &root, |sheet| {
+        quantity(life::nitrifying_alkalinity(sheet.figure(
+            "P",
+            &AMMONIA_MADE,
+            &Place::root(),
+        )?))
+    });
+    ledger.enter(&UN_IONISED, &root, |sheet| un_ionised(sheet, plan));
+    ledger.enter(&OXYGEN_SATURATION, &root, |sheet| oxygen_saturation(sheet, plan));
+    for (id, basin) in &plan.basins {
+        let Shown::Is(fish) = &basin.fish else { continue };
+        let at = &basin.place;
+        ledger.enter(&OXYGEN_DEMAND, at, |sheet| {
+            quantity(life::oxygen_for_feed(feed(sheet, fish)? / DAY))
+        });
+        ledger.enter(&OXYGEN_SUPPLY, at, |sheet| {
+            oxygen_supply(sheet, plan, vessels, id, basin)
+        });
+        ledger.enter(&OXYGEN_SHARE, at, |sheet| {
+            let demand = sheet.figure("D", &OXYGEN_DEMAND, at)?;
+            quantity(sheet.figure("S", &OXYGEN_SUPPLY, at)? / demand)
+        });
+    }
+}
+
+/// Feed of a day, kg.
+fn feed(sheet: &mut Sheet<'_>, fish: &Given<Fish>) -> Result<f64, Gap> {
+    sheet.given("F", &fish.feed, &fish.place, "feed")
+}
+
+fn water_of(plan: &Plan) -> Result<&Given<Water>, Gap> {
+    plan.water
+        .given()
+        .ok_or_else(|| Gap::NotShown(vec![Place::root().child("water")]))
+}
+
+fn ammonia_made(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+    let mut made = None;
+    for basin in plan.basins.values() {
+        if let Shown::Is(fish) = &basin.fish {
+            made = Some(made.unwrap_or(0.0) + feed(sheet, fish)? / DAY);
+        }
+    }
+    let feed = made.ok_or_else(|| Gap::DoesNotApply("no basin holds fish".to_owned()))?;
+    let protein = sheet.assumed("PC", PROTEIN, Kind::Share, PROTEIN_WHY);
+    quantity(life::ammonia_made(feed, protein))
+}
+
+fn nitrifying_capacity(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+    let beds = || {
+        plan.basins
+            .values()
+            .filter(|basin| basin.kind.value() == Some(&BasinKind::Bed))
+    };
+    if beds().next().is_none() {
+        return Err(Gap::DoesNotApply("the plan has no bed".to_owned()));
+    }
+    let mut area = 0.0;
+    for layer in beds().flat_map(|bed| bed.layers.values()) {
+        if layer.fill.value() == Some(&Fill::Stone) {
+            area += sheet.figure("A_stone", &STONE_AREA, &layer.place)?;
+        }
+    }
+    let temperature = super::system::temperature(plan);
+    sheet.take(&temperature.inputs);
+    quantity(life::nitrifying_capacity(area, temperature.item))
+}
+
+fn un_ionised(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+    let water = water_of(plan)?;
+    let at = &water.place;
+    // Nobody is asked for a measurement before there is water to measure.
+    let Shown::Is(total) = &water.total_ammonia else {
+        return Err(Gap::DoesNotApply("no ammonia has been measured".to_owned()));
+    };
+    sheet.note_given("TAN", total);
+    let warmest = sheet.given("T", &water.warmest, at, "warmest")?;
+    let ph = water
+        .highest_ph
+        .given()
+        .ok_or_else(|| Gap::NotShown(vec![at.child("highest_ph")]))?;
+    sheet.note_value("pH", ph.value, Kind::Ratio, &ph.place);
+    quantity(total.si() * life::un_ionised_share(warmest, ph.value))
+}
+
+fn oxygen_saturation(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+    let water = water_of(plan)?;
+    let warmest = sheet.given("T", &water.warmest, &water.place, "warmest")?;
+    let altitude = match plan.project.value().and_then(|project| project.altitude.given()) {
+        Some(altitude) => {
+            sheet.note_given("h", altitude);
+            altitude.si()
+        }
+        None => sheet.assumed("h", 0.0, Kind::Length, "sea level where no altitude is shown"),
+    };
+    // mg/L is g/m³.
+    quantity(life::oxygen_saturation(warmest, water::atmospheric_pressure(altitude)) / 1000.0)
+}
+
+fn oxygen_supply(
+    sheet: &mut Sheet<'_>,
+    plan: &Plan,
+    vessels: &Vessels,
+    id: &str,
+    basin: &Given<Basin>,
+) -> Answer {
+    let saturation = sheet.figure("C_s", &OXYGEN_SATURATION, &Place::root())?;
+    let deficit = (saturation - LEAST_OXYGEN).max(0.0);
+    let warmest = match water_of(plan)?.warmest.given() {
+        Some(warmest) => warmest.si(),
+        None => return Err(Gap::NotShown(vec![Place::from_pointer("/water/warmest")])),
+    };
+    let still = sheet.given("z_still", &basin.still, &basin.place, "still")?;
+    let mut supply = 0.0;
+    for fall in plan
+        .falls
+        .values()
+        .filter(|fall| receiver(plan, fall) == Some(id))
+    {
+        let flow = sheet.figure("Q", &FALL_FLOW, &fall.place)?;
+        let crest = sheet.given("z_crest", &fall.crest, &fall.place, "crest")?;
+        let ratio = life::deficit_ratio(crest - still, warmest);
+        supply += flow * deficit * (1.0 - 1.0 / ratio);
+    }
+    let area = vessel::of(vessels, id)?.storage.area(still);
+    quantity(supply + life::SURFACE_UPTAKE * area * deficit)
+}
