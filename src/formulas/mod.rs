@@ -1,6 +1,7 @@
 //! Pure functions of the science: SI in, SI out, each with its symbols, units, range of validity and source.
 
 pub mod bed;
+pub mod bed_stone;
 pub mod channel;
 pub mod fittings;
 pub mod network;
@@ -9,5 +10,6 @@ pub mod pipe_table;
 pub mod pump;
 pub mod siphon;
 pub mod storage;
+pub mod stream;
 pub mod water;
 pub mod weir;
