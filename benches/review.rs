@@ -52,3 +52,14 @@ fn whole_review(bencher: divan::Bencher<'_, '_>) {
     let (desk, source) = desk();
     bencher.bench_local(|| desk.review(&open(&desk, source), Wishes::default()));
 }
+
+/// The whole review with cures worked out in numbers, as the command line does it.
+#[divan::bench]
+fn whole_review_with_cures(bencher: divan::Bencher<'_, '_>) {
+    let (desk, source) = desk();
+    let wishes = Wishes {
+        cures: true,
+        ..Wishes::default()
+    };
+    bencher.bench_local(|| desk.review(&open(&desk, source), wishes));
+}

@@ -11,7 +11,8 @@
 //! | [`figures`] | the plan | the ledger of computed figures |
 //! | [`rules`] | cards, plan, ledger | one outcome per rule and object |
 //! | [`review`] | outcomes and acceptances | findings, questions, coverage, recommended action |
-//! | [`report`] | the review | terminal, JSON or PDF |
+//! | [`lessons`] | the library, a sound plan | the rule book, spot-the-fault sheets |
+//! | [`report`] | the review, the lessons | terminal, JSON or PDF |
 //!
 //! [`desk`] runs the stages one after another over the embedded schema and rules. [`quantity`] holds the one quantity type; [`formulas`] the pure functions of the science, SI in and SI out.
 
@@ -20,6 +21,7 @@ pub mod cli;
 pub mod desk;
 pub mod figures;
 pub mod formulas;
+pub mod lessons;
 pub mod plan;
 pub mod quantity;
 pub mod read;

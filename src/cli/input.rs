@@ -45,6 +45,7 @@ impl PlanArguments {
         Ok(Wishes {
             units: self.units.map(Into::into),
             date,
+            cures: true,
         })
     }
 

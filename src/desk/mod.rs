@@ -55,6 +55,8 @@ pub struct Wishes {
     pub units: Option<UnitSystem>,
     /// The date of the review, where not the plan's own.
     pub date: Option<Date>,
+    /// Whether cures are worked out in numbers, which takes several times as long as all else.
+    pub cures: bool,
 }
 
 impl Desk {
@@ -157,6 +159,7 @@ impl Desk {
             ledger: &opened.ledger,
             book: self.book(),
             units: wishes.units.or(own_units).unwrap_or_default(),
+            cures: wishes.cures,
             date: wishes
                 .date
                 .or_else(|| project.and_then(|project| project.date.value().copied())),

@@ -5,7 +5,6 @@ use indexmap::IndexMap;
 use super::{
     Accepted, Case, Finding, Settled, Value,
     acceptances::{Acceptances, Verdict},
-    cures::Workshop,
     figure_lines::worked,
     words,
 };
@@ -19,7 +18,6 @@ pub(super) fn all(
     case: &Case<'_>,
     judged: &[Judged<'_>],
     settled: &[Settled],
-    workshop: &Workshop<'_>,
     acceptances: &mut Acceptances<'_>,
 ) -> (Vec<Finding>, Vec<Accepted>) {
     let (mut open, mut accepted) = (Vec::new(), Vec::new());
@@ -27,7 +25,7 @@ pub(super) fn all(
         let Outcome::FallsShort(shortfall) = &judged.outcome else {
             continue;
         };
-        let mut finding = finding(case, workshop, judged, shortfall);
+        let mut finding = finding(case, judged, shortfall);
         finding.note = settled
             .iter()
             .find(|settled| settled.rule == judged.card.id && settled.object == judged.object)
@@ -56,7 +54,7 @@ pub(super) fn all(
     (numbered(case, open), accepted)
 }
 
-fn finding(case: &Case<'_>, workshop: &Workshop<'_>, judged: &Judged<'_>, shortfall: &Shortfall) -> Finding {
+fn finding(case: &Case<'_>, judged: &Judged<'_>, shortfall: &Shortfall) -> Finding {
     let card = judged.card;
     let pair = words::pair(&shortfall.standing, case.units);
     let place_name = case.name(&shortfall.place);
@@ -94,7 +92,7 @@ fn finding(case: &Case<'_>, workshop: &Workshop<'_>, judged: &Judged<'_>, shortf
         why: card.why.clone(),
         cure: card.cure.clone(),
         levers: card.levers.iter().map(|lever| lever.words.clone()).collect(),
-        cures: workshop.cures(judged),
+        cures: Vec::new(),
         sources: card.sources.iter().map(crate::rules::Source::line).collect(),
         follows: None,
         house: card.house.clone(),

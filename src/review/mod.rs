@@ -42,6 +42,8 @@ pub struct Case<'a> {
     pub units: UnitSystem,
     /// The date the review is made for.
     pub date: Option<Date>,
+    /// Whether cures are worked out in numbers, which takes several times as long as all else.
+    pub cures: bool,
 }
 
 impl Case<'_> {
@@ -66,9 +68,11 @@ impl Case<'_> {
 pub fn review(case: &Case<'_>, file: &str, patches: Vec<String>, library: &Library) -> Review {
     let judged = judge(&library.cards, &case.tree.root, case.ledger);
     let (judged, settled) = plausible::settle(case, judged);
-    let workshop = cures::Workshop::new(case, &library.cards, &judged);
     let mut acceptances = acceptances::Acceptances::of(case, library);
-    let (findings, accepted) = findings::all(case, &judged, &settled, &workshop, &mut acceptances);
+    let (mut findings, accepted) = findings::all(case, &judged, &settled, &mut acceptances);
+    if case.cures {
+        cures::work_out(case, &library.cards, &judged, &mut findings);
+    }
     let questions = questions::all(case, &judged);
     let unjudged = questions::unjudged(case, &judged);
     let coverage = summary::coverage(&judged, &accepted);

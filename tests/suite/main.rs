@@ -3,12 +3,14 @@
 
 mod bad_input;
 mod cards;
+mod circuits;
 mod cli;
 mod cures;
 mod examples;
 mod facts;
 mod house;
 mod invariance;
+mod lessons;
 mod program;
 mod questions;
 mod references;

@@ -81,14 +81,6 @@ impl Dial {
         }
     }
 
-    /// Where it stands, in SI.
-    pub fn start(&self) -> f64 {
-        match &self.marks {
-            Marks::Quantity { now, .. } | Marks::Count { now } => *now,
-            Marks::Sizes(_) => 0.0,
-        }
-    }
-
     /// The distance between marks near a setting, in SI.
     pub fn step(&self, near: f64) -> f64 {
         match &self.marks {

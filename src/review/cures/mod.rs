@@ -8,7 +8,7 @@ mod seek;
 use std::collections::HashSet;
 
 use super::{
-    Case, Cure,
+    Case, Cure, Finding,
     what_if::{Changed, changed},
 };
 use crate::{
@@ -20,8 +20,19 @@ use dial::Dial;
 /// Values of a lever that are tried for one finding, at most.
 const MOST_PLACES: usize = 3;
 
+/// Works out the cures of every finding that is the cause of its fault: what only follows is mended with it.
+pub(super) fn work_out(case: &Case<'_>, cards: &[Card], judged: &[Judged<'_>], findings: &mut [Finding]) {
+    let workshop = Workshop::new(case, cards, judged);
+    for finding in findings.iter_mut().filter(|finding| finding.follows.is_none()) {
+        let own = |judged: &&Judged<'_>| judged.card.id == finding.rule && judged.object == finding.object;
+        if let Some(judged) = judged.iter().find(own) {
+            finding.cures = workshop.cures(judged);
+        }
+    }
+}
+
 /// Where cures are worked out: the plan as it is, and what falls short in it.
-pub(super) struct Workshop<'a> {
+struct Workshop<'a> {
     case: &'a Case<'a>,
     cards: &'a [Card],
     short: HashSet<(&'a str, &'a Place)>,
@@ -44,7 +55,7 @@ impl Found {
 
 impl<'a> Workshop<'a> {
     /// A workshop over a judged plan.
-    pub fn new(case: &'a Case<'a>, cards: &'a [Card], judged: &'a [Judged<'_>]) -> Self {
+    fn new(case: &'a Case<'a>, cards: &'a [Card], judged: &'a [Judged<'_>]) -> Self {
         Self {
             case,
             cards,
@@ -54,7 +65,7 @@ impl<'a> Workshop<'a> {
 
     /// The cures in numbers of a rule that falls short: one for each value that cures it alone; where none does, those
     /// that would break another rule, and which.
-    pub fn cures(&self, judged: &Judged<'_>) -> Vec<Cure> {
+    fn cures(&self, judged: &Judged<'_>) -> Vec<Cure> {
         let Outcome::FallsShort(Shortfall {
             standing: Standing::Measured { .. },
             ..
@@ -84,7 +95,8 @@ impl<'a> Workshop<'a> {
     fn at(&self, judged: &Judged<'_>, lever: &Lever, turn: &Turn, place: &Place) -> Option<Found> {
         let dial = Dial::of(self.case, place, turn.way)?;
         let mut found: Option<Found> = None;
-        for text in seek::least(&dial, |text| self.margin(judged, place, text)) {
+        let now = margin_of(&judged.outcome)?;
+        for text in seek::least(&dial, now, |text| self.margin(judged, place, text)) {
             let Some(breaks) = self.breaks(judged, place, &text) else {
                 continue;
             };
@@ -130,20 +142,7 @@ impl<'a> Workshop<'a> {
         let changed = self.changed(place, text)?;
         let again = judge(std::slice::from_ref(judged.card), &changed.tree, &changed.ledger);
         let there = again.into_iter().find(|again| again.object == judged.object)?;
-        let (standing, met) = match &there.outcome {
-            Outcome::Meets(standing) => (standing, true),
-            Outcome::FallsShort(shortfall) => (&shortfall.standing, false),
-            _ => return None,
-        };
-        match standing {
-            Standing::Measured {
-                found, limit, side, ..
-            } => {
-                let margin = side.margin(*found, *limit);
-                Some(if met { margin.max(0.0) } else { margin })
-            }
-            Standing::Said { .. } => None,
-        }
+        margin_of(&there.outcome)
     }
 
     /// The rules that a value breaks once it is changed; none where the plan can't be read then, or the rule is not
@@ -172,6 +171,24 @@ impl<'a> Workshop<'a> {
             _ => Value::Text(text.to_owned()),
         };
         changed(self.case, place, value)
+    }
+}
+
+/// How far a judged rule is from its limit; positive where it is met, none where nothing is measured.
+fn margin_of(outcome: &Outcome) -> Option<f64> {
+    let (standing, met) = match outcome {
+        Outcome::Meets(standing) => (standing, true),
+        Outcome::FallsShort(shortfall) => (&shortfall.standing, false),
+        _ => return None,
+    };
+    match standing {
+        Standing::Measured {
+            found, limit, side, ..
+        } => {
+            let margin = side.margin(*found, *limit);
+            Some(if met { margin.max(0.0) } else { margin })
+        }
+        Standing::Said { .. } => None,
     }
 }
 

@@ -1,0 +1,338 @@
+//! Spot-the-fault sheets: faults planted into a sound plan from the rules' own examples.
+//!
+//! What is planted is verified: every rule planted is raised at its place, and no fault stands on the plan that was
+//! not planted. The same seed gives the same sheet.
+
+use std::collections::BTreeSet;
+
+use serde::Serialize;
+
+use super::{
+    examples::{Change, changes},
+    plan_table::{self, Part},
+    seeded::Seeded,
+};
+use crate::{
+    desk::{Desk, Opened, Wishes},
+    read::{Node, Place, Problem, SourceId, Value},
+    review::{Finding, Review},
+    rules::{Card, Example, Expect, Severity},
+};
+
+/// Rules listed beside the plan for each fault that is planted: those planted and as many more.
+const RULES_PER_FAULT: usize = 4;
+
+/// Why no sheet could be made.
+#[derive(Debug, thiserror::Error)]
+pub enum DrillError {
+    /// The plan can't be read.
+    #[error("the plan can't be read")]
+    Plan(Vec<Problem>),
+    /// The plan is not sound to begin with.
+    #[error("the plan falls short of `{rule}` already; a drill starts from a sound plan")]
+    NotSound {
+        /// The first rule that it falls short of.
+        rule: String,
+    },
+    /// Fewer faults go together than were asked for.
+    #[error("only {most} faults can be planted together on this plan")]
+    TooMany {
+        /// As many as go together under this seed.
+        most: usize,
+    },
+}
+
+/// A drill: the sheet that is handed out, and the key that is kept.
+pub struct Drill {
+    /// What is handed out.
+    pub sheet: Sheet,
+    /// What was planted, in the order of the key.
+    pub key: Vec<Planted>,
+    /// The plan with the faults in it.
+    pub opened: Opened,
+    /// Its review.
+    pub review: Review,
+}
+
+/// The sheet: a plan with faults in it, the rules to hold it against, and room for answers.
+#[derive(Clone, Debug, Serialize)]
+pub struct Sheet {
+    /// The name of the job.
+    pub name: String,
+    /// The seed it was drawn from.
+    pub seed: u64,
+    /// How many faults are planted.
+    pub faults: usize,
+    /// The plan, object by object.
+    pub plan: Vec<Part>,
+    /// What the water does, as computed: object and figures.
+    pub water: Vec<Part>,
+    /// Rules to hold the plan against, by discipline; those planted are among them.
+    pub rules: Vec<Limit>,
+}
+
+/// A rule as the sheet lists it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Limit {
+    /// Its discipline.
+    pub discipline: String,
+    /// What it judges.
+    pub title: String,
+    /// What it asks.
+    pub asks: String,
+}
+
+/// A fault that was planted.
+#[derive(Clone, Debug, Serialize)]
+pub struct Planted {
+    /// What was changed.
+    pub changes: Vec<Change>,
+    /// What it raises.
+    pub finding: Finding,
+    /// What follows from it: rules and headlines.
+    pub echoes: Vec<(String, String)>,
+}
+
+/// An example that may be planted.
+struct Seedling<'c> {
+    card: &'c Card,
+    example: &'c Example,
+    object: &'c Place,
+}
+
+/// Plants faults into a plan.
+///
+/// # Errors
+/// A plan that can't be read or is not sound, or more faults than go together.
+pub fn plant(desk: &Desk, plan: SourceId, faults: usize, seed: u64) -> Result<Drill, DrillError> {
+    let sound = review(desk, plan, &[])?.1;
+    if let Some(finding) = sound
+        .findings
+        .iter()
+        .find(|finding| finding.severity != Severity::Advise)
+    {
+        return Err(DrillError::NotSound {
+            rule: finding.rule.clone(),
+        });
+    }
+    let known: BTreeSet<Identity> = sound.findings.iter().map(identity).collect();
+    let mut seedlings = seedlings(&desk.library.cards);
+    Seeded::new(seed).shuffle(&mut seedlings);
+    let mut planted: Vec<Seedling<'_>> = Vec::new();
+    let mut last = None;
+    for seedling in seedlings {
+        if planted.len() == faults {
+            break;
+        }
+        if !goes_with(&planted, &seedling, faults) {
+            continue;
+        }
+        planted.push(seedling);
+        match review(desk, plan, &planted) {
+            Ok((opened, review)) if believable(&review, &planted, &known) => last = Some((opened, review)),
+            _ => drop(planted.pop()),
+        }
+    }
+    let (Some((opened, review)), true) = (last, planted.len() == faults) else {
+        return Err(DrillError::TooMany { most: planted.len() });
+    };
+    let key = key(desk, &opened, &review, &planted);
+    Ok(Drill {
+        sheet: sheet(desk, &opened, &review, &planted, seed),
+        key,
+        opened,
+        review,
+    })
+}
+
+/// Every example that falls short, of every rule.
+fn seedlings(cards: &[Card]) -> Vec<Seedling<'_>> {
+    let of_card = |card| {
+        let card: &Card = card;
+        card.examples
+            .iter()
+            .filter_map(move |example| match &example.expect {
+                Expect::FallsShort(object) if !takes_away(&example.patch) => Some(Seedling {
+                    card,
+                    example,
+                    object,
+                }),
+                _ => None,
+            })
+    };
+    cards.iter().flat_map(of_card).collect()
+}
+
+/// A value that is taken away is a question, not a fault to be seen.
+fn takes_away(patch: &Node) -> bool {
+    match &patch.value {
+        Value::Null => true,
+        Value::Object(members) => members.values().any(|member| takes_away(&member.node)),
+        _ => false,
+    }
+}
+
+/// Whether a fault goes with those planted: it touches other values, is of another rule, and no discipline has more
+/// than its share.
+fn goes_with(planted: &[Seedling<'_>], next: &Seedling<'_>, faults: usize) -> bool {
+    let own = places(&next.example.patch);
+    let apart = |other: &Seedling<'_>| {
+        let others = places(&other.example.patch);
+        other.card.id != next.card.id
+            && own
+                .iter()
+                .all(|a| others.iter().all(|b| !a.holds(b) && !b.holds(a)))
+    };
+    let of_discipline = planted
+        .iter()
+        .filter(|other| other.card.discipline == next.card.discipline);
+    planted.iter().all(apart) && of_discipline.count() < faults.div_ceil(4).max(1)
+}
+
+/// The places of the values that a patch sets.
+fn places(patch: &Node) -> Vec<Place> {
+    fn gather(place: &Place, node: &Node, places: &mut Vec<Place>) {
+        match &node.value {
+            Value::Object(members) if !members.is_empty() => {
+                for (key, member) in members {
+                    gather(&place.child(key), &member.node, places);
+                }
+            }
+            _ => places.push(place.clone()),
+        }
+    }
+    let mut places = Vec::new();
+    gather(&Place::root(), patch, &mut places);
+    places
+}
+
+fn review(desk: &Desk, plan: SourceId, planted: &[Seedling<'_>]) -> Result<(Opened, Review), DrillError> {
+    let patches = planted
+        .iter()
+        .map(|seedling| (seedling.card.id.clone(), seedling.example.patch.clone()))
+        .collect();
+    let opened = desk.open(plan, patches).map_err(DrillError::Plan)?;
+    let review = desk.review(&opened, Wishes::default());
+    Ok((opened, review))
+}
+
+/// What tells one finding from another.
+type Identity = (String, Place);
+
+fn identity(finding: &Finding) -> Identity {
+    (finding.rule.clone(), finding.object.clone())
+}
+
+/// Whether every fault planted is raised at its place, and every fault on the plan was planted.
+fn believable(review: &Review, planted: &[Seedling<'_>], known: &BTreeSet<Identity>) -> bool {
+    let raised = |seedling: &Seedling<'_>| {
+        review
+            .findings
+            .iter()
+            .any(|finding| finding.rule == seedling.card.id && finding.object == *seedling.object)
+    };
+    let new = review
+        .findings
+        .iter()
+        .filter(|finding| !known.contains(&identity(finding)));
+    let causes = new.filter(|finding| finding.follows.is_none());
+    let expected = |finding: &Finding| {
+        group(review, finding).any(|member| {
+            planted
+                .iter()
+                .any(|seedling| seedling.card.id == member.rule && *seedling.object == member.object)
+        })
+    };
+    let questions = review
+        .questions
+        .iter()
+        .all(|question| question.severity != Severity::Stop);
+    planted.iter().all(raised) && causes.into_iter().all(expected) && questions
+}
+
+/// A fault: its cause and what follows from it.
+fn group<'r>(review: &'r Review, cause: &'r Finding) -> impl Iterator<Item = &'r Finding> {
+    let follows = |finding: &&Finding| finding.follows.as_ref() == Some(&cause.number);
+    std::iter::once(cause).chain(review.findings.iter().filter(follows))
+}
+
+fn key(desk: &Desk, opened: &Opened, review: &Review, planted: &[Seedling<'_>]) -> Vec<Planted> {
+    let case = desk.case(opened, Wishes::default());
+    let mut key: Vec<Planted> = planted
+        .iter()
+        .filter_map(|seedling| {
+            let finding = review
+                .findings
+                .iter()
+                .find(|finding| finding.rule == seedling.card.id && finding.object == *seedling.object)?;
+            let cause = finding.follows.as_ref().unwrap_or(&finding.number);
+            let of_fault = review
+                .findings
+                .iter()
+                .filter(|other| other.number == *cause || other.follows.as_ref() == Some(cause));
+            let echoes = of_fault
+                .filter(|other| other.number != finding.number)
+                .map(|other| (other.rule.clone(), other.headline.clone()));
+            Some(Planted {
+                changes: changes(&case, &seedling.example.patch),
+                finding: finding.clone(),
+                echoes: echoes.collect(),
+            })
+        })
+        .collect();
+    key.sort_by(|a, b| (a.finding.severity, &a.finding.rule).cmp(&(b.finding.severity, &b.finding.rule)));
+    key
+}
+
+fn sheet(desk: &Desk, opened: &Opened, review: &Review, planted: &[Seedling<'_>], seed: u64) -> Sheet {
+    Sheet {
+        name: review.subject.name.clone(),
+        seed,
+        faults: planted.len(),
+        plan: plan_table::parts(desk.book(), &opened.tree.root),
+        water: water(review),
+        rules: rules(desk, review, planted, seed),
+    }
+}
+
+/// The computed figures with a value, by object.
+fn water(review: &Review) -> Vec<Part> {
+    let mut parts: Vec<Part> = Vec::new();
+    for figure in &review.figures {
+        let Some(value) = figure.value.as_ref().filter(|value| value.si.is_some()) else {
+            continue;
+        };
+        let row = (figure.title.clone(), value.text.clone());
+        match parts.last_mut() {
+            Some(part) if part.title == figure.object_name => part.rows.push(row),
+            _ => parts.push(Part {
+                title: figure.object_name.clone(),
+                rows: vec![row],
+            }),
+        }
+    }
+    parts
+}
+
+/// The rules planted among others that the plan keeps, by discipline.
+fn rules(desk: &Desk, review: &Review, planted: &[Seedling<'_>], seed: u64) -> Vec<Limit> {
+    let is_planted = |card: &&Card| planted.iter().any(|seedling| seedling.card.id == card.id);
+    let kept = |card: &&Card| review.met.iter().any(|met| met.rule == card.id);
+    let cards = &desk.library.cards;
+    let mut others: Vec<&Card> = cards
+        .iter()
+        .filter(|card| !is_planted(card) && kept(card))
+        .collect();
+    Seeded::new(seed ^ 1).shuffle(&mut others);
+    others.truncate(planted.len() * (RULES_PER_FAULT - 1));
+    let mut listed: Vec<&Card> = cards.iter().filter(is_planted).chain(others).collect();
+    listed.sort_by(|a, b| (&a.discipline, &a.title).cmp(&(&b.discipline, &b.title)));
+    listed
+        .into_iter()
+        .map(|card| Limit {
+            discipline: card.discipline.clone(),
+            title: card.title.clone(),
+            asks: card.asks.to_string(),
+        })
+        .collect()
+}

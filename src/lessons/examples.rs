@@ -1,0 +1,134 @@
+//! A rule's own examples, worked: what the plan then says, and how the rule comes out.
+
+use serde::Serialize;
+
+use crate::{
+    desk::{Desk, Opened, Wishes},
+    read::{Node, Place, SourceId, Value},
+    review::{Case, Review, review},
+    rules::{Card, Example, Expect, Library, Subject},
+};
+
+/// An example over the sound plan, worked.
+#[derive(Clone, Debug, Serialize)]
+pub struct Worked {
+    /// What differs from the sound plan.
+    pub changes: Vec<Change>,
+    /// How the rule comes out, in words and numbers.
+    pub outcome: String,
+    /// The formula, and the same with numbers; empty for a value read off the plan.
+    pub worked: Vec<String>,
+    /// How far off, where it is measured.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub margin: Option<String>,
+}
+
+/// One value of a plan, as an example has it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Change {
+    /// The place in words.
+    pub place_name: String,
+    /// The value as written; `left out` where the example takes it away.
+    pub value: String,
+}
+
+/// The first example of a kind that comes out as it says, worked over a plan.
+pub(super) fn first(desk: &Desk, plan: SourceId, card: &Card, meets: bool) -> Option<Worked> {
+    let wanted = |example: &&Example| (example.expect == Expect::Meets) == meets;
+    card.examples
+        .iter()
+        .filter(wanted)
+        .find_map(|example| worked(desk, plan, card, example))
+}
+
+fn worked(desk: &Desk, plan: SourceId, card: &Card, example: &Example) -> Option<Worked> {
+    let opened = desk
+        .open(plan, vec![(String::new(), example.patch.clone())])
+        .ok()?;
+    let case = desk.case(&opened, Wishes::default());
+    let review = alone(&case, &opened, card);
+    let changes = changes(&case, &example.patch);
+    match &example.expect {
+        Expect::FallsShort(place) => {
+            let finding = review.findings.iter().find(|finding| finding.object == *place)?;
+            Some(Worked {
+                changes,
+                outcome: finding.headline.clone(),
+                worked: finding.worked.clone(),
+                margin: finding.margin.clone(),
+            })
+        }
+        Expect::Meets => {
+            let met = review.met.first()?;
+            Some(Worked {
+                changes,
+                outcome: met.standing.clone(),
+                worked: worked_line(&review, card, &met.object_name),
+                margin: None,
+            })
+        }
+    }
+}
+
+/// The review of a plan by one rule.
+fn alone(case: &Case<'_>, opened: &Opened, card: &Card) -> Review {
+    let library = Library {
+        cards: vec![card.clone()],
+        house: Vec::new(),
+    };
+    review(case, "", opened.patches.clone(), &library)
+}
+
+fn worked_line(review: &Review, card: &Card, object: &str) -> Vec<String> {
+    let Subject::Figure(definition) = &card.asks.subject else {
+        return Vec::new();
+    };
+    let figure = review
+        .figures
+        .iter()
+        .find(|figure| figure.name == definition.name && figure.object_name == object);
+    let worked = figure.and_then(|figure| Some(vec![figure.symbols.clone(), figure.worked.clone()?]));
+    worked.unwrap_or_default()
+}
+
+/// The values a patch sets, in its order.
+pub(super) fn changes(case: &Case<'_>, patch: &Node) -> Vec<Change> {
+    let mut changes = Vec::new();
+    gather(case, &Place::root(), patch, &mut changes);
+    changes
+}
+
+fn gather(case: &Case<'_>, place: &Place, node: &Node, changes: &mut Vec<Change>) {
+    if let Value::Object(members) = &node.value {
+        for (key, member) in members {
+            gather(case, &place.child(key), &member.node, changes);
+        }
+        return;
+    }
+    changes.push(Change {
+        place_name: case.book.title_of(place),
+        value: written(node),
+    });
+}
+
+/// A value as people read it.
+pub(super) fn written(node: &Node) -> String {
+    match &node.value {
+        Value::Null => "left out".to_owned(),
+        Value::Bool(true) => "yes".to_owned(),
+        Value::Bool(false) => "no".to_owned(),
+        Value::Number(raw) => raw.clone(),
+        Value::Text(text) => text.clone(),
+        Value::List(items) => {
+            let joined: Vec<String> = items.iter().map(written).collect();
+            let of_lists = items
+                .iter()
+                .any(|item| matches!(item.value, Value::List(_) | Value::Object(_)));
+            joined.join(if of_lists { "; " } else { " at " })
+        }
+        Value::Object(members) => {
+            let joined: Vec<String> = members.values().map(|member| written(&member.node)).collect();
+            joined.join(", ")
+        }
+    }
+}

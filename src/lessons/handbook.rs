@@ -1,0 +1,166 @@
+//! The rule book: every rule of the library with a right example before a wrong one.
+
+use indexmap::IndexMap;
+use serde::Serialize;
+
+use super::{
+    chapters::{self, GLOSSARY},
+    examples::{Worked, first},
+};
+use crate::{
+    desk::{Desk, SOUND},
+    read::SourceId,
+    review::CAUTIONS,
+    rules::{Card, Severity, Source},
+};
+
+/// The rule book.
+#[derive(Clone, Debug, Serialize)]
+pub struct Handbook {
+    /// Version of the program that made it.
+    pub version: &'static str,
+    /// A chapter for each discipline.
+    pub chapters: Vec<Chapter>,
+    /// The words of the trade.
+    pub glossary: Vec<Term>,
+    /// The published sources, and the rules that rest on each.
+    pub sources: Vec<Reference>,
+    /// What a reader must bear in mind.
+    pub cautions: Vec<&'static str>,
+}
+
+/// The rules of one discipline.
+#[derive(Clone, Debug, Serialize)]
+pub struct Chapter {
+    /// The discipline's name.
+    pub discipline: String,
+    /// Its heading.
+    pub title: String,
+    /// What it is about.
+    pub about: String,
+    /// Its rules, those to stop for first.
+    pub lessons: Vec<Lesson>,
+}
+
+/// One rule, to be learned.
+#[derive(Clone, Debug, Serialize)]
+pub struct Lesson {
+    /// The rule's id.
+    pub id: String,
+    /// What it judges.
+    pub title: String,
+    /// How bad it is when it falls short.
+    pub severity: Severity,
+    /// Whether it keeps people from harm.
+    pub protects_people: bool,
+    /// What is looked at, and what is asked of it.
+    pub asks: String,
+    /// Where it applies; empty where always.
+    pub applies: String,
+    /// Why it matters.
+    pub why: String,
+    /// What to do.
+    pub cure: String,
+    /// Where the limit comes from.
+    pub sources: Vec<String>,
+    /// What a house made of it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub house: Option<String>,
+    /// An example that meets it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub right: Option<Worked>,
+    /// An example that falls short.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub wrong: Option<Worked>,
+}
+
+/// A word of the trade.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct Term {
+    /// The word.
+    pub word: &'static str,
+    /// What it means here.
+    pub meaning: &'static str,
+}
+
+/// A published source and the rules that rest on it.
+#[derive(Clone, Debug, Serialize)]
+pub struct Reference {
+    /// Title, publisher and edition.
+    pub source: String,
+    /// Ids of the rules.
+    pub rules: Vec<String>,
+}
+
+/// The rule book of a desk's library, house rules and all.
+pub fn handbook(desk: &mut Desk) -> Handbook {
+    let plan = desk.sources.add("the sound plan", SOUND);
+    let desk = &*desk;
+    let mut chapters: IndexMap<&str, Vec<&Card>> = IndexMap::new();
+    for card in &desk.library.cards {
+        chapters.entry(&card.discipline).or_default().push(card);
+    }
+    chapters.sort_by(|a, _, b, _| chapters::rank(a).cmp(&chapters::rank(b)));
+    Handbook {
+        version: env!("CARGO_PKG_VERSION"),
+        chapters: chapters
+            .into_iter()
+            .map(|(discipline, cards)| chapter(desk, plan, discipline, cards))
+            .collect(),
+        glossary: GLOSSARY.to_vec(),
+        sources: references(&desk.library.cards),
+        cautions: CAUTIONS.to_vec(),
+    }
+}
+
+fn chapter(desk: &Desk, plan: SourceId, discipline: &str, mut cards: Vec<&Card>) -> Chapter {
+    cards.sort_by_key(|card| (card.severity, !card.protects_people));
+    let (title, about) = chapters::about(discipline);
+    Chapter {
+        discipline: discipline.to_owned(),
+        title,
+        about: about.to_owned(),
+        lessons: cards.into_iter().map(|card| lesson(desk, plan, card)).collect(),
+    }
+}
+
+fn lesson(desk: &Desk, plan: SourceId, card: &Card) -> Lesson {
+    let conditions: Vec<String> = card.when.iter().map(ToString::to_string).collect();
+    Lesson {
+        id: card.id.clone(),
+        title: card.title.clone(),
+        severity: card.severity,
+        protects_people: card.protects_people,
+        asks: card.asks.to_string(),
+        applies: conditions.join("; "),
+        why: card.why.clone(),
+        cure: card.cure.clone(),
+        sources: card.sources.iter().map(Source::line).collect(),
+        house: card.house.clone(),
+        right: first(desk, plan, card, true),
+        wrong: first(desk, plan, card, false),
+    }
+}
+
+/// The published sources, by title.
+fn references(cards: &[Card]) -> Vec<Reference> {
+    let mut by_source: IndexMap<String, Vec<String>> = IndexMap::new();
+    for card in cards {
+        for source in card.sources.iter().filter(|source| source.kind == "published") {
+            let named = Source {
+                section: None,
+                takes: None,
+                ..source.clone()
+            };
+            let rules = by_source.entry(named.line()).or_default();
+            if !rules.contains(&card.id) {
+                rules.push(card.id.clone());
+            }
+        }
+    }
+    by_source.sort_keys();
+    by_source
+        .into_iter()
+        .map(|(source, rules)| Reference { source, rules })
+        .collect()
+}

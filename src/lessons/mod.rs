@@ -1,0 +1,13 @@
+//! Lessons for new hires: the rule book, and sheets with planted faults to find.
+
+mod chapters;
+mod drill;
+mod examples;
+mod handbook;
+mod plan_table;
+mod seeded;
+
+pub use drill::{Drill, DrillError, Planted, Sheet, plant};
+pub use examples::{Change, Worked};
+pub use handbook::{Chapter, Handbook, Lesson, Reference, Term, handbook};
+pub use plan_table::Part;

@@ -1,0 +1,153 @@
+//! The rule book and the drills.
+
+use std::{collections::BTreeSet, fmt::Write as _};
+
+use bywash::{
+    desk::{Desk, SOUND},
+    lessons::{Drill, DrillError, handbook, plant},
+    read::SourceId,
+};
+
+fn desk() -> Desk {
+    let (desk, loaded) = Desk::new();
+    loaded.unwrap();
+    desk
+}
+
+fn on_the_sound_plan(faults: usize, seed: u64) -> (Desk, Drill) {
+    let mut desk = desk();
+    let plan = desk.sources.add("plan", SOUND);
+    let drill = plant(&desk, plan, faults, seed).unwrap_or_else(|error| panic!("seed {seed}: {error}"));
+    (desk, drill)
+}
+
+#[test]
+fn the_rule_book_teaches_every_rule_by_a_right_and_a_wrong_example() {
+    let mut desk = desk();
+    let book = handbook(&mut desk);
+    let lessons: Vec<_> = book
+        .chapters
+        .iter()
+        .flat_map(|chapter| &chapter.lessons)
+        .collect();
+    let ids: BTreeSet<&str> = lessons.iter().map(|lesson| lesson.id.as_str()).collect();
+    assert_eq!(lessons.len(), desk.library.cards.len());
+    assert_eq!(
+        ids,
+        desk.library.cards.iter().map(|card| card.id.as_str()).collect()
+    );
+    let mut gaps = String::new();
+    for lesson in lessons {
+        if lesson.right.is_none() {
+            writeln!(gaps, "{}: no right example", lesson.id).unwrap();
+        }
+        // A rule that something must be shown has nothing to show where it is not.
+        let must_be_shown = lesson.asks.ends_with("shown on the plan");
+        if lesson.wrong.is_none() && !must_be_shown {
+            writeln!(gaps, "{}: no wrong example", lesson.id).unwrap();
+        }
+    }
+    assert!(gaps.is_empty(), "{gaps}");
+    for chapter in &book.chapters {
+        assert_ne!(
+            chapter.title, chapter.discipline,
+            "{} has no introduction",
+            chapter.discipline
+        );
+        assert!(
+            chapter.lessons.is_sorted_by_key(|lesson| lesson.severity),
+            "{}",
+            chapter.discipline
+        );
+    }
+    assert!(book.sources.len() > 20 && book.glossary.len() > 20 && !book.cautions.is_empty());
+}
+
+#[test]
+fn a_drill_plants_what_it_says_and_nothing_else() {
+    for seed in 1..=12 {
+        let (_, drill) = on_the_sound_plan(5, seed);
+        assert_eq!(drill.key.len(), 5, "seed {seed}");
+        let causes = drill
+            .review
+            .findings
+            .iter()
+            .filter(|finding| finding.follows.is_none());
+        let of_key: BTreeSet<&str> = drill
+            .key
+            .iter()
+            .map(|planted| {
+                let number = planted
+                    .finding
+                    .follows
+                    .as_ref()
+                    .unwrap_or(&planted.finding.number);
+                number.as_str()
+            })
+            .collect();
+        let causes: BTreeSet<&str> = causes.map(|finding| finding.number.as_str()).collect();
+        assert_eq!(
+            causes, of_key,
+            "seed {seed}: a fault that was not planted, or one that is not told"
+        );
+        for planted in &drill.key {
+            assert!(!planted.changes.is_empty());
+        }
+    }
+}
+
+#[test]
+fn one_seed_gives_one_sheet_and_seeds_differ() {
+    let sheet = |seed| serde_json::to_string(&on_the_sound_plan(4, seed).1.sheet).unwrap();
+    assert_eq!(sheet(3), sheet(3));
+    let sheets: BTreeSet<String> = (1..=6).map(sheet).collect();
+    assert_eq!(sheets.len(), 6);
+}
+
+/// The sheet shows the plan as it is, the faults in it; it tells of no fault, and lists the rules that are broken
+/// among others that are not.
+#[test]
+fn a_sheet_shows_the_faults_and_does_not_tell_them() {
+    let (_, drill) = on_the_sound_plan(5, 7);
+    let text = serde_json::to_string(&drill.sheet).unwrap();
+    for planted in &drill.key {
+        assert!(
+            !text.contains(&planted.finding.headline),
+            "{}",
+            planted.finding.headline
+        );
+        assert!(!text.contains(&planted.finding.rule), "{}", planted.finding.rule);
+        let rule = drill
+            .sheet
+            .rules
+            .iter()
+            .find(|rule| rule.title == planted.finding.title);
+        assert!(rule.is_some(), "{} is not among the rules", planted.finding.title);
+    }
+    assert_eq!(drill.sheet.rules.len(), 20);
+    let rows: Vec<&(String, String)> = drill.sheet.plan.iter().flat_map(|part| &part.rows).collect();
+    assert!(
+        rows.iter()
+            .any(|(name, value)| name == "rim level" && value.ends_with("in")),
+        "{rows:?}"
+    );
+}
+
+#[test]
+fn a_drill_that_can_t_be_made_says_why() {
+    let mut desk = desk();
+    let sound = desk.sources.add("plan", SOUND);
+    let careless = include_str!("../../examples/courtyard-as-sent.jsonc");
+    let careless = desk.sources.add("careless", careless);
+    let broken = desk.sources.add("broken", "{");
+    let told = |plan: SourceId, faults| match plant(&desk, plan, faults, 1) {
+        Ok(_) => panic!("made"),
+        Err(error) => error,
+    };
+    assert!(matches!(told(careless, 3), DrillError::NotSound { .. }));
+    assert!(matches!(told(broken, 3), DrillError::Plan(problems) if !problems.is_empty()));
+    let DrillError::TooMany { most } = told(sound, 500) else {
+        panic!("not too many")
+    };
+    assert!((10..500).contains(&most), "{most}");
+}
