@@ -19,13 +19,7 @@ pub fn isbash_size(velocity: f64, specific_gravity: f64, coefficient: f64) -> f6
 
 /// Least middle size of stone, m, by shear as in HEC-15 (FHWA): `D50 = SF·d·S / (F*·(SG − 1))`; depth in m, slope
 /// within [`HEC_15_SLOPES`] (none outside), Shields' parameter F*, safety factor SF.
-pub fn hec_15_size(
-    depth: f64,
-    slope: f64,
-    shields: f64,
-    safety: f64,
-    specific_gravity: f64,
-) -> Option<f64> {
+pub fn hec_15_size(depth: f64, slope: f64, shields: f64, safety: f64, specific_gravity: f64) -> Option<f64> {
     HEC_15_SLOPES
         .contains(&slope)
         .then(|| safety * depth * slope / (shields * (specific_gravity - 1.0)))
