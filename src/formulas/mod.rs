@@ -2,6 +2,7 @@
 
 pub mod bed;
 pub mod channel;
+pub mod drain;
 pub mod fittings;
 pub mod network;
 pub mod pipe;
