@@ -147,6 +147,18 @@ pub fn rehbock_head(width: f64, flow: f64, height: f64) -> f64 {
     })
 }
 
+/// Suppressed sharp-crested weir by Ackers and others (1978), m³/s:
+/// `Q = 0.564·(1 + 0.150·h/p)·b·√g·(h + 0.001)^1.5`.
+///
+/// Arguments: width `b`, head `h`, crest height `p`, m. Limits: [`Law::Ackers`]. Read in the documentation of an open
+/// library.
+pub fn ackers(width: f64, head: f64, height: f64) -> f64 {
+    if head <= 0.0 {
+        return 0.0;
+    }
+    0.564 * (1.0 + 0.150 * head / height) * width * G.sqrt() * (head + 0.001).powf(1.5)
+}
+
 /// Sharp-crested weir with end contractions by Francis (1883), m³/s: `Q = 1.84·(b − 0.1·n·h)·h^1.5`.
 ///
 /// Arguments: width `b` and head `h`, m; `n` end contractions, 0 to 2. Limits: [`Law::Francis`].

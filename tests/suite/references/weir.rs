@@ -1,9 +1,9 @@
 //! Weirs against independent libraries and worked examples.
 
 use bywash::formulas::weir::{
-    BROAD, Coefficients, Crest, Edge, FRANCIS, Law, Notch, brink_depth, broad_crested, critical_depth,
-    discharge, francis, francis_head, head_for_flow, kindsvater_carter, outside, rehbock, rehbock_head,
-    villemonte,
+    BROAD, Coefficients, Crest, Edge, FRANCIS, Law, Notch, ackers, brink_depth, broad_crested,
+    critical_depth, discharge, francis, francis_head, head_for_flow, kindsvater_carter, outside, rehbock,
+    rehbock_head, villemonte,
 };
 
 use super::table::{Row, close, rows};
@@ -237,6 +237,14 @@ fn reference_suppressed_weir_example() {
         2e-3,
         "Kindsvater–Carter",
     );
+}
+
+/// Documentation of fluids: Ackers at h 0.3, p 0.4, b 2 m: 0.648962 m³/s; and the worked example of Çengel & Cimbala
+/// printed there, h 0.9, p 0.6, b 5 m: 9.25194 m³/s.
+#[test]
+fn reference_ackers_examples() {
+    close(ackers(2.0, 0.3, 0.4), 0.648962, 1e-6, "h 0.3");
+    close(ackers(5.0, 0.9, 0.6), 9.25194, 1e-6, "h 0.9");
 }
 
 /// Spillway of a Colorado mine-reclamation file: 5.7 cfs over 12 ft of rough crest, C 2.5 (ft): 0.33 ft of
