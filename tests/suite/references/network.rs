@@ -1,5 +1,8 @@
 //! Networks against independent solutions, and the laws every solution keeps.
 
+mod circuit_laws;
+mod circuits;
+mod held;
 mod laws;
 
 use std::{collections::HashMap, fs, path::Path};
