@@ -17,6 +17,10 @@ const MOST_POLISHING: usize = 8;
 /// A sum of squares below which steps are not shortened: Newton finishes better alone.
 const NEAR: f64 = 1e-8;
 
+/// The furthest the head of a node that only closed links tie may leap in a step once the equations are nearly met, m. A
+/// trace of flow left over there would else throw open what should stay shut, again and again.
+const MOST_LEAP: f64 = 0.01;
+
 /// How a search is kept from running away.
 struct Damping {
     /// Steps after which it is given up.
@@ -26,6 +30,17 @@ struct Damping {
     /// While the equations are far from met, no node is taken to be tied less than this share of the usual flow per
     /// metre (less, in step with the sum of squares): keeps steps short where everything about a node is closed.
     tie: f64,
+}
+
+impl Damping {
+    /// The tie of every node at a state, as a share of the usual flow per metre; none that hinders where all balances.
+    fn tie_at(&self, balance: &Balance, scale: f64, balanced: bool) -> f64 {
+        let tie = self.tie * balance.merit.min(1.0);
+        if balanced || balance.merit > NEAR {
+            return tie;
+        }
+        tie.max(balance.residual().flow / scale / MOST_LEAP)
+    }
 }
 
 /// A search, and a more wary one from the start again where it fails (of generated trees, one in 100 000); 200 steps
@@ -85,7 +100,9 @@ fn search(system: &System<'_>, damping: &Damping, plan: &mut Reduction) -> Resul
     let mut merits = vec![balance.merit];
     let mut polished = 0;
     for before in 0..damping.steps {
-        let step = newton_step(system, &state, &balance, damping.tie, plan);
+        let done = balanced(system, &state, &balance);
+        let tie = damping.tie_at(&balance, system.scale, done);
+        let step = newton_step(system, &state, &balance, tie, plan);
         let bar = merits
             .iter()
             .rev()
@@ -93,7 +110,7 @@ fn search(system: &System<'_>, damping: &Damping, plan: &mut Reduction) -> Resul
             .copied()
             .fold(NEAR, f64::max);
         let (next, next_balance) = advance(system, &state, &step, bar);
-        if balanced(system, &state, &balance) {
+        if done {
             let settled = step_size(system, &step, &balance) <= TOLERANCE;
             let better = balanced(system, &next, &next_balance);
             polished += 1;
@@ -164,7 +181,7 @@ fn newton_step(
     plan: &mut Reduction,
 ) -> State {
     plan.clear();
-    let least = tie * system.scale * balance.merit.min(1.0);
+    let least = tie * system.scale;
     let mut rhs: Vec<f64> = balance.continuity.iter().map(|out| -out).collect();
     for ((branch, point), energy) in system.branches.iter().zip(&balance.points).zip(&balance.energy) {
         let conductance = (point.flow_slope / point.drop_slope).max(least);
