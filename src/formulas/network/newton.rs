@@ -17,10 +17,6 @@ const MOST_POLISHING: usize = 8;
 /// A sum of squares below which steps are not shortened: Newton finishes better alone.
 const NEAR: f64 = 1e-8;
 
-/// The furthest the head of a node that only closed links tie may leap in a step once the equations are nearly met, m. A
-/// trace of flow left over there would else throw open what should stay shut, again and again.
-const MOST_LEAP: f64 = 0.01;
-
 /// How a search is kept from running away.
 struct Damping {
     /// Steps after which it is given up.
@@ -30,6 +26,9 @@ struct Damping {
     /// While the equations are far from met, no node is taken to be tied less than this share of the usual flow per
     /// metre (less, in step with the sum of squares): keeps steps short where everything about a node is closed.
     tie: f64,
+    /// The furthest the head of a node that only closed links tie may leap in a step once the equations are nearly met,
+    /// m. A trace of flow left over there would else throw open what should stay shut, again and again.
+    leap: f64,
 }
 
 impl Damping {
@@ -39,22 +38,29 @@ impl Damping {
         if balanced || balance.merit > NEAR {
             return tie;
         }
-        tie.max(balance.residual().flow / scale / MOST_LEAP)
+        tie.max(balance.residual().flow / scale / self.leap)
     }
 }
 
-/// A search, and a more wary one from the start again where it fails (of generated trees, one in 100 000); 200 steps
-/// in all.
-const SEARCHES: [Damping; 2] = [
+/// A search, and others from the start again where it fails (of generated circuits, one in 20 000); 200 steps in all.
+const SEARCHES: [Damping; 3] = [
     Damping {
-        steps: 150,
+        steps: 80,
         memory: 3,
         tie: 1e-2,
+        leap: 0.1,
     },
     Damping {
-        steps: 50,
+        steps: 60,
         memory: 6,
         tie: 1e-1,
+        leap: 1.0,
+    },
+    Damping {
+        steps: 60,
+        memory: 2,
+        tie: 1e-3,
+        leap: 10.0,
     },
 ];
 

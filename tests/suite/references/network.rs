@@ -4,6 +4,7 @@ mod circuit_laws;
 mod circuits;
 mod held;
 mod laws;
+mod refused;
 
 use std::{collections::HashMap, fs, path::Path};
 
