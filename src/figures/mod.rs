@@ -6,7 +6,9 @@
 mod basins;
 mod beds;
 mod definition;
+mod drains;
 mod facts;
+mod fouling;
 mod ledger;
 mod levels;
 mod pumping;
@@ -26,8 +28,11 @@ pub fn compute(plan: &Plan) -> Ledger {
     basins::enter(&mut ledger, plan, &vessels);
     let system = system::solve(plan, &vessels);
     pumping::enter(&mut ledger, plan, &system);
+    fouling::enter(&mut ledger, plan, &system);
     returns::enter_falls(&mut ledger, plan, &system);
     levels::enter(&mut ledger, plan, &vessels, &system);
+    pumping::enter_against_levels(&mut ledger, plan);
+    drains::enter(&mut ledger, plan, &system);
     beds::enter(&mut ledger, plan, &vessels);
     facts::enter(&mut ledger, plan);
     ledger
@@ -37,10 +42,19 @@ pub fn compute(plan: &Plan) -> Ledger {
 pub fn catalogue() -> impl Iterator<Item = &'static Definition> {
     [
         basins::DEFINITIONS,
-        pumping::DEFINITIONS,
+        pumping::pumps::DEFINITIONS,
+        pumping::suction::DEFINITIONS,
+        pumping::runs::DEFINITIONS,
+        pumping::pressure::DEFINITIONS,
+        fouling::DEFINITIONS,
+        drains::DEFINITIONS,
         returns::DEFINITIONS,
+        returns::sheet::DEFINITIONS,
+        returns::overflow::DEFINITIONS,
         levels::DEFINITIONS,
         beds::DEFINITIONS,
+        beds::passage::DEFINITIONS,
+        beds::stone::DEFINITIONS,
     ]
     .into_iter()
     .chain(facts::DEFINITIONS.iter().copied())

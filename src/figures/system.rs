@@ -1,26 +1,55 @@
 //! The water system in steady running: every basin, pump, line and fall that are joined, solved together.
 
+mod balance;
+mod build;
 mod circuit;
+mod fouling;
+mod kept;
 mod pieces;
 mod solved;
 
 use indexmap::IndexMap;
 
 use super::{Gap, Input, vessel::Vessels};
-use crate::{formulas::weir, plan::Plan, read::Place};
+use crate::{
+    formulas::{gravity_pipe::Control, weir},
+    plan::Plan,
+    read::Place,
+};
 
-pub(super) use circuit::receiver;
-pub(super) use pieces::{curve, inside_diameter, run as run_pipe, size_and_class, temperature, viscosity};
+pub(super) use circuit::{in_series, receiver};
+pub(super) use pieces::{
+    curve, inside_diameter, run as run_pipe, size_and_class, suction, temperature, viscosity,
+};
 
 /// What runs where, by place in the plan.
 #[derive(Debug, Default)]
 pub(super) struct System {
     pub pumps: IndexMap<Place, Result<PumpState, Gap>>,
     /// Pumps that can't run on their curve, and why.
-    pub off_curve: IndexMap<Place, String>,
+    pub off_curve: IndexMap<Place, OffCurve>,
+    /// Pumps with their lines fouled.
+    pub fouled: IndexMap<Place, Result<Fouled, Gap>>,
     pub runs: IndexMap<Place, Result<RunState, Gap>>,
     pub falls: IndexMap<Place, Result<FallState, Gap>>,
+    pub drains: IndexMap<Place, Result<DrainState, Gap>>,
     pub basins: IndexMap<Place, Result<BasinState, Gap>>,
+}
+
+/// Why a pump can't run on its curve.
+#[derive(Clone, Debug)]
+pub(super) struct OffCurve {
+    pub because: String,
+    /// The value of the plan that is to blame; else it is the curve.
+    pub at: Option<Place>,
+}
+
+/// A pump with its lines fouled.
+#[derive(Clone, Debug)]
+pub(super) struct Fouled {
+    /// m³/s, all pumps alike together.
+    pub flow: f64,
+    pub inputs: Vec<Input>,
 }
 
 /// A pump at its operating point.
@@ -57,6 +86,17 @@ pub(super) struct FallState {
     pub inputs: Vec<Input>,
 }
 
+/// A gravity line.
+#[derive(Clone, Debug)]
+pub(super) struct DrainState {
+    /// m³/s; below zero where water runs back.
+    pub flow: f64,
+    /// m/s.
+    pub velocity: f64,
+    pub control: Control,
+    pub inputs: Vec<Input>,
+}
+
 /// A basin.
 #[derive(Clone, Debug)]
 pub(super) struct BasinState {
@@ -77,8 +117,9 @@ pub(super) struct BasinState {
 /// Solves every circuit of the plan.
 pub(super) fn solve(plan: &Plan, vessels: &Vessels) -> System {
     let mut system = System::default();
+    let fouled = fouling::Condition::fouled(plan);
     for circuit in circuit::all(plan) {
-        circuit.solve_into(&mut system, plan, vessels);
+        circuit.solve_into(&mut system, plan, vessels, &fouled);
     }
     system
 }
@@ -86,7 +127,18 @@ pub(super) fn solve(plan: &Plan, vessels: &Vessels) -> System {
 impl RunState {
     /// The inputs of one symbol.
     pub fn of(&self, symbol: &str) -> &[Input] {
-        let at = self.inputs.iter().position(|input| input.symbol == symbol);
-        at.map_or(&[], |at| &self.inputs[at..=at])
+        of(&self.inputs, symbol)
     }
+}
+
+impl DrainState {
+    /// The inputs of one symbol.
+    pub fn of(&self, symbol: &str) -> &[Input] {
+        of(&self.inputs, symbol)
+    }
+}
+
+fn of<'a>(inputs: &'a [Input], symbol: &str) -> &'a [Input] {
+    let at = inputs.iter().position(|input| input.symbol == symbol);
+    at.map_or(&[], |at| &inputs[at..=at])
 }

@@ -62,96 +62,103 @@ fn the_careless_plan_raises_every_planted_fault_at_its_place_and_nothing_else() 
         [
             "5",
             "revise",
+            "overflow-capacity",
+            "/basins/pond",
+            "/basins/pond/overflow/level",
+        ],
+        [
+            "6",
+            "revise",
             "basin-freeboard-running",
             "/basins/bed",
             "/basins/bed/rim",
         ],
         [
-            "5.1",
+            "6.1",
             "advise",
             "basin-freeboard-design",
             "/basins/bed",
             "/basins/bed/rim",
         ],
         [
-            "5.2",
+            "6.2",
             "revise",
             "lining-edge-behind-stone",
             "/basins/bed",
             "/basins/bed/lining/edges/behind_stone",
         ],
         [
-            "6",
+            "7",
             "revise",
             "lining-underlay-below",
             "/basins/bed",
             "/basins/bed/lining/underlay",
         ],
         [
-            "6.1",
+            "7.1",
             "revise",
             "lining-subgrade-clean",
             "/basins/bed",
             "/basins/bed/lining/subgrade/largest_stone",
         ],
         [
-            "7",
+            "8",
             "revise",
             "bed-stone-not-angular",
             "/basins/bed/layers/large",
             "/basins/bed/layers/large/shape",
         ],
         [
-            "8",
+            "9",
             "revise",
             "bed-stone-washed",
             "/basins/bed/layers/finishing",
             "/basins/bed/layers/finishing/washed",
         ],
         [
-            "9",
+            "10",
             "revise",
             "bed-open-surface",
             "/basins/bed",
             "/basins/bed/open_surface",
         ],
         [
-            "10",
+            "11",
             "advise",
             "line-velocity",
             "/lines/feed/runs/riser",
             "/lines/feed/runs/riser/pipe/size",
         ],
         [
-            "10.1",
+            "11.1",
             "revise",
             "outlet-flow-claimed",
             "/lines/feed/runs/riser",
             "/lines/feed/runs/riser/stated_flow",
         ],
         [
-            "10.2",
+            "11.2",
             "revise",
             "pump-flow-claimed",
             "/pumps/main",
             "/pumps/main/stated_flow",
         ],
         [
-            "10.3",
+            "11.3",
             "advise",
             "pond-turnover",
             "/basins/pond",
             "/basins/pond/fish",
         ],
         [
-            "10.4",
+            "11.4",
             "advise",
             "pump-bep-region",
             "/pumps/main",
             "/pumps/main/best_flow",
         ],
         [
-            "11",
+            "12",
             "advise",
             "basin-freeboard-design",
             "/basins/pond",
@@ -214,7 +221,11 @@ fn the_careless_plan_falls_short_by_what_it_computes() {
 
 #[test]
 fn sound_plans_have_nothing_to_stop_for_or_to_revise() {
-    for name in ["courtyard-retrofit.jsonc", "mill-yard-metric.jsonc"] {
+    for name in [
+        "courtyard-retrofit.jsonc",
+        "mill-yard-metric.jsonc",
+        "two-ponds.jsonc",
+    ] {
         let (_, _, review) = reviewed(name);
         let counts = review.counts;
         assert_eq!(
@@ -323,4 +334,25 @@ fn taking_the_air_inlet_from_the_sound_plan_turns_on_what_rests_on_it() {
         .collect();
     assert_eq!(rules, ["line-air-inlet"]);
     assert_eq!(review.findings[0].at.file, "--set");
+}
+
+#[test]
+fn the_large_plan_is_fed_by_gravity_and_evens_its_beds_out() {
+    let (_, opened, review) = reviewed("two-ponds.jsonc");
+    assert_eq!(review.findings.len(), 0, "{:#?}", review.findings);
+    assert_eq!(review.questions.len(), 0, "{:#?}", review.questions);
+    let quantity = |at: &str, name: &str| {
+        let at = bywash::read::Place::from_pointer(at);
+        opened.ledger.quantity(&at, name).unwrap()
+    };
+    let pumped = quantity("/pumps/well-a", "duty-flow") + quantity("/pumps/well-b", "duty-flow");
+    let drained = quantity("/drains/skimmer", "drain-flow");
+    assert!((pumped - drained).abs() < 1e-8 * pumped, "{pumped} {drained}");
+    let (east, west) = (
+        quantity("/lines/beds/runs/east", "run-flow"),
+        quantity("/lines/beds/runs/west", "run-flow"),
+    );
+    assert!((east - west).abs() < 0.02 * pumped, "{east} {west}");
+    let drawdown = quantity("/drains/skimmer", "drawdown");
+    assert!((0.02..0.15).contains(&drawdown), "{drawdown}");
 }
