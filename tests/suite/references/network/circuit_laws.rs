@@ -86,12 +86,11 @@ fn assert_loops(built: &Built, solution: &Solution) {
                     node if node == piece.to => (piece.from, so_far - loss),
                     _ => continue,
                 };
-                match reached.get(&next) {
-                    Some(other) => assert!((other - lost).abs() < 1e-7, "a loop keeps {}", other - lost),
-                    None => {
-                        reached.insert(next, lost);
-                        fresh.push(next);
-                    }
+                if let Some(other) = reached.get(&next) {
+                    assert!((other - lost).abs() < 1e-7, "a loop keeps {}", other - lost);
+                } else {
+                    reached.insert(next, lost);
+                    fresh.push(next);
                 }
             }
         }
