@@ -3,6 +3,7 @@
 pub mod bed;
 pub mod bed_stone;
 pub mod channel;
+pub mod drain;
 pub mod fittings;
 pub mod gravity_pipe;
 pub mod nappe;
