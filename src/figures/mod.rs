@@ -16,6 +16,7 @@ mod levels;
 mod living_water;
 mod pumping;
 mod returns;
+mod streams;
 mod system;
 mod uplift;
 mod vessel;
@@ -34,6 +35,7 @@ pub fn compute(plan: &Plan) -> Ledger {
     pumping::enter(&mut ledger, plan, &system);
     fouling::enter(&mut ledger, plan, &system);
     returns::enter_falls(&mut ledger, plan, &system);
+    streams::enter(&mut ledger, plan);
     levels::enter(&mut ledger, plan, &vessels, &system);
     pumping::enter_against_levels(&mut ledger, plan);
     drains::enter(&mut ledger, plan, &system);
@@ -59,6 +61,7 @@ pub fn catalogue() -> impl Iterator<Item = &'static Definition> {
         returns::DEFINITIONS,
         returns::sheet::DEFINITIONS,
         returns::overflow::DEFINITIONS,
+        streams::DEFINITIONS,
         levels::DEFINITIONS,
         beds::DEFINITIONS,
         beds::passage::DEFINITIONS,

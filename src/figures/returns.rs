@@ -19,7 +19,7 @@ use crate::{
 const WEIR: &str = "thin lip: Kindsvater & Carter, as in ISO 1438; broad and rough stone: broad-crested weir, \
                     Q = C·b·h^1.5 with C 1.705 and 1.38 (SI)";
 
-static FALL_FLOW: Definition =
+pub(super) static FALL_FLOW: Definition =
     Definition::quantity(Scope::Falls, "fall-flow", "flow over the crest", Kind::Flow)
         .by(
             "what runs over the crest with the whole system solved together",

@@ -6,6 +6,7 @@ mod circuit;
 mod fouling;
 mod kept;
 mod pieces;
+mod reaches;
 mod solved;
 
 use indexmap::IndexMap;
@@ -21,6 +22,7 @@ pub(super) use circuit::{in_series, receiver};
 pub(super) use pieces::{
     curve, inside_diameter, run as run_pipe, size_and_class, suction, temperature, viscosity,
 };
+pub(super) use reaches::Channel;
 
 /// What runs where, by place in the plan.
 #[derive(Debug, Default)]

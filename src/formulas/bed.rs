@@ -115,6 +115,58 @@ pub fn porosity(bulk_density: f64, stone_density: f64) -> f64 {
     1.0 - bulk_density / stone_density
 }
 
+/// Sizes of a stone or soil below which 15, 50 and 85 % of its weight lie, m.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Grading {
+    /// D15, m.
+    pub d15: f64,
+    /// D50, m.
+    pub d50: f64,
+    /// D85, m.
+    pub d85: f64,
+}
+
+/// How a coarser layer suits a finer one beside it: granular filter criteria of an FHWA river-engineering manual
+/// (equations 6.24 to 6.26).
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FilterRatios {
+    /// D15 of the coarser over D85 of the finer: above [`Self::MOST_BRIDGING`] the finer rains through.
+    pub bridging: f64,
+    /// D50 of the coarser over D50 of the finer, below [`Self::MOST_MIDDLE`].
+    pub middle: f64,
+    /// D15 of the coarser over D15 of the finer, between [`Self::LEAST_DRAINING`] (lets the water out) and
+    /// [`Self::MOST_DRAINING`].
+    pub draining: f64,
+}
+
+impl FilterRatios {
+    /// Bound on `bridging`.
+    pub const MOST_BRIDGING: f64 = 5.0;
+    /// Bound on `middle`.
+    pub const MOST_MIDDLE: f64 = 40.0;
+    /// Lower bound on `draining`.
+    pub const LEAST_DRAINING: f64 = 5.0;
+    /// Upper bound on `draining`.
+    pub const MOST_DRAINING: f64 = 40.0;
+
+    /// The ratios of a coarser layer to a finer one.
+    pub fn of(coarser: &Grading, finer: &Grading) -> Self {
+        Self {
+            bridging: coarser.d15 / finer.d85,
+            middle: coarser.d50 / finer.d50,
+            draining: coarser.d15 / finer.d15,
+        }
+    }
+
+    /// Whether all three lie within their bounds.
+    pub fn hold(&self) -> bool {
+        self.bridging < Self::MOST_BRIDGING
+            && self.middle < Self::MOST_MIDDLE
+            && self.draining > Self::LEAST_DRAINING
+            && self.draining < Self::MOST_DRAINING
+    }
+}
+
 /// Empty-bed contact time, s: volume of the bed, stone included (m³), over flow (m³/s).
 pub fn empty_bed_contact_time(bed_volume: f64, flow: f64) -> f64 {
     bed_volume / flow

@@ -1,4 +1,6 @@
-//! Open channels in uniform flow.
+//! Open channels: uniform flow by Manning, critical flow, specific energy.
+
+use super::water::STANDARD_GRAVITY;
 
 /// Manning's n of a shallow stone stream, middle of the range: published values for steep rough streams at low flow
 /// run from 0.057 to 0.96, far above those of larger channels; 0.05 to 0.20 is taken for a built stream.
@@ -39,17 +41,66 @@ impl Section {
         area * (area / self.perimeter(depth)).powf(2.0 / 3.0) * self.slope.max(0.0).sqrt() / n
     }
 
+    /// Width of the water surface `b + 2·z·y`, m, at a depth in m.
+    pub fn top_width(&self, depth: f64) -> f64 {
+        self.bed_width + 2.0 * self.side_slope * depth
+    }
+
+    /// Hydraulic radius `A / P`, m, at a depth in m; zero in a dry bed.
+    pub fn hydraulic_radius(&self, depth: f64) -> f64 {
+        if depth > 0.0 {
+            self.area(depth) / self.perimeter(depth)
+        } else {
+            0.0
+        }
+    }
+
+    /// Froude number `V / √(g·A/T)` of a flow (m³/s) at a depth (m); below 1 the flow is tranquil (subcritical),
+    /// above 1 shooting (supercritical). Small slopes: the bed's angle is left out.
+    pub fn froude(&self, flow: f64, depth: f64) -> f64 {
+        let area = self.area(depth);
+        flow / area / (STANDARD_GRAVITY * area / self.top_width(depth)).sqrt()
+    }
+
+    /// Specific energy `y + V²/2g`, m, of a flow (m³/s) at a depth (m).
+    pub fn specific_energy(&self, flow: f64, depth: f64) -> f64 {
+        depth + (flow / self.area(depth)).powi(2) / (2.0 * STANDARD_GRAVITY)
+    }
+
     /// Normal depth, m: the depth at which [`Self::flow`] is the flow given (m³/s). Zero for no flow; infinite on a
     /// level bed, which carries no uniform flow.
     pub fn normal_depth(&self, flow: f64, n: f64) -> f64 {
+        if self.slope <= 0.0 && flow > 0.0 {
+            return f64::INFINITY;
+        }
+        self.depth_where(flow, |depth| self.flow(depth, n))
+    }
+
+    /// Critical depth, m, of a flow (m³/s): `Q²·T / (g·A³) = 1`. Zero for no flow.
+    pub fn critical_depth(&self, flow: f64) -> f64 {
+        self.depth_where(flow, |depth| {
+            let area = self.area(depth);
+            area * (STANDARD_GRAVITY * area / self.top_width(depth)).sqrt()
+        })
+    }
+
+    /// Critical slope, drop over length: the slope at which the normal depth of a flow (m³/s) is its critical depth.
+    pub fn critical_slope(&self, flow: f64, n: f64) -> f64 {
+        let depth = self.critical_depth(flow);
+        let velocity = flow / self.area(depth);
+        (n * velocity / self.hydraulic_radius(depth).powf(2.0 / 3.0)).powi(2)
+    }
+
+    /// The depth, m, at which a law of flow that rises with depth gives the flow asked for (m³/s).
+    pub(super) fn depth_where(&self, flow: f64, law: impl Fn(f64) -> f64) -> f64 {
         if flow <= 0.0 {
             return 0.0;
         }
-        if self.slope <= 0.0 || self.bed_width + self.side_slope <= 0.0 {
+        if self.bed_width + self.side_slope <= 0.0 {
             return f64::INFINITY;
         }
         let (mut low, mut high) = (0.0, 0.01);
-        while self.flow(high, n) < flow {
+        while law(high) < flow {
             low = high;
             high *= 2.0;
         }
@@ -59,7 +110,7 @@ impl Section {
             if middle <= low || middle >= high {
                 return middle;
             }
-            if self.flow(middle, n) < flow {
+            if law(middle) < flow {
                 low = middle;
             } else {
                 high = middle;

@@ -1,8 +1,10 @@
 //! Pure functions of the science: SI in, SI out, each with its symbols, units, range of validity and source.
 
 pub mod bed;
+pub mod bed_stone;
 pub mod channel;
 pub mod conductor;
+pub mod drain;
 pub mod filling;
 pub mod fittings;
 pub mod gravity_pipe;
@@ -15,6 +17,7 @@ pub mod pump;
 pub mod settling;
 pub mod siphon;
 pub mod storage;
+pub mod stream;
 pub mod surge;
 pub mod uplift;
 pub mod water;

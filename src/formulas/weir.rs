@@ -4,9 +4,15 @@
 //! itself is thinner ([`brink_depth`]): a depth read there passes about 2.8 times the flow of the same number
 //! read upstream.
 
+mod kindsvater;
 mod limits;
+mod notch;
 
+pub use kindsvater::{COEFFICIENTS, Coefficients};
 pub use limits::{Bound, Broken, Law, Measure, limits, outside};
+pub use notch::Notch;
+
+use kindsvater::KindsvaterCarter;
 
 use super::water::STANDARD_GRAVITY as G;
 
@@ -19,11 +25,6 @@ pub const BROAD: f64 = 1.705;
 pub const ROUGH: f64 = 1.38;
 /// Spread of the coefficient over rough stone, m^½/s (2.2 to 2.8 ft^½/s; common practice).
 pub const ROUGH_RANGE: (f64, f64) = (1.21, 1.55);
-
-/// Lowest head at which Kindsvater–Carter was measured, m; below it surface tension rules.
-const KINDSVATER_CARTER_LEAST_HEAD: f64 = 0.03;
-/// Kindsvater & Carter's correction of the head for viscosity and surface tension, m.
-const HEAD_CORRECTION: f64 = 0.001;
 
 /// The edge water runs over.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -93,8 +94,7 @@ pub fn head_for_flow(crest: &Crest, flow: f64) -> f64 {
             if law.width <= 0.0 {
                 return f64::INFINITY;
             }
-            let start = (flow / (law.alpha * sharp_crest_factor() * law.width)).powf(2.0 / 3.0);
-            invert(flow, start, |head| law.discharge_and_slope(head))
+            invert(flow, law.usual_head(flow), |head| law.discharge_and_slope(head))
         }
         Edge::BroadStone => (flow / (BROAD * crest.width.max(0.0))).powf(2.0 / 3.0),
         Edge::RoughStone => (flow / (ROUGH * crest.width.max(0.0))).powf(2.0 / 3.0),
@@ -147,6 +147,18 @@ pub fn rehbock_head(width: f64, flow: f64, height: f64) -> f64 {
     })
 }
 
+/// Suppressed sharp-crested weir by Ackers and others (1978), m³/s:
+/// `Q = 0.564·(1 + 0.150·h/p)·b·√g·(h + 0.001)^1.5`.
+///
+/// Arguments: width `b`, head `h`, crest height `p`, m. Limits: [`Law::Ackers`]. Read in the documentation of an open
+/// library.
+pub fn ackers(width: f64, head: f64, height: f64) -> f64 {
+    if head <= 0.0 {
+        return 0.0;
+    }
+    0.564 * (1.0 + 0.150 * head / height) * width * G.sqrt() * (head + 0.001).powf(1.5)
+}
+
 /// Sharp-crested weir with end contractions by Francis (1883), m³/s: `Q = 1.84·(b − 0.1·n·h)·h^1.5`.
 ///
 /// Arguments: width `b` and head `h`, m; `n` end contractions, 0 to 2. Limits: [`Law::Francis`].
@@ -155,6 +167,26 @@ pub fn francis(width: f64, head: f64, contractions: u8) -> f64 {
         return 0.0;
     }
     FRANCIS * (width - 0.1 * f64::from(contractions) * head).max(0.0) * head.powf(1.5)
+}
+
+/// Head for a flow (m³/s) by [`francis`], m: the lower of the two there may be, for a contracted crest passes less again
+/// at heads far above its range. Infinite where no head passes the flow.
+pub fn francis_head(width: f64, flow: f64, contractions: u8) -> f64 {
+    let lost = 0.1 * f64::from(contractions);
+    if flow <= 0.0 {
+        return 0.0;
+    }
+    // The flow is greatest where 1.5·(b − 0.1·n·h) = 0.1·n·h.
+    if contractions > 0 && francis(width, 0.6 * width / lost, contractions) < flow {
+        return f64::INFINITY;
+    }
+    // A head below the one sought: without the contractions.
+    let start = (flow / (FRANCIS * width)).powf(2.0 / 3.0);
+    invert(flow, start, |head| {
+        let root = head.sqrt();
+        let slope = 1.5 * (width - lost * head) * root - lost * head * root;
+        (francis(width, head, contractions), FRANCIS * slope)
+    })
 }
 
 /// Broad-crested weir, m³/s: `Q = C·b·h^1.5`, with `C` in m^½/s, width `b` and head `h` in m. Limits:
@@ -223,105 +255,6 @@ pub fn critical_depth(flow_per_width: f64) -> f64 {
 /// m²/s.
 pub fn brink_depth(flow_per_width: f64) -> f64 {
     0.715 * critical_depth(flow_per_width)
-}
-
-/// One row of the Kindsvater–Carter coefficients.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Coefficients {
-    /// Crest width over approach width.
-    pub width_ratio: f64,
-    /// α, from the printed c₂ (ft^½/s) over `(2/3)·√(2·32.174)`.
-    pub alpha: f64,
-    /// β, from the printed c₁ likewise.
-    pub beta: f64,
-    /// k_b, m.
-    pub width_correction: f64,
-}
-
-/// Kindsvater–Carter coefficients by b/B: c₁, c₂ of the USBR Water Measurement Manual, as tabulated in the
-/// EPA SWMM reference manual vol. II; the last row is ISO 1438 for a full-width weir. k_b is read off the
-/// published curve from memory.
-pub const COEFFICIENTS: [Coefficients; 8] = [
-    printed(0.2, 3.152, -0.0087, 0.0024),
-    printed(0.4, 3.164, 0.0317, 0.0027),
-    printed(0.5, 3.173, 0.0612, 0.00315),
-    printed(0.6, 3.178, 0.0995, 0.0036),
-    printed(0.7, 3.182, 0.1602, 0.0039),
-    printed(0.8, 3.189, 0.2376, 0.0042),
-    printed(0.9, 3.205, 0.3447, 0.0037),
-    Coefficients {
-        width_ratio: 1.0,
-        alpha: 0.602,
-        beta: 0.075,
-        width_correction: -0.0009,
-    },
-];
-
-/// A row as printed, in ft^½/s.
-const fn printed(width_ratio: f64, c2: f64, c1: f64, width_correction: f64) -> Coefficients {
-    /// `(2/3)·√(2·32.174 ft/s²)`.
-    const FACTOR: f64 = 5.347_813_675_803_516;
-    Coefficients {
-        width_ratio,
-        alpha: c2 / FACTOR,
-        beta: c1 / FACTOR,
-        width_correction,
-    }
-}
-
-/// Kindsvater–Carter for one crest.
-struct KindsvaterCarter {
-    alpha: f64,
-    beta_per_height: f64,
-    width: f64,
-}
-
-impl KindsvaterCarter {
-    fn of(crest: &Crest) -> Self {
-        let row = coefficients_at(crest.width / crest.approach_width);
-        Self {
-            alpha: row.alpha,
-            beta_per_height: row.beta / crest.height,
-            width: (crest.width + row.width_correction).max(0.0),
-        }
-    }
-
-    fn discharge_and_slope(&self, head: f64) -> (f64, f64) {
-        let stretch = HEAD_CORRECTION / KINDSVATER_CARTER_LEAST_HEAD;
-        let (effective, growth) = if head < KINDSVATER_CARTER_LEAST_HEAD {
-            (head * (1.0 + stretch), 1.0 + stretch)
-        } else {
-            (head + HEAD_CORRECTION, 1.0)
-        };
-        let ce = self.alpha + self.beta_per_height * head;
-        let factor = sharp_crest_factor() * self.width;
-        let root = effective.sqrt();
-        let slope = self.beta_per_height * effective * root + 1.5 * ce * root * growth;
-        (factor * ce * effective * root, factor * slope)
-    }
-}
-
-/// The coefficients at a ratio b/B, linear between the rows.
-fn coefficients_at(width_ratio: f64) -> Coefficients {
-    let [first, .., last] = COEFFICIENTS;
-    if width_ratio <= first.width_ratio {
-        return first;
-    }
-    for pair in COEFFICIENTS.windows(2) {
-        if let [low, high] = pair
-            && width_ratio <= high.width_ratio
-        {
-            let t = (width_ratio - low.width_ratio) / (high.width_ratio - low.width_ratio);
-            let between = |a: f64, b: f64| a + t * (b - a);
-            return Coefficients {
-                width_ratio,
-                alpha: between(low.alpha, high.alpha),
-                beta: between(low.beta, high.beta),
-                width_correction: between(low.width_correction, high.width_correction),
-            };
-        }
-    }
-    last
 }
 
 /// `(2/3)·√(2g)`, m^½/s.
@@ -410,6 +343,22 @@ mod tests {
                 assert!((slope - secant).abs() < 1e-7 * secant);
             }
         }
+    }
+
+    #[test]
+    fn francis_head_undoes_francis_up_to_the_most_that_passes() {
+        for contractions in [0, 1, 2] {
+            for head in [1e-4, 0.05, 0.3, 1.0] {
+                let flow = francis(0.5, head, contractions);
+                let back = francis_head(0.5, flow, contractions);
+                assert!(
+                    (back - head).abs() < 1e-9 * head,
+                    "{contractions}: {head} came back {back}"
+                );
+            }
+            assert_eq!(francis_head(0.5, 0.0, contractions), 0.0);
+        }
+        assert_eq!(francis_head(0.5, 10.0, 2), f64::INFINITY);
     }
 
     #[test]

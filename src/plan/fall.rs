@@ -53,6 +53,8 @@ pub struct Stream {
     pub name: Shown<String>,
     /// Ends in: Id of the basin it runs into.
     pub ends_in: Shown<String>,
+    /// Head level: Level of the bed at its upper end; that of the crest that feeds it where left out.
+    pub head: Shown<Level>,
     /// Reaches: Reaches by id, downstream.
     pub reaches: Map<Reach>,
 }

@@ -110,6 +110,7 @@ fn plans() -> Vec<(String, Value)> {
         "courtyard-retrofit",
         "mill-yard-metric",
         "two-ponds",
+        "ledge-run",
         "minimal",
     ];
     let mut plans: Vec<_> = names.into_iter().map(read).collect();

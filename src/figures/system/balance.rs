@@ -7,7 +7,8 @@ use super::{
     build::{Built, Links, build},
     circuit::Parts,
     fouling::Condition,
-    solved::{Failure, failure, stream_water},
+    reaches::stream_water,
+    solved::{Failure, failure},
 };
 use crate::{
     figures::{Gap, Input},
@@ -132,9 +133,12 @@ impl Balance<'_> {
                 vessel.storage.volume(steady.levels[id]) - vessel.storage.volume(*still)
             })
             .sum();
-        for (part, link) in parts.falls.iter().zip(&steady.links.falls) {
-            if let Some(stream) = part.fall.to.value().and_then(|to| self.plan.streams.get(to)) {
-                water += stream_water(stream, steady.solution.flow(*link), &mut inputs)?;
+        for (id, stream) in &self.plan.streams {
+            let feeding = parts.falls.iter().zip(&steady.links.falls);
+            let feeding = feeding.filter(|(part, _)| part.fall.to.value() == Some(id));
+            let flow: f64 = feeding.map(|(_, link)| steady.solution.flow(*link)).sum();
+            if flow > 0.0 {
+                water += stream_water(stream, flow, &mut inputs)?;
             }
         }
         Ok((water, inputs))

@@ -12,14 +12,13 @@ use super::{
     pieces::{Piece, viscosity},
 };
 use crate::{
-    figures::{Gap, Input, ledger::Sheet},
+    figures::{Gap, Input},
     formulas::{
-        channel, gravity_pipe,
+        gravity_pipe,
         network::{LinkId, LinkState, NoSolution},
         pipe, weir,
     },
-    plan::{Given, Plan, Reach, Stream},
-    quantity::Kind,
+    plan::Plan,
     read::Place,
 };
 
@@ -326,29 +325,4 @@ fn all_inputs(parts: &Parts<'_>, condition: &Condition, viscosity: &Piece<f64>) 
         }
     }
     inputs
-}
-
-/// Water held in a stream while it runs, m³.
-pub(super) fn stream_water(stream: &Given<Stream>, flow: f64, inputs: &mut Vec<Input>) -> Result<f64, Gap> {
-    let mut volume = 0.0;
-    for reach in stream.reaches.values() {
-        let mut sheet = Sheet::blank();
-        let section = section(&mut sheet, reach)?;
-        let n = sheet.assumed("n", channel::STONE_STREAM, Kind::Ratio, channel::STONE_STREAM_WHY);
-        let length = sheet.given("L", &reach.length, &reach.place, "length")?;
-        volume += section.area(section.normal_depth(flow, n)) * length;
-        inputs.extend(sheet.into_inputs());
-    }
-    Ok(volume)
-}
-
-/// The section of a reach as the formulas want it.
-fn section(sheet: &mut Sheet<'_>, reach: &Given<Reach>) -> Result<channel::Section, Gap> {
-    let at = &reach.place;
-    let drop = sheet.given("d", &reach.drop, at, "drop")?;
-    Ok(channel::Section {
-        bed_width: sheet.given("b", &reach.bed_width, at, "bed_width")?,
-        side_slope: sheet.given("z", &reach.side_slope, at, "side_slope")?,
-        slope: drop / sheet.given("L", &reach.length, at, "length")?,
-    })
 }

@@ -235,7 +235,8 @@ impl Network {
     /// Heads at all nodes and flows in all links, or why there are none.
     ///
     /// Flows balance at every node to 1e-9 of the largest flow and heads along every link to 1e-9 m. A pump that
-    /// cannot lift is left standing with no flow as long as another pump runs. Whole-network Newton with flows
+    /// cannot lift is left standing with no flow as long as another pump runs. A basin that water only goes round through
+    /// is refused: it has no level of its own. Whole-network Newton with flows
     /// eliminated (the global gradient method, Todini & Pilati 1988), damped by a line search.
     pub fn solve(&self) -> Result<Solution, NoSolution> {
         self.check()?;

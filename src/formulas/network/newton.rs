@@ -26,20 +26,41 @@ struct Damping {
     /// While the equations are far from met, no node is taken to be tied less than this share of the usual flow per
     /// metre (less, in step with the sum of squares): keeps steps short where everything about a node is closed.
     tie: f64,
+    /// The furthest the head of a node that only closed links tie may leap in a step once the equations are nearly met,
+    /// m. A trace of flow left over there would else throw open what should stay shut, again and again.
+    leap: f64,
 }
 
-/// A search, and a more wary one from the start again where it fails (of generated trees, one in 100 000); 200 steps
-/// in all.
-const SEARCHES: [Damping; 2] = [
+impl Damping {
+    /// The tie of every node at a state, as a share of the usual flow per metre; none that hinders where all balances.
+    fn tie_at(&self, balance: &Balance, scale: f64, balanced: bool) -> f64 {
+        let tie = self.tie * balance.merit.min(1.0);
+        if balanced || balance.merit > NEAR {
+            return tie;
+        }
+        tie.max(balance.residual().flow / scale / self.leap)
+    }
+}
+
+/// A search, and others from the start again where it fails (of generated circuits, one in 20 000); 200 steps in all.
+const SEARCHES: [Damping; 3] = [
     Damping {
-        steps: 150,
+        steps: 80,
         memory: 3,
         tie: 1e-2,
+        leap: 0.1,
     },
     Damping {
-        steps: 50,
+        steps: 60,
         memory: 6,
         tie: 1e-1,
+        leap: 1.0,
+    },
+    Damping {
+        steps: 60,
+        memory: 2,
+        tie: 1e-3,
+        leap: 10.0,
     },
 ];
 
@@ -85,7 +106,9 @@ fn search(system: &System<'_>, damping: &Damping, plan: &mut Reduction) -> Resul
     let mut merits = vec![balance.merit];
     let mut polished = 0;
     for before in 0..damping.steps {
-        let step = newton_step(system, &state, &balance, damping.tie, plan);
+        let done = balanced(system, &state, &balance);
+        let tie = damping.tie_at(&balance, system.scale, done);
+        let step = newton_step(system, &state, &balance, tie, plan);
         let bar = merits
             .iter()
             .rev()
@@ -93,7 +116,7 @@ fn search(system: &System<'_>, damping: &Damping, plan: &mut Reduction) -> Resul
             .copied()
             .fold(NEAR, f64::max);
         let (next, next_balance) = advance(system, &state, &step, bar);
-        if balanced(system, &state, &balance) {
+        if done {
             let settled = step_size(system, &step, &balance) <= TOLERANCE;
             let better = balanced(system, &next, &next_balance);
             polished += 1;
@@ -164,7 +187,7 @@ fn newton_step(
     plan: &mut Reduction,
 ) -> State {
     plan.clear();
-    let least = tie * system.scale * balance.merit.min(1.0);
+    let least = tie * system.scale;
     let mut rhs: Vec<f64> = balance.continuity.iter().map(|out| -out).collect();
     for ((branch, point), energy) in system.branches.iter().zip(&balance.points).zip(&balance.energy) {
         let conductance = (point.flow_slope / point.drop_slope).max(least);

@@ -1,6 +1,8 @@
 //! What a solve gives: heads and flows, or why there are none.
 
-use super::{Kind, LinkId, Network, Node, NodeId, element::Point, newton::Found, paths, system::System};
+use super::{
+    Kind, Link, LinkId, Network, Node, NodeId, element::Point, newton::Found, paths, system::System,
+};
 
 /// Heads at the nodes and flows in the links of a network at rest in its motion.
 #[derive(Clone, Debug, PartialEq)]
@@ -135,8 +137,10 @@ pub(super) fn judge(network: &Network, system: &System<'_>, found: &Found) -> Re
     }
     check_curves(network, &flows, &states)?;
     check_lift(network, system, &found.points, &states)?;
+    let heads = heads(network, system, &found.heads);
+    check_levels(network, &heads, &flows, system.scale)?;
     Ok(Solution {
-        heads: heads(network, system, &found.heads),
+        heads,
         flows,
         states,
         residual: found.residual,
@@ -183,6 +187,31 @@ fn check_curves(network: &Network, flows: &[f64], states: &[LinkState]) -> Resul
         }
     }
     Ok(())
+}
+
+/// Refuses a basin whose level any other would do for as well.
+fn check_levels(
+    network: &Network,
+    heads: &[Option<f64>],
+    flows: &[f64],
+    usual_flow: f64,
+) -> Result<(), NoSolution> {
+    let running: Vec<bool> = flows
+        .iter()
+        .map(|flow| flow.abs() > STANDING * usual_flow)
+        .collect();
+    let falls = |link: &Link| {
+        let water = heads[link.to.0].unwrap_or(f64::NEG_INFINITY);
+        link.outlet.is_some_and(|level| level > water)
+    };
+    let free: Vec<bool> = network.links.iter().map(falls).collect();
+    match paths::unsettled_basin(network, &running, &free) {
+        None => Ok(()),
+        Some(node) => Err(NoSolution::Node {
+            node,
+            fault: "water only goes round through this basin, and nothing settles its level",
+        }),
+    }
 }
 
 /// Refuses a network none of whose pumps lifts water.

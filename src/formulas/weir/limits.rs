@@ -9,6 +9,8 @@ pub enum Law {
     KindsvaterCarter,
     /// [`super::rehbock`].
     Rehbock,
+    /// [`super::ackers`].
+    Ackers,
     /// [`super::francis`].
     Francis,
     /// [`super::broad_crested`].
@@ -82,7 +84,8 @@ pub struct Broken {
 }
 
 /// The limits of a law. ISO 1438 for Kindsvater–Carter and Rehbock, USBR Water Measurement Manual for
-/// Francis, common handbook range for the broad crest; all from memory.
+/// Francis, common handbook range for the broad crest, these from memory; for Ackers the documentation of an open
+/// library.
 pub fn limits(law: Law) -> &'static [Bound] {
     use Bound::{AtLeast, AtMost};
     use Measure::{Head, HeadOverHeight, HeadOverWidth, Height, Width};
@@ -98,6 +101,11 @@ pub fn limits(law: Law) -> &'static [Bound] {
             AtMost(HeadOverHeight, 1.0),
             AtLeast(Height, 0.1),
             AtLeast(Width, 0.3),
+        ],
+        Law::Ackers => &[
+            AtLeast(Head, 0.02),
+            AtMost(HeadOverHeight, 2.2),
+            AtLeast(Height, 0.15),
         ],
         Law::Francis => &[
             AtLeast(Head, 0.03),

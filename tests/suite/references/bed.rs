@@ -1,8 +1,8 @@
 //! Stone beds against independent libraries and worked numbers.
 
 use bywash::formulas::bed::{
-    Stone, Water, archimedes, ergun_gradient, ergun_head_loss, ergun_reynolds, minimum_fluidising_velocity,
-    porosity, settling_velocity, specific_area,
+    FilterRatios, Grading, Stone, Water, archimedes, ergun_gradient, ergun_head_loss, ergun_reynolds,
+    minimum_fluidising_velocity, porosity, settling_velocity, specific_area,
 };
 
 use super::table::{Row, close, rows};
@@ -91,12 +91,10 @@ fn reference_minimum_fluidising_velocity() {
             1e-9,
             "Archimedes number",
         );
-        close(
-            minimum_fluidising_velocity(d, density, &water),
-            row.num("U_mf_m_s"),
-            1e-8,
-            "fluidising velocity",
-        );
+        let v = minimum_fluidising_velocity(d, density, &water);
+        close(v, row.num("U_mf_m_s"), 1e-8, "fluidising velocity");
+        let re = v * d * water.density / water.viscosity;
+        close(re, row.num("Re_mf"), 1e-8, "Reynolds number");
     }
 }
 
@@ -117,7 +115,9 @@ fn reference_settling_velocity() {
         let v = settling_velocity(row.num("d_m"), row.num("rho_p_kg_m3"), &water(&row));
         if row.num("Re_fluids") < 900.0 {
             close(v, row.num("v_schiller_naumann_m_s"), 1e-8, "same law");
-            close(v, row.num("v_fluids_m_s"), 0.045, "other law");
+            close(v, row.num("v_fluids_m_s"), 0.045, "Barati");
+            close(v, row.num("v_clift_m_s"), 0.04, "Clift");
+            close(v, row.num("v_haider_levenspiel_m_s"), 0.04, "Haider–Levenspiel");
         }
     }
 }
@@ -152,4 +152,24 @@ fn reference_porosity() {
 fn reference_specific_area() {
     close(specific_area(&spheres(0.019, 0.4)), 189.0, 5e-3, "19 mm");
     close(specific_area(&spheres(0.038, 0.4)), 94.7, 1e-3, "38 mm");
+}
+
+/// A graded filter as worked in an FHWA manual: base D85, D50, D15 of 1.5, 0.75, 0.38 mm under stone of 24, 12, 6 mm
+/// gives 16, 16 and 4, which hold; base of 1.5, 0.5, 0.17 mm under 400, 200, 100 mm gives 590 and 67, which do not.
+#[test]
+fn reference_graded_filters() {
+    let grading = |d85: f64, d50: f64, d15: f64| Grading {
+        d15: d15 / 1000.0,
+        d50: d50 / 1000.0,
+        d85: d85 / 1000.0,
+    };
+    let good = FilterRatios::of(&grading(24.0, 12.0, 6.0), &grading(1.5, 0.75, 0.38));
+    close(good.middle, 16.0, 1e-9, "D50");
+    close(good.draining, 16.0, 0.02, "D15");
+    close(good.bridging, 4.0, 1e-9, "D15 over D85");
+    assert!(good.hold());
+    let bad = FilterRatios::of(&grading(400.0, 200.0, 100.0), &grading(1.5, 0.5, 0.17));
+    close(bad.draining, 590.0, 5e-3, "D15");
+    close(bad.bridging, 67.0, 6e-3, "D15 over D85");
+    assert!(!bad.hold());
 }

@@ -2,6 +2,8 @@
 
 mod bed;
 mod channel;
+mod drain;
+mod fittings;
 mod levels;
 mod network;
 mod pipe;

@@ -1,6 +1,10 @@
 //! Networks against independent solutions, and the laws every solution keeps.
 
+mod circuit_laws;
+mod circuits;
+mod held;
 mod laws;
+mod refused;
 
 use std::{collections::HashMap, fs, path::Path};
 

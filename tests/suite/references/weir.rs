@@ -1,8 +1,9 @@
 //! Weirs against independent libraries and worked examples.
 
 use bywash::formulas::weir::{
-    BROAD, Crest, Edge, FRANCIS, Law, brink_depth, broad_crested, critical_depth, discharge, francis,
-    head_for_flow, kindsvater_carter, outside, rehbock, rehbock_head, villemonte,
+    BROAD, Coefficients, Crest, Edge, FRANCIS, Law, Notch, ackers, brink_depth, broad_crested,
+    critical_depth, discharge, francis, francis_head, head_for_flow, kindsvater_carter, outside, rehbock,
+    rehbock_head, villemonte,
 };
 
 use super::table::{Row, close, rows};
@@ -89,6 +90,31 @@ fn reference_contracted_weir() {
             1e-9,
             "one contraction",
         );
+        let given = Coefficients {
+            width_ratio: row.num("b_over_B"),
+            alpha: row.num("alpha"),
+            beta: row.num("beta"),
+            width_correction: row.num("kb_m"),
+        };
+        let (flow, height) = (row.num("Q_given_m3_s"), row.num("p_m"));
+        close(
+            given.discharge(b, h, height),
+            row.num("Q_kc_m3_s"),
+            1e-9,
+            "K–C, given α, β, k_b",
+        );
+        close(
+            given.head_for_flow(b, flow, height),
+            row.num("h_from_Q_kc_m"),
+            1e-8,
+            "its head",
+        );
+        close(
+            francis_head(b, flow, 2),
+            row.num("h_from_Q_francis_n2_m"),
+            1e-8,
+            "Francis head",
+        );
         // The ratio as tabulated, since the printed widths are rounded.
         let crest = thin_lip(&row, b / row.num("b_over_B"));
         if h >= MEASURED_HEAD {
@@ -106,6 +132,55 @@ fn reference_contracted_weir() {
         }
         let in_range = outside(Law::Francis, &crest, h).is_empty();
         assert_eq!(in_range, row.text("in_range") == "true");
+    }
+}
+
+/// V-notches by scipy; Kindsvater & Shen also against `fluids.open_flow.Q_weir_V_Shen` of fluids 1.3.1, scaled by the
+/// factor that function leaves out.
+#[test]
+fn reference_v_notch() {
+    for row in rows("weir/07c_weir_vnotch.csv") {
+        let notch = Notch {
+            angle: row.num("theta_deg"),
+        };
+        let (h, flow) = (row.num("h_m"), row.num("Q_given_m3_s"));
+        close(notch.coefficient(), row.num("Ce"), 1e-9, "C_e");
+        close(notch.head_correction(), row.num("kh_m"), 1e-9, "k_h");
+        close(notch.plain_discharge(h), row.num("Q_cd058_m3_s"), 1e-9, "plain");
+        close(
+            notch.plain_head(flow),
+            row.num("h_from_Q_cd058_m"),
+            1e-9,
+            "plain head",
+        );
+        close(
+            notch.discharge(h),
+            row.num("Q_kindsvater_shen_m3_s"),
+            1e-9,
+            "Kindsvater–Shen",
+        );
+        close(
+            notch.head_for_flow(flow),
+            row.num("h_from_Q_kindsvater_shen_m"),
+            1e-8,
+            "its head",
+        );
+        if let Some(rounded) = row.opt("Q_1365_m3_s") {
+            close(Notch::RIGHT_ANGLED * h.powf(2.5), rounded, 1e-9, "rounded form");
+            if h >= Notch::LEAST_HEAD {
+                close(notch.discharge(h), rounded, 0.03, "rounded form against the law");
+            }
+        }
+        let in_range = h >= Notch::LEAST_HEAD;
+        assert_eq!(in_range, row.text("in_range") == "true");
+        if in_range && Notch::ANGLES.contains(&notch.angle) {
+            close(
+                notch.discharge(h),
+                row.num("Q_fluids_shen_scaled_m3_s"),
+                4e-3,
+                "fluids",
+            );
+        }
     }
 }
 
@@ -162,6 +237,14 @@ fn reference_suppressed_weir_example() {
         2e-3,
         "Kindsvater–Carter",
     );
+}
+
+/// Documentation of fluids: Ackers at h 0.3, p 0.4, b 2 m: 0.648962 m³/s; and the worked example of Çengel & Cimbala
+/// printed there, h 0.9, p 0.6, b 5 m: 9.25194 m³/s.
+#[test]
+fn reference_ackers_examples() {
+    close(ackers(2.0, 0.3, 0.4), 0.648962, 1e-6, "h 0.3");
+    close(ackers(5.0, 0.9, 0.6), 9.25194, 1e-6, "h 0.9");
 }
 
 /// Spillway of a Colorado mine-reclamation file: 5.7 cfs over 12 ft of rough crest, C 2.5 (ft): 0.33 ft of

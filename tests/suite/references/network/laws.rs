@@ -1,12 +1,14 @@
 //! Laws that every solution keeps, over generated trees: a pump, branching pipes, outlets, spilling basins.
 
 use bywash::formulas::{
-    network::{Link, LinkId, LinkState, Network, NoSolution, Node, NodeId, Outflow, Solution},
-    pipe::{Run, head_loss},
+    network::{Link, Network, NoSolution, Node, NodeId, Outflow},
+    pipe::Run,
     pump::Curve,
-    weir::{Crest, Edge, discharge},
+    weir::{Crest, Edge},
 };
 use proptest::{prelude::*, sample::Index};
+
+use super::held::{Built, Kind, Piece, says_why};
 
 /// A generated feature; building it gives a network and what was put in.
 #[derive(Clone, Debug)]
@@ -41,24 +43,6 @@ enum End {
     Under(Index),
 }
 
-struct Built {
-    network: Network,
-    nodes: Vec<(NodeId, Node)>,
-    links: Vec<(LinkId, NodeId, NodeId, Kind)>,
-    pump: LinkId,
-    curve: Curve,
-}
-
-enum Kind {
-    Pump,
-    Pipe {
-        run: Run,
-        one_way: bool,
-        outlet: Option<f64>,
-    },
-    Spill(f64, Crest),
-}
-
 impl Feature {
     fn curve(&self) -> Curve {
         let points: Vec<(f64, f64)> = (0..=5)
@@ -73,110 +57,67 @@ impl Feature {
         Curve::new(&points).unwrap()
     }
 
-    /// Builds it with the branches' links added in the order given by `order`, a rotation.
+    /// Builds it with the links added in a rotated order: pump, riser, crests, branches.
     fn build(&self, rotation: usize) -> Built {
-        let mut network = Network::new(self.nu);
-        let mut nodes = Vec::new();
-        let mut node = |network: &mut Network, kind: Node| {
-            let id = network.add_node(kind);
-            nodes.push((id, kind));
-            id
+        let mut built = Built::new(self.nu);
+        let sump = built.node(Node::Fixed { head: self.sump });
+        let joint = built.node(Node::Junction);
+        let manifold = built.node(Node::Junction);
+        let basins: Vec<NodeId> = self.basins.iter().map(|_| built.node(Node::Basin)).collect();
+        let pump = Kind::Pump {
+            curve: self.curve(),
+            count: self.pumps,
         };
-        let sump = node(&mut network, Node::Fixed { head: self.sump });
-        let joint = node(&mut network, Node::Junction);
-        let manifold = node(&mut network, Node::Junction);
-        let basins: Vec<NodeId> = self
-            .basins
-            .iter()
-            .map(|_| node(&mut network, Node::Basin))
-            .collect();
-        let riser = Run {
-            diameter: 0.0525,
-            length: 2.0,
-            roughness: 1.5e-6,
-            minor_k: 2.0,
+        let riser = Kind::Pipe {
+            run: RISER,
+            one_way: self.pump_flap,
+            outlet: None,
         };
-        let mut pending = vec![
-            (sump, joint, Kind::Pump),
-            (
-                joint,
-                manifold,
-                Kind::Pipe {
-                    run: riser,
-                    one_way: self.pump_flap,
-                    outlet: None,
-                },
-            ),
+        let mut pieces = vec![
+            Piece::open(sump, joint, pump),
+            Piece::open(joint, manifold, riser),
         ];
         for (i, &(level, width, edge)) in self.basins.iter().enumerate() {
             let below = basins.get(i + 1).copied().unwrap_or(sump);
-            pending.push((
-                basins[i],
-                below,
-                Kind::Spill(level, Crest::in_open_water(edge, width)),
-            ));
+            let spill = Kind::Spill(level, Crest::in_open_water(edge, width));
+            pieces.push(Piece::open(basins[i], below, spill));
         }
         let mut joints = vec![manifold];
-        let mut shut = Vec::new();
         for branch in &self.branches {
             let from = *branch.parent.get(&joints);
             let (to, outlet) = match &branch.end {
                 End::Joint => {
-                    let to = node(&mut network, Node::Junction);
+                    let to = built.node(Node::Junction);
                     joints.push(to);
                     (to, None)
                 }
-                End::Level(head) => (node(&mut network, Node::Fixed { head: *head }), None),
+                End::Level(head) => (built.node(Node::Fixed { head: *head }), None),
                 End::FreeInto(level, basin) => (*basin.get(&basins), Some(*level)),
                 End::Under(basin) => (*basin.get(&basins), None),
             };
-            if branch.shut {
-                shut.push(pending.len());
-            }
-            pending.push((
+            pieces.push(Piece {
                 from,
                 to,
-                Kind::Pipe {
+                kind: Kind::Pipe {
                     run: branch.run,
-                    one_way: branch.flap || outlet.is_some(),
+                    one_way: branch.flap,
                     outlet,
                 },
-            ));
+                shut: branch.shut,
+            });
         }
-        let mut numbered: Vec<(usize, (NodeId, NodeId, Kind))> = pending.into_iter().enumerate().collect();
-        let by = rotation % numbered.len();
-        numbered.rotate_left(by);
-        let curve = self.curve();
-        let mut pump = None;
-        let mut links = Vec::new();
-        for (index, (from, to, kind)) in numbered {
-            let mut link = match &kind {
-                Kind::Pump => Link::pump(from, to, curve.clone(), self.pumps),
-                Kind::Spill(level, crest) => Link::spill(from, to, Outflow::over(*crest, *level)),
-                Kind::Pipe { run, one_way, outlet } => match (outlet, one_way) {
-                    (Some(level), _) => Link::pipe(from, to, *run).discharging_at(*level),
-                    (None, true) => Link::pipe(from, to, *run).check_valve(),
-                    (None, false) => Link::pipe(from, to, *run),
-                },
-            };
-            if shut.contains(&index) {
-                link = link.shut();
-            }
-            let id = network.add_link(link);
-            if matches!(kind, Kind::Pump) {
-                pump = Some(id);
-            }
-            links.push((id, from, to, kind));
-        }
-        Built {
-            network,
-            nodes,
-            links,
-            pump: pump.unwrap(),
-            curve,
-        }
+        built.join(pieces, rotation);
+        built
     }
 }
+
+/// The pipe a pump delivers into.
+const RISER: Run = Run {
+    diameter: 0.0525,
+    length: 2.0,
+    roughness: 1.5e-6,
+    minor_k: 2.0,
+};
 
 fn run() -> impl Strategy<Value = Run> {
     (
@@ -235,76 +176,6 @@ fn feature(branches: std::ops::Range<usize>) -> impl Strategy<Value = Feature> {
         )
 }
 
-/// Holds a solution against the laws, by formulas outside the solver.
-fn assert_laws(feature: &Feature, built: &Built, solution: &Solution) {
-    let largest = built.links.iter().fold(1e-3 * feature.curve_flow, |high, link| {
-        high.max(solution.flow(link.0).abs())
-    });
-    for &(id, node) in &built.nodes {
-        if matches!(node, Node::Fixed { .. }) {
-            continue;
-        }
-        let balance: f64 = built
-            .links
-            .iter()
-            .map(|&(link, from, to, _)| match id {
-                id if id == to => solution.flow(link),
-                id if id == from => -solution.flow(link),
-                _ => 0.0,
-            })
-            .sum();
-        assert!(
-            balance.abs() <= 2e-9 * largest,
-            "{id:?} keeps {balance} of {largest}"
-        );
-    }
-    for (link, from, to, kind) in &built.links {
-        let flow = solution.flow(*link);
-        if solution.state(*link) == LinkState::Shut {
-            assert_eq!(flow, 0.0);
-            continue;
-        }
-        let (start, end) = (solution.head(*from).unwrap(), solution.head(*to).unwrap());
-        match kind {
-            Kind::Pump => {
-                let head = built.curve.head(flow / f64::from(feature.pumps)).unwrap();
-                if solution.state(*link) == LinkState::Open {
-                    assert!(
-                        (end - start - head).abs() < 1e-8,
-                        "pump {head} for {}",
-                        end - start
-                    );
-                } else {
-                    assert!(flow == 0.0 && end - start > head - 1e-8);
-                }
-            }
-            Kind::Pipe { run, one_way, outlet } => {
-                let against = outlet.map_or(end, |level| level.max(end));
-                if solution.state(*link) == LinkState::Closed {
-                    assert!(*one_way && flow == 0.0 && start < against + 1e-8);
-                } else {
-                    let loss = head_loss(flow, run, feature.nu);
-                    assert!(
-                        (start - against - loss).abs() < 1e-8,
-                        "{loss} for {}",
-                        start - against
-                    );
-                    assert!(!one_way || flow >= 0.0);
-                }
-            }
-            Kind::Spill(level, crest) => {
-                let want = discharge(crest, start - level);
-                assert!((flow - want).abs() <= 2e-9 * largest, "spills {flow}, not {want}");
-            }
-        }
-    }
-}
-
-/// Whether the answer is a plain "no": anything but a search that ran out.
-fn says_why(answer: &Result<Solution, NoSolution>) -> bool {
-    !matches!(answer, Err(NoSolution::DidNotConverge { .. }))
-}
-
 proptest! {
     #![proptest_config(ProptestConfig { cases: 2000, failure_persistence: None, ..ProptestConfig::default() })]
 
@@ -313,7 +184,7 @@ proptest! {
         let built = feature.build(0);
         let answer = built.network.solve();
         if let Ok(solution) = &answer {
-            assert_laws(&feature, &built, solution);
+            built.assert_laws(solution);
         }
         prop_assert!(says_why(&answer), "{answer:?}");
     }
@@ -327,7 +198,7 @@ proptest! {
         let built = feature.build(0);
         let answer = built.network.solve();
         if let Ok(solution) = &answer {
-            assert_laws(&feature, &built, solution);
+            built.assert_laws(solution);
         }
         prop_assert!(says_why(&answer), "{answer:?}");
     }
@@ -340,7 +211,7 @@ proptest! {
         let (one, other) = (feature.build(0), feature.build(rotation));
         match (one.network.solve(), other.network.solve()) {
             (Ok(a), Ok(b)) => {
-                let (flow, rotated) = (a.flow(one.pump), b.flow(other.pump));
+                let (flow, rotated) = (a.flow(one.pump()), b.flow(other.pump()));
                 prop_assert!((flow - rotated).abs() <= 1e-7 * flow, "{flow} and {rotated}");
             }
             (Err(a), Err(b)) => prop_assert_eq!(std::mem::discriminant(&a), std::mem::discriminant(&b)),

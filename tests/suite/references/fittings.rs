@@ -1,0 +1,115 @@
+//! Minor losses by Hooper's 2-K and Darby's 3-K, and sudden changes of size, against an independent library.
+
+use bywash::formulas::{
+    fittings::{
+        find,
+        methods::{Flowing, Method, ThreeK, TwoK, three_k, two_k},
+        sudden_contraction, sudden_expansion,
+    },
+    pipe::velocity_head,
+};
+
+use super::table::{Row, close, rows};
+
+/// Our name for a row, where both constants of the file are those our table holds for it.
+fn our_name(row: &Row) -> Option<&'static str> {
+    match row.text("darby_name") {
+        "Elbow, 90°, threaded, standard, (r/D = 1)" => Some("90 elbow"),
+        "Elbow, 90°, threaded, long radius, (r/D = 1.5)" => Some("sweep 90"),
+        "Tee, Through-branch, (as elbow), threaded, (r/D = 1)" => Some("tee branch"),
+        "Tee, Run-through, threaded, (r/D = 1)" => Some("tee run"),
+        "Valve, Gate valve, standard, β = 1" => Some("gate valve"),
+        "Valve, Swing check" => Some("swing check"),
+        _ => None,
+    }
+}
+
+/// fluids 1.3.1, `fluids.fittings.Hooper2K` and `Darby3K` with the constants of each row.
+#[test]
+fn reference_two_k_and_three_k() {
+    for row in rows("pipe/04c_hooper2K_darby3K.csv") {
+        let (re, diameter, nominal) = (row.num("Re"), row.num("D_m"), row.num("NPS_inch"));
+        let two = TwoK {
+            laminar: row.num("hooper_K1"),
+            turbulent: row.num("hooper_Kinf"),
+        };
+        let three = ThreeK {
+            laminar: row.num("darby_K1"),
+            turbulent: row.num("darby_Ki"),
+            size: row.num("darby_Kd"),
+        };
+        close(two.k(re, diameter), row.num("K_hooper"), 1e-9, "2-K");
+        close(three.k(re, nominal), row.num("K_darby"), 1e-9, "3-K");
+    }
+}
+
+/// The same through our own table of constants, by the name a plan gives.
+#[test]
+fn reference_two_k_and_three_k_by_name() {
+    let mut names = std::collections::BTreeSet::new();
+    for row in rows("pipe/04c_hooper2K_darby3K.csv") {
+        let Some(name) = our_name(&row) else { continue };
+        names.insert(name);
+        let flowing = Flowing {
+            inside_diameter: row.num("D_m"),
+            nominal: row.num("NPS_inch"),
+            reynolds: row.num("Re"),
+        };
+        close(
+            Method::TwoK.k(name, &flowing).unwrap(),
+            row.num("K_hooper"),
+            1e-9,
+            name,
+        );
+        close(
+            Method::ThreeK.k(name, &flowing).unwrap(),
+            row.num("K_darby"),
+            1e-9,
+            name,
+        );
+    }
+    assert_eq!(names.len(), 6);
+}
+
+/// Constants not reached by a row of that file, against the tables of fluids 1.3.1 (`fluids.fittings.Hooper`,
+/// `fluids.fittings.Darby`).
+#[test]
+fn reference_constants_of_other_fittings() {
+    for (name, hooper, darby) in [
+        ("45 elbow", Some((500.0, 0.2)), Some((500.0, 0.071, 4.2))),
+        ("ball valve", None, Some((300.0, 0.017, 3.5))),
+        ("butterfly valve", Some((800.0, 0.25)), None),
+        ("globe valve", Some((1500.0, 4.0)), Some((1500.0, 1.7, 3.6))),
+        ("angle valve", Some((1000.0, 2.0)), Some((1000.0, 0.69, 4.0))),
+        ("lift check", Some((2000.0, 10.0)), Some((2000.0, 2.85, 3.8))),
+    ] {
+        let fitting = find(name).unwrap();
+        assert_eq!(two_k(fitting).map(|c| (c.laminar, c.turbulent)), hooper, "{name}");
+        assert_eq!(
+            three_k(fitting).map(|c| (c.laminar, c.turbulent, c.size)),
+            darby,
+            "{name}"
+        );
+    }
+}
+
+/// fluids 1.3.1, `fluids.fittings.diffuser_sharp` (Borda–Carnot) and Crane's narrowing; the library's own default
+/// narrowing (Rennels 2012) stays within 0.13 of it.
+#[test]
+fn reference_sudden_changes_of_size() {
+    for row in rows("pipe/04d_expansion_contraction.csv") {
+        let (small, large) = (row.num("D_small_m"), row.num("D_large_m"));
+        let head = velocity_head(row.num("v_small_m_s"));
+        let (wider, narrower) = (sudden_expansion(small, large), sudden_contraction(small, large));
+        close(wider, row.num("K_expansion"), 1e-9, "K of widening");
+        close(narrower, row.num("K_contraction_crane"), 1e-9, "K of narrowing");
+        close(wider * head, row.num("h_expansion_m"), 1e-9, "loss of widening");
+        close(
+            narrower * head,
+            row.num("h_contraction_crane_m"),
+            1e-9,
+            "loss of narrowing",
+        );
+        assert!((narrower - row.num("K_contraction_rennels")).abs() < 0.13);
+    }
+}
