@@ -11,11 +11,13 @@ mod facts;
 mod fouling;
 mod ledger;
 mod levels;
+mod lining;
 mod pumping;
 mod returns;
 mod system;
 mod uplift;
 mod vessel;
+mod walls;
 
 pub use definition::{Definition, Scope};
 pub use ledger::{Answer, Figure, Found, Gap, Input, Ledger, Origin};
@@ -36,6 +38,8 @@ pub fn compute(plan: &Plan) -> Ledger {
     drains::enter(&mut ledger, plan, &system);
     beds::enter(&mut ledger, plan, &vessels);
     uplift::enter(&mut ledger, plan, &vessels);
+    lining::enter(&mut ledger, plan, &vessels);
+    walls::enter(&mut ledger, plan);
     facts::enter(&mut ledger, plan);
     ledger
 }
@@ -58,6 +62,8 @@ pub fn catalogue() -> impl Iterator<Item = &'static Definition> {
         beds::passage::DEFINITIONS,
         beds::stone::DEFINITIONS,
         uplift::DEFINITIONS,
+        lining::DEFINITIONS,
+        walls::DEFINITIONS,
     ]
     .into_iter()
     .chain(facts::DEFINITIONS.iter().copied())

@@ -12,5 +12,6 @@ mod storage;
 mod table;
 mod units;
 mod uplift;
+mod walls;
 mod water;
 mod weir;
