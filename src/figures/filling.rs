@@ -210,7 +210,7 @@ fn ammonia_freed(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
     let at = &water.place;
     match &water.disinfectant {
         Shown::Is(kind) if kind.value == Disinfectant::Chloramine => {
-            sheet.note_place("disinfectant", &kind.place)
+            sheet.note_place("disinfectant", &kind.place);
         }
         Shown::NotShown => return Err(Gap::NotShown(vec![at.child("disinfectant")])),
         _ => return Err(Gap::DoesNotApply("the supply carries no chloramine".to_owned())),

@@ -13,6 +13,7 @@ mod filling;
 mod fouling;
 mod ledger;
 mod levels;
+mod lining;
 mod living_water;
 mod pumping;
 mod returns;
@@ -20,6 +21,7 @@ mod streams;
 mod system;
 mod uplift;
 mod vessel;
+mod walls;
 
 pub use definition::{Definition, Scope};
 pub use ledger::{Answer, Figure, Found, Gap, Input, Ledger, Origin};
@@ -44,6 +46,8 @@ pub fn compute(plan: &Plan) -> Ledger {
     living_water::enter(&mut ledger, plan, &vessels);
     filling::enter(&mut ledger, plan);
     electrical::enter(&mut ledger, plan);
+    lining::enter(&mut ledger, plan, &vessels);
+    walls::enter(&mut ledger, plan);
     facts::enter(&mut ledger, plan);
     ledger
 }
@@ -70,6 +74,8 @@ pub fn catalogue() -> impl Iterator<Item = &'static Definition> {
         living_water::DEFINITIONS,
         filling::DEFINITIONS,
         electrical::DEFINITIONS,
+        lining::DEFINITIONS,
+        walls::DEFINITIONS,
     ]
     .into_iter()
     .chain(facts::DEFINITIONS.iter().copied())

@@ -143,7 +143,7 @@ fn enter_basin(
         let ballast = Ballast {
             stone,
             water,
-            slab: 0.0,
+            ..Ballast::default()
         };
         quantity(ballast.factor(uplift))
     });

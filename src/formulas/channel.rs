@@ -2,16 +2,14 @@
 
 use super::water::STANDARD_GRAVITY;
 
-/// Manning's n of a shallow stone stream, middle of the range: published values for steep rough streams at low flow
-/// run from 0.057 to 0.96, far above those of larger channels; 0.05 to 0.20 is taken for a built stream.
-pub const STONE_STREAM: f64 = 0.10;
-/// The smooth end of the range, s/m^(1/3).
+/// Manning's n of a shallow stone stream at the smooth end of its range, s/m^(1/3): published values for steep rough
+/// streams at low flow run from 0.057 to 0.96, far above those of larger channels; 0.05 to 0.20 is taken for a built
+/// stream.
 pub const STONE_STREAM_SMOOTH: f64 = 0.05;
 /// The rough end of the range, s/m^(1/3).
 pub const STONE_STREAM_ROUGH: f64 = 0.20;
 /// What a review prints where the range is used.
-pub const STONE_STREAM_WHY: &str =
-    "Manning's n of 0.10 for a shallow stone stream, within a range of 0.05 to 0.20 (common practice)";
+pub const STONE_STREAM_WHY: &str = "Manning's n of a shallow stone stream from 0.05 to 0.20, where the size of its stone is not shown (common practice)";
 
 /// A trapezoidal section laid at a slope.
 #[derive(Clone, Copy, Debug, PartialEq)]

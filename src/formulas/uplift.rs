@@ -4,7 +4,7 @@
 //! uplift on it. The factors that are asked belong to this definition; others divide other things and ask for other
 //! numbers.
 
-/// What stands inside a lining, kg.
+/// What holds a basin down, kg.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Ballast {
     /// A slab of concrete.
@@ -13,18 +13,20 @@ pub struct Ballast {
     pub stone: f64,
     /// Water, in open space and in voids.
     pub water: f64,
+    /// Soil on a ledge outside, submerged; the uplift is then taken less the water above the ledge.
+    pub soil: f64,
 }
 
 impl Ballast {
     /// All of it, kg.
     pub fn total(&self) -> f64 {
-        self.slab + self.stone + self.water
+        self.slab + self.stone + self.water + self.soil
     }
 
-    /// Factor of safety against uplift, `FS = (W_slab + W_stone + W_water) / U`.
+    /// Factor of safety against uplift, `FS = (W_slab + W_stone + W_water + W_soil) / U`.
     ///
     /// `uplift`: [`uplift`] or the mass of water displaced, kg; more than zero. Vertical walls, or the water displaced
-    /// by whatever shape; no friction, no anchors, no soil on ledges: on the safe side.
+    /// by whatever shape; no friction, no anchors: on the safe side.
     /// Source: the form of USACE EM 1110-2-2100, eq. 3-2, with what loads the ground and uplift both taken whole.
     pub fn factor(&self, uplift: f64) -> f64 {
         self.total() / uplift

@@ -3,7 +3,7 @@
 use super::super::{Gap, Input, ledger::Sheet};
 use crate::{
     formulas::{
-        channel::{STONE_STREAM_WHY, Section},
+        channel::{STONE_STREAM_ROUGH, STONE_STREAM_WHY, Section},
         stream::{Bed, End},
     },
     plan::{Given, Measure, Reach, Shown, Stream},
@@ -62,7 +62,7 @@ fn bed(sheet: &mut Sheet<'_>, reach: &Given<Reach>) -> Bed {
             Bed::Stone { d84 }
         }
         _ => {
-            sheet.assumed("n", 0.10, Kind::Ratio, STONE_STREAM_WHY);
+            sheet.assumed("n_rough", STONE_STREAM_ROUGH, Kind::Ratio, STONE_STREAM_WHY);
             Bed::Unknown
         }
     }
@@ -74,6 +74,12 @@ pub(super) fn stream_water(stream: &Given<Stream>, flow: f64, inputs: &mut Vec<I
     for reach in stream.reaches.values() {
         let mut sheet = Sheet::blank();
         let channel = Channel::of(&mut sheet, reach)?;
+        sheet.assumed(
+            "y_rough",
+            channel.depth(flow, End::Rough)?,
+            Kind::Length,
+            "a stream holds the water of the rough end of its range: the most, which is on the safe side",
+        );
         volume += channel.section.area(channel.depth(flow, End::Rough)?) * channel.length;
         inputs.extend(sheet.into_inputs());
     }

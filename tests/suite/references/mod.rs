@@ -3,8 +3,11 @@
 mod bed;
 mod channel;
 mod drain;
+mod electrical;
+mod filling;
 mod fittings;
 mod levels;
+mod living_water;
 mod network;
 mod pipe;
 mod pump;
@@ -14,5 +17,6 @@ mod storage;
 mod table;
 mod units;
 mod uplift;
+mod walls;
 mod water;
 mod weir;

@@ -16,6 +16,7 @@ fn reference_flotation() {
             slab: row.num("t_slab_m") * row.num("rho_slab_kg_m3") * area,
             stone: stone_mass(area, stone_depth, porosity, row.num("rho_stone_kg_m3")),
             water: water_mass(density, area, row.num("h_water_m"), stone_depth, porosity),
+            ..Ballast::default()
         };
         let lift = uplift(density, row.num("h_groundwater_m"), area);
         close(lift * G / 1000.0, row.num("U_uplift_kN"), 1e-9, "uplift");
@@ -56,21 +57,44 @@ fn reference_flood_tank() {
     close(tank.wanting(displaced, 1.3), 2048.0, 5e-4, "anchor, lb");
 }
 
-/// A tank of concrete 340 ft³ at 150 lb/ft³ with soil 384 ft³ at 110 lb/ft³ on its ledge and a void of 256 ft³. Three
-/// definitions give three numbers (computed); the one used here takes weights and uplift whole, the soil left out.
+/// A tank of concrete 340 ft³ at 150 lb/ft³ with soil 384 ft³ at 110 lb/ft³ on its ledge round a void of 256 ft³, all
+/// under water (computed). Three definitions give three numbers; ours is the first, the form of USACE EM 1110-2-2100:
+/// soil submerged, and the water above the ledge taken off the uplift.
 #[test]
 fn reference_the_definition_belongs_to_the_number() {
-    let (concrete, soil, water) = (340.0 * 150.0, 384.0 * 110.0, 62.4);
-    let outside = 340.0 + 256.0;
+    let (concrete, soil, void, water) = (340.0, 384.0, 256.0, 62.4);
     let ours = Ballast {
-        slab: concrete,
+        slab: concrete * 150.0,
+        soil: soil * (110.0 - water),
         ..Ballast::default()
     };
-    let whole = ours.factor(water * outside);
-    close(whole, 51_000.0 / 37_190.4, 1e-9, "ours");
-    // With the soil submerged on the ledge; with it whole; and net uplift of the void alone.
-    let submerged = (concrete + soil - 384.0 * water) / (water * outside);
-    assert!(submerged > whole && whole > 1.3);
+    close(ours.factor(water * (concrete + void)), 1.86, 5e-3, "ours");
+    let all_whole = (concrete * 150.0 + soil * 110.0) / (water * (concrete + void + soil));
+    close(all_whole, 1.52, 5e-3, "soil and the water it displaces whole");
+    let all_net = (concrete * (150.0 - water) + soil * (110.0 - water)) / (water * void);
+    close(
+        all_net,
+        3.0,
+        5e-3,
+        "all weights submerged, over the uplift of the void",
+    );
+}
+
+/// A basin of 4 by 4 ft and 80 lb on a slab of 5 by 5 by 1/2 ft, groundwater 3 ft above the slab, 4 ft of soil on its
+/// ledge (110 lb/ft³ moist, 120 lb/ft³ saturated), computed: 4500 lb over 3775 lb, 1.19, less than 1.2.
+#[test]
+fn reference_soil_on_a_ledge() {
+    let (water, ledge) = (62.4, 25.0 - 16.0);
+    let ballast = Ballast {
+        slab: 25.0 * 0.5 * 150.0 + 80.0,
+        soil: ledge * (110.0 + 3.0 * (120.0 - water)),
+        ..Ballast::default()
+    };
+    let lift = uplift(water, 3.5, 25.0) - uplift(water, 3.0, ledge);
+    close(lift, 3775.0, 5e-4, "uplift less the water above the ledge, lb");
+    close(ballast.total(), 4500.0, 5e-4, "down, lb");
+    close(ballast.factor(lift), 1.19, 5e-3, "factor");
+    assert!(ballast.factor(lift) < 1.2);
 }
 
 /// Common practice, no source, computed: dry stone of 40 % voids and specific gravity 2.65 weighs 15.6 kPa a metre, so

@@ -1,0 +1,152 @@
+//! Sheets: how much membrane and underlay a basin takes, against what is given.
+
+use super::{
+    definition::{Definition, Scope},
+    ledger::{Gap, Ledger, Sheet, quantity},
+    vessel::{self, Vessels},
+};
+use crate::{
+    formulas::lining::{developed, developed_bowl},
+    plan::{Basin, Form, Given, Lining, Plan, Shape, Shown},
+    quantity::Kind,
+    read::Place,
+};
+
+/// Sheet beyond the rim on each side, m.
+const EDGE: f64 = 0.3048;
+const EDGE_WHY: &str = "12 in (0.3 m) of sheet beyond the rim on every side (common practice)";
+
+static LENGTH_NEEDED: Definition = Definition::quantity(
+    Scope::Basins,
+    "sheet-length-needed",
+    "sheet needed along the basin",
+    Kind::Length,
+)
+.by(
+    "across the floor, up both sides and over the edges",
+    "l = b + 2·d·(√(1 + m²) − m) + 2·a",
+)
+.within("rectangle, ellipse, circle or bowl; shelves change nothing; no fold or wrinkle allowed for");
+static WIDTH_NEEDED: Definition = Definition::quantity(
+    Scope::Basins,
+    "sheet-width-needed",
+    "sheet needed across the basin",
+    Kind::Length,
+)
+.by(
+    "across the floor, up both sides and over the edges",
+    "w = b + 2·d·(√(1 + m²) − m) + 2·a",
+)
+.within("rectangle, ellipse, circle or bowl; shelves change nothing; no fold or wrinkle allowed for");
+static SHEET_SHARE: Definition = Definition::quantity(
+    Scope::Basins,
+    "sheet-given-over-needed",
+    "sheet given over sheet needed",
+    Kind::Ratio,
+)
+.by(
+    "the lesser of long side to long side and short side to short side",
+    "r = min(L_given/l, W_given/w)",
+);
+static UNDERLAY_NEEDED: Definition = Definition::quantity(
+    Scope::Basins,
+    "underlay-needed",
+    "underlay needed, laps not counted",
+    Kind::Area,
+)
+.by("needed length by needed width of the sheet", "A = l·w")
+.within("a rectangle that covers the basin; round basins leave offcuts");
+
+pub(super) static DEFINITIONS: &[&Definition] =
+    &[&LENGTH_NEEDED, &WIDTH_NEEDED, &SHEET_SHARE, &UNDERLAY_NEEDED];
+
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
+    for (id, basin) in &plan.basins {
+        let at = &basin.place;
+        let Shown::Is(lining) = &basin.lining else {
+            continue;
+        };
+        ledger.enter(&LENGTH_NEEDED, at, |sheet| {
+            vessel::of(vessels, id)?;
+            quantity(needed(sheet, basin, Way::Along)?)
+        });
+        ledger.enter(&WIDTH_NEEDED, at, |sheet| {
+            vessel::of(vessels, id)?;
+            quantity(needed(sheet, basin, Way::Across)?)
+        });
+        ledger.enter(&SHEET_SHARE, at, |sheet| quantity(share(sheet, lining, at)?));
+        if matches!(lining.underlay, Shown::Is(_)) {
+            ledger.enter(&UNDERLAY_NEEDED, at, |sheet| {
+                let length = sheet.figure("l", &LENGTH_NEEDED, at)?;
+                quantity(length * sheet.figure("w", &WIDTH_NEEDED, at)?)
+            });
+        }
+    }
+}
+
+#[derive(Clone, Copy)]
+enum Way {
+    Along,
+    Across,
+}
+
+/// Developed length one way, with its two edges, m.
+fn needed(sheet: &mut Sheet<'_>, basin: &Given<Basin>, way: Way) -> Result<f64, Gap> {
+    if matches!(basin.contours, Shown::Is(_)) {
+        return Err(Gap::NotComputed(
+            "contours give areas, and no lengths across".to_owned(),
+        ));
+    }
+    let Shown::Is(shape) = &basin.shape else {
+        return Err(Gap::NotShown(vec![basin.place.child("shape")]));
+    };
+    let form = *shape
+        .form
+        .value()
+        .ok_or_else(|| Gap::NotShown(vec![shape.place.child("form")]))?;
+    let width = match way {
+        Way::Across if form != Form::Circle => sheet.given("b", &shape.width, &shape.place, "width")?,
+        _ => sheet.given("b", &shape.length, &shape.place, "length")?,
+    };
+    let depth = depth(sheet, basin, shape)?;
+    let lined = if form == Form::Bowl {
+        developed_bowl(width, depth)
+    } else {
+        let slope = sheet.given("m", &shape.side_slope, &shape.place, "side_slope")?;
+        developed(width, depth, slope)
+    };
+    Ok(lined + 2.0 * sheet.assumed("a", EDGE, Kind::Length, EDGE_WHY))
+}
+
+fn depth(sheet: &mut Sheet<'_>, basin: &Given<Basin>, shape: &Given<Shape>) -> Result<f64, Gap> {
+    if matches!(basin.floor, Shown::Is(_)) {
+        let rim = sheet.given("z_rim", &basin.rim, &basin.place, "rim")?;
+        let depth = rim - sheet.given("z_floor", &basin.floor, &basin.place, "floor")?;
+        return Ok(depth);
+    }
+    sheet.given("d", &shape.depth, &shape.place, "depth")
+}
+
+/// Given over needed, the long side against the long side.
+fn share(sheet: &mut Sheet<'_>, lining: &Given<Lining>, at: &Place) -> Result<f64, Gap> {
+    let missing = |field| Gap::NotShown(vec![lining.place.join(field)]);
+    let Shown::Is(membrane) = &lining.membrane else {
+        return Err(missing("membrane"));
+    };
+    match &membrane.seams {
+        Shown::None(place) => sheet.note_place("seams", place),
+        Shown::Is(_) => {
+            return Err(Gap::DoesNotApply(
+                "it is seamed from more than one sheet".to_owned(),
+            ));
+        }
+        Shown::NotShown => return Err(missing("membrane/seams")),
+    }
+    let length = sheet.given("L_given", &membrane.length, &membrane.place, "length")?;
+    let width = sheet.given("W_given", &membrane.width, &membrane.place, "width")?;
+    let along = sheet.figure("l", &LENGTH_NEEDED, at)?;
+    let across = sheet.figure("w", &WIDTH_NEEDED, at)?;
+    let long = length.max(width) / along.max(across);
+    let short = length.min(width) / along.min(across);
+    Ok(long.min(short))
+}

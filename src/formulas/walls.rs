@@ -1,0 +1,102 @@
+//! Gravity walls: earth pressure behind, weight against it. Per metre of wall.
+
+use std::f64::consts::FRAC_PI_4;
+
+use super::water::STANDARD_GRAVITY as G;
+
+/// Density of water, kg/m³.
+const WATER: f64 = 1000.0;
+
+/// Rankine's coefficient of active earth pressure, `K_a = tan²(45° − φ/2)`, for level ground behind an upright back without
+/// friction; friction angle φ (rad), `0 ≤ φ < 90°`. Source: Rankine 1857 (from memory).
+pub fn active(friction: f64) -> f64 {
+    (FRAC_PI_4 - friction / 2.0).tan().powi(2)
+}
+
+/// Ground behind a wall.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Backing {
+    /// Height of soil over the wall's base, m.
+    pub height: f64,
+    /// Friction angle, rad.
+    pub friction: f64,
+    /// Density of the soil, kg/m³; saturated where water stands in it.
+    pub density: f64,
+    /// Load on the ground behind, Pa.
+    pub surcharge: f64,
+    /// Whether water leaves behind the wall; else it stands to the top of the soil.
+    pub drained: bool,
+}
+
+impl Backing {
+    /// Thrust, N/m, and its moment about the base, N: `P = K_a·(½·ρ·g·H² + q·H)`, at H/3 and H/2. Undrained, the soil weighs
+    /// submerged and the water adds `½·ρ_w·g·H²`.
+    pub fn thrust(&self) -> (f64, f64) {
+        let (k, h) = (active(self.friction), self.height);
+        let soil = if self.drained {
+            self.density
+        } else {
+            self.density - WATER
+        };
+        let water = if self.drained { 0.0 } else { WATER };
+        let wedge = 0.5 * G * (k * soil + water) * h * h;
+        let load = k * self.surcharge * h;
+        (wedge + load, wedge * h / 3.0 + load * h / 2.0)
+    }
+}
+
+/// A wall with an upright back and a front that leans back.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Gravity {
+    /// Height, m.
+    pub height: f64,
+    /// Width at the base, m; more than `batter·height`.
+    pub base: f64,
+    /// Lean of the front, horizontal over vertical.
+    pub batter: f64,
+    /// Density of the wall with its joints, kg/m³.
+    pub density: f64,
+}
+
+/// How safely a wall stands.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stability {
+    /// Friction under the base over thrust.
+    pub sliding: f64,
+    /// Moment of the weight over moment of the thrust, about the toe.
+    pub overturning: f64,
+    /// Highest pressure under the base, Pa; none where the resultant falls outside it.
+    pub bearing: Option<f64>,
+}
+
+impl Gravity {
+    /// Weight, N/m, and its moment about the toe, N.
+    pub fn weight(&self) -> (f64, f64) {
+        let lean = self.batter * self.height;
+        let top = self.base - lean;
+        let (block, wedge) = (top * self.height, lean * self.height / 2.0);
+        let moment = block * (lean + top / 2.0) + wedge * lean * 2.0 / 3.0;
+        let unit = self.density * G;
+        (unit * (block + wedge), unit * moment)
+    }
+
+    /// `FS_s = μ·W/P`, `FS_o = M_W/M_P`, and the pressure under the base: `q = W/b·(1 + 6e/b)` while the resultant stays in
+    /// the middle third, `q = 2W/(3x)` beyond it. μ: friction under the base. Soil in front is left out: on the safe side.
+    pub fn against(&self, backing: &Backing, base_friction: f64) -> Stability {
+        let ((weight, righting), (thrust, tipping)) = (self.weight(), backing.thrust());
+        let x = (righting - tipping) / weight;
+        let off = self.base / 2.0 - x;
+        let bearing = if off.abs() <= self.base / 6.0 {
+            Some(weight / self.base * (1.0 + 6.0 * off.abs() / self.base))
+        } else if x > 0.0 {
+            Some(2.0 * weight / (3.0 * x.min(self.base - x)))
+        } else {
+            None
+        };
+        Stability {
+            sliding: base_friction * weight / thrust,
+            overturning: righting / tipping,
+            bearing,
+        }
+    }
+}
