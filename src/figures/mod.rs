@@ -14,6 +14,7 @@ mod levels;
 mod pumping;
 mod returns;
 mod system;
+mod uplift;
 mod vessel;
 
 pub use definition::{Definition, Scope};
@@ -34,6 +35,7 @@ pub fn compute(plan: &Plan) -> Ledger {
     pumping::enter_against_levels(&mut ledger, plan);
     drains::enter(&mut ledger, plan, &system);
     beds::enter(&mut ledger, plan, &vessels);
+    uplift::enter(&mut ledger, plan, &vessels);
     facts::enter(&mut ledger, plan);
     ledger
 }
@@ -55,6 +57,7 @@ pub fn catalogue() -> impl Iterator<Item = &'static Definition> {
         beds::DEFINITIONS,
         beds::passage::DEFINITIONS,
         beds::stone::DEFINITIONS,
+        uplift::DEFINITIONS,
     ]
     .into_iter()
     .chain(facts::DEFINITIONS.iter().copied())
