@@ -53,6 +53,8 @@ pub enum Scope {
     Circuits,
     /// A planted species.
     Species,
+    /// A gravity line.
+    Drains,
 }
 
 impl Scope {
@@ -72,6 +74,7 @@ impl Scope {
             Self::Excavations => &["excavations", "*"],
             Self::Circuits => &["electrical", "circuits", "*"],
             Self::Species => &["planting", "species", "*"],
+            Self::Drains => &["drains", "*"],
         }
     }
 }

@@ -203,11 +203,16 @@ fn enter_running(ledger: &mut Ledger, plan: &Plan, system: &System, basin: &Give
         let running = sheet.figure("z_running", &RUNNING_LEVEL, at)?;
         quantity(running - sheet.given("z_still", &basin.still, at, "still")?)
     });
-    let spills = falls_from(plan, at).next().is_some();
+    let drained = plan
+        .drains
+        .values()
+        .any(|drain| drain.from.value().is_some_and(|id| &Plan::basin_place(id) == at));
+    let spills = drained || falls_from(plan, at).next().is_some();
     ledger.enter(&WATER_IN_FLIGHT, at, |sheet| {
         if spills {
             return Err(Gap::DoesNotApply(
-                "what is in flight is missing from the lowest basin, and a fall leaves this one".to_owned(),
+                "what is in flight is missing from the lowest basin, and a fall or a drain leaves this one"
+                    .to_owned(),
             ));
         }
         sheet.figure("z_running", &RUNNING_LEVEL, at)?;

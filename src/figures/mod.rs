@@ -6,7 +6,9 @@
 mod basins;
 mod beds;
 mod definition;
+mod drains;
 mod facts;
+mod fouling;
 mod ledger;
 mod levels;
 mod pumping;
@@ -26,6 +28,8 @@ pub fn compute(plan: &Plan) -> Ledger {
     basins::enter(&mut ledger, plan, &vessels);
     let system = system::solve(plan, &vessels);
     pumping::enter(&mut ledger, plan, &system);
+    fouling::enter(&mut ledger, plan, &system);
+    drains::enter(&mut ledger, plan, &system);
     returns::enter_falls(&mut ledger, plan, &system);
     levels::enter(&mut ledger, plan, &vessels, &system);
     beds::enter(&mut ledger, plan, &vessels);
@@ -38,6 +42,8 @@ pub fn catalogue() -> impl Iterator<Item = &'static Definition> {
     [
         basins::DEFINITIONS,
         pumping::DEFINITIONS,
+        fouling::DEFINITIONS,
+        drains::DEFINITIONS,
         returns::DEFINITIONS,
         levels::DEFINITIONS,
         beds::DEFINITIONS,

@@ -183,12 +183,12 @@ fn enter_pump(ledger: &mut Ledger, system: &System, pump: &Given<Pump>) {
         quantity(state()?.head)
     });
     ledger.enter(&WITHIN_CURVE, at, |sheet| {
-        if let Some(because) = system.off_curve.get(at) {
+        if let Some(off) = system.off_curve.get(at) {
             let curve = pump.curve.given().map(|curve| curve.place.clone());
             return Ok(Found::Verdict {
                 holds: false,
-                because: because.clone(),
-                at: curve,
+                because: off.because.clone(),
+                at: off.at.clone().or(curve),
             });
         }
         sheet.figure("Q", &DUTY_FLOW, at)?;
@@ -339,8 +339,12 @@ fn pressure_pipe(sheet: &mut Sheet<'_>, run: &Given<Run>) -> Answer {
 fn pressure_share(sheet: &mut Sheet<'_>, plan: &Plan, pumps: &[&Given<Pump>], run: &Given<Run>) -> Answer {
     let mut head = 0.0_f64;
     for pump in pumps {
-        let curve = super::system::curve(pump)?;
-        sheet.take(&curve.inputs);
+        let mut shut_off = 0.0;
+        for stage in super::system::in_series(plan, pump) {
+            let curve = super::system::curve(stage)?;
+            sheet.take(&curve.inputs);
+            shut_off += curve.item.highest_head();
+        }
         let water = pump
             .basin
             .value()
@@ -350,7 +354,7 @@ fn pressure_share(sheet: &mut Sheet<'_>, plan: &Plan, pumps: &[&Given<Pump>], ru
             (Some(still), Some(intake)) => (still.value.0 - intake.value.0).max(0.0),
             _ => 0.0,
         };
-        head = head.max(curve.item.highest_head() + above_intake);
+        head = head.max(shut_off + above_intake);
     }
     sheet.assumed(
         "H_0",

@@ -1,15 +1,23 @@
 //! The water system in steady running: every basin, pump, line and fall that are joined, solved together.
 
+mod balance;
+mod build;
 mod circuit;
+mod fouling;
+mod kept;
 mod pieces;
 mod solved;
 
 use indexmap::IndexMap;
 
 use super::{Gap, Input, vessel::Vessels};
-use crate::{formulas::weir, plan::Plan, read::Place};
+use crate::{
+    formulas::{gravity_pipe::Control, weir},
+    plan::Plan,
+    read::Place,
+};
 
-pub(super) use circuit::receiver;
+pub(super) use circuit::{in_series, receiver};
 pub(super) use pieces::{curve, inside_diameter, run as run_pipe, size_and_class, temperature, viscosity};
 
 /// What runs where, by place in the plan.
@@ -17,10 +25,29 @@ pub(super) use pieces::{curve, inside_diameter, run as run_pipe, size_and_class,
 pub(super) struct System {
     pub pumps: IndexMap<Place, Result<PumpState, Gap>>,
     /// Pumps that can't run on their curve, and why.
-    pub off_curve: IndexMap<Place, String>,
+    pub off_curve: IndexMap<Place, OffCurve>,
+    /// Pumps with their lines fouled.
+    pub fouled: IndexMap<Place, Result<Fouled, Gap>>,
     pub runs: IndexMap<Place, Result<RunState, Gap>>,
     pub falls: IndexMap<Place, Result<FallState, Gap>>,
+    pub drains: IndexMap<Place, Result<DrainState, Gap>>,
     pub basins: IndexMap<Place, Result<BasinState, Gap>>,
+}
+
+/// Why a pump can't run on its curve.
+#[derive(Clone, Debug)]
+pub(super) struct OffCurve {
+    pub because: String,
+    /// The value of the plan that is to blame; else it is the curve.
+    pub at: Option<Place>,
+}
+
+/// A pump with its lines fouled.
+#[derive(Clone, Debug)]
+pub(super) struct Fouled {
+    /// m³/s, all pumps alike together.
+    pub flow: f64,
+    pub inputs: Vec<Input>,
 }
 
 /// A pump at its operating point.
@@ -57,6 +84,21 @@ pub(super) struct FallState {
     pub inputs: Vec<Input>,
 }
 
+/// A gravity line.
+#[derive(Clone, Debug)]
+pub(super) struct DrainState {
+    /// m³/s; below zero where water runs back.
+    pub flow: f64,
+    /// m/s.
+    pub velocity: f64,
+    /// Level above less level below, m.
+    pub drawdown: f64,
+    /// Water over the lip of its mouth, m.
+    pub lip_head: f64,
+    pub control: Control,
+    pub inputs: Vec<Input>,
+}
+
 /// A basin.
 #[derive(Clone, Debug)]
 pub(super) struct BasinState {
@@ -77,8 +119,9 @@ pub(super) struct BasinState {
 /// Solves every circuit of the plan.
 pub(super) fn solve(plan: &Plan, vessels: &Vessels) -> System {
     let mut system = System::default();
+    let fouled = fouling::Condition::fouled(plan);
     for circuit in circuit::all(plan) {
-        circuit.solve_into(&mut system, plan, vessels);
+        circuit.solve_into(&mut system, plan, vessels, &fouled);
     }
     system
 }

@@ -3,6 +3,7 @@
 pub mod bed;
 pub mod channel;
 pub mod fittings;
+pub mod gravity_pipe;
 pub mod network;
 pub mod pipe;
 pub mod pipe_table;

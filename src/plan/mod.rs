@@ -3,6 +3,7 @@
 mod basin;
 mod date;
 mod de;
+mod drain;
 mod fall;
 mod ground;
 mod lining;
@@ -19,6 +20,7 @@ use serde::Deserialize;
 
 pub use basin::*;
 pub use date::Date;
+pub use drain::*;
 pub use fall::*;
 pub use ground::*;
 pub use lining::*;
@@ -55,6 +57,9 @@ pub struct Plan {
     pub falls: Map<Fall>,
     /// Streams: Streams by id: reaches from a fall to a basin.
     pub streams: Map<Stream>,
+    /// Drains: Gravity lines by id: skimmer lines, bottom drains and other pipes by which water runs from one
+    /// basin to another without a pump.
+    pub drains: Map<Drain>,
     /// Walls: Stone walls by id.
     pub walls: Map<Wall>,
     /// Excavations: Digs by id.

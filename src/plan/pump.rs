@@ -16,6 +16,8 @@ pub struct Pump {
     pub name: Shown<String>,
     /// Basin: Id of the basin it draws from.
     pub basin: Shown<String>,
+    /// After: Id of the pump it follows in series: it takes the water from that pump's outlet.
+    pub after: Shown<String>,
     /// Mounting: submerged in the basin, or dry beside it.
     pub mount: Shown<Mount>,
     /// Intake level: Top of the intake opening, from the benchmark.
@@ -49,6 +51,16 @@ pub struct Pump {
     pub required_suction_head: Shown<Length>,
     /// Suction run: The run from basin to a dry pump.
     pub suction: Shown<Box<Run>>,
+    /// Own check valve: Check valve of this pump alone, where pumps share a line: keeps water from running
+    /// back through it.
+    pub check_valve: Shown<CheckValve>,
+}
+
+impl Pump {
+    /// Whether it takes its water from a basin, and not from another pump.
+    pub fn draws_from(&self, id: &str) -> bool {
+        self.after.value().is_none() && self.basin.value().is_some_and(|basin| basin == id)
+    }
 }
 
 /// Submerged in the basin, or dry beside it.
@@ -113,6 +125,10 @@ pub struct Line {
 pub struct Run {
     /// After: Id of the run it continues; left out, it starts at the pump.
     pub after: Shown<String>,
+    /// Joins: Id of another run of the line whose end this one meets, so that two ways come together again.
+    pub joins: Shown<String>,
+    /// Valve shut: Whether a valve in it stands shut.
+    pub shut: Shown<bool>,
     /// Pipe: Size, class and material.
     pub pipe: Shown<Pipe>,
     /// Length: Length of the run.

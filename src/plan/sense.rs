@@ -1,5 +1,7 @@
 //! What no schema can say of a plan: names that must resolve, ways the water must have, sizes that must be possible.
 
+mod joints;
+
 use indexmap::IndexMap;
 
 use super::{Fall, Given, Level, Line, Plan, Pump, Run, Shown};
@@ -42,6 +44,9 @@ pub(super) fn problems(plan: &Plan, tree: &Node) -> Vec<Problem> {
     }
     for stream in plan.streams.values() {
         sense.basin_id(&stream.ends_in);
+    }
+    for drain in plan.drains.values() {
+        sense.drain(drain);
     }
     sense.water_path();
     for named in sense.other_ids() {
@@ -151,6 +156,10 @@ impl<'a> Sense<'a> {
 
     fn pump(&mut self, pump: &'a Given<Pump>) {
         self.basin_id(&pump.basin);
+        self.series(pump);
+        if let Shown::Is(suction) = &pump.suction {
+            self.pieces(suction);
+        }
         if let Shown::Is(curve) = &pump.curve {
             let points: Vec<(f64, f64)> = curve.iter().map(|(flow, head)| (flow.0, head.0)).collect();
             if let Err(fault) = Curve::new(&points) {
@@ -207,6 +216,12 @@ impl<'a> Sense<'a> {
                 );
             }
         }
+        self.joint(line, id, run);
+        self.pieces(run);
+    }
+
+    /// Fittings and pipe that the tables do not know.
+    fn pieces(&mut self, run: &Run) {
         if let Shown::Is(list) = &run.fittings {
             for name in list.keys() {
                 if let Err(error) = fittings::find(name) {
@@ -290,6 +305,11 @@ impl<'a> Sense<'a> {
                     .falls
                     .values()
                     .any(|fall| fall.from.value() == Some(&to.value));
+                let drained = plan
+                    .drains
+                    .values()
+                    .any(|drain| drain.from.value() == Some(&to.value));
+                let leaves = leaves || drained;
                 let pumped = plan
                     .pumps
                     .values()
@@ -348,7 +368,7 @@ fn must_be_positive(at: &Place) -> bool {
         "length" | "width" | "thickness" | "area" | "size" | "inside" | "open_surface" | "bore"
     ) && matches!(
         collection.as_str(),
-        "basins" | "lines" | "falls" | "pumps" | "streams"
+        "basins" | "lines" | "falls" | "pumps" | "streams" | "drains"
     )
 }
 

@@ -99,9 +99,13 @@ fn expected(scope: Scope) -> bool {
         | Scope::Falls
         | Scope::Circuits
         | Scope::Excavations => true,
-        Scope::Plan | Scope::Layers | Scope::Streams | Scope::Reaches | Scope::Walls | Scope::Species => {
-            false
-        }
+        Scope::Plan
+        | Scope::Layers
+        | Scope::Streams
+        | Scope::Reaches
+        | Scope::Walls
+        | Scope::Species
+        | Scope::Drains => false,
     }
 }
 

@@ -13,10 +13,11 @@ use unicode_width::UnicodeWidthStr;
 
 use super::program::{bywash, bywash_in, folder, too_wide, write};
 
-const EXAMPLES: [(&str, i32); 5] = [
+const EXAMPLES: [(&str, i32); 6] = [
     ("examples/courtyard-retrofit.jsonc", 0),
     ("examples/courtyard-as-sent.jsonc", 1),
     ("examples/mill-yard-metric.jsonc", 0),
+    ("examples/two-ponds.jsonc", 0),
     ("examples/minimal.jsonc", 1),
     ("examples/starter.jsonc", 1),
 ];

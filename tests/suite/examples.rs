@@ -214,7 +214,11 @@ fn the_careless_plan_falls_short_by_what_it_computes() {
 
 #[test]
 fn sound_plans_have_nothing_to_stop_for_or_to_revise() {
-    for name in ["courtyard-retrofit.jsonc", "mill-yard-metric.jsonc"] {
+    for name in [
+        "courtyard-retrofit.jsonc",
+        "mill-yard-metric.jsonc",
+        "two-ponds.jsonc",
+    ] {
         let (_, _, review) = reviewed(name);
         let counts = review.counts;
         assert_eq!(
@@ -323,4 +327,25 @@ fn taking_the_air_inlet_from_the_sound_plan_turns_on_what_rests_on_it() {
         .collect();
     assert_eq!(rules, ["line-air-inlet"]);
     assert_eq!(review.findings[0].at.file, "--set");
+}
+
+#[test]
+fn the_large_plan_is_fed_by_gravity_and_evens_its_beds_out() {
+    let (_, opened, review) = reviewed("two-ponds.jsonc");
+    assert_eq!(review.findings.len(), 0, "{:#?}", review.findings);
+    assert_eq!(review.questions.len(), 0, "{:#?}", review.questions);
+    let quantity = |at: &str, name: &str| {
+        let at = bywash::read::Place::from_pointer(at);
+        opened.ledger.quantity(&at, name).unwrap()
+    };
+    let pumped = quantity("/pumps/well-a", "duty-flow") + quantity("/pumps/well-b", "duty-flow");
+    let drained = quantity("/drains/skimmer", "drain-flow");
+    assert!((pumped - drained).abs() < 1e-8 * pumped, "{pumped} {drained}");
+    let (east, west) = (
+        quantity("/lines/beds/runs/east", "run-flow"),
+        quantity("/lines/beds/runs/west", "run-flow"),
+    );
+    assert!((east - west).abs() < 0.02 * pumped, "{east} {west}");
+    let drawdown = quantity("/drains/skimmer", "drawdown");
+    assert!((0.02..0.15).contains(&drawdown), "{drawdown}");
 }

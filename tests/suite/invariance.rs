@@ -109,6 +109,7 @@ fn plans() -> Vec<(String, Value)> {
         "courtyard-as-sent",
         "courtyard-retrofit",
         "mill-yard-metric",
+        "two-ponds",
         "minimal",
     ];
     let mut plans: Vec<_> = names.into_iter().map(read).collect();
@@ -182,7 +183,7 @@ fn hold(what: &str, variants: impl Fn(&Value) -> Vec<String>) {
 }
 
 /// Collections in which the order of the file means nothing; layers and reaches lie in their order.
-const UNORDERED: [&[&str]; 12] = [
+const UNORDERED: [&[&str]; 14] = [
     &["basins"],
     &["pumps"],
     &["lines"],
@@ -190,6 +191,8 @@ const UNORDERED: [&[&str]; 12] = [
     &["lines", "*", "runs", "*", "fittings"],
     &["falls"],
     &["streams"],
+    &["drains"],
+    &["drains", "*", "run", "fittings"],
     &["walls"],
     &["excavations"],
     &["electrical", "circuits"],

@@ -165,7 +165,7 @@ fn pumps_of<'p>(plan: &'p Plan, id: &str) -> Result<Vec<&'p Given<Pump>>, Gap> {
     let drawing: Vec<_> = plan
         .pumps
         .values()
-        .filter(|pump| pump.basin.value().is_some_and(|basin| basin == id))
+        .filter(|pump| pump.draws_from(id))
         .collect();
     if !drawing.is_empty() {
         return Ok(drawing);

@@ -3,13 +3,13 @@
 use super::{
     super::{
         definition::{Definition, Scope},
-        ledger::{Answer, Ledger, Sheet, quantity},
+        ledger::{Answer, Found, Ledger, Sheet, quantity},
     },
     INCH,
     parts::{either, missing, no, yes},
 };
 use crate::{
-    plan::{Given, Line, Plan, Pump, Shown},
+    plan::{CheckValve, Given, Line, Plan, Pump, Shown},
     quantity::Kind,
 };
 
@@ -36,7 +36,22 @@ static CARRIES_UNSCREENED: Definition = Definition::verdict(
 )
 .by("its line does", "");
 
-pub(super) static DEFINITIONS: &[&Definition] = &[&LEAST_COVER, &STOPS_BEFORE_DRY, &CARRIES_UNSCREENED];
+static CHECK_VALVE_REACHABLE: Definition = Definition::verdict(
+    Scope::Lines,
+    "check-valve-reachable",
+    "check valve present and reachable",
+)
+.by(
+    "the line has one, or every pump that feeds it has its own, and it can be reached",
+    "",
+);
+
+pub(super) static DEFINITIONS: &[&Definition] = &[
+    &LEAST_COVER,
+    &STOPS_BEFORE_DRY,
+    &CARRIES_UNSCREENED,
+    &CHECK_VALVE_REACHABLE,
+];
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     for pump in plan.pumps.values() {
@@ -46,6 +61,9 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
         });
     }
     for line in plan.lines.values() {
+        ledger.enter(&CHECK_VALVE_REACHABLE, &line.place, |sheet| {
+            check_valve_reachable(sheet, plan, line)
+        });
         for run in line.runs.values() {
             ledger.enter(&CARRIES_UNSCREENED, &run.place, |sheet| {
                 carries_unscreened(sheet, line)
@@ -96,6 +114,43 @@ fn stops_before_dry(sheet: &mut Sheet<'_>, plan: &Plan, pump: &Given<Pump>) -> A
     match denied {
         Some(place) => no("no cut-off stops it before it runs dry", &place),
         None => Err(missing(pump.place.child("low_level_cut_off"))),
+    }
+}
+
+/// One in the line, or one at every pump; a plan that shows neither is asked for the line's.
+fn check_valve_reachable(sheet: &mut Sheet<'_>, plan: &Plan, line: &Given<Line>) -> Answer {
+    if let Shown::Is(valve) = &line.check_valve {
+        return in_reach(sheet, valve);
+    }
+    let ids = line.from.value().map_or(&[][..], |ids| ids.0.as_slice());
+    let pumps: Vec<_> = ids.iter().filter_map(|id| plan.pumps.get(id)).collect();
+    let own: Vec<_> = pumps.iter().filter_map(|pump| pump.check_valve.given()).collect();
+    if own.is_empty() || own.len() < pumps.len() {
+        return match &line.check_valve {
+            Shown::None(place) => {
+                sheet.note_place("check_valve", place);
+                no("the plan says that there is none", place)
+            }
+            _ => Err(missing(line.place.child("check_valve"))),
+        };
+    }
+    for valve in own {
+        let found = in_reach(sheet, valve)?;
+        if matches!(found, Found::Verdict { holds: false, .. }) {
+            return Ok(found);
+        }
+    }
+    yes("each pump has its own, and it can be reached")
+}
+
+fn in_reach(sheet: &mut Sheet<'_>, valve: &Given<CheckValve>) -> Answer {
+    let place = valve.place.child("reachable");
+    let reachable = valve.reachable.yes().ok_or_else(|| missing(place.clone()))?;
+    sheet.note_place("reachable", &place);
+    if reachable {
+        yes("it can be reached")
+    } else {
+        no("it can't be reached", &place)
     }
 }
 

@@ -3,8 +3,9 @@
 use indexmap::{IndexMap, IndexSet};
 
 use super::{
-    System,
-    pieces::{self, Gaps, Piece},
+    Fouled, System,
+    fouling::Condition,
+    pieces::{self, Gaps, OwnValve, Piece},
     solved::Solved,
 };
 use crate::{
@@ -12,8 +13,8 @@ use crate::{
         Gap,
         vessel::{self, Vessel, Vessels},
     },
-    formulas::{pipe, pump::Curve, weir},
-    plan::{Fall, Given, Line, Mount, Plan, Pump, Run, Shown},
+    formulas::{gravity_pipe, pipe, pump::Curve, weir},
+    plan::{Drain, Fall, Given, Line, Mount, Plan, Pump, Run, Shown},
     read::Place,
 };
 
@@ -54,6 +55,11 @@ pub(super) fn all(plan: &Plan) -> Vec<Circuit> {
             join(from, to);
         }
     }
+    for drain in plan.drains.values() {
+        if let (Some(from), Some(to)) = (drain.from.value(), drain.to.value()) {
+            join(from, to);
+        }
+    }
     circuits
 }
 
@@ -79,6 +85,7 @@ pub(super) struct Parts<'a> {
     pub pumps: Vec<PumpPart<'a>>,
     pub runs: Vec<RunPart<'a>>,
     pub falls: Vec<FallPart<'a>>,
+    pub drains: Vec<DrainPart<'a>>,
     /// Still level and vessel of each basin.
     pub basins: IndexMap<String, (f64, &'a Vessel)>,
 }
@@ -88,6 +95,25 @@ pub(super) struct PumpPart<'a> {
     pub pump: &'a Given<Pump>,
     pub curve: Piece<Curve>,
     pub suction: Option<Piece<pipe::Run>>,
+    pub valve: Option<Piece<OwnValve>>,
+}
+
+impl PumpPart<'_> {
+    pub fn id(&self) -> String {
+        id_of(self.pump)
+    }
+}
+
+fn id_of(pump: &Given<Pump>) -> String {
+    pump.place.parts().last().unwrap_or_default()
+}
+
+/// A pump and those it follows in series, itself first.
+pub(in crate::figures) fn in_series<'a>(plan: &'a Plan, pump: &'a Given<Pump>) -> Vec<&'a Given<Pump>> {
+    let before = |pump: &&'a Given<Pump>| pump.after.value().and_then(|id| plan.pumps.get(id));
+    std::iter::successors(Some(pump), before)
+        .take(plan.pumps.len())
+        .collect()
 }
 
 /// A run of a line.
@@ -100,6 +126,50 @@ pub(super) struct RunPart<'a> {
     pub outlet: Option<f64>,
 }
 
+impl RunPart<'_> {
+    /// Id of the run at whose end this one ends: its own, or the one it joins.
+    pub fn end(&self) -> &str {
+        end_of(self.line, self.id)
+    }
+
+    /// Whether a valve in it stands shut.
+    pub fn shut(&self) -> bool {
+        self.run.shut.yes() == Some(true)
+    }
+}
+
+impl FallPart<'_> {
+    /// Whether water at a level below stands over the crest; a stream between keeps it away.
+    pub fn drowned_by(&self, below: f64) -> bool {
+        below > self.level && self.fall.to.value() == Some(&self.to)
+    }
+}
+
+/// A gravity line.
+pub(super) struct DrainPart<'a> {
+    pub drain: &'a Given<Drain>,
+    pub from: &'a str,
+    pub to: &'a str,
+    pub piece: Piece<gravity_pipe::Drain>,
+    /// Level of a free outlet.
+    pub outlet: Option<f64>,
+}
+
+impl DrainPart<'_> {
+    /// Whether a valve in it stands shut.
+    pub fn shut(&self) -> bool {
+        self.drain
+            .run
+            .value()
+            .is_some_and(|run| run.shut.yes() == Some(true))
+    }
+
+    /// The level it works against, for water at a level in the basin below, m.
+    pub fn against(&self, below: f64) -> f64 {
+        self.outlet.map_or(below, |outlet| outlet.max(below))
+    }
+}
+
 /// A fall and the basin its water ends in.
 pub(super) struct FallPart<'a> {
     pub fall: &'a Given<Fall>,
@@ -109,14 +179,17 @@ pub(super) struct FallPart<'a> {
 }
 
 impl Circuit {
-    /// Solves the circuit and enters what runs where; a gap is entered for every object of it.
-    pub fn solve_into(&self, system: &mut System, plan: &Plan, vessels: &Vessels) {
+    /// Solves the circuit, clean and fouled, and enters what runs where; a gap is entered for every object of it.
+    pub fn solve_into(&self, system: &mut System, plan: &Plan, vessels: &Vessels, fouled: &Condition) {
         let parts = match self.parts(plan, vessels) {
             Ok(parts) => parts,
             Err(gap) => return self.enter_gap(system, plan, &gap),
         };
-        match Solved::of(plan, &parts) {
-            Ok(solved) => solved.enter(system),
+        match Solved::of(plan, &parts, &Condition::Clean) {
+            Ok(solved) => {
+                solved.enter(system);
+                enter_fouled(system, plan, &parts, fouled);
+            }
             Err(failure) => {
                 self.enter_gap(system, plan, &failure.gap);
                 system.off_curve.extend(failure.off_curve);
@@ -127,12 +200,16 @@ impl Circuit {
     fn enter_gap(&self, system: &mut System, plan: &Plan, gap: &Gap) {
         for (pump, lines) in self.pumps(plan) {
             system.pumps.insert(pump.place.clone(), Err(gap.clone()));
+            system.fouled.insert(pump.place.clone(), Err(gap.clone()));
             for run in lines.iter().flat_map(|line| line.runs.values()) {
                 system.runs.insert(run.place.clone(), Err(gap.clone()));
             }
         }
         for fall in self.falls(plan) {
             system.falls.insert(fall.place.clone(), Err(gap.clone()));
+        }
+        for drain in self.drains(plan) {
+            system.drains.insert(drain.place.clone(), Err(gap.clone()));
         }
         for id in &self.basins {
             system.basins.insert(Plan::basin_place(id), Err(gap.clone()));
@@ -155,6 +232,11 @@ impl Circuit {
         plan.falls.values().filter(joined)
     }
 
+    fn drains<'a>(&self, plan: &'a Plan) -> impl Iterator<Item = &'a Given<Drain>> {
+        let joined = |drain: &&Given<Drain>| drain.from.value().is_some_and(|id| self.basins.contains(id));
+        plan.drains.values().filter(joined)
+    }
+
     /// The pieces of the circuit, or everything that is missing for them.
     fn parts<'a>(&self, plan: &'a Plan, vessels: &'a Vessels) -> Result<Parts<'a>, Gap> {
         let mut gaps = Gaps::default();
@@ -162,6 +244,7 @@ impl Circuit {
             pumps: Vec::new(),
             runs: Vec::new(),
             falls: Vec::new(),
+            drains: Vec::new(),
             basins: IndexMap::new(),
         };
         let pumps = self.pumps(plan);
@@ -173,7 +256,11 @@ impl Circuit {
             });
         }
         for (pump, lines) in pumps {
-            if lines.is_empty() {
+            let followed = plan
+                .pumps
+                .values()
+                .any(|other| other.after.value().is_some_and(|id| *id == id_of(pump)));
+            if lines.is_empty() && !followed {
                 gaps.keep::<()>(Err(Gap::NotShown(vec![Place::root().child("lines")])));
             }
             let curve = gaps.keep(pieces::curve(pump));
@@ -184,8 +271,16 @@ impl Circuit {
                 }
                 _ => Some(None),
             };
-            if let (Some(curve), Some(suction)) = (curve, suction) {
-                parts.pumps.push(PumpPart { pump, curve, suction });
+            let valve = lines
+                .first()
+                .map_or(Ok(None), |line| pieces::own_check_valve(pump, line));
+            if let (Some(curve), Some(suction), Some(valve)) = (curve, suction, gaps.keep(valve)) {
+                parts.pumps.push(PumpPart {
+                    pump,
+                    curve,
+                    suction,
+                    valve,
+                });
             }
             for line in lines {
                 self.runs_of(&mut gaps, &mut parts, line);
@@ -205,6 +300,9 @@ impl Circuit {
                 });
             }
         }
+        for drain in self.drains(plan) {
+            drain_of(&mut gaps, &mut parts, drain);
+        }
         self.vessels_of(&mut gaps, &mut parts, plan, vessels);
         gaps.settle()?;
         Ok(parts)
@@ -218,7 +316,11 @@ impl Circuit {
             gaps.keep::<()>(Err(Gap::NotShown(vec![line.place.child("runs")])));
         }
         for (id, run) in &line.runs {
-            let last = !line.runs.values().any(|other| other.after.value() == Some(id));
+            let goes_on = |other: &Given<Run>| {
+                let after = other.after.value();
+                after.is_some_and(|after| end_of(line, after) == end_of(line, id))
+            };
+            let last = run.joins.value().is_none() && !line.runs.values().any(goes_on);
             if last && run.to.value().is_none() {
                 gaps.keep::<()>(Err(Gap::NotShown(vec![run.place.child("to")])));
             }
@@ -231,7 +333,11 @@ impl Circuit {
                 )));
             }
             let ends = run.to.value().is_some();
-            let outlet = gaps.keep(if ends { discharge_level(run) } else { Ok(None) });
+            let outlet = gaps.keep(if ends {
+                discharge_level(run, &run.place)
+            } else {
+                Ok(None)
+            });
             if let (Some(pipe), Some(outlet)) = (gaps.keep(pieces::run(run, line)), outlet) {
                 parts.runs.push(RunPart {
                     line,
@@ -255,7 +361,8 @@ impl Circuit {
             if let (Some(still), Some(vessel)) = (still, vessel) {
                 parts.basins.insert(id.clone(), (still, vessel));
             }
-            let leaves = plan.falls.values().any(|fall| fall.from.value() == Some(id));
+            let leaves = plan.falls.values().any(|fall| fall.from.value() == Some(id))
+                || plan.drains.values().any(|drain| drain.from.value() == Some(id));
             let pumped = plan.pumps.values().any(|pump| pump.basin.value() == Some(id));
             if !leaves && !pumped {
                 gaps.keep::<()>(Err(Gap::NotShown(vec![Place::root().child("falls")])));
@@ -264,13 +371,55 @@ impl Circuit {
     }
 }
 
+/// The flow of each pump with the lines fouled.
+fn enter_fouled(system: &mut System, plan: &Plan, parts: &Parts<'_>, condition: &Condition) {
+    match Solved::of(plan, parts, condition) {
+        Ok(solved) => {
+            for (pump, flow, inputs) in solved.pumped() {
+                system.fouled.insert(pump, Ok(Fouled { flow, inputs }));
+            }
+        }
+        Err(failure) => {
+            for part in &parts.pumps {
+                let at = part.pump.place.clone();
+                system.fouled.insert(at, Err(failure.gap.clone()));
+            }
+        }
+    }
+}
+
+/// Id of the run at whose end a run ends: its own, or the one it joins.
+fn end_of<'a>(line: &'a Line, id: &'a str) -> &'a str {
+    let joins = line.runs.get(id).and_then(|run| run.joins.value());
+    joins.map_or(id, String::as_str)
+}
+
+fn drain_of<'a>(gaps: &mut Gaps, parts: &mut Parts<'a>, drain: &'a Given<Drain>) {
+    let piece = gaps.keep(pieces::drain(drain));
+    let outlet = match drain.run.given() {
+        Some(run) if matches!(run.discharge, Shown::Is(_)) => gaps.keep(discharge_level(run, &run.place)),
+        _ => Some(None),
+    };
+    if let (Some(from), Some(to), Some(piece), Some(outlet)) =
+        (drain.from.value(), drain.to.value(), piece, outlet)
+    {
+        parts.drains.push(DrainPart {
+            drain,
+            from,
+            to,
+            piece,
+            outlet,
+        });
+    }
+}
+
 /// Level of a free outlet, or none for one under water.
-fn discharge_level(run: &Given<Run>) -> Result<Option<f64>, Gap> {
+fn discharge_level(run: &Run, at: &Place) -> Result<Option<f64>, Gap> {
     use crate::plan::DischargeForm::{Free, Submerged};
     let end = run
         .discharge
         .given()
-        .ok_or_else(|| Gap::NotShown(vec![run.place.child("discharge")]))?;
+        .ok_or_else(|| Gap::NotShown(vec![at.child("discharge")]))?;
     match end.form.value() {
         Some(Submerged) => Ok(None),
         Some(Free) => match end.level.value() {

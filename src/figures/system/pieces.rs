@@ -2,10 +2,10 @@
 
 use super::super::{Gap, Input, ledger::Sheet};
 use crate::{
-    formulas::{fittings, pipe, pipe_table, pump::Curve, water, weir},
+    formulas::{fittings, gravity_pipe, pipe, pipe_table, pump::Curve, water, weir},
     plan::{
-        CheckKind, CheckValve, Duty, Edge, Fall, Given, Line, Measure, Pipe, PipeMaterial, Plan, Pump, Run,
-        Shown,
+        CheckKind, CheckValve, Drain, Duty, Edge, Fall, Given, Line, Measure, MouthForm, Pipe, PipeMaterial,
+        Plan, Pump, Run, Shown,
     },
     quantity::Kind,
 };
@@ -97,12 +97,7 @@ pub(in crate::figures) fn run(run: &Given<Run>, line: &Given<Line>) -> Result<Pi
             minor_k += check_valve_k(sheet, valve, diameter)?;
         }
         if matches!(run.to, Shown::Is(_)) && !lists(run, "exit") {
-            minor_k += sheet.assumed(
-                "K_exit",
-                1.0,
-                Kind::Ratio,
-                "one velocity head is lost where a run ends in a basin",
-            );
+            minor_k += exit_k(sheet);
         }
         Ok(pipe::Run {
             diameter,
@@ -115,32 +110,118 @@ pub(in crate::figures) fn run(run: &Given<Run>, line: &Given<Line>) -> Result<Pi
 
 /// The suction run of a dry pump, with its entrance.
 pub(super) fn suction(run: &Given<Box<Run>>) -> Result<Piece<pipe::Run>, Gap> {
-    let run = Given {
+    piece(|sheet| entered(sheet, &unboxed(run)))
+}
+
+/// A gravity line: its mouth, and its pipe with entrance and exit.
+pub(super) fn drain(drain: &Given<Drain>) -> Result<Piece<gravity_pipe::Drain>, Gap> {
+    piece(|sheet| {
+        let mut gaps = Gaps::default();
+        let mouth = gaps.keep(mouth(sheet, drain));
+        let pipe = gaps.keep(drain_pipe(sheet, drain));
+        gaps.settle()?;
+        match (mouth, pipe) {
+            (Some((mouth, level)), Some(pipe)) => Ok(gravity_pipe::Drain { mouth, level, pipe }),
+            _ => Err(Gap::NotComputed("the drain is incomplete".to_owned())),
+        }
+    })
+}
+
+fn mouth(sheet: &mut Sheet<'_>, drain: &Given<Drain>) -> Result<(gravity_pipe::Mouth, f64), Gap> {
+    let missing = || Gap::NotShown(vec![drain.place.child("mouth")]);
+    let mouth = drain.mouth.given().ok_or_else(missing)?;
+    let form = mouth
+        .form
+        .given()
+        .ok_or_else(|| Gap::NotShown(vec![mouth.place.child("form")]))?;
+    sheet.note_place("mouth", &form.place);
+    let level = sheet.given("z_lip", &mouth.level, &mouth.place, "level")?;
+    let mouth = match form.value {
+        MouthForm::Skimmer => gravity_pipe::Mouth::Lip {
+            width: sheet.given("b", &mouth.width, &mouth.place, "width")?,
+        },
+        MouthForm::Standpipe => gravity_pipe::Mouth::Riser,
+        MouthForm::WallPipe => gravity_pipe::Mouth::Wall,
+        MouthForm::BottomDrain => gravity_pipe::Mouth::Drowned,
+    };
+    Ok((mouth, level))
+}
+
+fn drain_pipe(sheet: &mut Sheet<'_>, drain: &Given<Drain>) -> Result<pipe::Run, Gap> {
+    let missing = || Gap::NotShown(vec![drain.place.child("run")]);
+    let run = unboxed(drain.run.given().ok_or_else(missing)?);
+    let mut pipe = entered(sheet, &run)?;
+    if !lists(&run, "exit") {
+        pipe.minor_k += exit_k(sheet);
+    }
+    Ok(pipe)
+}
+
+fn unboxed(run: &Given<Box<Run>>) -> Given<Run> {
+    Given {
         value: (*run.value).clone(),
         place: run.place.clone(),
-    };
-    piece(|sheet| {
-        let diameter = inside_diameter(sheet, &run)?;
-        let length = sheet.given("L", &run.length, &run.place, "length")?;
-        let mut minor_k = fittings_k(sheet, &run, diameter)?;
-        if !["entrance sharp", "entrance bell", "foot valve", "screen"]
-            .iter()
-            .any(|name| lists(&run, name))
-        {
-            minor_k += sheet.assumed(
-                "K_entrance",
-                0.5,
-                Kind::Ratio,
-                "a suction pipe without a named entrance has a sharp one, K 0.5",
-            );
-        }
-        Ok(pipe::Run {
-            diameter,
-            length,
-            roughness: roughness(sheet, &run),
-            minor_k,
-        })
+    }
+}
+
+/// A run that water enters from a basin.
+fn entered(sheet: &mut Sheet<'_>, run: &Given<Run>) -> Result<pipe::Run, Gap> {
+    let diameter = inside_diameter(sheet, run)?;
+    let length = sheet.given("L", &run.length, &run.place, "length")?;
+    let mut minor_k = fittings_k(sheet, run, diameter)?;
+    let named = [
+        "entrance sharp",
+        "entrance bell",
+        "entrance projecting",
+        "foot valve",
+        "screen",
+    ];
+    if !named.iter().any(|name| lists(run, name)) {
+        minor_k += sheet.assumed(
+            "K_entrance",
+            0.5,
+            Kind::Ratio,
+            "a pipe that takes water from a basin has a sharp entrance where none is named, K 0.5",
+        );
+    }
+    Ok(pipe::Run {
+        diameter,
+        length,
+        roughness: roughness(sheet, run),
+        minor_k,
     })
+}
+
+fn exit_k(sheet: &mut Sheet<'_>) -> f64 {
+    let why = "one velocity head is lost where a run ends in a basin";
+    sheet.assumed("K_exit", 1.0, Kind::Ratio, why)
+}
+
+/// The diameter and K of a pump's own check valve, of the size of the first run it feeds; none where it has none.
+pub(super) fn own_check_valve(
+    pump: &Given<Pump>,
+    line: &Given<Line>,
+) -> Result<Option<Piece<OwnValve>>, Gap> {
+    let Shown::Is(valve) = &pump.check_valve else {
+        return Ok(None);
+    };
+    let first = line.runs.values().find(|run| run.after.value().is_none());
+    let first = first.ok_or_else(|| Gap::NotShown(vec![line.place.child("runs")]))?;
+    piece(|sheet| {
+        let diameter = inside_diameter(sheet, first)?;
+        let k = check_valve_k(sheet, valve, diameter)?;
+        Ok(OwnValve { diameter, k })
+    })
+    .map(Some)
+}
+
+/// A pump's own check valve.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct OwnValve {
+    /// m.
+    pub diameter: f64,
+    /// Velocity heads.
+    pub k: f64,
 }
 
 fn lists(run: &Run, fitting: &str) -> bool {

@@ -86,6 +86,15 @@ impl Outflow {
         Self::new(level, move |head| weir::discharge_and_slope(&crest, head))
     }
 
+    /// A crest at a level in m under water that stands at a higher level below it, passing
+    /// [`weir::drowned_discharge`]; it begins where the water above stands over the water below.
+    pub fn drowned(crest: Crest, level: f64, below: f64) -> Self {
+        let start = level.max(below);
+        Self::new(start, move |head| {
+            weir::drowned_discharge_and_slope(&crest, start + head - level, below - level)
+        })
+    }
+
     /// Whether it passes water at all.
     fn passes(&self) -> bool {
         positive((self.discharge)(1.0).0)

@@ -1,0 +1,123 @@
+//! Gravity lines: what runs through them, how far they draw a basin down, what governs.
+
+use super::{
+    definition::{Definition, Scope},
+    ledger::{Found, Gap, Ledger, quantity},
+    system::{DrainState, System},
+};
+use crate::{
+    formulas::gravity_pipe::Control,
+    plan::{Drain, Given, MouthForm, Plan, Shown},
+    quantity::Kind,
+};
+
+const LEAST_GOVERNS: &str = "drop inlets (USBR, Design of Small Dams; NRCS practice; from memory): lip Q = 1.84·b·h^1.5, \
+                             mouth Q = 0.61·A·√(2·g·h), full pipe by Darcy–Weisbach; the least governs";
+
+static DRAIN_FLOW: Definition =
+    Definition::quantity(Scope::Drains, "drain-flow", "flow through the drain", Kind::Flow)
+        .by(
+            "what runs through it with the whole system solved together: the least that lip, mouth and full pipe pass",
+            "Q = min(Q_lip, Q_mouth, Q_pipe)",
+        )
+        .from(LEAST_GOVERNS)
+        .within("lips measured from 30 mm (1.2 in) of head, continued below; pipe full where it governs");
+static DRAIN_VELOCITY: Definition = Definition::quantity(
+    Scope::Drains,
+    "drain-velocity",
+    "velocity in the drain",
+    Kind::Velocity,
+)
+.by(
+    "flow over the area of the pipe, as if it ran full",
+    "v = 4·Q / (π·D²)",
+);
+static DRAWDOWN: Definition = Definition::quantity(
+    Scope::Drains,
+    "drawdown",
+    "running level below the basin it drains",
+    Kind::Length,
+)
+.by(
+    "running level of the basin it leaves less that of the basin it runs to",
+    "d = z_above − z_below",
+)
+.from(LEAST_GOVERNS);
+static LIP_HEAD: Definition =
+    Definition::quantity(Scope::Drains, "lip-head", "water over the lip", Kind::Length).by(
+        "running level of the basin it leaves less the level of its lip",
+        "h = z_above − z_lip",
+    );
+static LIP_GOVERNS: Definition = Definition::verdict(Scope::Drains, "lip-governs", "lip that sets the flow")
+    .by(
+        "the lip passes less than the mouth and the pipe behind it would",
+        "Q_lip < min(Q_mouth, Q_pipe)",
+    );
+static DRAIN_SHARE_OF_CLAIM: Definition = Definition::quantity(
+    Scope::Drains,
+    "drain-share-of-claim",
+    "computed over stated flow",
+    Kind::Share,
+)
+.by(
+    "flow through the drain over the flow the plan counts on",
+    "r = Q / Q_stated",
+);
+
+pub(super) static DEFINITIONS: &[&Definition] = &[
+    &DRAIN_FLOW,
+    &DRAIN_VELOCITY,
+    &DRAWDOWN,
+    &LIP_HEAD,
+    &LIP_GOVERNS,
+    &DRAIN_SHARE_OF_CLAIM,
+];
+
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System) {
+    for drain in plan.drains.values() {
+        enter_drain(ledger, system, drain);
+    }
+}
+
+fn enter_drain(ledger: &mut Ledger, system: &System, drain: &Given<Drain>) {
+    let at = &drain.place;
+    let state = || match system.drains.get(at) {
+        Some(state) => state.as_ref().map_err(Clone::clone),
+        None => Err(Gap::NotShown(vec![at.child("from")])),
+    };
+    ledger.enter(&DRAIN_FLOW, at, |sheet| {
+        let state = state()?;
+        sheet.take(&state.inputs);
+        quantity(state.flow)
+    });
+    ledger.enter(&DRAIN_VELOCITY, at, |sheet| {
+        sheet.figure("Q", &DRAIN_FLOW, at)?;
+        quantity(state()?.velocity)
+    });
+    ledger.enter(&DRAWDOWN, at, |sheet| {
+        sheet.figure("Q", &DRAIN_FLOW, at)?;
+        quantity(state()?.drawdown)
+    });
+    let form = drain.mouth.value().and_then(|mouth| mouth.form.value());
+    if form != Some(&MouthForm::BottomDrain) {
+        ledger.enter(&LIP_HEAD, at, |sheet| {
+            sheet.figure("Q", &DRAIN_FLOW, at)?;
+            quantity(state()?.lip_head)
+        });
+        ledger.enter(&LIP_GOVERNS, at, |sheet| {
+            sheet.figure("Q", &DRAIN_FLOW, at)?;
+            let state: &DrainState = state()?;
+            Ok(Found::Verdict {
+                holds: state.control == Control::Weir,
+                because: format!("{} sets the flow", state.control.words()),
+                at: None,
+            })
+        });
+    }
+    if matches!(drain.stated_flow, Shown::Is(_)) {
+        ledger.enter(&DRAIN_SHARE_OF_CLAIM, at, |sheet| {
+            let stated = sheet.given("Q_stated", &drain.stated_flow, at, "stated_flow")?;
+            quantity(sheet.figure("Q", &DRAIN_FLOW, at)? / stated)
+        });
+    }
+}

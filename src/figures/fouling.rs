@@ -1,0 +1,54 @@
+//! Pumps with their lines fouled.
+
+use super::{
+    definition::{Definition, Scope},
+    ledger::{Gap, Ledger, quantity},
+    pumping::DUTY_FLOW,
+    system::System,
+};
+use crate::{plan::Plan, quantity::Kind};
+
+static FOULED_FLOW: Definition = Definition::quantity(
+    Scope::Pumps,
+    "fouled-flow",
+    "operating flow with the lines fouled",
+    Kind::Flow,
+)
+.by(
+    "the flow with the whole system solved again, every K times a factor and the pipe walls slimed",
+    "Q_fouled: K·c_K, ε_fouled",
+)
+.from("the same network as for the operating point; factor and roughness are common practice unless the plan gives them")
+.within("losses of pipes and fittings; the bed's own loss is millimetres and is told of the bed");
+static FOULED_FLOW_SHARE: Definition = Definition::quantity(
+    Scope::Pumps,
+    "fouled-flow-share",
+    "fouled over clean flow",
+    Kind::Share,
+)
+.by(
+    "flow with the lines fouled over flow with them clean",
+    "r = Q_fouled / Q",
+);
+
+pub(super) static DEFINITIONS: &[&Definition] = &[&FOULED_FLOW, &FOULED_FLOW_SHARE];
+
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System) {
+    for pump in plan.pumps.values() {
+        let at = &pump.place;
+        ledger.enter(&FOULED_FLOW, at, |sheet| {
+            let missing = || Gap::NotShown(vec![at.child("basin")]);
+            let fouled = system.fouled.get(at).ok_or_else(missing)?;
+            let fouled = fouled.as_ref().map_err(Clone::clone)?;
+            sheet.take(&fouled.inputs);
+            quantity(fouled.flow)
+        });
+        ledger.enter(&FOULED_FLOW_SHARE, at, |sheet| {
+            let clean = sheet.figure("Q", &DUTY_FLOW, at)?;
+            if clean <= 0.0 {
+                return Err(Gap::DoesNotApply("the pump moves no water".to_owned()));
+            }
+            quantity(sheet.figure("Q_fouled", &FOULED_FLOW, at)? / clean)
+        });
+    }
+}
