@@ -199,9 +199,13 @@ pub fn drowned_discharge_and_slope(crest: &Crest, upstream: f64, downstream: f64
         return (0.0, 0.0);
     }
     if difference < LEAST_DIFFERENCE {
-        let (flow, _) = drowned_discharge_and_slope(crest, downstream + LEAST_DIFFERENCE, downstream);
+        let (flow, _) = by_villemonte(crest, downstream + LEAST_DIFFERENCE, downstream);
         return (flow * difference / LEAST_DIFFERENCE, flow / LEAST_DIFFERENCE);
     }
+    by_villemonte(crest, upstream, downstream)
+}
+
+fn by_villemonte(crest: &Crest, upstream: f64, downstream: f64) -> (f64, f64) {
     let (free, free_slope) = discharge_and_slope(crest, upstream);
     let share = villemonte(upstream, downstream, SUBMERGENCE_EXPONENT);
     let ratio = (downstream / upstream).powf(SUBMERGENCE_EXPONENT);
@@ -409,6 +413,17 @@ mod tests {
                 let (_, slope) = discharge_and_slope(&crest, head);
                 assert!((slope - secant).abs() < 1e-7 * secant);
             }
+        }
+    }
+
+    #[test]
+    fn a_difference_of_head_lost_in_rounding_is_taken_in_proportion() {
+        let crest = Crest::in_open_water(Edge::BroadStone, 0.5);
+        // Here the least difference added to a head and taken off again is less than itself.
+        for step in 1..2000 {
+            let below = f64::from(step) * 1.7e-4;
+            let (flow, slope) = drowned_discharge_and_slope(&crest, below + 1e-5, below);
+            assert!(flow > 0.0 && slope > 0.0);
         }
     }
 

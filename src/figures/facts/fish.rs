@@ -162,11 +162,7 @@ fn pumps_of<'p>(plan: &'p Plan, id: &str) -> Result<Vec<&'p Given<Pump>>, Gap> {
     if plan.pumps.is_empty() {
         return Err(missing(Place::root().child("pumps")));
     }
-    let drawing: Vec<_> = plan
-        .pumps
-        .values()
-        .filter(|pump| pump.draws_from(id))
-        .collect();
+    let drawing: Vec<_> = plan.pumps.values().filter(|pump| pump.draws_from(id)).collect();
     if !drawing.is_empty() {
         return Ok(drawing);
     }
