@@ -5,6 +5,7 @@
 
 mod basins;
 mod beds;
+pub mod cases;
 mod definition;
 mod drains;
 mod facts;
@@ -46,6 +47,7 @@ pub fn catalogue() -> impl Iterator<Item = &'static Definition> {
         drains::DEFINITIONS,
         returns::DEFINITIONS,
         levels::DEFINITIONS,
+        levels::FOLLOWED,
         beds::DEFINITIONS,
     ]
     .into_iter()

@@ -18,7 +18,9 @@ use crate::{
 };
 
 pub(super) use circuit::{in_series, receiver};
-pub(super) use pieces::{curve, inside_diameter, run as run_pipe, size_and_class, temperature, viscosity};
+pub(super) use pieces::{
+    curve, drain as drain_piece, inside_diameter, run as run_pipe, size_and_class, temperature, viscosity,
+};
 
 /// What runs where, by place in the plan.
 #[derive(Debug, Default)]

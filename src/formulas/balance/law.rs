@@ -25,7 +25,8 @@ pub enum Law<'a> {
         /// Level of a free outlet, m.
         outlet: Option<f64>,
     },
-    /// A gravity pipe by lip, mouth or full pipe, whichever passes least ([`gravity_pipe::discharge`]).
+    /// A gravity pipe by lip, mouth or full pipe, whichever passes least ([`gravity_pipe::discharge`]); water runs back
+    /// through it where it stands higher beyond.
     Drain {
         /// Mouth and pipe.
         drain: gravity_pipe::Drain,
@@ -99,7 +100,7 @@ impl Law<'_> {
             }
             Self::Drain { drain, nu, outlet } => {
                 let (against, to_counts) = against(*outlet, to);
-                let rate = |from: f64, to: f64| gravity_pipe::discharge(drain, from, to, *nu).0;
+                let rate = |from: f64, to: f64| drained(drain, from, to, *nu);
                 let at = rate(from, against);
                 let by_to = if to_counts {
                     (rate(from, against + NUDGE) - at) / NUDGE
@@ -173,6 +174,19 @@ fn full_pipe(head: f64, run: &pipe::Run, nu: f64) -> (f64, f64) {
     } else {
         (0.0, 0.0)
     }
+}
+
+/// Flow through a gravity pipe, m³/s; below zero where the water beyond stands higher, and over the lip: it runs back
+/// through the full pipe.
+fn drained(drain: &gravity_pipe::Drain, from: f64, to: f64, nu: f64) -> f64 {
+    if to <= from {
+        return gravity_pipe::discharge(drain, from, to, nu).0;
+    }
+    let lip = match drain.mouth {
+        gravity_pipe::Mouth::Drowned => from,
+        _ => drain.level.max(from),
+    };
+    -siphon::flow_under_head((to - lip).max(0.0), &drain.pipe, nu)
 }
 
 /// Flow over a crest between two heads over it, m; below zero where the water beyond stands higher.
