@@ -1,10 +1,13 @@
 //! The command line: the only place that prints to a terminal.
 
 mod begin;
+mod drill;
 mod failure;
 mod figures;
+mod handbook;
 mod input;
 mod output;
+mod paper;
 mod review;
 mod rules;
 mod schema;
@@ -38,6 +41,10 @@ enum Command {
     Figures(figures::Arguments),
     /// List the rules, show one, or try a house's rules by their own examples.
     Rules(rules::Arguments),
+    /// Write the rule book for new hires.
+    Handbook(handbook::Arguments),
+    /// Write a sheet with faults planted in a sound plan, for somebody to find, and its key.
+    Drill(drill::Arguments),
     /// Print a schema: for a plan, a rule card, a house's change or the machine form of a review.
     Schema(schema::Arguments),
     /// Print a commented starter plan, or write it to a new file.
@@ -102,6 +109,8 @@ pub fn run() -> Status {
         Command::Review(arguments) => review::run(arguments),
         Command::Figures(arguments) => figures::run(arguments),
         Command::Rules(arguments) => rules::run(arguments),
+        Command::Handbook(arguments) => handbook::run(arguments),
+        Command::Drill(arguments) => drill::run(arguments),
         Command::Schema(arguments) => Ok(schema::run(arguments)),
         Command::Begin(arguments) => begin::run(arguments),
     };

@@ -4,13 +4,16 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
+#[cfg(not(feature = "pdf"))]
+use super::paper::no_typesetter;
 use super::{
     Failure, Status,
     input::{HouseArgument, PlanArguments},
     output::{Pending, paint, say},
+    paper::PaperArgument,
 };
 use crate::{
-    desk::Opened,
+    desk::{Desk, Opened},
     report::{json, terminal},
     review::{Action, Review},
 };
@@ -35,14 +38,6 @@ pub(super) struct Arguments {
     plan: PlanArguments,
 }
 
-#[derive(Clone, Copy, Debug, clap::ValueEnum)]
-enum PaperArgument {
-    /// 8-1/2 by 11 in.
-    Letter,
-    /// 210 by 297 mm.
-    A4,
-}
-
 pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     if arguments.plans.len() > 1 && (arguments.pdf.is_some() || arguments.json.is_some()) {
         return Err(Failure::Argument {
@@ -65,7 +60,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
         let machine = json::render(&review).map_err(|error| Failure::Report(error.to_string()))?;
         let mut files = Vec::new();
         if let Some(path) = &arguments.pdf {
-            files.push(Pending::new(path, &typeset(arguments, opened, &review)?)?);
+            files.push(Pending::new(path, &typeset(arguments, &desk, opened, &review)?)?);
         }
         let to_stdout = arguments.json.as_deref() == Some(Path::new("-"));
         if let Some(path) = arguments.json.as_ref().filter(|_| !to_stdout) {
@@ -88,26 +83,20 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
 }
 
 #[cfg(feature = "pdf")]
-fn typeset(arguments: &Arguments, opened: &Opened, review: &Review) -> Result<Vec<u8>, Failure> {
-    use crate::report::pdf::{Paper, render};
-    let usual = if review.subject.units == "SI" {
-        Paper::A4
-    } else {
-        Paper::Letter
-    };
-    let paper = match arguments.paper {
-        Some(PaperArgument::A4) => Paper::A4,
-        Some(PaperArgument::Letter) => Paper::Letter,
-        None => usual,
-    };
+fn typeset(arguments: &Arguments, desk: &Desk, opened: &Opened, review: &Review) -> Result<Vec<u8>, Failure> {
+    use crate::report::pdf::{Job, render};
+    let paper = PaperArgument::chosen(arguments.paper, review.subject.units == "SI");
     let drawings = crate::report::drawing::drawings(&opened.plan, &opened.ledger, review);
-    render(review, &drawings, paper).map_err(|error| Failure::Report(error.to_string()))
+    let job = Job {
+        review,
+        drawings: &drawings,
+        plan: desk.sources.text(opened.source),
+        paper,
+    };
+    render(&job).map_err(|error| Failure::Report(error.to_string()))
 }
 
 #[cfg(not(feature = "pdf"))]
-fn typeset(_: &Arguments, _: &Opened, _: &Review) -> Result<Vec<u8>, Failure> {
-    Err(Failure::Argument {
-        message: "this build has no typesetter".to_owned(),
-        help: "build with the feature `pdf`, which is on by default".to_owned(),
-    })
+fn typeset(_: &Arguments, _: &Desk, _: &Opened, _: &Review) -> Result<Vec<u8>, Failure> {
+    Err(no_typesetter())
 }

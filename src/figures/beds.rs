@@ -1,5 +1,8 @@
 //! Upflow beds: rates, layers, the stone over the modules.
 
+pub(super) mod passage;
+pub(super) mod stone;
+
 use super::{
     definition::{Definition, Scope},
     ledger::{Answer, Found, Gap, Ledger, Sheet, quantity},
@@ -16,7 +19,16 @@ use crate::{
 
 static UPFLOW_RATE: Definition =
     Definition::quantity(Scope::Basins, "upflow-rate", "upflow rate", Kind::UpflowRate)
-        .by("flow through while running over open surface", "u = Q / A_open");
+        .by("flow through while running over open surface", "u = Q / A_open")
+        .from(
+            "the plan's own arithmetic; bands: Endut et al., Bioresource Technology (2009, read in a copy), Wegelin on \
+             roughing filters (SANDEC 2/96), Finazzi & Di Bernardo on upflow gravel (ABES congress, read in a copy)",
+        )
+        .within(
+            "three bands to compare with, none of them a limit: planted-bed research 0.022 gpm/ft² (0.053 m/h); \
+             roughing filters 0.12 to 0.61 gpm/ft² (0.3 to 1.5 m/h); gravel pilot tests 1.2 to 2.9 gpm/ft² (3.0 to \
+             7.1 m/h), where a bed at one turnover an hour stands",
+        );
 static OPEN_SHARE: Definition = Definition::quantity(
     Scope::Basins,
     "open-share",
@@ -147,9 +159,12 @@ const STONE_DENSITY: f64 = 2650.0;
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
     for (id, basin) in &plan.basins {
         enter_layers(ledger, basin);
+        stone::enter_layers(ledger, vessels, id, basin);
         if basin.kind.value() == Some(&BasinKind::Bed) {
             enter_rates(ledger, plan, vessels, id, basin);
             enter_build(ledger, plan, basin);
+            passage::enter(ledger, plan, vessels, id, basin);
+            stone::enter(ledger, vessels, id, basin);
         }
     }
 }

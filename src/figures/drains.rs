@@ -2,13 +2,15 @@
 
 use super::{
     definition::{Definition, Scope},
-    ledger::{Found, Gap, Ledger, quantity},
+    ledger::{Found, Gap, Ledger, Sheet, quantity},
+    levels::RUNNING_LEVEL,
     system::{DrainState, System},
 };
 use crate::{
     formulas::gravity_pipe::Control,
     plan::{Drain, Given, MouthForm, Plan, Shown},
     quantity::Kind,
+    read::Place,
 };
 
 const LEAST_GOVERNS: &str = "drop inlets (USBR, Design of Small Dams; NRCS practice; from memory): lip Q = 1.84·b·h^1.5, \
@@ -41,8 +43,7 @@ static DRAWDOWN: Definition = Definition::quantity(
 .by(
     "running level of the basin it leaves less that of the basin it runs to",
     "d = z_above − z_below",
-)
-.from(LEAST_GOVERNS);
+);
 static LIP_HEAD: Definition =
     Definition::quantity(Scope::Drains, "lip-head", "water over the lip", Kind::Length).by(
         "running level of the basin it leaves less the level of its lip",
@@ -92,17 +93,21 @@ fn enter_drain(ledger: &mut Ledger, system: &System, drain: &Given<Drain>) {
     });
     ledger.enter(&DRAIN_VELOCITY, at, |sheet| {
         sheet.figure("Q", &DRAIN_FLOW, at)?;
-        quantity(state()?.velocity)
+        let state = state()?;
+        sheet.take(state.of("D"));
+        quantity(state.velocity)
     });
     ledger.enter(&DRAWDOWN, at, |sheet| {
-        sheet.figure("Q", &DRAIN_FLOW, at)?;
-        quantity(state()?.drawdown)
+        let above = level(sheet, "z_above", &drain.from, at, "from")?;
+        quantity(above - level(sheet, "z_below", &drain.to, at, "to")?)
     });
     let form = drain.mouth.value().and_then(|mouth| mouth.form.value());
     if form != Some(&MouthForm::BottomDrain) {
         ledger.enter(&LIP_HEAD, at, |sheet| {
-            sheet.figure("Q", &DRAIN_FLOW, at)?;
-            quantity(state()?.lip_head)
+            let above = level(sheet, "z_above", &drain.from, at, "from")?;
+            let missing = || Gap::NotShown(vec![at.child("mouth")]);
+            let mouth = drain.mouth.given().ok_or_else(missing)?;
+            quantity(above - sheet.given("z_lip", &mouth.level, &mouth.place, "level")?)
         });
         ledger.enter(&LIP_GOVERNS, at, |sheet| {
             sheet.figure("Q", &DRAIN_FLOW, at)?;
@@ -120,4 +125,17 @@ fn enter_drain(ledger: &mut Ledger, system: &System, drain: &Given<Drain>) {
             quantity(sheet.figure("Q", &DRAIN_FLOW, at)? / stated)
         });
     }
+}
+
+/// The running level of the basin at an end.
+fn level(
+    sheet: &mut Sheet<'_>,
+    symbol: &'static str,
+    end: &Shown<String>,
+    at: &Place,
+    field: &str,
+) -> Result<f64, Gap> {
+    let missing = || Gap::NotShown(vec![at.child(field)]);
+    let basin = Plan::basin_place(end.value().ok_or_else(missing)?);
+    sheet.figure(symbol, &RUNNING_LEVEL, &basin)
 }

@@ -16,7 +16,7 @@ static FOULED_FLOW: Definition = Definition::quantity(
 )
 .by(
     "the flow with the whole system solved again, every K times a factor and the pipe walls slimed",
-    "Q_fouled: K·c_K, ε_fouled",
+    "Q_fouled: Q at c_K·K and ε_fouled",
 )
 .from("the same network as for the operating point; factor and roughness are common practice unless the plan gives them")
 .within("losses of pipes and fittings; the bed's own loss is millimetres and is told of the bed");
@@ -40,6 +40,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System) {
             let missing = || Gap::NotShown(vec![at.child("basin")]);
             let fouled = system.fouled.get(at).ok_or_else(missing)?;
             let fouled = fouled.as_ref().map_err(Clone::clone)?;
+            sheet.figure("Q", &DUTY_FLOW, at)?;
             sheet.take(&fouled.inputs);
             quantity(fouled.flow)
         });

@@ -252,6 +252,15 @@ impl Sheet<'_> {
         });
     }
 
+    /// Notes what a value of the plan stands for in numbers: a count, or the nothing of a thing said to be none.
+    pub fn note_value(&mut self, symbol: &'static str, si: f64, kind: Kind, place: &Place) {
+        self.inputs.push(Input {
+            symbol,
+            value: Some((si, kind)),
+            origin: Origin::Plan(place.clone()),
+        });
+    }
+
     /// Another figure's quantity, in SI; its gap is passed on.
     pub fn figure(
         &mut self,

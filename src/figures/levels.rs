@@ -41,7 +41,7 @@ static WATER_IN_FLIGHT: Definition =
             "V_flight = ΣΔV_basin + ΣV_stream",
         )
         .from(BALANCE);
-static START_UP_LEVEL: Definition = Definition::quantity(
+pub(super) static START_UP_LEVEL: Definition = Definition::quantity(
     Scope::Basins,
     "start-up-level",
     "lowest level at start-up",
@@ -160,7 +160,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, system:
     let works = Works::of(plan, vessels, system);
     drain_back::enter(ledger, plan, vessels, &works);
     followed::enter(ledger, plan, &works);
-    returns::enter_against_levels(ledger, plan);
+    returns::enter_against_levels(ledger, plan, vessels);
 }
 
 fn enter_running(ledger: &mut Ledger, plan: &Plan, system: &System, basin: &Given<Basin>) {

@@ -30,9 +30,10 @@ pub fn compute(plan: &Plan) -> Ledger {
     let system = system::solve(plan, &vessels);
     pumping::enter(&mut ledger, plan, &system);
     fouling::enter(&mut ledger, plan, &system);
-    drains::enter(&mut ledger, plan, &system);
     returns::enter_falls(&mut ledger, plan, &system);
     levels::enter(&mut ledger, plan, &vessels, &system);
+    pumping::enter_against_levels(&mut ledger, plan);
+    drains::enter(&mut ledger, plan, &system);
     beds::enter(&mut ledger, plan, &vessels);
     facts::enter(&mut ledger, plan);
     ledger
@@ -42,13 +43,20 @@ pub fn compute(plan: &Plan) -> Ledger {
 pub fn catalogue() -> impl Iterator<Item = &'static Definition> {
     [
         basins::DEFINITIONS,
-        pumping::DEFINITIONS,
+        pumping::pumps::DEFINITIONS,
+        pumping::suction::DEFINITIONS,
+        pumping::runs::DEFINITIONS,
+        pumping::pressure::DEFINITIONS,
         fouling::DEFINITIONS,
         drains::DEFINITIONS,
         returns::DEFINITIONS,
+        returns::sheet::DEFINITIONS,
+        returns::overflow::DEFINITIONS,
         levels::DEFINITIONS,
         levels::FOLLOWED,
         beds::DEFINITIONS,
+        beds::passage::DEFINITIONS,
+        beds::stone::DEFINITIONS,
     ]
     .into_iter()
     .chain(facts::DEFINITIONS.iter().copied())

@@ -1,10 +1,14 @@
 //! Falls and overflows: how the water comes back.
 
+pub(super) mod overflow;
+pub(super) mod sheet;
+
 use super::{
     definition::{Definition, Scope},
     ledger::{Gap, Ledger, Sheet, quantity},
     levels::{FREEBOARD_NORMAL, POWER_OFF_LEVEL, RUNNING_LEVEL},
     system::{System, receiver},
+    vessel::Vessels,
 };
 use crate::{
     plan::{Fall, Given, Plan, Shown},
@@ -22,14 +26,18 @@ static FALL_FLOW: Definition =
             "Q",
         )
         .from(WEIR);
-pub(super) static CREST_HEAD: Definition =
-    Definition::quantity(Scope::Falls, "crest-head", "water over the crest", Kind::Length)
-        .by(
-            "the head upstream at which the crest passes the flow",
-            "h: Q = Q_weir(h, b)",
-        )
-        .from(WEIR)
-        .within("thin lip measured from 30 mm (1.2 in) of head; below it the law is continued within 5 %");
+pub(super) static CREST_HEAD: Definition = Definition::quantity(
+    Scope::Falls,
+    "crest-head",
+    "water over the crest",
+    Kind::Length,
+)
+.by(
+    "the head upstream at which the crest passes the flow, read where the water stands, not on the brink",
+    "h: Q = Q_weir(h, b)",
+)
+.from(WEIR)
+.within("thin lip measured from 30 mm (1.2 in) of head; below it the law is continued within 5 %");
 static FLOW_PER_WIDTH: Definition = Definition::quantity(
     Scope::Falls,
     "flow-per-width",
@@ -136,11 +144,12 @@ pub(super) fn enter_falls(ledger: &mut Ledger, plan: &Plan, system: &System) {
             let margin = sheet.given("m", &fall.splash_margin, at, "splash_margin")?;
             quantity(margin / sheet.figure("d", &DROP, at)?)
         });
+        sheet::enter(ledger, plan, system, fall);
     }
 }
 
 /// What of the returns rests on the levels.
-pub(super) fn enter_against_levels(ledger: &mut Ledger, plan: &Plan) {
+pub(super) fn enter_against_levels(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
     for fall in plan.falls.values() {
         ledger.enter(&CREST_ABOVE_RECEIVER, &fall.place, |sheet| {
             let crest = sheet.given("z_crest", &fall.crest, &fall.place, "crest")?;
@@ -148,8 +157,9 @@ pub(super) fn enter_against_levels(ledger: &mut Ledger, plan: &Plan) {
             let running = sheet.figure("z_running", &RUNNING_LEVEL, &below)?;
             quantity(crest - running.max(sheet.figure("z_power-off", &POWER_OFF_LEVEL, &below)?))
         });
+        sheet::enter_against_levels(ledger, plan, fall);
     }
-    for basin in plan.basins.values() {
+    for (id, basin) in &plan.basins {
         let Shown::Is(overflow) = &basin.overflow else {
             continue;
         };
@@ -162,6 +172,7 @@ pub(super) fn enter_against_levels(ledger: &mut Ledger, plan: &Plan) {
             let freeboard = sheet.figure("F_normal", &FREEBOARD_NORMAL, at)?;
             quantity(freeboard - sheet.figure("d_overflow", &OVERFLOW_BELOW_RIM, at)?)
         });
+        overflow::enter(ledger, plan, vessels, id, basin);
     }
 }
 

@@ -19,7 +19,8 @@ use crate::{
 
 pub(super) use circuit::{in_series, receiver};
 pub(super) use pieces::{
-    curve, drain as drain_piece, inside_diameter, run as run_pipe, size_and_class, temperature, viscosity,
+    curve, drain as drain_piece, inside_diameter, run as run_pipe, size_and_class, suction, temperature,
+    viscosity,
 };
 
 /// What runs where, by place in the plan.
@@ -93,10 +94,6 @@ pub(super) struct DrainState {
     pub flow: f64,
     /// m/s.
     pub velocity: f64,
-    /// Level above less level below, m.
-    pub drawdown: f64,
-    /// Water over the lip of its mouth, m.
-    pub lip_head: f64,
     pub control: Control,
     pub inputs: Vec<Input>,
 }
@@ -131,7 +128,18 @@ pub(super) fn solve(plan: &Plan, vessels: &Vessels) -> System {
 impl RunState {
     /// The inputs of one symbol.
     pub fn of(&self, symbol: &str) -> &[Input] {
-        let at = self.inputs.iter().position(|input| input.symbol == symbol);
-        at.map_or(&[], |at| &self.inputs[at..=at])
+        of(&self.inputs, symbol)
     }
+}
+
+impl DrainState {
+    /// The inputs of one symbol.
+    pub fn of(&self, symbol: &str) -> &[Input] {
+        of(&self.inputs, symbol)
+    }
+}
+
+fn of<'a>(inputs: &'a [Input], symbol: &str) -> &'a [Input] {
+    let at = inputs.iter().position(|input| input.symbol == symbol);
+    at.map_or(&[], |at| &inputs[at..=at])
 }

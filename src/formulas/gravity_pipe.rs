@@ -49,7 +49,7 @@ impl Control {
         match self {
             Self::Weir => "the lip",
             Self::Orifice => "the mouth",
-            Self::FullPipe => "the pipe, running full",
+            Self::FullPipe => "the full pipe",
         }
     }
 }

@@ -128,11 +128,11 @@ pub(super) const GLOSSARY: &[Term] = &[
     ),
     term("reach", "a stretch of stream with one width and slope"),
     term("rim", "the lowest edge of the liner round a basin"),
-    term("running level", "the level while the pumps run"),
     term(
         "run (of a line)",
         "a stretch of pipe of one size between two joints",
     ),
+    term("running level", "the level while the pumps run"),
     term("spillway", "the place where a basin's water leaves over a crest"),
     term(
         "still level",
@@ -148,11 +148,11 @@ pub(super) const GLOSSARY: &[Term] = &[
         "how long the flow takes to move a basin's whole water",
     ),
     term("underlay", "fabric between soil and liner"),
-    term("uplift", "groundwater that lifts a lined basin from below"),
     term(
         "upflow rate",
         "flow over the open surface of a bed: the speed at which water rises",
     ),
+    term("uplift", "groundwater that lifts a lined basin from below"),
     term(
         "void modules",
         "plastic crates that are nearly all empty space, set under the stone of a bed",

@@ -22,6 +22,8 @@ pub struct Pump {
     pub mount: Shown<Mount>,
     /// Intake level: Top of the intake opening, from the benchmark.
     pub intake: Shown<Level>,
+    /// Level of a dry pump: Centre of its wheel, from the benchmark.
+    pub level: Shown<Level>,
     /// Intake screen: What keeps stone and fish out.
     pub screen: Shown<Screen>,
     /// Pump curve: Pairs of flow and head at full speed, from shut-off on: `[["0 gph", "18 ft"], ["2000 gph",

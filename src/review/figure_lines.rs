@@ -139,7 +139,9 @@ fn replaced(case: &Case<'_>, figure: &Figure, formula: &str) -> String {
             let after_sign = out.trim_end().ends_with(['+', '\u{2212}', '·', '/']);
             let number = number_of(case, figure, &token);
             let number = number.map(|number| {
-                if after_sign || c == '²' {
+                if matches!(c, '²' | '³' | '^') {
+                    format!("({number})")
+                } else if after_sign {
                     in_brackets(number)
                 } else {
                     number

@@ -1,26 +1,49 @@
 //! The typeset review, read back by another library.
 
+mod generated;
+mod lessons;
+mod odd_text;
+
+use std::sync::LazyLock;
+
 use bywash::{
     desk::{Desk, Wishes},
     report::{
-        drawing::{Drawings, Item, drawings},
+        drawing::{Drawings, drawings},
         json,
-        pdf::{Paper, render},
+        pdf::{Job, Paper, render},
     },
     review::Review,
 };
 use lopdf::{Dictionary, Document, Object};
 
-/// The review of the courtyard as it was sent in, and its drawings.
-fn courtyard() -> (Review, Drawings) {
+const COURTYARD: &str = include_str!("../../examples/courtyard-as-sent.jsonc");
+
+/// A plan's review and its drawings.
+fn reviewed(text: &str) -> (Review, Drawings) {
     let (mut desk, library) = Desk::new();
     library.unwrap();
-    let text = include_str!("../../examples/courtyard-as-sent.jsonc");
-    let source = desk.sources.add("courtyard-as-sent.jsonc", text);
+    let source = desk.sources.add("plan.jsonc", text);
     let opened = desk.open(source, Vec::new()).unwrap();
     let review = desk.review(&opened, Wishes::default());
     let drawings = drawings(&opened.plan, &opened.ledger, &review);
     (review, drawings)
+}
+
+/// The review of the courtyard as it was sent in, and its drawings.
+fn courtyard() -> (Review, Drawings) {
+    reviewed(COURTYARD)
+}
+
+/// The PDF of a review, of which the courtyard is said to be the plan.
+fn typeset(review: &Review, drawings: &Drawings, paper: Paper) -> Vec<u8> {
+    let job = Job {
+        review,
+        drawings,
+        plan: COURTYARD,
+        paper,
+    };
+    render(&job).unwrap()
 }
 
 fn text_of(pdf: &Document) -> String {
@@ -55,20 +78,20 @@ fn tagged<'a>(pdf: &'a Document, kind: &'a [u8]) -> impl Iterator<Item = &'a Dic
 #[test]
 fn the_review_is_tagged_outlined_and_carries_its_machine_form_and_is_the_same_twice() {
     let (review, drawings) = courtyard();
-    let first = render(&review, &drawings, Paper::Letter).unwrap();
+    let first = courtyard_on(Paper::Letter);
     assert!(
-        first == render(&review, &drawings, Paper::Letter).unwrap(),
+        first == typeset(&review, &drawings, Paper::Letter),
         "not the same bytes twice"
     );
 
-    let pdf = Document::load_mem(&first).unwrap();
+    let pdf = Document::load_mem(first).unwrap();
     assert!(pdf.get_pages().len() > 3);
     let catalog = pdf.catalog().unwrap();
     for key in ["Lang", "StructTreeRoot", "Outlines", "AF"] {
         assert!(catalog.has(key.as_bytes()), "{key}");
     }
     assert_eq!(catalog.get(b"Lang").unwrap().as_str().unwrap(), b"en");
-    let drawn = drawings.sections.len() + drawings.curves.len();
+    let drawn = drawings.scenes().count();
     assert!(tagged(&pdf, b"Figure").count() >= drawn);
     assert!(
         tagged(&pdf, b"Figure").all(|tag| tag.has(b"Alt")),
@@ -76,7 +99,15 @@ fn the_review_is_tagged_outlined_and_carries_its_machine_form_and_is_the_same_tw
     );
     let tables = tagged(&pdf, b"Table").count();
     assert!(tables > 3 && tagged(&pdf, b"TH").count() >= 3 * tables);
-    assert_eq!(attached(&pdf), [json::render(&review).unwrap().into_bytes()]);
+    let machine = json::render(&review).unwrap();
+    let files = attached(&pdf);
+    assert_eq!(files.len(), 2);
+    for text in [COURTYARD, machine.as_str()] {
+        assert!(
+            files.iter().any(|file| file == text.as_bytes()),
+            "the plan and the review as they are"
+        );
+    }
     let text = closed_up(&text_of(&pdf));
     for finding in &review.findings {
         assert!(text.contains(&closed_up(&finding.title)), "{}", finding.title);
@@ -88,49 +119,104 @@ fn the_review_is_tagged_outlined_and_carries_its_machine_form_and_is_the_same_tw
             question.place_name
         );
     }
+    for said in [
+        "PDF/A-3a and PDF/UA-1 modes",
+        "Levels in every case",
+        "Basins in plan",
+        "still",
+    ] {
+        assert!(text.contains(&closed_up(said)), "{said}");
+    }
     assert!(
         !text.to_lowercase().contains("approved"),
         "the tool approves nothing"
     );
 }
 
-#[test]
-fn odd_text_is_shown_as_typed_and_never_run() {
-    const MARKUP: &str = r#"#panic("run") $x$ *a* _b_ `c` @d <e> [f] \g"#;
-    let (mut review, mut drawings) = courtyard();
-    let Some(Item::Text(label)) = drawings.sections[0]
-        .items
-        .iter_mut()
-        .find(|item| matches!(item, Item::Text(_)))
-    else {
-        panic!("the section has texts");
-    };
-    label.text = MARKUP.to_owned();
-    review.findings.truncate(1);
-    let id = "x".repeat(300);
-    let finding = &mut review.findings[0];
-    finding.title = MARKUP.to_owned();
-    finding.headline = "carp 🐟 pond \u{202E}backward".to_owned();
-    finding.place_name = format!("basins / {id}");
-    finding.why = "שלום עולם and مرحبا and 池塘".to_owned();
-    finding.cure = "words and words ".repeat(313);
-    finding.at.file = format!("{id}.jsonc");
-    review.questions[0].ask = "a\u{301}\u{5D0}\u{301} ".repeat(1250);
-    review.subject.name = format!("{MARKUP} {id}");
-    review.subject.title_block[0].1 = "y".repeat(5000);
-    let pdf = Document::load_mem(&render(&review, &drawings, Paper::A4).unwrap()).unwrap();
-    let text = closed_up(&text_of(&pdf));
-    assert!(
-        text.matches(&closed_up(MARKUP)).count() >= 3,
-        "title, name and drawing"
-    );
-    for typed in [id.as_str(), "[U+1F41F]", "[U+202E]backward", "[U+6C60]"] {
-        assert!(text.contains(typed), "{typed}");
+/// The courtyard's review on either sheet, typeset once: in a debug build that takes seconds.
+fn courtyard_on(paper: Paper) -> &'static [u8] {
+    static LETTER: LazyLock<Vec<u8>> = LazyLock::new(|| set_on(Paper::Letter));
+    static A4: LazyLock<Vec<u8>> = LazyLock::new(|| set_on(Paper::A4));
+    fn set_on(paper: Paper) -> Vec<u8> {
+        let (review, drawings) = courtyard();
+        typeset(&review, &drawings, paper)
     }
-    assert!(
-        text.matches("words").count() >= 626,
-        "nothing of a long text is cut"
-    );
+    match paper {
+        Paper::Letter => &LETTER,
+        Paper::A4 => &A4,
+    }
+}
+
+/// The titles of the outline, in order.
+fn outline(pdf: &Document) -> Vec<String> {
+    let entries = pdf.get_toc().unwrap().toc;
+    entries.into_iter().map(|entry| entry.title).collect()
+}
+
+#[test]
+fn parts_stand_in_order_and_in_the_outline_and_every_page_is_numbered() {
+    let pdf = Document::load_mem(courtyard_on(Paper::A4)).unwrap();
+    let titles = outline(&pdf);
+    let parts = [
+        "Section of the water system",
+        "Findings",
+        "Questions to the designer",
+        "Beds and basins",
+        "Pumps and lines",
+        "Levels in every case",
+        "Coverage by discipline",
+        "Rules met",
+        "Figures",
+        "Sources of the rules",
+        "Cautions",
+        "About this file",
+        "Action of the reviewer",
+    ];
+    let found: Vec<&str> = titles
+        .iter()
+        .map(String::as_str)
+        .filter(|title| parts.contains(title))
+        .collect();
+    assert_eq!(found, parts);
+    let pages = pdf.get_pages();
+    let last = pages.len();
+    for page in pages.into_keys() {
+        let text = closed_up(&pdf.extract_text(&[page]).unwrap());
+        assert!(text.contains(&format!("page{page}of{last}")), "page {page}");
+        assert!(
+            text.contains("LanternCourtreadinggarden") && text.contains("revisionA"),
+            "page {page}"
+        );
+    }
+}
+
+#[test]
+fn page_one_says_what_to_do_and_what_to_mend_first_and_shows_the_section() {
+    let (review, _) = courtyard();
+    for paper in [Paper::Letter, Paper::A4] {
+        let pdf = Document::load_mem(courtyard_on(paper)).unwrap();
+        let text = closed_up(&pdf.extract_text(&[1]).unwrap());
+        let first = review
+            .findings
+            .iter()
+            .filter(|finding| finding.follows.is_none())
+            .take(3);
+        for finding in first {
+            assert!(
+                text.contains(&closed_up(&finding.place_name)),
+                "{}",
+                finding.place_name
+            );
+        }
+        for said in [
+            "Revise and resubmit",
+            "Section of the water system",
+            "upflow bed",
+            "koi pond",
+        ] {
+            assert!(text.contains(&closed_up(said)), "{said}");
+        }
+    }
 }
 
 #[test]
@@ -147,6 +233,9 @@ fn a_review_of_nothing_is_set_on_undated_pages() {
     review.assumptions.clear();
     review.sources.clear();
     review.cautions.clear();
-    let pdf = render(&review, &Drawings::default(), Paper::A4).unwrap();
-    assert!(!Document::load_mem(&pdf).unwrap().get_pages().is_empty());
+    review.settled.clear();
+    let pdf = Document::load_mem(&typeset(&review, &Drawings::default(), Paper::A4)).unwrap();
+    assert!(!pdf.get_pages().is_empty());
+    // Why it is not archival is said in it.
+    assert!(closed_up(&text_of(&pdf)).contains(&closed_up("the archival mode asks for a date")));
 }

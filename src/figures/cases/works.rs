@@ -16,7 +16,7 @@ use crate::{
         storage::Storage,
         weir,
     },
-    plan::{Basin, DischargeForm, Given, Line, Measure, Plan, Pump, Run, Shown},
+    plan::{Basin, DischargeForm, Given, Line, Map, Measure, Plan, Pump, Run, Shown},
     read::Place,
 };
 
@@ -126,7 +126,7 @@ impl<'a> Works<'a> {
             nu: viscosity(plan).item,
             missing: Vec::new(),
         };
-        for (id, basin) in &plan.basins {
+        for (id, basin) in by_id(&plan.basins) {
             match basin_part(id, basin, vessels, system) {
                 Ok(part) => works.basins.push(part),
                 Err(gap) => works.missing.push((basin.place.clone(), gap)),
@@ -153,7 +153,7 @@ impl<'a> Works<'a> {
     fn take_falls(&mut self, system: &System) {
         let mut flows: IndexMap<&'a str, f64> = IndexMap::new();
         let mut falls = Vec::new();
-        for fall in self.plan.falls.values() {
+        for (_, fall) in by_id(&self.plan.falls) {
             let (Some(Ok(state)), Some(level), Some(to)) =
                 (system.falls.get(&fall.place), fall.crest.value(), fall.to.value())
             else {
@@ -200,7 +200,7 @@ impl<'a> Works<'a> {
     }
 
     fn take_drains(&mut self) {
-        for drain in self.plan.drains.values() {
+        for (_, drain) in by_id(&self.plan.drains) {
             let ends = [&drain.from, &drain.to].map(|id| id.value().and_then(|id| self.basin(id)));
             if let ([Some(from), Some(to)], Ok(piece)) = (ends, drain_piece(drain)) {
                 let outlet = drain.run.value().and_then(|run| free_outlet(run));
@@ -215,7 +215,7 @@ impl<'a> Works<'a> {
     }
 
     fn take_pumps(&mut self, system: &System) {
-        for pump in self.plan.pumps.values() {
+        for (_, pump) in by_id(&self.plan.pumps) {
             let series = in_series(self.plan, pump);
             let from = series.last().and_then(|first| first.basin.value());
             let from = from.and_then(|id| self.basin(id));
@@ -238,13 +238,13 @@ impl<'a> Works<'a> {
     }
 
     fn take_ends(&mut self, system: &System) {
-        for line in self.plan.lines.values() {
+        for (_, line) in by_id(&self.plan.lines) {
             let fed_by: Vec<usize> = self.feeding(line).collect();
             let pumped: f64 = fed_by.iter().map(|pump| self.pumps[*pump].flow).sum();
             let Some(first) = fed_by.first().map(|pump| self.pumps[*pump].from) else {
                 continue;
             };
-            for run in line.runs.values() {
+            for (_, run) in by_id(&line.runs) {
                 let to = run.to.value().and_then(|id| self.basin(id));
                 let (Some(to), Some(Ok(state))) = (to, system.runs.get(&run.place)) else {
                     continue;
@@ -279,6 +279,13 @@ impl<'a> Works<'a> {
         let feeds = |pump: &PumpPart<'_>| pump.pump.place.parts().last().is_some_and(|id| ids.contains(&id));
         (0..self.pumps.len()).filter(move |index| feeds(&self.pumps[*index]))
     }
+}
+
+/// The members of a collection by id: what comes of following them must not hang on the order of the file.
+fn by_id<T>(map: &Map<T>) -> impl Iterator<Item = (&String, &Given<T>)> {
+    let mut members: Vec<_> = map.iter().collect();
+    members.sort_by_key(|(id, _)| *id);
+    members.into_iter()
 }
 
 fn basin_part<'a>(

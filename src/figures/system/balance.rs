@@ -16,7 +16,7 @@ use crate::{
 };
 
 /// Levels are solved until none moves by more than this, m.
-const LEVEL_TOLERANCE: f64 = 1e-9;
+pub(super) const LEVEL_TOLERANCE: f64 = 1e-9;
 /// Rounds of solving flows and levels in turn; each shrinks the change tenfold or more.
 const ROUNDS: usize = 60;
 /// Water that is too little to be missed, m³.

@@ -2,13 +2,19 @@
 
 use indexmap::IndexMap;
 
-use super::balance::{Balance, Steady, drained, leaves, lowest_lip};
+use super::{
+    balance::{Balance, LEVEL_TOLERANCE, Steady, drained, leaves, lowest_lip},
+    solved::Failure,
+};
 use crate::{
     figures::{Gap, Input, Origin},
     plan::{Plan, Shown},
     quantity::Kind,
     read::Place,
 };
+
+/// Rounds of filling a sink until the make-up stands at its level.
+const FILLINGS: usize = 100;
 
 /// The levels of one basin.
 pub(super) struct Levels {
@@ -24,8 +30,6 @@ pub(super) struct Kept {
     start_up: IndexMap<String, f64>,
     /// By sink: the level that make-up keeps, or none.
     by_make_up: IndexMap<String, Result<Option<KeptLevel>, Gap>>,
-    /// Levels of the sinks where make-up raises one.
-    pub raised: Option<IndexMap<String, f64>>,
     inputs: Vec<Input>,
 }
 
@@ -42,27 +46,25 @@ impl Kept {
                 (id.clone(), kept_level(balance.plan, &joined, of, &mut inputs))
             })
             .collect();
-        let mut raised: IndexMap<String, f64> = balance
-            .sinks()
-            .map(|id| (id.clone(), conserved.levels[id]))
-            .collect();
-        let mut any = false;
-        for (id, level) in &mut raised {
-            if let Some(Ok(Some(kept))) = kept.get(id) {
-                // A basin that drains into the sink rises with it: its drawdown hangs on the flow alone.
-                let missing = kept.level - conserved.levels[&kept.basin];
-                if missing > 0.0 {
-                    *level += missing;
-                    any = true;
-                }
-            }
-        }
         Self {
             start_up: conserved.levels.clone(),
             by_make_up: kept,
-            raised: any.then_some(raised),
             inputs,
         }
+    }
+
+    /// Steady running with the make-up in: each sink is filled until the basin that make-up feeds stands at the level
+    /// it keeps.
+    pub fn filled(&self, balance: &Balance<'_>, conserved: Steady) -> Result<Steady, Failure> {
+        let mut steady = conserved;
+        for (id, kept) in &self.by_make_up {
+            if let Ok(Some(kept)) = kept
+                && kept.level - steady.levels[&kept.basin] > LEVEL_TOLERANCE
+            {
+                steady = fill(balance, &steady, id, kept)?;
+            }
+        }
+        Ok(steady)
     }
 
     /// The levels of every basin, running and once the pumps stop.
@@ -116,6 +118,37 @@ impl Kept {
         }
         Ok(levels)
     }
+}
+
+/// Fills a sink until the basin that make-up feeds stands at the level it keeps: the sink itself, or one that drains
+/// into it and so stands no lower. Such a basin rises less than the sink while its lip holds it up. Found between the
+/// sink's level and the level kept, by false position (Illinois rule).
+fn fill(balance: &Balance<'_>, steady: &Steady, sink: &str, kept: &KeptLevel) -> Result<Steady, Failure> {
+    let at = |level: f64| {
+        let other = |id: &String| if id == sink { level } else { steady.levels[id] };
+        let levels = balance.sinks().map(|id| (id.clone(), other(id))).collect();
+        balance.steady(&levels)
+    };
+    let over = |steady: &Steady| steady.levels[&kept.basin] - kept.level;
+    let (mut low, mut under) = (steady.levels[sink], -over(steady));
+    let mut found = at(kept.level.max(low))?;
+    let (mut high, mut above) = (kept.level.max(low), over(&found));
+    for _ in 0..FILLINGS {
+        let off = over(&found);
+        if off.abs() <= LEVEL_TOLERANCE {
+            return Ok(found);
+        }
+        let middle = low + (high - low) * under / (under + above);
+        found = at(middle)?;
+        let off = over(&found);
+        if off < 0.0 {
+            (low, under, above) = (middle, -off, above / 2.0);
+        } else {
+            (high, under, above) = (middle, under / 2.0, off);
+        }
+    }
+    let why = "the make-up does not bring its basin to the level it is to keep".to_owned();
+    Err(Gap::NotComputed(why).into())
 }
 
 /// A level that automatic make-up keeps.

@@ -109,7 +109,7 @@ pub(in crate::figures) fn run(run: &Given<Run>, line: &Given<Line>) -> Result<Pi
 }
 
 /// The suction run of a dry pump, with its entrance.
-pub(super) fn suction(run: &Given<Box<Run>>) -> Result<Piece<pipe::Run>, Gap> {
+pub(in crate::figures) fn suction(run: &Given<Box<Run>>) -> Result<Piece<pipe::Run>, Gap> {
     piece(|sheet| entered(sheet, &unboxed(run)))
 }
 

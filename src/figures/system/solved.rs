@@ -59,10 +59,7 @@ impl<'a> Solved<'a> {
         };
         let conserved = balance.conserved()?;
         let mut kept = Kept::of(&balance, &conserved);
-        let steady = match &kept.raised {
-            Some(raised) => balance.steady(raised)?,
-            None => conserved,
-        };
+        let steady = kept.filled(&balance, conserved)?;
         let levels = kept.levels(&balance, &steady)?;
         Ok(Self {
             parts,
@@ -75,7 +72,7 @@ impl<'a> Solved<'a> {
         })
     }
 
-    /// The flow of each pump and what it rests on, by its place.
+    /// The flow of each pump and what it rests on beside the plan of the circuit, by its place.
     pub fn pumped(&self) -> impl Iterator<Item = (Place, f64, Vec<Input>)> {
         self.parts
             .pumps
@@ -85,7 +82,7 @@ impl<'a> Solved<'a> {
                 (
                     part.pump.place.clone(),
                     self.steady.solution.flow(*link),
-                    self.inputs.clone(),
+                    self.condition.inputs().to_vec(),
                 )
             })
     }
@@ -176,8 +173,6 @@ impl<'a> Solved<'a> {
             let state = DrainState {
                 flow,
                 velocity: pipe::velocity(flow, drain.pipe.diameter),
-                drawdown: above - below,
-                lip_head: above - drain.level,
                 control,
                 inputs: part.piece.inputs.clone(),
             };

@@ -82,6 +82,16 @@ impl Flow {
 }
 
 impl Law<'_> {
+    /// The same way with its crest or lip no lower than a floor: nothing runs out of an empty basin.
+    pub(super) fn seated(mut self, floor: f64) -> Self {
+        match &mut self {
+            Self::Crest { level, .. } => *level = level.max(floor),
+            Self::Drain { drain, .. } => drain.level = drain.level.max(floor),
+            _ => {}
+        }
+        self
+    }
+
     /// The flow between two levels at a time, with its derivatives.
     pub(super) fn flow(&self, from: f64, to: f64, time: f64) -> Flow {
         match self {
@@ -182,11 +192,8 @@ fn drained(drain: &gravity_pipe::Drain, from: f64, to: f64, nu: f64) -> f64 {
     if to <= from {
         return gravity_pipe::discharge(drain, from, to, nu).0;
     }
-    let lip = match drain.mouth {
-        gravity_pipe::Mouth::Drowned => from,
-        _ => drain.level.max(from),
-    };
-    -siphon::flow_under_head((to - lip).max(0.0), &drain.pipe, nu)
+    let head = to - drain.level.max(from);
+    -siphon::flow_under_head(head.max(0.0), &drain.pipe, nu)
 }
 
 /// Flow over a crest between two heads over it, m; below zero where the water beyond stands higher.

@@ -103,9 +103,20 @@ impl<'a> Balance<'a> {
     }
 
     /// Adds a way that shuts for good at levels of the store it starts in; returns its index.
+    ///
+    /// Crests and lips below the floor of a basin at either end count as standing on it.
     pub fn way_shut_at(&mut self, from: usize, to: usize, law: Law<'a>, shuts: Vec<(f64, Why)>) -> usize {
+        let law = law.seated(self.floor(from).max(self.floor(to)));
         self.ways.push(Way { from, to, law, shuts });
         self.ways.len() - 1
+    }
+
+    /// Level below which a store holds nothing, m.
+    fn floor(&self, store: usize) -> f64 {
+        match &self.stores[store] {
+            Store::Basin(storage) => storage.floor(),
+            _ => f64::NEG_INFINITY,
+        }
     }
 
     /// Level of a store that holds a volume: of a basin in m; a stream's is its own volume, and outside has none.

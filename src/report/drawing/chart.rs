@@ -1,11 +1,12 @@
 //! Pump and system curve: what the pump gives, what the system asks, and where they meet.
 
 use super::{
-    WIDTH, levels, name_of,
-    placing::Taken,
+    WIDTH,
+    board::{Board, LABEL},
+    levels, name_of,
     scale::{graduation, round_step},
-    scene::{Anchor, Bounds, Fill, Item, Pattern, Point, Scene, Stroke, Text, Tone},
-    text::{LINE_HEIGHT, fit, width},
+    scene::{Anchor, Bounds, Fill, Pattern, Point, Scene, Stroke, Text, Tone},
+    text::{fit, width},
 };
 use crate::{
     figures::Ledger,
@@ -22,11 +23,13 @@ const FRAME: Bounds = Bounds {
     right: WIDTH - 8.0,
     bottom: HEIGHT - 30.0,
 };
-const LABEL: f64 = 7.0;
 const CURVE: Stroke = Stroke::solid(1.5, Tone::Ink);
 const SYSTEM: Stroke = Stroke::new(1.3, Tone::Accent, Pattern::Dashed);
 const STATED: Stroke = Stroke::new(0.8, Tone::Soft, Pattern::DashDotted);
+const FOULED: Stroke = Stroke::new(1.1, Tone::Accent, Pattern::Dotted);
 const STEPS: u32 = 64;
+/// Share of its best-efficiency flow that a pump should run at (ANSI/HI 9.6.3).
+const BEST: [f64; 2] = [0.7, 1.2];
 
 /// What a chart shows, SI.
 struct Data {
@@ -37,6 +40,10 @@ struct Data {
     /// Lift with no flow.
     lift: Option<f64>,
     stated: Option<f64>,
+    /// Flow at best efficiency.
+    best: Option<f64>,
+    /// Flow and head once the system is fouled.
+    fouled: Option<(f64, f64)>,
 }
 
 /// Axes from zero: value to paper.
@@ -84,6 +91,14 @@ fn data(plan: &Plan, ledger: &Ledger, id: &str, pump: &Given<Pump>) -> Option<Da
             .value()
             .map(|flow| flow.si())
             .filter(|q| *q > 0.0),
+        best: pump
+            .best_flow
+            .value()
+            .map(|flow| flow.si() * count)
+            .filter(|q| *q > 0.0),
+        fouled: figure("fouled-flow")
+            .filter(|q| *q > 0.0)
+            .and_then(|q| Some((q, curve.head(q)?))),
     })
 }
 
@@ -113,6 +128,18 @@ fn lift(plan: &Plan, ledger: &Ledger, id: &str, pump: &Given<Pump>) -> Option<f6
     outlets.reduce(f64::max).map(|upper| upper - lower)
 }
 
+impl Data {
+    /// What the pump gives at a flow within its curve.
+    fn head_at(&self, flow: f64) -> Option<f64> {
+        let pair = self
+            .curve
+            .windows(2)
+            .find(|pair| (pair[0].0..=pair[1].0).contains(&flow))?;
+        let share = (flow - pair[0].0) / (pair[1].0 - pair[0].0);
+        Some(pair[0].1 + (pair[1].1 - pair[0].1) * if share.is_finite() { share } else { 0.0 })
+    }
+}
+
 impl Axis {
     fn new(most: f64, kind: Kind, units: UnitSystem, ticks: f64) -> Self {
         let unit = natural_unit(most, kind, units);
@@ -138,8 +165,7 @@ impl Axis {
 
 /// A chart being drawn.
 struct Sheet {
-    scene: Scene,
-    taken: Taken,
+    board: Board,
     flow: Axis,
     head: Axis,
 }
@@ -151,23 +177,18 @@ fn draw(name: &str, data: &Data, units: UnitSystem) -> Scene {
     };
     let flow = most(|(flow, _)| *flow).max(data.stated.unwrap_or(0.0));
     let mut sheet = Sheet {
-        scene: Scene {
-            width: WIDTH,
-            height: HEIGHT,
-            title: format!("Pump and system curve: {name}"),
-            ..Scene::default()
-        },
-        taken: Taken::default(),
+        board: Board::new(WIDTH, HEIGHT, format!("Pump and system curve: {name}")),
         flow: Axis::new(flow, Kind::Flow, units, 8.0),
         head: Axis::new(most(|(_, head)| *head), Kind::Length, units, 6.0),
     };
+    sheet.best(data);
     sheet.axes();
     sheet.block_curves(data);
-    sheet.stated(data, units);
     sheet.curves(data);
+    sheet.stated(data, units);
     sheet.duty(data, units);
     sheet.describe(name, data, units);
-    sheet.scene
+    sheet.board.scene
 }
 
 impl Sheet {
@@ -178,18 +199,22 @@ impl Sheet {
         ]
     }
 
-    fn put(&mut self, text: Text) {
-        self.taken.claim(text.bounds());
-        self.scene.items.push(Item::Text(text));
+    fn put_near(&mut self, point: Point, words: &str) {
+        self.board.put_near(point, words, &FRAME);
     }
 
-    fn put_near(&mut self, point: Point, words: &str) {
-        let size = [width(words, LABEL, false) + 4.0, LABEL * LINE_HEIGHT];
-        if let Some(found) = self.taken.nearest(point, size, &FRAME) {
-            let at = [found.left + 2.0, f64::midpoint(found.top, found.bottom)];
-            let text = Text::new(at, Anchor::Start, LABEL, words);
-            self.scene.items.push(Item::Text(text));
-        }
+    /// The flows at which the pump runs near its best, as a pale band.
+    fn best(&mut self, data: &Data) {
+        let Some(best) = data.best else { return };
+        let end = self.flow.unit.to_si(self.flow.end);
+        let [low, high] = BEST.map(|share| self.at(((best * share).min(end), 0.0))[0]);
+        let corners = [
+            [low, FRAME.top],
+            [high, FRAME.top],
+            [high, FRAME.bottom],
+            [low, FRAME.bottom],
+        ];
+        self.board.scene.area(&corners, Fill::Water, None);
     }
 
     fn axes(&mut self) {
@@ -197,43 +222,56 @@ impl Sheet {
         let flows: Vec<_> = self.flow.ticks().collect();
         for (value, share) in flows {
             let x = FRAME.left + share * (FRAME.right - FRAME.left);
-            self.scene.line(&[[x, FRAME.top], [x, FRAME.bottom + 3.0]], hair);
+            self.board
+                .scene
+                .line(&[[x, FRAME.top], [x, FRAME.bottom + 3.0]], hair);
             let words = graduation(value, self.flow.step);
-            self.put(Text::new([x, FRAME.bottom + 9.0], Anchor::Middle, LABEL, words));
+            self.board
+                .put(Text::new([x, FRAME.bottom + 9.0], Anchor::Middle, LABEL, words));
         }
         let heads: Vec<_> = self.head.ticks().collect();
         for (value, share) in heads {
             let y = FRAME.bottom - share * (FRAME.bottom - FRAME.top);
-            self.scene.line(&[[FRAME.left - 3.0, y], [FRAME.right, y]], hair);
+            self.board
+                .scene
+                .line(&[[FRAME.left - 3.0, y], [FRAME.right, y]], hair);
             let words = graduation(value, self.head.step);
-            self.put(Text::new([FRAME.left - 5.0, y], Anchor::End, LABEL, words));
+            self.board
+                .put(Text::new([FRAME.left - 5.0, y], Anchor::End, LABEL, words));
         }
         let corner = [FRAME.left, FRAME.bottom];
         let axis = Stroke::solid(0.8, Tone::Ink);
-        self.scene.line(
+        self.board.scene.line(
             &[[FRAME.left, FRAME.top], corner, [FRAME.right, FRAME.bottom]],
             axis,
         );
         let middle = f64::midpoint(FRAME.left, FRAME.right);
         let words = format!("flow, {}", self.flow.unit.symbol);
-        self.put(Text::new([middle, HEIGHT - 6.0], Anchor::Middle, LABEL, words));
+        self.board
+            .put(Text::new([middle, HEIGHT - 6.0], Anchor::Middle, LABEL, words));
         let words = format!("head, {}", self.head.unit.symbol);
-        self.put(Text::new([FRAME.left - 20.0, 5.0], Anchor::Start, LABEL, words));
+        self.board
+            .put(Text::new([FRAME.left - 20.0, 5.0], Anchor::Start, LABEL, words));
     }
 
     /// What the system asks at a flow, approximately.
     fn system(data: &Data, flow: f64) -> Option<f64> {
-        let ((duty_flow, duty_head), lift) = data.duty.zip(data.lift)?;
-        Some(lift + (duty_head - lift) * (flow / duty_flow).powi(2))
+        Self::through(data.duty?, data.lift?, flow)
     }
 
-    fn system_points(&self, data: &Data) -> Vec<Point> {
+    /// The parabola from the lift through a point.
+    fn through((duty_flow, duty_head): (f64, f64), lift: f64, flow: f64) -> Option<f64> {
+        let head = lift + (duty_head - lift) * (flow / duty_flow).powi(2);
+        head.is_finite().then_some(head)
+    }
+
+    fn system_points(&self, ask: impl Fn(f64) -> Option<f64>) -> Vec<Point> {
         let end = self.flow.unit.to_si(self.flow.end);
         let top = self.head.unit.to_si(self.head.end);
         (0..=STEPS)
             .filter_map(|step| {
                 let flow = end * f64::from(step) / f64::from(STEPS);
-                let head = Self::system(data, flow)?;
+                let head = ask(flow)?;
                 (head <= top).then(|| self.at((flow, head)))
             })
             .collect()
@@ -242,7 +280,7 @@ impl Sheet {
     /// Keeps labels off the curves.
     fn block_curves(&mut self, data: &Data) {
         let pump: Vec<Point> = data.curve.iter().map(|&point| self.at(point)).collect();
-        for points in [pump, self.system_points(data)] {
+        for points in [pump, self.system_points(|flow| Self::system(data, flow))] {
             for pair in points.windows(2) {
                 for [x, y] in [
                     pair[0],
@@ -251,7 +289,7 @@ impl Sheet {
                         f64::midpoint(pair[0][1], pair[1][1]),
                     ],
                 ] {
-                    self.taken.claim(Bounds::at([x - 1.5, y - 1.5], [3.0, 3.0]));
+                    self.board.taken.claim(Bounds::at([x - 1.5, y - 1.5], [3.0, 3.0]));
                 }
             }
         }
@@ -260,30 +298,50 @@ impl Sheet {
     fn stated(&mut self, data: &Data, units: UnitSystem) {
         let Some(stated) = data.stated else { return };
         let [x, _] = self.at((stated, 0.0));
-        self.scene.line(&[[x, FRAME.top], [x, FRAME.bottom]], STATED);
-        self.taken
+        self.board
+            .scene
+            .line(&[[x, FRAME.top], [x, FRAME.bottom]], STATED);
+        self.board
+            .taken
             .claim(Bounds::at([x - 1.0, FRAME.top], [2.0, FRAME.bottom - FRAME.top]));
-        let words = format!("stated flow {}", show(stated, Kind::Flow, units));
+        if let Some([cx, cy]) = data.head_at(stated).map(|head| self.at((stated, head))) {
+            let diamond = [[cx - 4.0, cy], [cx, cy - 4.0], [cx + 4.0, cy], [cx, cy + 4.0]];
+            self.board
+                .scene
+                .area(&diamond, Fill::Paper, Some(Stroke::solid(1.0, Tone::Ink)));
+        }
+        let words = format!("claimed flow {}", show(stated, Kind::Flow, units));
         let half = width(&words, LABEL, false) / 2.0;
         self.put_near([x + half + 5.0, FRAME.top + 8.0], &words);
     }
 
     fn curves(&mut self, data: &Data) {
         let points: Vec<Point> = data.curve.iter().map(|&point| self.at(point)).collect();
-        self.scene.line(&points, CURVE);
+        self.board.scene.line(&points, CURVE);
         for &point in &data.points {
             let at = self.at(point);
-            self.disc(at, 2.0, Stroke::solid(0.8, Tone::Ink), Fill::Paper);
+            self.board
+                .disc(at, 2.0, Stroke::solid(0.8, Tone::Ink), Fill::Paper);
         }
         if let Some([x, y]) = points.get(points.len() / 5).copied() {
             self.put_near([x + 20.0, y - 12.0], "pump curve");
         }
-        let system = self.system_points(data);
+        let system = self.system_points(|flow| Self::system(data, flow));
         if system.len() > 1 {
-            self.scene.line(&system, SYSTEM);
+            self.board.scene.line(&system, SYSTEM);
             if let Some([x, y]) = system.get(system.len() / 4).copied() {
                 self.put_near([x, y + 12.0], "system curve, approximate");
             }
+        }
+        if let Some((fouled, lift)) = data.fouled.zip(data.lift) {
+            let points = self.system_points(|flow| Self::through(fouled, lift, flow));
+            self.board.scene.line(&points, FOULED);
+            if let Some([x, y]) = points.get(points.len() / 2).copied() {
+                self.put_near([x - 24.0, y - 8.0], "fouled");
+            }
+            let at = self.at(fouled);
+            self.board
+                .disc(at, 2.6, Stroke::solid(1.0, Tone::Accent), Fill::Paper);
         }
     }
 
@@ -291,24 +349,16 @@ impl Sheet {
         let Some((flow, head)) = data.duty else { return };
         let at = self.at((flow, head));
         let hair = Stroke::new(0.5, Tone::Ink, Pattern::Dotted);
-        self.scene
+        self.board
+            .scene
             .line(&[[FRAME.left, at[1]], at, [at[0], FRAME.bottom]], hair);
-        self.disc(at, 3.2, Stroke::solid(1.0, Tone::Ink), Fill::Ink);
+        self.board.disc(at, 3.2, Stroke::solid(1.0, Tone::Ink), Fill::Ink);
         let words = format!(
             "operating point {} at {}",
             show(flow, Kind::Flow, units),
             show(head, Kind::Length, units)
         );
         self.put_near([at[0] + 10.0, at[1] - 16.0], &words);
-    }
-
-    fn disc(&mut self, at: Point, radius: f64, stroke: Stroke, fill: Fill) {
-        self.scene.items.push(Item::Disc {
-            at,
-            radius,
-            stroke,
-            fill: Some(fill),
-        });
     }
 
     fn describe(&mut self, name: &str, data: &Data, units: UnitSystem) {
@@ -331,13 +381,33 @@ impl Sheet {
         }
         if let Some(stated) = data.stated {
             said.push(format!("The plan counts on {}.", flow(stated)));
+            let told = data.head_at(stated).zip(Self::system(data, stated));
+            if let Some((given, asked)) = told {
+                self.board.scene.notes.push(format!(
+                    "At the claimed flow (diamond) the pump gives {} where the system asks {}.",
+                    head(given),
+                    head(asked)
+                ));
+            }
         }
-        self.scene.alt = said.join(" ");
-        self.scene
+        if let Some(best) = data.best {
+            let note = format!(
+                "The pale band is 70 to 120 % of the best-efficiency flow of {}.",
+                flow(best)
+            );
+            said.push(note.clone());
+            self.board.scene.notes.push(note);
+        }
+        if let Some((q, h)) = data.fouled {
+            said.push(format!("Fouled, it runs at {} and {}.", flow(q), head(h)));
+        }
+        self.board.scene.alt = said.join(" ");
+        self.board
+            .scene
             .notes
             .push("The pump curve passes through the plan's points (rings) by monotone cubics.".to_owned());
         if let Some(lift) = data.lift {
-            self.scene.notes.push(format!(
+            self.board.scene.notes.push(format!(
                 "The system curve is an approximation through the operating point, which was solved in full: \
                  h = h_s + (H − h_s)·(Q/Q_0)², with the lift h_s = {} to the highest outlet.",
                 head(lift)
@@ -358,6 +428,8 @@ mod tests {
             duty: Some((6e-4, 1.6)),
             lift: Some(0.6),
             stated: Some(7e-4),
+            best: Some(6.5e-4),
+            fouled: Some((4.5e-4, 2.0)),
         }
     }
 

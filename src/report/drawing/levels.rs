@@ -2,12 +2,14 @@
 
 use crate::{
     figures::Ledger,
-    plan::{Basin, Given, Level, Measure, Plan, Shown},
+    plan::{Basin, Given, Layer, Level, Measure, Plan, Shown},
 };
 
 /// What a level is drawn at where nothing tells it, m from its neighbour: for the drawing only.
 const NOMINAL_FREEBOARD: f64 = 0.2;
 const NOMINAL_DEPTH: f64 = 0.6;
+/// Thickness a layer is drawn with where the plan shows none, m.
+pub const NOMINAL_LAYER: f64 = 0.15;
 /// Levels are drawn within this of the benchmark, m; what lies farther is drawn as if not shown.
 const FARTHEST: f64 = 3000.0;
 
@@ -35,6 +37,8 @@ pub struct Levels {
     pub power_off: Option<f64>,
     /// The ground outside.
     pub ground: Drawn,
+    /// Top of what fills it, as far as that is drawn: no higher over the rim than the basin is deep.
+    pub filled: f64,
 }
 
 impl Levels {
@@ -62,6 +66,7 @@ impl Levels {
             running,
             power_off,
             ground: ground(basin, still_drawn, rim_drawn),
+            filled: filled(basin, floor_drawn, rim_drawn),
         }
     }
 
@@ -125,12 +130,31 @@ fn ground(basin: &Basin, still: f64, rim: f64) -> Drawn {
     }
 }
 
+fn filled(basin: &Basin, floor: f64, rim: f64) -> f64 {
+    let layers = basin.layers.values();
+    let thick: f64 = layers
+        .map(|layer| thickness(layer).unwrap_or(NOMINAL_LAYER))
+        .sum();
+    (floor + thick).min(rim + (rim - floor).abs())
+}
+
+/// The thickness of a layer that can be drawn, m.
+pub fn thickness(layer: &Layer) -> Option<f64> {
+    let thickness = layer.thickness.value()?.si();
+    (0.0..FARTHEST).contains(&thickness).then_some(thickness)
+}
+
 /// The basins of a plan in the order water flows: each after those that spill into it, else as the plan lists them.
 pub fn in_flow_order(plan: &Plan) -> Vec<&str> {
     let joined: Vec<(&str, &str)> = plan
         .falls
         .values()
         .filter_map(|fall| Some((fall.from.value()?.as_str(), receiver(plan, fall.to.value()?)?)))
+        .chain(
+            plan.drains
+                .values()
+                .filter_map(|drain| Some((drain.from.value()?.as_str(), drain.to.value()?.as_str()))),
+        )
         .filter(|(from, to)| from != to)
         .collect();
     let mut left: Vec<&str> = plan.basins.keys().map(String::as_str).collect();

@@ -1,16 +1,23 @@
 //! Drawings of a reviewed plan, as plain geometry in points: the section of the water system and the pump curves.
 //! Every text and mark is placed here, so that a report only has to set them down.
 
+mod bed;
+mod board;
+mod cases;
 mod chart;
 mod levels;
+mod outline;
 mod placing;
 mod scale;
 mod scene;
 mod section;
+mod sketch;
 mod text;
+mod velocity;
 
 use serde::Serialize;
 
+pub use cases::CaseLine;
 pub use scene::{Anchor, Bounds, Fill, Item, Mark, Pattern, Point, Scene, Stroke, Text, Tone};
 
 use crate::{figures::Ledger, plan::Plan, quantity::UnitSystem, review::Review};
@@ -23,6 +30,16 @@ pub const WIDTH: f64 = 500.0;
 pub struct Drawings {
     /// Sections through the basins in the order water flows, a few basins to each.
     pub sections: Vec<Scene>,
+    /// Each basin filled with layers, enlarged.
+    pub beds: Vec<Scene>,
+    /// The basins in plan whose shape is shown, some to a sheet.
+    pub sketches: Vec<Scene>,
+    /// The level of each basin in each case, as bars; some basins to a sheet.
+    pub cases: Vec<Scene>,
+    /// The same as a table.
+    pub case_lines: Vec<CaseLine>,
+    /// Velocity in the runs of pipe, some to a sheet.
+    pub velocities: Vec<Scene>,
     /// Each pump whose curve is shown, with what the system asks of it.
     pub curves: Vec<Scene>,
 }
@@ -36,7 +53,25 @@ pub fn drawings(plan: &Plan, ledger: &Ledger, review: &Review) -> Drawings {
     };
     Drawings {
         sections: section::sections(plan, ledger, review, units),
+        beds: bed::beds(plan, ledger, review, units),
+        sketches: sketch::sketches(plan, ledger, units),
+        cases: cases::charts(plan, ledger, units),
+        case_lines: cases::lines(plan, ledger, units),
+        velocities: velocity::charts(plan, ledger, review, units),
         curves: chart::curves(plan, ledger, units),
+    }
+}
+
+impl Drawings {
+    /// Every drawing, in the order they are printed.
+    pub fn scenes(&self) -> impl Iterator<Item = &Scene> {
+        self.sections
+            .iter()
+            .chain(&self.beds)
+            .chain(&self.sketches)
+            .chain(&self.curves)
+            .chain(&self.velocities)
+            .chain(&self.cases)
     }
 }
 

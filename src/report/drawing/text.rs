@@ -40,8 +40,24 @@ pub fn fit(text: &str, size: f64, strong: bool, room: f64) -> String {
     format!("{}…", kept.trim_end())
 }
 
+/// A name before further words: where it ends in letters that run from right to left, a mark keeps numbers after it
+/// from being drawn into it.
+pub fn leading(name: &str) -> String {
+    let leftward =
+        |c: char| matches!(c, '\u{590}'..='\u{8FF}' | '\u{FB1D}'..='\u{FDFF}' | '\u{FE70}'..='\u{FEFC}');
+    if name.chars().any(leftward) {
+        format!("{name}{LEFT_TO_RIGHT}")
+    } else {
+        name.to_owned()
+    }
+}
+
+/// The left-to-right mark: no shape, no width.
+const LEFT_TO_RIGHT: char = '\u{200E}';
+
 fn advance(character: char) -> u16 {
     match character {
+        LEFT_TO_RIGHT => 0,
         '−' | '×' | '±' | '–' => 560,
         '²' | '³' | '°' | '·' | '’' => 345,
         '…' => 820,
@@ -63,6 +79,13 @@ mod tests {
         let cut = fit(&"x".repeat(300), 8.0, true, 60.0);
         assert!(cut.ends_with('…') && width(&cut, 8.0, true) <= 60.0, "{cut}");
         assert!(width(&fit("", 8.0, true, 0.0), 8.0, true) <= 0.0);
+    }
+
+    #[test]
+    fn numbers_stay_behind_a_name_that_runs_leftward() {
+        assert_eq!(leading("koi pond"), "koi pond");
+        assert_eq!(leading("بركة"), "بركة\u{200E}");
+        assert_eq!(width("\u{200E}", 8.0, true), 0.0);
     }
 
     /// The table against the advances of the face itself.

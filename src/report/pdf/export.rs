@@ -9,25 +9,41 @@ use typst::{
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
-use crate::{plan::Date, review::Review};
+use crate::plan::Date;
 
-/// The pages as a tagged PDF, dated by the review.
-pub(super) fn pdf(document: &PagedDocument, review: &Review) -> SourceResult<Vec<u8>> {
+/// What a document is called, and when it is of.
+pub(super) struct Imprint {
+    /// What it is, and of what.
+    pub(super) ident: String,
+    /// The date it is made for.
+    pub(super) date: Option<Date>,
+}
+
+impl Imprint {
+    /// Whether it is written in the archival mode: a file in it must be dated, and no date is made up.
+    pub(super) fn is_archival(&self) -> bool {
+        self.date.is_some()
+    }
+}
+
+/// The pages as a tagged PDF.
+pub(super) fn pdf(document: &PagedDocument, imprint: Imprint) -> SourceResult<Vec<u8>> {
     let options = PdfOptions {
-        ident: Smart::Custom(format!("bywash review {}", review.subject.file)),
-        creator: Smart::Custom(Some(format!("bywash {}", review.version))),
-        timestamp: review.date.and_then(midnight),
-        standards: standards(review.date)?,
+        timestamp: imprint.date.and_then(midnight),
+        standards: standards(imprint.is_archival())?,
+        ident: Smart::Custom(imprint.ident),
+        creator: Smart::Custom(Some(concat!("bywash ", env!("CARGO_PKG_VERSION")).to_owned())),
         ..PdfOptions::default()
     };
     typst_pdf::pdf(document, &options)
 }
 
-/// The modes asked of the writer. An archival file must be dated, so an undated review is tagged only.
-fn standards(date: Option<Date>) -> SourceResult<PdfStandards> {
-    let modes: &[PdfStandard] = match date {
-        Some(_) => &[PdfStandard::A_3a, PdfStandard::Ua_1],
-        None => &[PdfStandard::Ua_1],
+/// The modes asked of the writer.
+fn standards(archival: bool) -> SourceResult<PdfStandards> {
+    let modes: &[PdfStandard] = if archival {
+        &[PdfStandard::A_3a, PdfStandard::Ua_1]
+    } else {
+        &[PdfStandard::Ua_1]
     };
     PdfStandards::new(modes)
         .map_err(|error| eco_vec![SourceDiagnostic::error(Span::detached(), error.message().clone())])

@@ -1,4 +1,4 @@
-//! The typeset review: the template under `template/`, filled with the review and its drawings, as a PDF.
+//! The typeset forms: the templates under `template/`, filled with a review and its drawings or with a lesson, as PDFs.
 //!
 //! What a plan says reaches the template only as strings inside JSON; it is shown and never evaluated.
 
@@ -9,13 +9,21 @@ mod world;
 
 pub use paper::Paper;
 
+use std::collections::BTreeSet;
+
 use serde::Serialize;
+use serde_json::{Value, to_value};
 use typst::comemo;
 use typst_layout::PagedDocument;
 
-use crate::{report::drawing::Drawings, review::Review};
+use crate::{
+    lessons::{Drill, Handbook},
+    report::drawing::{Drawings, drawings},
+    review::Review,
+};
+use export::Imprint;
 use text::Script;
-use world::{Files, ReviewWorld};
+use world::{ClosedWorld, Files};
 
 /// Why a review could not be typeset.
 #[derive(Debug, thiserror::Error)]
@@ -31,28 +39,148 @@ pub enum PdfError {
     Export(String),
 }
 
-/// The review as a tagged PDF with the machine form of the review attached; the same input gives the same bytes.
+/// What is typeset.
+#[derive(Clone, Copy, Debug)]
+pub struct Job<'a> {
+    /// The review.
+    pub review: &'a Review,
+    /// Its drawings.
+    pub drawings: &'a Drawings,
+    /// The plan's own text as it was read, to attach.
+    pub plan: &'a str,
+    /// The sheet.
+    pub paper: Paper,
+}
+
+/// What the file says about itself.
+#[derive(Debug, Serialize)]
+struct About {
+    /// Whether it is written in the archival mode too.
+    archival: bool,
+    /// Code points of the characters that no face has.
+    missing: Vec<String>,
+}
+
+/// The review as a tagged PDF with the plan and the machine form of the review attached; the same input gives the
+/// same bytes.
 ///
 /// Characters that no embedded face has are shown by their code point. Where even covered characters do not
 /// combine, as marks of one face over letters of another, a second run keeps to the characters of the text faces.
 ///
 /// # Errors
 /// A review that can't be typeset; none is known.
-pub fn render(review: &Review, drawings: &Drawings, paper: Paper) -> Result<Vec<u8>, PdfError> {
-    let pdf = typeset(review, drawings, paper, Script::Any)
-        .or_else(|_| typeset(review, drawings, paper, Script::TextFaces));
-    // Without this every different review leaves its layout in the process-wide cache.
+pub fn render(job: &Job<'_>) -> Result<Vec<u8>, PdfError> {
+    typeset(|script| {
+        let mut missing = BTreeSet::new();
+        let review = shown(job.review, script, &mut missing)?;
+        let drawings = shown(job.drawings, script, &mut missing)?;
+        let imprint = Imprint {
+            ident: format!("bywash review {}", job.review.subject.file),
+            date: job.review.date,
+        };
+        let about = About {
+            archival: imprint.is_archival(),
+            missing: missing.into_iter().map(text::code_point).collect(),
+        };
+        let data = vec![
+            ("review.json", crate::report::json::render(job.review)?),
+            ("plan.jsonc", job.plan.to_owned()),
+            ("shown.json", review),
+            ("drawings.json", drawings),
+            ("paper.json", serde_json::to_string(&job.paper)?),
+            ("about.json", serde_json::to_string(&about)?),
+        ];
+        Ok((
+            imprint,
+            Files {
+                main: "review.typ",
+                data,
+            },
+        ))
+    })
+}
+
+/// The rule book as a tagged PDF; the same library gives the same bytes.
+///
+/// # Errors
+/// A book that can't be typeset; none is known.
+pub fn handbook(book: &Handbook, paper: Paper) -> Result<Vec<u8>, PdfError> {
+    typeset(|script| {
+        lesson(
+            "handbook.typ",
+            "bywash handbook".to_owned(),
+            &[("shown.json", to_value(book)?)],
+            paper,
+            script,
+        )
+    })
+}
+
+/// The sheet of a drill: the plan with its faults, and room for answers.
+///
+/// # Errors
+/// A sheet that can't be typeset; none is known.
+pub fn drill_sheet(drill: &Drill, paper: Paper) -> Result<Vec<u8>, PdfError> {
+    let ident = format!("bywash drill {}", drill.sheet.seed);
+    let silent = Review {
+        findings: Vec::new(),
+        questions: Vec::new(),
+        ..drill.review.clone()
+    };
+    let drawings = drawings(&drill.opened.plan, &drill.opened.ledger, &silent);
+    typeset(|script| {
+        let data = [
+            ("shown.json", to_value(&drill.sheet)?),
+            ("drawings.json", to_value(&drawings)?),
+        ];
+        lesson("drill.typ", ident.clone(), &data, paper, script)
+    })
+}
+
+/// The key to a drill: what was planted, what it raises, and why.
+///
+/// # Errors
+/// A key that can't be typeset; none is known.
+pub fn drill_key(drill: &Drill, paper: Paper) -> Result<Vec<u8>, PdfError> {
+    let ident = format!("bywash key {}", drill.sheet.seed);
+    let drawings = drawings(&drill.opened.plan, &drill.opened.ledger, &drill.review);
+    typeset(|script| {
+        let data = [
+            ("shown.json", to_value(&drill.sheet)?),
+            ("key.json", to_value(&drill.key)?),
+            ("drawings.json", to_value(&drawings)?),
+        ];
+        lesson("key.typ", ident.clone(), &data, paper, script)
+    })
+}
+
+/// A lesson's template and what it reads. Lessons carry no date.
+fn lesson(
+    main: &'static str,
+    ident: String,
+    data: &[(&'static str, Value)],
+    paper: Paper,
+    script: Script,
+) -> Result<(Imprint, Files), PdfError> {
+    let mut missing = BTreeSet::new();
+    let mut files = vec![("paper.json", serde_json::to_string(&paper)?)];
+    for (name, value) in data {
+        files.push((*name, shown(value, script, &mut missing)?));
+    }
+    Ok((Imprint { ident, date: None }, Files { main, data: files }))
+}
+
+/// Typesets a document, with every character that a face has, else with those of the text faces alone.
+fn typeset(document: impl Fn(Script) -> Result<(Imprint, Files), PdfError>) -> Result<Vec<u8>, PdfError> {
+    let set = |script| document(script).and_then(|(imprint, files)| set(imprint, files));
+    let pdf = set(Script::Any).or_else(|_| set(Script::TextFaces));
+    // Without this every different document leaves its layout in the process-wide cache.
     comemo::evict(0);
     pdf
 }
 
-fn typeset(review: &Review, drawings: &Drawings, paper: Paper, script: Script) -> Result<Vec<u8>, PdfError> {
-    let world = ReviewWorld::new(&Files {
-        attached: crate::report::json::render(review)?,
-        review: shown(review, script)?,
-        drawings: shown(drawings, script)?,
-        paper: shown(&paper, script)?,
-    });
+fn set(imprint: Imprint, files: Files) -> Result<Vec<u8>, PdfError> {
+    let world = ClosedWorld::new(files).ok_or_else(|| PdfError::Typeset("no such template".to_owned()))?;
     let compiled = typst::compile::<PagedDocument>(&world);
     if let Some(warning) = compiled.warnings.first() {
         return Err(PdfError::Typeset(world.explain(warning)));
@@ -60,12 +188,12 @@ fn typeset(review: &Review, drawings: &Drawings, paper: Paper, script: Script) -
     let document = compiled
         .output
         .map_err(|errors| PdfError::Typeset(world.explain_all(&errors)))?;
-    export::pdf(&document, review).map_err(|errors| PdfError::Export(world.explain_all(&errors)))
+    export::pdf(&document, imprint).map_err(|errors| PdfError::Export(world.explain_all(&errors)))
 }
 
-/// The data as JSON with every text made printable.
-fn shown<T: Serialize>(data: &T, script: Script) -> Result<String, serde_json::Error> {
-    let mut value = serde_json::to_value(data)?;
-    text::make_printable(&mut value, script);
-    serde_json::to_string(&value)
+/// The data as JSON with every text made printable; what no face has is added to `missing`.
+fn shown<T: Serialize>(data: &T, script: Script, missing: &mut BTreeSet<char>) -> Result<String, PdfError> {
+    let mut value = to_value(data)?;
+    text::make_printable(&mut value, script, missing);
+    Ok(serde_json::to_string(&value)?)
 }

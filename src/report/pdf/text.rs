@@ -61,43 +61,62 @@ fn is_text(c: char) -> bool {
         && !matches!(c, '\u{E000}'..='\u{F8FF}' | '\u{FE00}'..='\u{FE0F}' | '\u{FEFF}' | '\u{FFF0}'..='\u{FFFF}')
 }
 
-/// Replaces what can't be set by its code point in brackets, in every text within `value`; keys stay.
-pub(super) fn make_printable(value: &mut Value, script: Script) {
+/// Replaces what can't be set by its code point in brackets, in every text within `value`, and notes it; keys stay.
+pub(super) fn make_printable(value: &mut Value, script: Script, missing: &mut BTreeSet<char>) {
     match value {
-        Value::String(text) => *text = printable(text, script),
-        Value::Array(items) => items.iter_mut().for_each(|item| make_printable(item, script)),
+        Value::String(text) => *text = printable(text, script, missing),
+        Value::Array(items) => items
+            .iter_mut()
+            .for_each(|item| make_printable(item, script, missing)),
         Value::Object(members) => members
             .values_mut()
-            .for_each(|member| make_printable(member, script)),
+            .for_each(|member| make_printable(member, script, missing)),
         Value::Null | Value::Bool(_) | Value::Number(_) => {}
     }
 }
 
-fn printable(text: &str, script: Script) -> String {
+/// A character by its code point.
+pub(super) fn code_point(c: char) -> String {
+    format!("U+{:04X}", c as u32)
+}
+
+fn printable(text: &str, script: Script, missing: &mut BTreeSet<char>) -> String {
     text.chars()
         .map(|c| match c {
             '\u{A0}' | '\u{202F}' => '\u{A0}'.to_string(),
             c if c.is_whitespace() => ' '.to_string(),
+            // Shapes nothing and keeps numbers after a name that runs leftward where they belong.
+            '\u{200E}' => c.to_string(),
             c if script.has(c) => c.to_string(),
-            c => format!("[U+{:04X}]", c as u32),
+            c => {
+                missing.insert(c);
+                format!("[{}]", code_point(c))
+            }
         })
         .collect()
 }
 
 #[cfg(test)]
 mod tests {
+    use std::collections::BTreeSet;
+
     use super::{Script, printable};
 
     #[test]
     fn what_no_face_has_is_named_by_its_code_point() {
-        assert_eq!(printable("a 🐟 b\u{7}", Script::Any), "a [U+1F41F] b[U+0007]");
-        assert_eq!(printable("\u{202E}abc", Script::Any), "[U+202E]abc");
+        let mut missing = BTreeSet::new();
+        let mut set = |text| printable(text, Script::Any, &mut missing);
+        assert_eq!(set("a 🐟 b\u{7}"), "a [U+1F41F] b[U+0007]");
+        assert_eq!(set("\u{202E}abc"), "[U+202E]abc");
+        assert_eq!(missing.into_iter().collect::<String>(), "\u{7}\u{202E}🐟");
     }
 
     #[test]
     fn what_the_faces_have_stays() {
         for text in ["Ø 2½ in — 6 µm, ∫ n(z)·A(z) dz", "#[]$*_\\`@<>", "Möß Šř"] {
-            assert_eq!(printable(text, Script::Any), text);
+            let mut missing = BTreeSet::new();
+            assert_eq!(printable(text, Script::Any, &mut missing), text);
+            assert!(missing.is_empty());
         }
     }
 }

@@ -11,14 +11,18 @@ use typst::{
     utils::LazyHash,
 };
 
-/// The template, by file name; the first is the main one.
-const TEMPLATE: [(&str, &str); 6] = [
+/// The templates, by file name.
+const TEMPLATE: [(&str, &str); 10] = [
     ("review.typ", include_str!("template/review.typ")),
     ("page.typ", include_str!("template/page.typ")),
     ("front.typ", include_str!("template/front.typ")),
     ("cards.typ", include_str!("template/cards.typ")),
+    ("closing.typ", include_str!("template/closing.typ")),
     ("tables.typ", include_str!("template/tables.typ")),
     ("drawing.typ", include_str!("template/drawing.typ")),
+    ("handbook.typ", include_str!("template/handbook.typ")),
+    ("drill.typ", include_str!("template/drill.typ")),
+    ("key.typ", include_str!("template/key.typ")),
 ];
 
 /// The embedded faces.
@@ -39,43 +43,35 @@ pub(super) static FONTS: LazyLock<Fonts> = LazyLock::new(|| {
 
 static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| LazyHash::new(Library::default()));
 
-/// What the template reads.
+/// A template and what it reads.
 pub(super) struct Files {
-    /// The machine form of the review, to attach.
-    pub(super) attached: String,
-    /// The review, printable.
-    pub(super) review: String,
-    /// The drawings, printable.
-    pub(super) drawings: String,
-    /// The sheet.
-    pub(super) paper: String,
+    /// The template that is run.
+    pub(super) main: &'static str,
+    /// Data by file name.
+    pub(super) data: Vec<(&'static str, String)>,
 }
 
-/// Template and data of one review.
-pub(super) struct ReviewWorld {
+/// Template and data of one document.
+pub(super) struct ClosedWorld {
+    main: FileId,
     sources: Vec<Source>,
     data: Vec<(FileId, Bytes)>,
 }
 
-impl ReviewWorld {
-    /// The world in which the review's template runs over these data.
-    pub(super) fn new(files: &Files) -> Self {
-        let data = [
-            ("review.json", &files.attached),
-            ("shown.json", &files.review),
-            ("drawings.json", &files.drawings),
-            ("paper.json", &files.paper),
-        ];
-        Self {
+impl ClosedWorld {
+    /// The world in which a template runs over its data; none where the template has no name a file may have.
+    pub(super) fn new(files: Files) -> Option<Self> {
+        let data = files.data.into_iter();
+        Some(Self {
+            main: file_id(files.main)?,
             sources: TEMPLATE
                 .iter()
                 .filter_map(|(name, text)| Some(Source::new(file_id(name)?, (*text).to_owned())))
                 .collect(),
             data: data
-                .into_iter()
-                .filter_map(|(name, text)| Some((file_id(name)?, Bytes::from_string(text.clone()))))
+                .filter_map(|(name, text)| Some((file_id(name)?, Bytes::from_string(text))))
                 .collect(),
-        }
+        })
     }
 
     /// A message of the typesetter with its place in the template.
@@ -110,7 +106,7 @@ fn missing(id: FileId) -> FileError {
     FileError::NotFound(id.vpath().get_without_slash().into())
 }
 
-impl World for ReviewWorld {
+impl World for ClosedWorld {
     fn library(&self) -> &LazyHash<Library> {
         &LIBRARY
     }
@@ -120,7 +116,7 @@ impl World for ReviewWorld {
     }
 
     fn main(&self) -> FileId {
-        self.sources[0].id()
+        self.main
     }
 
     fn source(&self, id: FileId) -> FileResult<Source> {

@@ -6,8 +6,10 @@ use super::dial::Dial;
 const ONWARD: (f64, f64) = (0.1, 6.0);
 /// Tries, at most.
 const TRIES: usize = 14;
-/// Marks beyond the least one that are offered too, where the least breaks something else by rounding.
+/// Marks beyond the first that are offered too: the first may fall short yet, or break something by rounding.
 const FURTHER: u8 = 2;
+/// Sizes of pipe that are tried: nobody lays the fourth for the first.
+const SIZES: usize = 3;
 
 /// The least settings that meet, in the order to offer them. `margin` is positive where a setting meets, and none
 /// where it can't be told; `now` is the margin where the dial stands.
@@ -15,6 +17,7 @@ pub(super) fn least(dial: &Dial, now: f64, mut margin: impl FnMut(&str) -> Optio
     if let Some(few) = dial.few() {
         let met = few
             .iter()
+            .take(SIZES)
             .find(|text| margin(text).is_some_and(|margin| margin >= 0.0));
         return met.into_iter().cloned().collect();
     }
@@ -25,7 +28,7 @@ pub(super) fn least(dial: &Dial, now: f64, mut margin: impl FnMut(&str) -> Optio
     })
 }
 
-/// The least share to turn the dial by, to within half a mark.
+/// The most to turn the dial by that still falls short, to within half a mark of what meets.
 ///
 /// From one try to the next the line through the last two is followed to where the margin would be nought, a little
 /// beyond it, until a setting meets; between a setting that falls short and one that meets, regula falsi with the
@@ -58,7 +61,7 @@ fn least_share(dial: &Dial, now: f64, mut margin: impl FnMut(f64) -> Option<f64>
         let end = met?;
         let apart = (dial.onward(end.0) - dial.onward(short.0)).abs();
         if apart <= 0.5 * dial.step(dial.onward(end.0)) {
-            return Some(end.0);
+            return Some(short.0);
         }
         let share = weights.0 / (weights.0 - weights.1);
         // Just beyond the nought of a straight line, so that a straight margin is met at once.
@@ -69,5 +72,5 @@ fn least_share(dial: &Dial, now: f64, mut margin: impl FnMut(f64) -> Option<f64>
         };
         next = short.0 + share * (end.0 - short.0);
     }
-    met.map(|met| met.0)
+    met.map(|_| short.0)
 }

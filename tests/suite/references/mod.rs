@@ -6,6 +6,8 @@ mod levels;
 mod network;
 mod pipe;
 mod pump;
+mod pumping;
+mod returns;
 mod storage;
 mod table;
 mod units;

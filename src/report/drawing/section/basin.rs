@@ -2,9 +2,9 @@
 
 use super::{
     super::{
-        levels::level,
+        levels::{NOMINAL_LAYER, level, thickness},
         scene::{Anchor, Fill, Point, Stroke, Text, Tone},
-        text::width,
+        text::{leading, width},
     },
     CORRIDOR, SMALL, Sheet,
     legend::{GROUND, Key, LINING, POWER_OFF, RUNNING, STILL, UNDERLAY, UNLINED, WELL},
@@ -15,8 +15,6 @@ use crate::{
     quantity::{Kind, show},
 };
 
-/// Thickness a layer is drawn with where the plan shows none, m.
-const NOMINAL_LAYER: f64 = 0.15;
 /// Stone of this largest size and below is drawn as gravel, m: 1-1/2 in, in round figures.
 const GRAVEL: f64 = 0.04;
 /// Share of the width that a layer with an area of its own is drawn over.
@@ -28,7 +26,13 @@ impl Sheet<'_> {
         let shown = &self.basins[index];
         let y = self.y(shown.levels.ground.level);
         let certain = shown.levels.ground.shown;
-        let spans = [(shown.share.0, shown.inside.0), (shown.inside.1, shown.share.1)];
+        // On the side of the labels it ends before them.
+        let (near, far) = if shown.labels_left {
+            (shown.inside.0 - CORRIDOR + 1.0, shown.share.1)
+        } else {
+            (shown.share.0, shown.inside.1 + CORRIDOR - 1.0)
+        };
+        let spans = [(near, shown.inside.0), (shown.inside.1, far)];
         for (left, right) in spans {
             let corners = [[left, y], [right, y], [right, y + 5.0], [left, y + 5.0]];
             self.scene.area(&corners, Fill::Ground, None);
@@ -46,44 +50,31 @@ impl Sheet<'_> {
         self.shell(index);
         self.water_lines(index);
         self.freeboard(index);
+        self.equipment(index);
         self.anchor_basin(index);
-    }
-
-    /// How far a sloping side stands in at the floor, pt; sideways is schematic.
-    fn inset(&self, index: usize) -> f64 {
-        let shown = &self.basins[index];
-        let slope = shown
-            .basin
-            .shape
-            .value()
-            .and_then(|shape| shape.side_slope.value());
-        let slope = slope.map_or(0.0, |slope| slope.si()).clamp(0.0, 2.0);
-        let wide = shown.inside.1 - shown.inside.0;
-        (slope * 0.25 * wide).min(0.2 * wide)
     }
 
     /// The inside of a basin at a level, from wall to wall, pt.
     pub(super) fn walls_at(&self, index: usize, level: f64) -> (f64, f64) {
         let shown = &self.basins[index];
-        let (rim, floor) = (shown.levels.rim.level, shown.levels.floor.level);
-        let depth = if rim > floor {
-            ((rim - level) / (rim - floor)).clamp(0.0, 1.0)
-        } else {
-            0.0
-        };
-        let inset = self.inset(index) * depth;
+        let inset = shown.profile.above(level) * (shown.inside.1 - shown.inside.0);
         (shown.inside.0 + inset, shown.inside.1 - inset)
     }
 
-    fn slab(&self, index: usize, bottom: f64, top: f64, share: f64) -> [Point; 4] {
-        let (low, high) = (self.walls_at(index, bottom), self.walls_at(index, top));
-        let inner = |walls: (f64, f64)| {
-            let cut = (walls.1 - walls.0) * (1.0 - share) / 2.0;
-            (walls.0 + cut, walls.1 - cut)
-        };
-        let (low, high) = (inner(low), inner(high));
-        let (bottom, top) = (self.y(bottom), self.y(top));
-        [[low.0, bottom], [low.1, bottom], [high.1, top], [high.0, top]]
+    /// The inside of a basin between two levels, over a share of its width.
+    fn slab(&self, index: usize, bottom: f64, top: f64, share: f64) -> Vec<Point> {
+        let shown = &self.basins[index];
+        let (left, right) = shown.inside;
+        let cut = |inset: f64| (inset + (0.5 - inset) * (1.0 - share)) * (right - left);
+        let side = shown.profile.side(bottom, top);
+        let up = side
+            .iter()
+            .map(|&(level, inset)| [left + cut(inset), self.y(level)]);
+        let down = side
+            .iter()
+            .rev()
+            .map(|&(level, inset)| [right - cut(inset), self.y(level)]);
+        up.chain(down).collect()
     }
 
     fn water(&mut self, index: usize) {
@@ -101,9 +92,8 @@ impl Sheet<'_> {
         let layers: Vec<(&String, &Given<Layer>)> = basin.layers.iter().collect();
         let mut bottom = self.basins[index].levels.floor.level;
         for (at, (id, layer)) in layers.iter().enumerate() {
-            let thickness = layer.thickness.value().map(|thickness| thickness.si());
-            let thickness = thickness.filter(|t| t.is_finite() && (0.0..1e4).contains(t));
-            let top = bottom + thickness.unwrap_or(NOMINAL_LAYER);
+            let thickness = thickness(layer);
+            let top = (bottom + thickness.unwrap_or(NOMINAL_LAYER)).min(self.basins[index].levels.filled);
             let certain = thickness.is_some() && self.basins[index].levels.floor.shown;
             let outline = Stroke::solid(0.5, Tone::Soft).dashed_unless(certain);
             if matches!(layer.area, PlanShown::Is(_)) {
@@ -118,6 +108,7 @@ impl Sheet<'_> {
                 self.scene.area(&corners, hatch(layer), Some(outline));
             }
             self.explain(key(hatch(layer)));
+            let id = leading(id);
             let words = match thickness {
                 Some(thickness) => format!("{id} {}", show(thickness, Kind::Length, self.units)),
                 None => format!("{id} ?"),
@@ -179,15 +170,25 @@ impl Sheet<'_> {
         let shown = &self.basins[index];
         let levels = &shown.levels;
         let certain = levels.rim.shown && levels.floor.shown;
-        let low = self.walls_at(index, levels.floor.level);
-        let (top, bottom) = (self.y(levels.rim.level), self.y(levels.floor.level));
-        let around = |out: f64| {
-            [
-                [shown.inside.0 - out, top],
-                [low.0 - out, bottom + out],
-                [low.1 + out, bottom + out],
-                [shown.inside.1 + out, top],
-            ]
+        let (floor, rim) = (levels.floor.level, levels.rim.level.max(levels.floor.level));
+        let side = shown.profile.side(floor, rim);
+        let wide = shown.inside.1 - shown.inside.0;
+        let around = |out: f64| -> Vec<Point> {
+            // The outer line stays as far below each ledge and the floor as it stands outside the walls.
+            let lowered = |level: f64| {
+                if level < rim {
+                    self.y(level) + out
+                } else {
+                    self.y(level)
+                }
+            };
+            let left = side
+                .iter()
+                .map(|&(level, inset)| [shown.inside.0 + inset * wide - out, lowered(level)]);
+            let right = side
+                .iter()
+                .map(|&(level, inset)| [shown.inside.1 - inset * wide + out, lowered(level)]);
+            left.rev().chain(right).collect()
         };
         let (inner, outer) = (around(0.0), around(2.6));
         let lining = shown.basin.lining.given();
@@ -299,7 +300,8 @@ impl Sheet<'_> {
     }
 }
 
-fn hatch(layer: &Layer) -> Fill {
+/// How a layer is filled on drawings.
+pub(in super::super) fn hatch(layer: &Layer) -> Fill {
     match layer.fill.value() {
         Some(LayerFill::Modules) => Fill::Modules,
         Some(LayerFill::Soil | LayerFill::Fabric) => Fill::Soil,

@@ -2,16 +2,24 @@
 
 use super::{
     super::{
+        levels::Drawn,
         placing::spread,
         scene::{Anchor, Stroke, Text, Tone},
         text::{LINE_HEIGHT, fit, width},
     },
     COLUMN, SMALL, Sheet,
 };
-use crate::quantity::{Kind, show, show_level};
+use crate::{
+    quantity::{Kind, show, show_level},
+    read::Place,
+    review::Question,
+};
 
 /// Room for a label, pt.
 const ROOM: f64 = COLUMN - 4.0;
+
+/// Labels beside one basin; a page has no room for more.
+const MOST: usize = 44;
 
 /// A label of a level.
 #[derive(Clone, Debug, PartialEq)]
@@ -22,25 +30,19 @@ pub(super) struct Label {
     pub strong: bool,
 }
 
-/// What a level of the plan is called, with what it is; `?` where the plan does not show it.
-fn named(name: &str, level: f64, shown: bool, sheet: &Sheet<'_>) -> Label {
-    let text = if shown {
-        format!("{name} {}", show_level(level, sheet.units))
-    } else {
-        format!("{name} ?")
-    };
-    Label {
-        text,
-        level,
-        strong: false,
-    }
-}
-
 impl Sheet<'_> {
     /// The levels of a basin as labels; waters that read alike share one.
     pub(super) fn levels_of(&self, index: usize) -> Vec<Label> {
         let levels = &self.basins[index].levels;
-        let mut labels = vec![named("rim", levels.rim.level, levels.rim.shown, self)];
+        let place = &self.basins[index].basin.place;
+        let edge = |name: &str, drawn: Drawn| {
+            if drawn.shown {
+                self.told(name, drawn.level)
+            } else {
+                self.asked(name, drawn.level, &place.child(name))
+            }
+        };
+        let mut labels = vec![edge("rim", levels.rim)];
         let mut waters: Vec<(String, String, f64)> = Vec::new();
         let still = levels.still.shown.then_some(levels.still.level);
         for (name, level) in [
@@ -63,9 +65,9 @@ impl Sheet<'_> {
             strong: false,
         }));
         if !levels.still.shown {
-            labels.push(named("still", levels.still.level, false, self));
+            labels.push(edge("still", levels.still));
         }
-        labels.push(named("floor", levels.floor.level, levels.floor.shown, self));
+        labels.push(edge("floor", levels.floor));
         let water = levels.highest_water();
         if levels.rim.shown && levels.still.shown {
             let freeboard = levels.rim.level - water;
@@ -80,19 +82,50 @@ impl Sheet<'_> {
 
     /// Adds a level to a basin's labels, once.
     pub(super) fn label(&mut self, index: usize, name: &str, level: f64) {
-        let label = named(name, level, true, self);
+        let label = self.told(name, level);
         self.add(index, label);
     }
 
+    /// A level as a label.
+    fn told(&self, name: &str, level: f64) -> Label {
+        Label {
+            text: format!("{name} {}", show_level(level, self.units)),
+            level,
+            strong: false,
+        }
+    }
+
     /// Adds a label for what the plan does not show, once.
-    pub(super) fn ask(&mut self, index: usize, name: &str, level: f64) {
-        let label = named(name, level, false, self);
+    pub(super) fn ask(&mut self, index: usize, name: &str, level: f64, place: &Place) {
+        let label = self.asked(name, level, place);
         self.add(index, label);
+    }
+
+    /// What is not shown as a label, with the number of the question that asks for it.
+    fn asked(&self, name: &str, level: f64, place: &Place) -> Label {
+        let question = self.question(place);
+        Label {
+            text: match question {
+                Some(number) => format!("{name} ? {number}"),
+                None => format!("{name} ?"),
+            },
+            level,
+            strong: false,
+        }
+    }
+
+    /// The number of the question that asks for a place or what it lies in.
+    pub(super) fn question(&self, place: &Place) -> Option<&str> {
+        let asks = |question: &&Question| question.place.holds(place);
+        self.questions
+            .iter()
+            .find(asks)
+            .map(|question| question.number.as_str())
     }
 
     fn add(&mut self, index: usize, label: Label) {
         let labels = &mut self.basins[index].labels;
-        if !labels.contains(&label) {
+        if !labels.contains(&label) && labels.len() < MOST {
             labels.push(label);
         }
     }

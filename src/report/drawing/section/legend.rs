@@ -48,6 +48,16 @@ pub(super) enum Key {
     AirInlet,
     /// Water over a crest.
     Nappe,
+    /// Stream over its bed.
+    Stream,
+    /// Gravity line.
+    Gravity,
+    /// Overflow.
+    Overflow,
+    /// Skimmer.
+    Skimmer,
+    /// Bottom drain.
+    BottomDrain,
 }
 
 pub(super) const STILL: Stroke = Stroke::solid(0.9, Tone::Accent);
@@ -82,6 +92,11 @@ impl Key {
             Self::CheckValve => "check valve",
             Self::AirInlet => "air inlet",
             Self::Nappe => "fall",
+            Self::Stream => "stream, with its reaches",
+            Self::Gravity => "gravity line",
+            Self::Overflow => "overflow",
+            Self::Skimmer => "skimmer",
+            Self::BottomDrain => "bottom drain",
         }
     }
 }
@@ -138,6 +153,16 @@ impl Sheet<'_> {
             }
             Key::Pump => return self.pump_symbol([middle, y]),
             Key::CheckValve => return self.check_valve_symbol([middle, y], true),
+            Key::Stream => {
+                let down = [[x, y - 1.0], [x + long, y + 1.0]];
+                self.scene.line(&down.map(|[x, y]| [x, y - 2.0]), STILL);
+                self.scene.line(&down.map(|[x, y]| [x, y + 2.0]), LINING);
+                return;
+            }
+            Key::Gravity => return self.gravity_pipe(&[[x, y], [x + long, y]], true),
+            Key::Overflow => return self.overflow_symbol([middle - 3.0, y - 2.0], 1.0),
+            Key::Skimmer => return self.skimmer_symbol([middle, y - 2.0], 5.0),
+            Key::BottomDrain => return self.bottom_drain_symbol([middle, y - 2.0]),
             Key::AirInlet => return self.air_inlet_symbol([middle - 4.0, y], 1.0),
         };
         self.scene.line(&[[x, y], [x + long, y]], stroke);

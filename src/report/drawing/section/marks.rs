@@ -20,17 +20,18 @@ const NUMBER: f64 = 6.6;
 const SHAPE: f64 = 6.4;
 /// Room kept free round a mark, pt.
 const GAP: f64 = 0.8;
-/// Most marks in all sections.
-const MOST: usize = 90;
+/// Most rows of marks that found no room near their place, in one section.
+const ROWS: usize = 14;
 
 /// The findings that are still to be marked.
 pub(super) struct Marks {
     open: Vec<Open>,
-    /// Findings past the most that are marked.
-    past: usize,
+    /// Findings whose place is drawn, for which there was no room.
+    crowded_out: Vec<String>,
 }
 
-struct Open {
+/// A finding to mark.
+pub(in super::super) struct Open {
     finding: usize,
     number: String,
     severity: Severity,
@@ -39,10 +40,10 @@ struct Open {
 
 impl Marks {
     pub fn of(review: &Review) -> Self {
-        let open = review.findings.iter().enumerate().take(MOST);
+        let open = review.findings.iter().enumerate();
         Self {
             open: open.map(|(index, finding)| Open::of(index, finding)).collect(),
-            past: review.findings.len().saturating_sub(MOST),
+            crowded_out: Vec::new(),
         }
     }
 
@@ -53,15 +54,18 @@ impl Marks {
         if !numbers.is_empty() {
             said.push(format!("Not in the section: {}.", numbers.join(", ")));
         }
-        if self.past > 0 {
-            said.push(format!("{} further findings are not marked.", self.past));
+        if !self.crowded_out.is_empty() {
+            said.push(format!(
+                "Not marked for want of room: {}.",
+                self.crowded_out.join(", ")
+            ));
         }
         (!said.is_empty()).then(|| said.join(" "))
     }
 }
 
 impl Open {
-    fn of(index: usize, finding: &Finding) -> Self {
+    pub fn of(index: usize, finding: &Finding) -> Self {
         Self {
             finding: index,
             number: finding.number.clone(),
@@ -87,7 +91,8 @@ impl Sheet<'_> {
             }
         }
         marks.open = rest;
-        self.mark_rows(crowded);
+        let left = self.mark_rows(crowded);
+        marks.crowded_out.extend(left.into_iter().map(|open| open.number));
     }
 
     /// The innermost anchor that holds the place of a finding, else its object.
@@ -122,16 +127,23 @@ impl Sheet<'_> {
         None
     }
 
-    /// Marks that found no room near their place, in rows below the drawing.
-    fn mark_rows(&mut self, crowded: Vec<Open>) {
+    /// Marks that found no room near their place, in rows below the drawing; gives back what is too much for them.
+    fn mark_rows(&mut self, crowded: Vec<Open>) -> Vec<Open> {
         if crowded.is_empty() {
-            return;
+            return crowded;
         }
+        let mut rest = Vec::new();
+        let mut row = 1;
         let (mut x, mut y) = (super::LEFT, self.depth + 4.0);
         for open in crowded {
             let size = size_of(&open.number);
             if x + size[0] > WIDTH {
                 (x, y) = (super::LEFT, y + size[1] + 2.0);
+                row += 1;
+            }
+            if row > ROWS {
+                rest.push(open);
+                continue;
             }
             let bounds = Bounds::at([x, y], size);
             self.taken.claim(bounds);
@@ -139,6 +151,7 @@ impl Sheet<'_> {
             self.scene.items.push(Item::Mark(mark(open, &bounds)));
             x += size[0] + 2.0;
         }
+        rest
     }
 
     /// Everything drawn ends above what follows.
@@ -152,7 +165,8 @@ impl Sheet<'_> {
     }
 }
 
-fn mark(open: Open, bounds: &Bounds) -> Mark {
+/// The mark of a finding in its box.
+pub(in super::super) fn mark(open: Open, bounds: &Bounds) -> Mark {
     Mark {
         at: [bounds.left, bounds.top],
         size: [bounds.right - bounds.left, bounds.bottom - bounds.top],
@@ -162,7 +176,8 @@ fn mark(open: Open, bounds: &Bounds) -> Mark {
     }
 }
 
-fn size_of(number: &str) -> Point {
+/// The room a mark takes.
+pub(in super::super) fn size_of(number: &str) -> Point {
     [SHAPE + 3.5 + width(number, NUMBER, true), 9.4]
 }
 

@@ -1,32 +1,43 @@
 //! The section of the water system: levels true to a stated scale, everything sideways schematic.
 
 mod basin;
+mod drain;
+mod equipment;
 mod labels;
+mod layout;
 mod legend;
 mod marks;
 mod piping;
+mod profile;
 mod spill;
+mod stream;
 #[cfg(test)]
 mod tests;
 
+pub(super) use self::{
+    basin::hatch,
+    layout::crests,
+    marks::{Open, mark, size_of as mark_size},
+};
 use super::{
     WIDTH,
-    levels::{Levels, in_flow_order, level},
+    levels::Levels,
     name_of,
     placing::Taken,
     scale::{Scale, graduation, length_unit, round_step, scale},
     scene::{Anchor, Bounds, Fill, Item, Pattern, Point, Scene, Stroke, Text, Tone},
     text::{LINE_HEIGHT, fit},
 };
+use profile::Profile;
+
 use crate::{
     figures::Ledger,
     plan::{Basin, Given, Plan},
     quantity::UnitSystem,
+    read::Place,
     review::Review,
 };
 
-/// Most basins in one section.
-const BASINS: usize = 3;
 /// Left edge of the first basin's share; before it stands the staff.
 const LEFT: f64 = 34.0;
 /// Height kept for the names of the basins.
@@ -55,10 +66,13 @@ struct Sheet<'a> {
     /// Lowest level of the drawing, m.
     bottom: f64,
     basins: Vec<Shown<'a>>,
+    courses: Vec<stream::Course<'a>>,
+    /// What the review asks for: the missing place and the question's number.
+    questions: &'a [crate::review::Question],
     /// What the legend explains, in order.
     legend: Vec<legend::Key>,
     /// Where the findings' objects stand: by place in the plan, innermost last.
-    anchors: Vec<(crate::read::Place, Point)>,
+    anchors: Vec<(Place, Point)>,
     /// Texts that go where there is room, once all that stand fast are set.
     floating: Vec<(Point, Text)>,
     /// Lowest point used so far, pt.
@@ -70,6 +84,7 @@ struct Shown<'a> {
     id: &'a str,
     basin: &'a Given<Basin>,
     levels: Levels,
+    profile: Profile,
     /// Its share of the sheet, pt.
     share: (f64, f64),
     /// Its inside from wall to wall, pt.
@@ -81,14 +96,11 @@ struct Shown<'a> {
 
 /// The sections of a plan: a few basins each, as even as can be.
 pub(super) fn sections(plan: &Plan, ledger: &Ledger, review: &Review, units: UnitSystem) -> Vec<Scene> {
-    let order = in_flow_order(plan);
-    let count = order.len().div_ceil(BASINS).max(1);
-    let share = order.len().div_ceil(count).max(1);
-    let groups: Vec<&[&str]> = order.chunks(share).collect();
+    let groups = layout::groups(plan);
     let mut marks = marks::Marks::of(review);
     let mut scenes = Vec::new();
     for (index, group) in groups.iter().enumerate() {
-        let mut sheet = Sheet::new(plan, ledger, units, group);
+        let mut sheet = Sheet::new(plan, ledger, units, review, group);
         sheet.draw(&mut marks);
         sheet.scene.title = match groups.len() {
             1 => "Section of the water system".to_owned(),
@@ -103,41 +115,18 @@ pub(super) fn sections(plan: &Plan, ledger: &Ledger, review: &Review, units: Uni
 }
 
 impl<'a> Sheet<'a> {
-    fn new(plan: &'a Plan, ledger: &'a Ledger, units: UnitSystem, ids: &[&'a str]) -> Self {
-        let each = (WIDTH - LEFT) / ids.len().max(1) as f64;
-        let mut basins = Vec::new();
-        for (index, &id) in ids.iter().enumerate() {
-            let Some(basin) = plan.basins.get(id) else {
-                continue;
-            };
-            let crests: Vec<f64> = plan
-                .falls
-                .values()
-                .filter(|fall| fall.from.value().is_some_and(|from| from == id))
-                .filter_map(|fall| level(&fall.crest))
-                .collect();
-            let labels_left = index == 0 || index + 1 < ids.len();
-            let start = LEFT + each * index as f64;
-            let share = (start, start + each);
-            let (left, right) = if labels_left { (COLUMN, 0.0) } else { (0.0, COLUMN) };
-            let room = (share.0 + left + CORRIDOR, share.1 - right - CORRIDOR);
-            let spare = (room.1 - room.0 - WIDEST).max(0.0);
-            let inside = if labels_left {
-                (room.0, room.1 - spare)
-            } else {
-                (room.0 + spare, room.1)
-            };
-            basins.push(Shown {
-                id,
-                basin,
-                levels: Levels::of(basin, ledger, &crests),
-                share,
-                inside,
-                labels_left,
-                labels: Vec::new(),
-            });
-        }
-        let (bottom, top) = range(&basins);
+    fn new(
+        plan: &'a Plan,
+        ledger: &'a Ledger,
+        units: UnitSystem,
+        review: &'a Review,
+        group: &[layout::Slot<'a>],
+    ) -> Self {
+        let placed = layout::placed(group);
+        let basins = layout::basins(plan, ledger, &placed);
+        let courses = layout::courses(plan, ledger, &placed);
+        let beds = courses.iter().flat_map(|course| course.bed.iter().copied());
+        let (bottom, top) = layout::range(basins.iter().flat_map(Shown::extent).chain(beds));
         let scale = scale(top - bottom, TALLEST, units);
         Self {
             plan,
@@ -151,6 +140,8 @@ impl<'a> Sheet<'a> {
             top,
             bottom,
             basins,
+            courses,
+            questions: &review.questions,
             legend: Vec::new(),
             anchors: Vec::new(),
             floating: Vec::new(),
@@ -168,6 +159,8 @@ impl<'a> Sheet<'a> {
             self.basin(index);
         }
         self.lines();
+        self.drains();
+        self.streams();
         self.falls();
         self.staff();
         self.names();
@@ -263,6 +256,13 @@ impl<'a> Sheet<'a> {
         }
     }
 
+    /// What a basin or stream is called.
+    fn called(&self, id: &'a str) -> &'a str {
+        let basin = self.plan.basins.get(id).map(|basin| &basin.name);
+        let stream = self.plan.streams.get(id).map(|stream| &stream.name);
+        basin.or(stream).map_or(id, |name| name_of(id, name))
+    }
+
     fn explain(&mut self, key: legend::Key) {
         if !self.legend.contains(&key) {
             self.legend.push(key);
@@ -313,26 +313,17 @@ fn size(text: &Text) -> Point {
     ]
 }
 
-/// The lowest and highest level of some basins, m.
-fn range(basins: &[Shown<'_>]) -> (f64, f64) {
-    let levels = basins.iter().flat_map(|shown| {
-        let levels = &shown.levels;
+impl Shown<'_> {
+    /// Every level that is drawn of it, m.
+    fn extent(&self) -> [f64; 6] {
+        let levels = &self.levels;
         [
             levels.rim.level,
             levels.floor.level,
             levels.highest_water(),
             levels.ground.level,
             levels.still.level,
+            levels.filled,
         ]
-    });
-    let (low, high) = levels.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), level| {
-        (low.min(level), high.max(level))
-    });
-    if low.is_finite() && high - low > 1e-3 {
-        (low, high)
-    } else if low.is_finite() {
-        (low - 0.3, low + 0.3)
-    } else {
-        (-0.5, 0.5)
     }
 }

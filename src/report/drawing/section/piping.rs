@@ -49,7 +49,7 @@ impl Sheet<'_> {
             self.keep_free(at, 5.0);
             match intake {
                 Some(intake) => self.label(index, "intake", intake),
-                None => self.ask(index, "intake", drawn),
+                None => self.ask(index, "intake", drawn, &pump.place.child("intake")),
             }
             self.explain(Key::Pump);
         }
@@ -121,7 +121,7 @@ impl Sheet<'_> {
             name_at[0] = f64::midpoint(way.first().map_or(out, |first| first[0].max(out)), out);
             match mouth {
                 Some(mouth) => self.label(index, "line mouth", mouth),
-                None => self.ask(index, "line mouth", nominal),
+                None => self.ask(index, "line mouth", nominal, &run.place.join("discharge/level")),
             }
             self.pipe(&way);
             self.arrow([inner, end]);
@@ -154,9 +154,13 @@ impl Sheet<'_> {
     ) {
         let name = name_of(id, &line.name);
         let words = match ends {
-            (Some(_), None) => format!("{name} to {to}"),
+            (Some(_), None) => format!("{name} to {}", self.called(to)),
             (None, Some(_)) => match pump {
-                Some(pump) => format!("{name} from {pump}"),
+                Some(id) => {
+                    let pump = self.plan.pumps.get(id).map(|pump| &pump.name);
+                    let pump = pump.map_or(id.as_str(), |name| name_of(id, name));
+                    format!("{name} from {pump}")
+                }
                 None => name.to_owned(),
             },
             _ => name.to_owned(),
@@ -218,7 +222,7 @@ impl Sheet<'_> {
         self.anchors.push((place, [x + 6.0, at[1]]));
         match height {
             Some(height) => self.label(index, "air inlet", height),
-            None => self.ask(index, "air inlet", nominal),
+            None => self.ask(index, "air inlet", nominal, &inlet.place.child("level")),
         }
         self.explain(Key::AirInlet);
     }

@@ -2,49 +2,105 @@
 
 use super::{
     super::{
-        levels::{level, receiver},
+        levels::level,
         name_of,
         scene::{Anchor, Fill, Point, Stroke, Text, Tone},
         text::fit,
     },
-    SMALL, Sheet,
+    HEAD, SMALL, Sheet,
     legend::{Key, NAPPE},
 };
+use crate::plan::{Fall, Given};
 
 impl Sheet<'_> {
     pub(super) fn falls(&mut self) {
         let plan = self.plan;
         for (id, fall) in &plan.falls {
             let from = fall.from.value();
-            let to = fall.to.value().and_then(|to| receiver(plan, to));
             let upper = from.and_then(|from| self.basins.iter().position(|shown| shown.id == *from));
-            let Some(upper) = upper else { continue };
-            let crest = level(&fall.crest);
-            let drawn = crest.unwrap_or(self.basins[upper].levels.still.level);
-            match crest {
-                Some(crest) => self.label(upper, "crest", crest),
-                None => self.ask(upper, "crest", drawn),
+            match upper {
+                Some(upper) => self.fall_from(upper, id, fall),
+                None => self.fall_into(id, fall),
             }
-            let next = self.basins.get(upper + 1).filter(|shown| to == Some(shown.id));
-            let wall = self.basins[upper].inside.1;
-            let y = self.y(drawn);
-            let landing = next.map(|next| (next.inside.0 + 9.0, next.levels.water()));
-            if let Some((x, water)) = landing {
-                self.nappe([wall, y], [x, self.y(water)]);
-            } else {
-                self.nappe([wall, y], [wall + 10.0, y + 16.0]);
-                let words = format!("{} to {}", name_of(id, &fall.name), to.unwrap_or("?"));
-                let words = fit(&words, SMALL, false, 110.0);
-                let text = Text::new([0.0, 0.0], Anchor::Start, SMALL, words);
-                self.floating.push(([wall + 16.0, y + 22.0], text));
-            }
-            self.anchors.push((fall.place.clone(), [wall + 6.0, y - 7.0]));
-            self.explain(Key::Nappe);
         }
     }
 
+    /// A fall over the wall of a basin of this section, to where it lands where that stands beside it.
+    fn fall_from(&mut self, upper: usize, id: &str, fall: &Given<Fall>) {
+        let to = fall.to.value();
+        let crest = level(&fall.crest);
+        let drawn = crest.unwrap_or(self.basins[upper].levels.still.level);
+        match crest {
+            Some(crest) => self.label(upper, "crest", crest),
+            None => self.ask(upper, "crest", drawn, &fall.place.child("crest")),
+        }
+        let wall = self.basins[upper].inside.1;
+        let y = self.y(drawn);
+        let right = self.basins[upper].share.1;
+        let beside = self.basins.get(upper + 1);
+        // A basin across a stream is not beside.
+        let beside = beside.filter(|next| to == Some(&next.id.to_owned()) && next.share.0 <= right + 1.0);
+        let basin = beside.map(|next| [next.inside.0 + 9.0, self.y(next.levels.water())]);
+        let stream = to.and_then(|to| self.stream_head(to)).filter(|[x, _]| *x > wall);
+        if let Some(landing) = basin.or(stream) {
+            self.nappe([wall, y], landing);
+        } else {
+            self.nappe([wall, y], [wall + 10.0, y + 16.0]);
+            let to = to.map_or("?", |to| self.called(to));
+            let words = format!("{} to {to}", name_of(id, &fall.name));
+            self.float([wall + 16.0, y + 22.0], &words);
+        }
+        self.anchors.push((fall.place.clone(), [wall + 6.0, y - 7.0]));
+        self.explain(Key::Nappe);
+    }
+
+    /// What falls into a stream of this section from a basin elsewhere.
+    fn fall_into_stream(&mut self, id: &str, fall: &Given<Fall>) {
+        let Some([x, y]) = fall.to.value().and_then(|to| self.stream_head(to)) else {
+            return;
+        };
+        let crest = level(&fall.crest).map_or(y, |crest| self.y(crest).min(y).max(HEAD));
+        self.nappe([x - 9.0, crest], [x, y]);
+        let from = fall.from.value().map_or("?", |from| self.called(from));
+        let words = format!("{} from {from}", name_of(id, &fall.name));
+        self.float([x + 10.0, crest - 12.0], &words);
+        self.anchors.push((fall.place.clone(), [x - 6.0, crest]));
+        self.explain(Key::Nappe);
+    }
+
+    /// What falls into a basin of this section from elsewhere.
+    fn fall_into(&mut self, id: &str, fall: &Given<Fall>) {
+        self.fall_into_stream(id, fall);
+        let lower = fall
+            .to
+            .value()
+            .and_then(|to| self.basins.iter().position(|shown| shown.id == *to));
+        let Some(lower) = lower else { return };
+        let (wall, water) = (
+            self.basins[lower].inside.0,
+            self.y(self.basins[lower].levels.water()),
+        );
+        let rim = self.y(self.basins[lower].levels.rim.level).min(water) - 9.0;
+        let from = fall.from.value().map_or("?", String::as_str);
+        // A stream of this section is drawn down to the water itself.
+        if !self.courses.iter().any(|course| course.id == from) {
+            self.nappe([wall - 8.0, rim], [wall + 9.0, water]);
+            let words = format!("{} from {}", name_of(id, &fall.name), self.called(from));
+            self.float([wall - 2.0, rim - 8.0], &words);
+            self.explain(Key::Nappe);
+        }
+        self.anchors.push((fall.place.clone(), [wall - 4.0, rim]));
+    }
+
+    /// Words that go where there is room near a point.
+    pub(super) fn float(&mut self, near: Point, words: &str) {
+        let words = fit(words, SMALL, false, 110.0);
+        let text = Text::new([0.0, 0.0], Anchor::Start, SMALL, words);
+        self.floating.push((near, text));
+    }
+
     /// A lip from the wall to over the landing, and the water that leaves it.
-    fn nappe(&mut self, [wall, crest]: Point, [x, landing]: Point) {
+    pub(super) fn nappe(&mut self, [wall, crest]: Point, [x, landing]: Point) {
         let end = (x - 6.0).max(wall + 4.0);
         let lip = [
             [wall - 3.0, crest],

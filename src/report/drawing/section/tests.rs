@@ -15,6 +15,21 @@ const SOUND: &str = include_str!("../../../../examples/courtyard-retrofit.jsonc"
 const FAULTY: &str = include_str!("../../../../examples/courtyard-as-sent.jsonc");
 const METRIC: &str = include_str!("../../../../examples/mill-yard-metric.jsonc");
 const MINIMAL: &str = include_str!("../../../../examples/minimal.jsonc");
+/// A stream of three reaches, one of unknown drop, from a pool to a stone-filled reservoir with everything on it.
+const STREAM: &str = r#"{
+  "format": "bywash plan 1",
+  "basins": {
+    "head": { "name": "head pool", "kind": "pool", "still": "+30 in", "rim": "+34 in", "floor": "+12 in",
+      "shape": { "form": "bowl", "length": "6 ft", "width": "4 ft" } },
+    "store": { "kind": "reservoir", "still": "-14 in", "rim": "-4 in", "floor": "-48 in",
+      "shape": { "form": "rectangle", "length": "10 ft", "width": "7 ft", "side_slope": "0.1:1",
+        "shelves": { "ledge": { "level": "-30 in", "width": "1 ft" } } },
+      "overflow": { "level": "-8 in" }, "skimmer": { "level": "-16 in" }, "bottom_drain": { "bore": "4 in" } }
+  },
+  "falls": { "lip": { "from": "head", "to": "brook", "crest": "+30 in" } },
+  "streams": { "brook": { "name": "brook", "ends_in": "store", "reaches": {
+    "upper": { "length": "9 ft", "drop": "7 in" }, "middle": { "length": "12 ft" }, "lower": { "drop": "9 in" } } } }
+}"#;
 
 fn reviewed(text: &str) -> (Opened, Review) {
     let (mut desk, cards) = Desk::new();
@@ -53,9 +68,16 @@ fn texts(scene: &Scene) -> Vec<&str> {
 
 #[test]
 fn examples_are_drawn_without_overlap() {
-    for text in [SOUND, FAULTY, METRIC, MINIMAL, "{\"format\": \"bywash plan 1\"}"] {
+    for text in [
+        SOUND,
+        FAULTY,
+        METRIC,
+        MINIMAL,
+        STREAM,
+        "{\"format\": \"bywash plan 1\"}",
+    ] {
         let (drawings, _) = drawn(text);
-        for scene in drawings.sections.iter().chain(&drawings.curves) {
+        for scene in drawings.scenes() {
             assert_eq!(overlap(scene), None, "{}", scene.alt);
         }
     }
@@ -93,7 +115,34 @@ fn the_metric_plan_is_drawn_in_metres() {
 #[test]
 fn what_is_not_shown_is_asked_for_in_the_drawing() {
     let (drawings, _) = drawn(MINIMAL);
-    assert!(texts(&drawings.sections[0]).contains(&"floor ?"));
+    // With the number of the question that asks for it.
+    let texts = texts(&drawings.sections[0]);
+    assert!(
+        texts.iter().any(|text| text.starts_with("floor ? Q")),
+        "{texts:?}"
+    );
+}
+
+#[test]
+fn a_stream_is_drawn_reach_by_reach_with_all_that_hangs_on_the_basin_below() {
+    let (drawings, _) = drawn(STREAM);
+    let [section] = drawings.sections.as_slice() else {
+        panic!("one section")
+    };
+    let texts = texts(section);
+    for said in [
+        "brook",
+        "upper: 9 ft, drop 7 in",
+        "middle: 12 ft, drop ?",
+        "lower: ?, drop 9 in",
+        "shelf −30 in",
+        "overflow −8 in",
+        "skimmer −16 in",
+        "bottom drain",
+        "stream, with its reaches",
+    ] {
+        assert!(texts.contains(&said), "{said} in {texts:?}");
+    }
 }
 
 #[test]
@@ -126,28 +175,58 @@ fn crowded(levels: &[[Option<i32>; 3]], name: &str) -> String {
     use std::fmt::Write as _;
     let mut basins = String::new();
     let mut falls = String::new();
+    let mut streams = String::new();
+    let name = name.replace(['"', '\\'], "'");
     for (index, [still, rise, depth]) in levels.iter().enumerate() {
-        let mut fields = format!("\"kind\": \"pond\", \"name\": {}", serde_json::Value::from(name));
+        let mut fields = format!(
+            "\"kind\": \"pond\", \"name\": {}",
+            serde_json::Value::from(name.as_str())
+        );
         if let Some(still) = still {
             write!(fields, ", \"still\": \"{still} in\"").unwrap();
             if let Some(rise) = rise {
-                write!(fields, ", \"rim\": \"{} in\"", still + rise).unwrap();
+                write!(fields, ", \"rim\": \"{} in\", \"overflow\": {{}}", still + rise).unwrap();
             }
             if let Some(depth) = depth {
-                write!(fields, ", \"floor\": \"{} in\"", still - depth).unwrap();
+                let shelf = format!(
+                    "{{\"form\": \"ellipse\", \"shelves\": {{\"s\": {{\"level\": \"{} in\"}}}}}}",
+                    still - depth / 2
+                );
+                write!(
+                    fields,
+                    ", \"floor\": \"{} in\", \"shape\": {shelf}, \"skimmer\": {{}}, \"bottom_drain\": {{}}",
+                    still - depth
+                )
+                .unwrap();
             }
             let below = (index + 1 + index % 2).min(levels.len() - 1);
             if below > index {
+                let to = if index % 3 == 0 {
+                    format!("s{index}")
+                } else {
+                    format!("b{below}")
+                };
                 write!(
                     falls,
-                    "\"f{index}\": {{\"from\": \"b{index}\", \"to\": \"b{below}\", \"crest\": \"{still} in\"}}, "
+                    "\"f{index}\": {{\"from\": \"b{index}\", \"to\": \"{to}\", \"crest\": \"{still} in\"}}, "
+                )
+                .unwrap();
+            }
+            if index % 3 == 0 {
+                let drop = rise.unwrap_or(7).abs();
+                write!(
+                    streams,
+                    "\"s{index}\": {{\"ends_in\": \"b{below}\", \"reaches\": {{\"{name}\": {{\"drop\": \"{drop} in\"}}, \"r\": {{}}}}}}, "
                 )
                 .unwrap();
             }
         }
         write!(basins, "\"b{index}\": {{{fields}}}, ").unwrap();
     }
-    format!("{{\"format\": \"bywash plan 1\", \"basins\": {{{basins}}}, \"falls\": {{{falls}}}}}")
+    format!(
+        "{{\"format\": \"bywash plan 1\", \"basins\": {{{basins}}}, \"falls\": {{{falls}}}, \
+         \"streams\": {{{streams}}}}}"
+    )
 }
 
 proptest! {
@@ -159,7 +238,7 @@ proptest! {
             1..8,
         ),
         name in "\\PC{0,60}",
-        copies in 1..12usize,
+        copies in 1..40usize,
     ) {
         // Straight to the typed plan: a plan that would be refused is drawn too.
         let mut sources = Sources::default();
@@ -177,7 +256,7 @@ proptest! {
             review.findings.push(finding);
         }
         let drawings = drawings(&plan, &ledger, &review);
-        for scene in drawings.sections.iter().chain(&drawings.curves) {
+        for scene in drawings.scenes() {
             prop_assert_eq!(overlap(scene), None);
             let finite = serde_json::to_string(scene).unwrap();
             prop_assert!(!finite.contains("null,null"));

@@ -1,0 +1,94 @@
+//! `bywash drill`.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+#[cfg(not(feature = "pdf"))]
+use super::paper::no_typesetter;
+use super::{
+    Failure, Status,
+    input::{HouseArgument, told},
+    output::Pending,
+    paper::PaperArgument,
+};
+use crate::{
+    desk::Desk,
+    lessons::{Drill, DrillError, plant},
+    read::read_file,
+};
+
+#[derive(Debug, Args)]
+pub(super) struct Arguments {
+    /// A sound plan to plant faults into.
+    #[arg(value_name = "PLAN")]
+    plan: PathBuf,
+    /// How many faults.
+    #[arg(long, value_name = "NUMBER", default_value_t = 5, value_parser = clap::value_parser!(u16).range(1..=40))]
+    faults: u16,
+    /// What the faults are drawn by: one number, one sheet.
+    #[arg(long, value_name = "NUMBER", default_value_t = 1)]
+    seed: u64,
+    /// Write the sheet to hand out to this file.
+    #[arg(long, value_name = "FILE")]
+    pdf: PathBuf,
+    /// Write the key to this file.
+    #[arg(long, value_name = "FILE")]
+    key: Option<PathBuf>,
+    /// Paper; Letter for US units and A4 for SI where left out.
+    #[arg(long, value_name = "PAPER", ignore_case = true)]
+    paper: Option<PaperArgument>,
+    #[command(flatten)]
+    house: HouseArgument,
+}
+
+pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
+    if arguments.key.as_ref() == Some(&arguments.pdf) {
+        return Err(Failure::Argument {
+            message: "sheet and key are one file".to_owned(),
+            help: "name two files: the sheet is handed out, the key is kept".to_owned(),
+        });
+    }
+    let mut desk = arguments.house.desk()?;
+    let plan = read_file(&mut desk.sources, &arguments.plan)?;
+    let drill = plant(&desk, plan, usize::from(arguments.faults), arguments.seed)
+        .map_err(|error| failure(&desk, &error))?;
+    let (sheet, key) = typeset(&drill, arguments.paper)?;
+    let mut files = vec![Pending::new(&arguments.pdf, &sheet)?];
+    if let Some(path) = &arguments.key {
+        files.push(Pending::new(path, &key)?);
+    }
+    for file in files {
+        file.finish()?;
+    }
+    Ok(Status::Clear)
+}
+
+fn failure(desk: &Desk, error: &DrillError) -> Failure {
+    let help = match error {
+        DrillError::Plan(problems) => return told(desk, problems),
+        DrillError::NotSound { .. } => "mend the plan, or start from examples/courtyard-retrofit.jsonc",
+        DrillError::TooMany { .. } => "ask for fewer, or try another seed",
+    };
+    Failure::Argument {
+        message: error.to_string(),
+        help: help.to_owned(),
+    }
+}
+
+/// Sheet and key.
+#[cfg(feature = "pdf")]
+fn typeset(drill: &Drill, paper: Option<PaperArgument>) -> Result<(Vec<u8>, Vec<u8>), Failure> {
+    use crate::report::pdf::{drill_key, drill_sheet};
+    let paper = PaperArgument::chosen(paper, drill.review.subject.units == "SI");
+    let failed = |error: crate::report::pdf::PdfError| Failure::Report(error.to_string());
+    Ok((
+        drill_sheet(drill, paper).map_err(failed)?,
+        drill_key(drill, paper).map_err(failed)?,
+    ))
+}
+
+#[cfg(not(feature = "pdf"))]
+fn typeset(_: &Drill, _: Option<PaperArgument>) -> Result<(Vec<u8>, Vec<u8>), Failure> {
+    Err(no_typesetter())
+}

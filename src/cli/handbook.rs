@@ -1,0 +1,40 @@
+//! `bywash handbook`.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+#[cfg(not(feature = "pdf"))]
+use super::paper::no_typesetter;
+use super::{Failure, Status, input::HouseArgument, output::Pending, paper::PaperArgument};
+use crate::lessons::{Handbook, handbook};
+
+#[derive(Debug, Args)]
+pub(super) struct Arguments {
+    /// Write the rule book to this file.
+    #[arg(long, value_name = "FILE")]
+    pdf: PathBuf,
+    /// Paper; Letter where left out.
+    #[arg(long, value_name = "PAPER", ignore_case = true)]
+    paper: Option<PaperArgument>,
+    #[command(flatten)]
+    house: HouseArgument,
+}
+
+pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
+    let mut desk = arguments.house.desk()?;
+    let book = handbook(&mut desk);
+    Pending::new(&arguments.pdf, &typeset(&book, arguments.paper)?)?.finish()?;
+    Ok(Status::Clear)
+}
+
+#[cfg(feature = "pdf")]
+fn typeset(book: &Handbook, paper: Option<PaperArgument>) -> Result<Vec<u8>, Failure> {
+    let paper = PaperArgument::chosen(paper, false);
+    crate::report::pdf::handbook(book, paper).map_err(|error| Failure::Report(error.to_string()))
+}
+
+#[cfg(not(feature = "pdf"))]
+fn typeset(_: &Handbook, _: Option<PaperArgument>) -> Result<Vec<u8>, Failure> {
+    Err(no_typesetter())
+}

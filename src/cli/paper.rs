@@ -1,0 +1,35 @@
+//! The sheet that a typeset form is set on.
+
+#[cfg(feature = "pdf")]
+use crate::report::pdf::Paper;
+
+/// A sheet as the command line names it.
+#[derive(Clone, Copy, Debug, clap::ValueEnum)]
+pub(super) enum PaperArgument {
+    /// 8-1/2 by 11 in.
+    Letter,
+    /// 210 by 297 mm.
+    A4,
+}
+
+#[cfg(feature = "pdf")]
+impl PaperArgument {
+    /// The sheet asked for, else the one usual where these units are.
+    pub fn chosen(asked: Option<Self>, metric: bool) -> Paper {
+        match asked {
+            Some(Self::A4) => Paper::A4,
+            Some(Self::Letter) => Paper::Letter,
+            None if metric => Paper::A4,
+            None => Paper::Letter,
+        }
+    }
+}
+
+/// Why a build without the typesetter can't go on.
+#[cfg(not(feature = "pdf"))]
+pub(super) fn no_typesetter() -> super::Failure {
+    super::Failure::Argument {
+        message: "this build has no typesetter".to_owned(),
+        help: "build with the feature `pdf`, which is on by default".to_owned(),
+    }
+}

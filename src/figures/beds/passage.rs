@@ -1,0 +1,220 @@
+//! Water on its way up through a bed: head lost in the layers, what settles under them, flush.
+
+use super::{
+    super::{
+        definition::{Definition, Scope},
+        ledger::{Answer, Gap, Ledger, Sheet, quantity},
+        levels::THROUGH_FLOW,
+        system::temperature,
+        vessel::{self, Vessels},
+    },
+    STONE_DENSITY, UPFLOW_RATE, is_stone, layers, size_at,
+};
+use crate::{
+    formulas::{bed, settling},
+    plan::{Basin, Fill, Given, Layer, Plan, Shown, StoneShape},
+    quantity::Kind,
+};
+
+const ERGUN: &str = "Ergun 1952, layer by layer";
+const ERGUN_RANGE: &str = "Reynolds number of the stone up to 2,500; one middle size stands for each layer";
+
+static HEAD_LOSS: Definition = Definition::quantity(
+    Scope::Basins,
+    "bed-head-loss",
+    "head lost in the clean stone",
+    Kind::Length,
+)
+.by(
+    "each stone layer's head loss at the upflow rate, summed; modules cost none",
+    "h: h = Σ t·(150·μ·(1−n)²·u / (n³·(φ·d)²) + 1.75·(1−n)·ρ·u² / (n³·φ·d)) / (ρ·g)",
+)
+.from(ERGUN)
+.within(ERGUN_RANGE);
+static HEAD_LOSS_FOULED: Definition = Definition::quantity(
+    Scope::Basins,
+    "bed-head-loss-fouled",
+    "head lost in the fouled stone",
+    Kind::Length,
+)
+.by(
+    "as clean, with part of the voids filled by mud",
+    "h: as clean, n = 0.6·n_clean",
+)
+.from(ERGUN)
+.within(ERGUN_RANGE);
+static FLUIDISING_VELOCITY: Definition = Definition::quantity(
+    Scope::Basins,
+    "fluidising-velocity",
+    "rate at which the finest stone lifts",
+    Kind::UpflowRate,
+)
+.by(
+    "minimum fluidising velocity of the smallest stone in any layer",
+    "u_mf: u_mf = Re·μ / (ρ·d_min), Re = √(33.7² + 0.0408·Ar) − 33.7",
+)
+.from("Wen & Yu 1966")
+.within("near-spherical stone of specific gravity 2.65; other models differ by some tens of per cent");
+static FLUSH_RATE: Definition = Definition::quantity(
+    Scope::Basins,
+    "flush-rate",
+    "upflow rate while flushing",
+    Kind::UpflowRate,
+)
+.by("flushing flow over open surface", "u_flush = Q_flush / A_open");
+static PLENUM_RATE: Definition = Definition::quantity(
+    Scope::Basins,
+    "plenum-rate",
+    "rate at which water rises below the stone",
+    Kind::UpflowRate,
+)
+.by(
+    "flow through while running over the plan area of the lowest layer",
+    "u = Q / A_floor",
+);
+static SETTLED_SIZE: Definition = Definition::quantity(
+    Scope::Basins,
+    "settled-size",
+    "finest mineral grain that settles below the stone",
+    Kind::Length,
+)
+.by(
+    "the size whose settling velocity is the rate at which water rises below the stone",
+    "d: v_settling(d, ρ_s) = u",
+)
+.from("Schiller & Naumann 1933")
+.within("single spheres; natural grains settle more slowly");
+static SETTLED_FLOC: Definition = Definition::quantity(
+    Scope::Basins,
+    "settled-floc",
+    "smallest flake of mud that settles below the stone",
+    Kind::Length,
+)
+.by(
+    "the size whose settling velocity is the rate at which water rises below the stone, at the density of wet mud",
+    "d: v_settling(d, ρ_mud) = u",
+)
+.from("Schiller & Naumann 1933; density of flakes from memory")
+.within("single compact flakes; loose ones settle more slowly");
+
+pub(in crate::figures) static DEFINITIONS: &[&Definition] = &[
+    &HEAD_LOSS,
+    &HEAD_LOSS_FOULED,
+    &FLUIDISING_VELOCITY,
+    &FLUSH_RATE,
+    &PLENUM_RATE,
+    &SETTLED_SIZE,
+    &SETTLED_FLOC,
+];
+
+/// Share of the clean voids that mud leaves open.
+const OPEN_WHEN_FOULED: f64 = 0.6;
+/// Density of a flake of fish and plant mud, kg/m³.
+const MUD_DENSITY: f64 = 1050.0;
+
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, id: &str, basin: &Given<Basin>) {
+    let at = &basin.place;
+    let water = bed::Water::at(temperature(plan).item);
+    ledger.enter(&HEAD_LOSS, at, |sheet| head_loss(sheet, basin, &water, 1.0));
+    ledger.enter(&HEAD_LOSS_FOULED, at, |sheet| {
+        let why = "mud fills 40 % of the voids of a fouled bed (common practice)";
+        let open = sheet.assumed("n/n_clean", OPEN_WHEN_FOULED, Kind::Share, why);
+        head_loss(sheet, basin, &water, open)
+    });
+    ledger.enter(&FLUIDISING_VELOCITY, at, |sheet| {
+        let mut finest = f64::INFINITY;
+        for layer in layers(basin)?.into_iter().filter(|layer| is_stone(layer)) {
+            finest = finest.min(sheet.given("d_min", &layer.smallest, &layer.place, "smallest")?);
+        }
+        if finest.is_infinite() {
+            return Err(Gap::DoesNotApply("the bed has no stone".to_owned()));
+        }
+        quantity(bed::minimum_fluidising_velocity(finest, STONE_DENSITY, &water))
+    });
+    if let Some(flush) = basin.flush.given()
+        && matches!(flush.flow, Shown::Is(_))
+    {
+        ledger.enter(&FLUSH_RATE, at, |sheet| {
+            let flow = sheet.given("Q_flush", &flush.flow, &flush.place, "flow")?;
+            quantity(flow / sheet.given("A_open", &basin.open_surface, at, "open_surface")?)
+        });
+    }
+    ledger.enter(&PLENUM_RATE, at, |sheet| {
+        let storage = &vessel::of(vessels, id)?.storage;
+        let thickness = match layers(basin)?.first() {
+            Some(lowest) => sheet.given("t", &lowest.thickness, &lowest.place, "thickness")?,
+            None => return Err(Gap::NotShown(vec![at.child("layers")])),
+        };
+        let area = storage.plan_area(storage.floor() + thickness);
+        sheet.assumed(
+            "A_floor",
+            area,
+            Kind::Area,
+            "water rises evenly over the plan area of the lowest layer",
+        );
+        quantity(sheet.figure("Q", &THROUGH_FLOW, at)? / area)
+    });
+    for (definition, symbol, density, why) in [
+        (
+            &SETTLED_SIZE,
+            "ρ_s",
+            STONE_DENSITY,
+            "mineral grains have a specific gravity of 2.65",
+        ),
+        (
+            &SETTLED_FLOC,
+            "ρ_mud",
+            MUD_DENSITY,
+            "flakes of fish and plant mud weigh 1,050 kg/m³ (from memory)",
+        ),
+    ] {
+        ledger.enter(definition, at, |sheet| {
+            let rate = sheet.figure("u", &PLENUM_RATE, at)?;
+            sheet.assumed(symbol, density, Kind::Density, why);
+            let size = settling::finest_settled(rate, density, &water);
+            quantity(size.ok_or_else(|| Gap::NotComputed("nothing up to 4 in (0.1 m) settles".to_owned()))?)
+        });
+    }
+}
+
+/// Head lost in all stone layers, with a share of their clean voids open.
+fn head_loss(sheet: &mut Sheet<'_>, basin: &Given<Basin>, water: &bed::Water, open: f64) -> Answer {
+    let rate = sheet.figure("u", &UPFLOW_RATE, &basin.place)?;
+    let mut sum = 0.0;
+    for layer in layers(basin)? {
+        match layer.fill.value() {
+            Some(Fill::Modules) => continue,
+            Some(Fill::Stone) => {}
+            _ => {
+                return Err(Gap::NotComputed(
+                    "no law is kept for water through soil or fabric".to_owned(),
+                ));
+            }
+        }
+        let thickness = sheet.given("t", &layer.thickness, &layer.place, "thickness")?;
+        let stone = stone(sheet, layer, open)?;
+        if bed::ergun_reynolds(rate, &stone, water) > bed::ERGUN_REYNOLDS_MOST {
+            return Err(Gap::NotComputed(
+                "the water is too fast for Ergun's law (Reynolds number above 2,500)".to_owned(),
+            ));
+        }
+        sum += bed::ergun_head_loss(rate, thickness, &stone, water);
+    }
+    quantity(sum)
+}
+
+fn stone(sheet: &mut Sheet<'_>, layer: &Given<Layer>, open: f64) -> Result<bed::Stone, Gap> {
+    let size = size_at(sheet, "d", layer, 0.5)?;
+    let sphericity = match layer.shape.value() {
+        Some(StoneShape::Round) => 0.9,
+        Some(StoneShape::Subangular) => 0.8,
+        Some(StoneShape::Angular) => 0.7,
+        None => return Err(Gap::NotShown(vec![layer.place.child("shape")])),
+    };
+    let why = "sphericity 0.9 for round stone, 0.8 subangular, 0.7 angular (from memory)";
+    Ok(bed::Stone {
+        size,
+        sphericity: sheet.assumed("φ", sphericity, Kind::Ratio, why),
+        porosity: vessel::porosity(sheet, layer)? * open,
+    })
+}

@@ -1,0 +1,239 @@
+//! What the stone of a bed amounts to: volume, mass and surface, the water among it, the mud it can keep.
+
+use super::{
+    super::{
+        definition::{Definition, Scope},
+        ledger::{Answer, Gap, Ledger, Sheet, quantity},
+        levels::THROUGH_FLOW,
+        vessel::{self, Vessels},
+    },
+    STONE_DENSITY, is_stone, layers, size_at,
+};
+use crate::{
+    formulas::bed::{self, Stone},
+    plan::{Basin, Fill, Given, Layer, Measure, Shown},
+    quantity::Kind,
+};
+
+static STONE_VOLUME: Definition = Definition::quantity(
+    Scope::Layers,
+    "stone-volume",
+    "volume of the layer in place",
+    Kind::Volume,
+)
+.by(
+    "volume of the basin between bottom and top of the layer, and round the modules below that cover less than the \
+     whole",
+    "V_layer",
+);
+static STONE_MASS: Definition =
+    Definition::quantity(Scope::Layers, "stone-mass", "mass of the stone", Kind::Mass)
+        .by(
+            "volume of the layer less its voids, times the density of the stone",
+            "m = V_layer·(1 − n)·ρ_s",
+        )
+        .within("dry stone of specific gravity 2.65");
+static STONE_AREA: Definition =
+    Definition::quantity(Scope::Layers, "stone-area", "surface of the stone", Kind::Area)
+        .by(
+            "six times the share of stone over its middle size, times the volume of the layer",
+            "A = V_layer·6·(1 − n) / d_middle",
+        )
+        .from("geometry of spheres of one size")
+        .within("an even mixture has somewhat more; rough and angular stone more again");
+static VOID_CONTACT_TIME: Definition = Definition::quantity(
+    Scope::Basins,
+    "void-contact-time",
+    "time the water takes through the voids of the stone",
+    Kind::Time,
+)
+.by("water among the stone of all layers over flow", "t = V_voids / Q");
+static MUD_STORE: Definition = Definition::quantity(
+    Scope::Basins,
+    "mud-store",
+    "room for mud below the inlet",
+    Kind::Volume,
+)
+.by(
+    "voids between the floor and the level of the inlet, where mud rests below the moving water",
+    "V_mud = ∫ n(z)·A(z) dz, z_floor to z_inlet",
+);
+static FLUSH_VOLUME: Definition =
+    Definition::quantity(Scope::Basins, "flush-volume", "water of one flush", Kind::Volume).by(
+        "voids of the modules, or of the lowest layer where there are none, drawn off once",
+        "V_flush = ∫ n(z)·A(z) dz, z_floor to z_top",
+    );
+static FLUSH_TIME: Definition =
+    Definition::quantity(Scope::Basins, "flush-time", "time of one flush", Kind::Time).by(
+        "water of one flush over the flushing flow",
+        "t = V_flush / Q_flush",
+    );
+static SPREAD_SHARE: Definition = Definition::quantity(
+    Scope::Basins,
+    "spread-share",
+    "share of the bed that the modules feed from below",
+    Kind::Share,
+)
+.by(
+    "area of the modules over the plan area at their top",
+    "r = A_modules / A(z_top)",
+)
+.within("what lies beside the modules is fed sideways through the coarse stone round them");
+
+pub(in crate::figures) static DEFINITIONS: &[&Definition] = &[
+    &STONE_VOLUME,
+    &STONE_MASS,
+    &STONE_AREA,
+    &VOID_CONTACT_TIME,
+    &MUD_STORE,
+    &FLUSH_VOLUME,
+    &FLUSH_TIME,
+    &SPREAD_SHARE,
+];
+
+/// Figures of single stone layers, in beds and in stone-filled reservoirs.
+pub(super) fn enter_layers(ledger: &mut Ledger, vessels: &Vessels, id: &str, basin: &Given<Basin>) {
+    for (index, layer) in basin.layers.values().enumerate() {
+        if !is_stone(layer) {
+            continue;
+        }
+        let at = &layer.place;
+        ledger.enter(&STONE_VOLUME, at, |sheet| {
+            let (bottom, top) = reach(sheet, vessels, id, basin, index)?;
+            let storage = &vessel::of(vessels, id)?.storage;
+            let own = storage.plan_volume(top) - storage.plan_volume(bottom);
+            quantity(own + round_modules(sheet, vessels, id, basin, index)?)
+        });
+        ledger.enter(&STONE_MASS, at, |sheet| {
+            let volume = sheet.figure("V_layer", &STONE_VOLUME, at)?;
+            let porosity = vessel::porosity(sheet, layer)?;
+            let why = "stone of specific gravity 2.65";
+            let density = sheet.assumed("ρ_s", STONE_DENSITY, Kind::Density, why);
+            quantity(volume * (1.0 - porosity) * density)
+        });
+        ledger.enter(&STONE_AREA, at, |sheet| {
+            let volume = sheet.figure("V_layer", &STONE_VOLUME, at)?;
+            let middle = size_at(sheet, "d", layer, 0.5)?;
+            let why = "one middle size stands for the stone of a layer";
+            let size = sheet.assumed("d_middle", middle, Kind::Length, why);
+            let stone = Stone {
+                size,
+                sphericity: 1.0,
+                porosity: vessel::porosity(sheet, layer)?,
+            };
+            quantity(volume * bed::specific_area(&stone))
+        });
+    }
+}
+
+/// Figures of a whole bed.
+pub(super) fn enter(ledger: &mut Ledger, vessels: &Vessels, id: &str, basin: &Given<Basin>) {
+    let at = &basin.place;
+    ledger.enter(&VOID_CONTACT_TIME, at, |sheet| {
+        let storage = &vessel::of(vessels, id)?.storage;
+        let (mut top, mut voids) = (storage.floor(), 0.0);
+        for layer in layers(basin)? {
+            let bottom = top;
+            top += sheet.given("t", &layer.thickness, &layer.place, "thickness")?;
+            if is_stone(layer) {
+                voids += storage.volume(top) - storage.volume(bottom);
+            }
+        }
+        sheet.assumed(
+            "V_voids",
+            voids,
+            Kind::Volume,
+            "water among stone by the porosity of each layer",
+        );
+        quantity(voids / sheet.figure("Q", &THROUGH_FLOW, at)?)
+    });
+    if let Some(inlet) = basin.inlet.given() {
+        ledger.enter(&MUD_STORE, at, |sheet| {
+            sheet.given("z_floor", &basin.floor, at, "floor")?;
+            let level = sheet.given("z_inlet", &inlet.level, &inlet.place, "level")?;
+            quantity(vessel::of(vessels, id)?.storage.volume(level))
+        });
+    }
+    ledger.enter(&FLUSH_VOLUME, at, |sheet| {
+        let layers = layers(basin)?;
+        let modules = layers
+            .iter()
+            .rposition(|layer| layer.fill.value() == Some(&Fill::Modules));
+        let (_, top) = reach(sheet, vessels, id, basin, modules.unwrap_or(0))?;
+        quantity(vessel::of(vessels, id)?.storage.volume(top))
+    });
+    if let Some(flush) = basin.flush.given()
+        && matches!(flush.flow, Shown::Is(_))
+    {
+        ledger.enter(&FLUSH_TIME, at, |sheet| {
+            let volume = sheet.figure("V_flush", &FLUSH_VOLUME, at)?;
+            quantity(volume / sheet.given("Q_flush", &flush.flow, &flush.place, "flow")?)
+        });
+    }
+    let modules = basin
+        .layers
+        .values()
+        .position(|layer| layer.fill.value() == Some(&Fill::Modules) && matches!(layer.area, Shown::Is(_)));
+    if let Some(index) = modules {
+        ledger.enter(&SPREAD_SHARE, at, |sheet| {
+            spread_share(sheet, vessels, id, basin, index)
+        });
+    }
+}
+
+fn spread_share(
+    sheet: &mut Sheet<'_>,
+    vessels: &Vessels,
+    id: &str,
+    basin: &Given<Basin>,
+    index: usize,
+) -> Answer {
+    let layers = layers(basin)?;
+    let modules = layers
+        .get(index)
+        .ok_or_else(|| Gap::NotShown(vec![basin.place.child("layers")]))?;
+    let area = sheet.given("A_modules", &modules.area, &modules.place, "area")?;
+    let (_, top) = reach(sheet, vessels, id, basin, index)?;
+    quantity(area / vessel::of(vessels, id)?.storage.plan_area(top))
+}
+
+/// Bottom and top of a layer, m above the benchmark.
+fn reach(
+    sheet: &mut Sheet<'_>,
+    vessels: &Vessels,
+    id: &str,
+    basin: &Given<Basin>,
+    index: usize,
+) -> Result<(f64, f64), Gap> {
+    let mut bottom = vessel::of(vessels, id)?.storage.floor();
+    let mut top = bottom;
+    for layer in layers(basin)?.into_iter().take(index + 1) {
+        bottom = top;
+        top += sheet.given("t", &layer.thickness, &layer.place, "thickness")?;
+    }
+    Ok((bottom, top))
+}
+
+/// Stone of this layer that lies round modules covering less than the whole plan just below it, m³.
+fn round_modules(
+    sheet: &mut Sheet<'_>,
+    vessels: &Vessels,
+    id: &str,
+    basin: &Given<Basin>,
+    index: usize,
+) -> Result<f64, Gap> {
+    let layers = layers(basin)?;
+    let below: Option<&&Given<Layer>> = index.checked_sub(1).and_then(|below| layers.get(below));
+    let Some(modules) = below.filter(|layer| layer.fill.value() == Some(&Fill::Modules)) else {
+        return Ok(0.0);
+    };
+    let Shown::Is(area) = &modules.area else {
+        return Ok(0.0);
+    };
+    sheet.note_given("A_modules", area);
+    // Its thickness is noted with the layer's own reach.
+    let (bottom, top) = reach(&mut Sheet::blank(), vessels, id, basin, index - 1)?;
+    let storage = &vessel::of(vessels, id)?.storage;
+    let whole = storage.plan_volume(top) - storage.plan_volume(bottom);
+    Ok((whole - area.si() * (top - bottom)).max(0.0))
+}

@@ -1,0 +1,57 @@
+//! Pumps at their operating point, what their suction sees, the runs they feed and the pressure in those.
+
+pub(super) mod pressure;
+pub(super) mod pumps;
+pub(super) mod runs;
+pub(super) mod suction;
+
+use super::{ledger::Ledger, system::System};
+use crate::{
+    plan::{Given, Line, Plan, Pump},
+    read::Place,
+};
+
+pub(super) use pumps::DUTY_FLOW;
+
+const NETWORK: &str = "heads and flows solved together: Darcy–Weisbach with Colebrook–White, monotone cubic pump curve \
+                       (Fritsch & Carlson), fittings by K from one table";
+
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System) {
+    for pump in plan.pumps.values() {
+        pumps::enter(ledger, system, pump);
+    }
+    for line in plan.lines.values() {
+        pumps::enter_line(ledger, plan, line);
+        for run in line.runs.values() {
+            runs::enter(ledger, plan, system, line, run);
+            pressure::enter(ledger, plan, line, run);
+        }
+    }
+}
+
+/// What rests on the levels: the water over and under a pump.
+pub(super) fn enter_against_levels(ledger: &mut Ledger, plan: &Plan) {
+    for pump in plan.pumps.values() {
+        suction::enter(ledger, plan, pump);
+    }
+}
+
+/// The pumps that feed a line.
+fn feeding<'a>(plan: &'a Plan, line: &Line) -> Vec<&'a Given<Pump>> {
+    let ids = line.from.value().map(|ids| ids.0.as_slice()).unwrap_or_default();
+    ids.iter().filter_map(|id| plan.pumps.get(id)).collect()
+}
+
+/// How many alike run side by side.
+fn count(pump: &Pump) -> f64 {
+    f64::from(pump.count.value().copied().unwrap_or(1))
+}
+
+/// The basin a pump draws from.
+fn basin_of(pump: &Given<Pump>) -> Result<Place, super::Gap> {
+    let basin = pump
+        .basin
+        .value()
+        .ok_or_else(|| super::Gap::NotShown(vec![pump.place.child("basin")]))?;
+    Ok(Plan::basin_place(basin))
+}

@@ -1,0 +1,284 @@
+//! Pumps at their operating point: flow, head, power, energy, screen.
+
+use super::{
+    super::{
+        definition::{Definition, Scope},
+        ledger::{Answer, Found, Gap, Ledger, Sheet, quantity},
+        system::System,
+    },
+    NETWORK, count, feeding,
+};
+use crate::{
+    formulas::{pipe, pump},
+    plan::{Given, Line, Mount, Plan, Pump, Shown},
+    quantity::Kind,
+};
+
+pub(in crate::figures) static DUTY_FLOW: Definition =
+    Definition::quantity(Scope::Pumps, "duty-flow", "operating flow", Kind::Flow)
+        .by(
+            "the flow at which the pump curve meets what pipes, fittings, levels and crests ask",
+            "Q: H(Q) = Δz + Σ h(Q)",
+        )
+        .from(NETWORK)
+        .within("within the ends of the pump curve; full pipes");
+pub(in crate::figures) static DUTY_HEAD: Definition =
+    Definition::quantity(Scope::Pumps, "duty-head", "operating head", Kind::Length)
+        .by("the head of the pump curve at the operating flow", "H = H(Q)")
+        .from(NETWORK);
+static WITHIN_CURVE: Definition =
+    Definition::verdict(Scope::Pumps, "within-curve", "operating point on the curve").by(
+        "the operating flow lies between the ends of the curve given",
+        "Q_first ≤ Q ≤ Q_last",
+    );
+static FLOW_SHARE_OF_CLAIM: Definition = Definition::quantity(
+    Scope::Pumps,
+    "flow-share-of-claim",
+    "computed over stated flow",
+    Kind::Share,
+)
+.by(
+    "operating flow over the flow the plan counts on",
+    "r = Q / Q_stated",
+);
+static BEST_FLOW_SHARE: Definition = Definition::quantity(
+    Scope::Pumps,
+    "best-flow-share",
+    "flow over best-efficiency flow",
+    Kind::Share,
+)
+.by(
+    "operating flow over the flow at best efficiency, of one pump",
+    "r = Q / Q_best",
+);
+static WATER_POWER: Definition =
+    Definition::quantity(Scope::Pumps, "water-power", "water power", Kind::Power)
+        .by("weight of water lifted per second times head", "P_w = ρ·g·Q·H");
+static WATER_POWER_SHARE: Definition = Definition::quantity(
+    Scope::Pumps,
+    "water-power-share",
+    "water power over input power",
+    Kind::Share,
+)
+.by("water power over power drawn", "η = P_w / P");
+static YEARLY_ENERGY: Definition =
+    Definition::quantity(Scope::Pumps, "yearly-energy", "energy in a year", Kind::Energy).by(
+        "power drawn by all pumps alike, over the hours of a year",
+        "E = N·P·t",
+    );
+static SOLIDS_OVER_OPENING: Definition = Definition::quantity(
+    Scope::Pumps,
+    "solids-over-opening",
+    "solids size over screen opening",
+    Kind::Ratio,
+)
+.by(
+    "largest solid the pump passes over the width of a screen opening; below 1 the screen lets through what can jam \
+     the pump",
+    "r = d_solids / w",
+);
+static PUMPS_IN_PARALLEL: Definition =
+    Definition::verdict(Scope::Lines, "pumps-in-parallel", "line that several pumps share")
+        .by("two or more pumps that run at once feed it", "");
+static PARALLEL_CHECK_VALVES: Definition = Definition::verdict(
+    Scope::Lines,
+    "parallel-check-valves",
+    "check valve at each pump of a shared line",
+)
+.by(
+    "each of the pumps that share the line has a check valve of its own",
+    "",
+);
+static SCREEN_VELOCITY: Definition = Definition::quantity(
+    Scope::Pumps,
+    "screen-velocity",
+    "velocity through a half clogged screen",
+    Kind::Velocity,
+)
+.by(
+    "operating flow over half the screen area",
+    "v = Q / (A_screen / 2)",
+);
+static SUCTION_VELOCITY: Definition = Definition::quantity(
+    Scope::Pumps,
+    "suction-velocity",
+    "velocity in the suction run",
+    Kind::Velocity,
+)
+.by(
+    "operating flow over the area of the suction pipe",
+    "v = 4·Q / (π·D²)",
+);
+
+pub(in crate::figures) static DEFINITIONS: &[&Definition] = &[
+    &DUTY_FLOW,
+    &DUTY_HEAD,
+    &WITHIN_CURVE,
+    &FLOW_SHARE_OF_CLAIM,
+    &BEST_FLOW_SHARE,
+    &WATER_POWER,
+    &WATER_POWER_SHARE,
+    &YEARLY_ENERGY,
+    &SOLIDS_OVER_OPENING,
+    &PUMPS_IN_PARALLEL,
+    &PARALLEL_CHECK_VALVES,
+    &SCREEN_VELOCITY,
+    &SUCTION_VELOCITY,
+];
+
+pub(super) fn enter(ledger: &mut Ledger, system: &System, pump: &Given<Pump>) {
+    let at = &pump.place;
+    let state = || match system.pumps.get(at) {
+        Some(state) => state.as_ref().map_err(Clone::clone),
+        None => Err(Gap::NotShown(vec![at.child("basin")])),
+    };
+    ledger.enter(&DUTY_FLOW, at, |sheet| {
+        let state = state()?;
+        sheet.take(&state.inputs);
+        quantity(state.flow)
+    });
+    ledger.enter(&DUTY_HEAD, at, |sheet| {
+        sheet.figure("Q", &DUTY_FLOW, at)?;
+        quantity(state()?.head)
+    });
+    ledger.enter(&WITHIN_CURVE, at, |sheet| {
+        if let Some(off) = system.off_curve.get(at) {
+            let curve = pump.curve.given().map(|curve| curve.place.clone());
+            return Ok(Found::Verdict {
+                holds: false,
+                because: off.because.clone(),
+                at: off.at.clone().or(curve),
+            });
+        }
+        sheet.figure("Q", &DUTY_FLOW, at)?;
+        Ok(Found::Verdict {
+            holds: true,
+            because: "the operating point lies on the curve".to_owned(),
+            at: None,
+        })
+    });
+    if matches!(pump.stated_flow, Shown::Is(_)) {
+        ledger.enter(&FLOW_SHARE_OF_CLAIM, at, |sheet| {
+            let stated = sheet.given("Q_stated", &pump.stated_flow, at, "stated_flow")?;
+            quantity(sheet.figure("Q", &DUTY_FLOW, at)? / stated)
+        });
+    }
+    let count = count(pump);
+    // Makers seldom publish it, so a plan that leaves it out is not asked for it.
+    if matches!(pump.best_flow, Shown::Is(_)) {
+        ledger.enter(&BEST_FLOW_SHARE, at, |sheet| {
+            let best = sheet.given("Q_best", &pump.best_flow, at, "best_flow")?;
+            quantity(sheet.figure("Q", &DUTY_FLOW, at)? / count / best)
+        });
+    }
+    ledger.enter(&WATER_POWER, at, |sheet| {
+        let (flow, head) = (
+            sheet.figure("Q", &DUTY_FLOW, at)?,
+            sheet.figure("H", &DUTY_HEAD, at)?,
+        );
+        quantity(pump::water_power(1000.0, flow, head))
+    });
+    if matches!(pump.power, Shown::Is(_)) {
+        ledger.enter(&WATER_POWER_SHARE, at, |sheet| {
+            let power = sheet.given("P", &pump.power, at, "power")?;
+            quantity(sheet.figure("P_w", &WATER_POWER, at)? / (power * count))
+        });
+    }
+    if matches!(pump.power, Shown::Is(_)) {
+        ledger.enter(&YEARLY_ENERGY, at, |sheet| yearly_energy(sheet, pump));
+    }
+    if let Shown::Is(screen) = &pump.screen {
+        if matches!((&pump.solids, &screen.opening), (Shown::Is(_), Shown::Is(_))) {
+            ledger.enter(&SOLIDS_OVER_OPENING, at, |sheet| {
+                let solids = sheet.given("d_solids", &pump.solids, at, "solids")?;
+                quantity(solids / sheet.given("w", &screen.opening, &screen.place, "opening")?)
+            });
+        }
+        ledger.enter(&SCREEN_VELOCITY, at, |sheet| {
+            let area = sheet.given("A_screen", &screen.area, &screen.place, "area")?;
+            quantity(sheet.figure("Q", &DUTY_FLOW, at)? / (area / 2.0))
+        });
+    }
+    if pump.mount.value() == Some(&Mount::Dry) {
+        ledger.enter(&SUCTION_VELOCITY, at, |sheet| {
+            let flow = sheet.figure("Q", &DUTY_FLOW, at)?;
+            let suction = pump
+                .suction
+                .given()
+                .ok_or_else(|| Gap::NotShown(vec![at.child("suction")]))?;
+            let run = Given {
+                value: (*suction.value).clone(),
+                place: suction.place.clone(),
+            };
+            let diameter = super::super::system::inside_diameter(sheet, &run)?;
+            quantity(pipe::velocity(flow, diameter))
+        });
+    }
+}
+
+/// Seconds in a year of 365 days.
+const YEAR: f64 = 365.0 * 86_400.0;
+
+fn yearly_energy(sheet: &mut Sheet<'_>, pump: &Given<Pump>) -> Answer {
+    let power = sheet.given("P", &pump.power, &pump.place, "power")?;
+    let number = count(pump);
+    match &pump.count {
+        Shown::Is(given) => sheet.note_value("N", number, Kind::Ratio, &given.place),
+        _ => {
+            sheet.assumed("N", number, Kind::Ratio, "one pump where no number is shown");
+        }
+    }
+    let why = "circulation pumps run 24 hours a day all year at the power stated";
+    quantity(number * power * sheet.assumed("t", YEAR, Kind::Time, why))
+}
+
+/// What the pumps of one line do to each other.
+pub(super) fn enter_line(ledger: &mut Ledger, plan: &Plan, line: &Given<Line>) {
+    let pumps = feeding(plan, line);
+    let several = pumps.iter().map(|pump| count(pump)).sum::<f64>() >= 2.0;
+    ledger.enter(&PUMPS_IN_PARALLEL, &line.place, |sheet| {
+        if pumps.is_empty() {
+            return Err(Gap::NotShown(vec![line.place.child("from")]));
+        }
+        sheet.note_place("from", &line.place.child("from"));
+        let because = if several {
+            "several pumps feed it"
+        } else {
+            "one pump feeds it"
+        };
+        Ok(Found::Verdict {
+            holds: several,
+            because: because.to_owned(),
+            at: None,
+        })
+    });
+    if !several {
+        return;
+    }
+    ledger.enter(&PARALLEL_CHECK_VALVES, &line.place, |sheet| {
+        let mut missing = Vec::new();
+        for pump in pumps {
+            match &pump.check_valve {
+                Shown::Is(valve) => sheet.note_place("check_valve", &valve.place),
+                Shown::None(place) => {
+                    sheet.note_place("check_valve", place);
+                    return Ok(Found::Verdict {
+                        holds: false,
+                        because: "a pump has no check valve of its own".to_owned(),
+                        at: Some(place.clone()),
+                    });
+                }
+                Shown::NotShown => missing.push(pump.place.child("check_valve")),
+            }
+        }
+        if missing.is_empty() {
+            Ok(Found::Verdict {
+                holds: true,
+                because: "each pump has its own".to_owned(),
+                at: None,
+            })
+        } else {
+            Err(Gap::NotShown(missing))
+        }
+    });
+}

@@ -1,0 +1,211 @@
+//! Runs of pipe: flow, velocity, losses, cover.
+
+use super::{
+    super::{
+        definition::{Definition, Scope},
+        ledger::{Answer, Found, Gap, Ledger, Sheet, quantity},
+        system::{RunState, System},
+    },
+    DUTY_FLOW, NETWORK, feeding,
+};
+use crate::{
+    formulas::pipe,
+    plan::{Given, Line, Measure, Plan, Run, Shown},
+    quantity::Kind,
+    read::Place,
+};
+
+static RUN_FLOW: Definition = Definition::quantity(Scope::Runs, "run-flow", "flow", Kind::Flow)
+    .by("the flow in the run with the whole system solved together", "Q")
+    .from(NETWORK);
+pub(super) static RUN_VELOCITY: Definition =
+    Definition::quantity(Scope::Runs, "run-velocity", "velocity", Kind::Velocity)
+        .by("flow over the area of the pipe", "v = 4·Q / (π·D²)");
+static RUN_REYNOLDS: Definition =
+    Definition::quantity(Scope::Runs, "run-reynolds", "Reynolds number", Kind::Ratio)
+        .by("velocity times diameter over kinematic viscosity", "Re = v·D / ν");
+static RUN_HEAD_LOSS: Definition =
+    Definition::quantity(Scope::Runs, "run-head-loss", "head loss", Kind::Length)
+        .by(
+            "friction and fittings at the velocity",
+            "h = (f·L/D + ΣK)·v² / (2·g)",
+        )
+        .from("Darcy–Weisbach; Colebrook–White from Re 4000, 64/Re below 2000, a smooth bridge between")
+        .within("full round pipe; relative roughness up to 0.05");
+static OUTLET_SHARE_OF_CLAIM: Definition = Definition::quantity(
+    Scope::Runs,
+    "outlet-share-of-claim",
+    "computed over stated flow",
+    Kind::Share,
+)
+.by(
+    "flow at the outlet over the flow the plan counts on there",
+    "r = Q / Q_stated",
+);
+static SELF_CLEANING_SHARE: Definition = Definition::quantity(
+    Scope::Runs,
+    "self-cleaning-share",
+    "velocity over self-cleaning velocity",
+    Kind::Share,
+)
+.by(
+    "velocity over 2 ft/s (0.6 m/s), which keeps sand moving in a full pipe",
+    "r = v / v_clean",
+)
+.from("practice for drains and force mains (from memory)");
+static WINTER_SAFE: Definition =
+    Definition::verdict(Scope::Runs, "winter-safe", "buried line safe from frost").by(
+        "it lies below the frost, or drains by gravity, or a winter plan is written",
+        "",
+    );
+static COVER_ENOUGH: Definition =
+    Definition::verdict(Scope::Runs, "cover-enough", "cover over the buried run").by(
+        "soil cover by nominal size: 6 in to 1-1/2 in pipe, 12 in to 3 in, 18 in to 5 in, 24 in above",
+        "",
+    );
+
+pub(in crate::figures) static DEFINITIONS: &[&Definition] = &[
+    &RUN_FLOW,
+    &RUN_VELOCITY,
+    &RUN_REYNOLDS,
+    &RUN_HEAD_LOSS,
+    &OUTLET_SHARE_OF_CLAIM,
+    &SELF_CLEANING_SHARE,
+    &WINTER_SAFE,
+    &COVER_ENOUGH,
+];
+
+/// The coefficients of a run's head loss: friction factor, and K of everything but the straight pipe.
+fn note_coefficients(sheet: &mut Sheet<'_>, state: &RunState) {
+    let value = |symbol| match state.of(symbol) {
+        [input] => input.value.map(|(si, _)| si),
+        _ => None,
+    };
+    let (Some(diameter), Some(length), Some(roughness)) = (value("D"), value("L"), value("ε")) else {
+        return;
+    };
+    if state.reynolds <= 0.0 {
+        return;
+    }
+    let friction = pipe::friction_factor(state.reynolds, roughness / diameter);
+    let all = state.head_loss.abs() / pipe::velocity_head(state.velocity);
+    let why = "friction factors by Colebrook–White, 64/Re in laminar flow";
+    sheet.assumed("f", friction, Kind::Ratio, why);
+    let fittings = (all - friction * length / diameter).max(0.0);
+    sheet.assumed(
+        "K",
+        fittings,
+        Kind::Ratio,
+        "losses of fittings, valves and exits by one table, in velocity heads",
+    );
+}
+
+/// 2 ft/s, m/s.
+const SELF_CLEANING: f64 = 0.6096;
+
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, line: &Given<Line>, run: &Given<Run>) {
+    let at = &run.place;
+    let state = || match system.runs.get(at) {
+        Some(state) => state.as_ref().map_err(Clone::clone),
+        None => Err(Gap::NotShown(vec![line.place.child("from")])),
+    };
+    ledger.enter(&RUN_FLOW, at, |sheet| {
+        for pump in feeding(plan, line) {
+            sheet.figure("Q_pump", &DUTY_FLOW, &pump.place)?;
+        }
+        quantity(state()?.flow)
+    });
+    ledger.enter(&RUN_VELOCITY, at, |sheet| {
+        sheet.figure("Q", &RUN_FLOW, at)?;
+        let state = state()?;
+        sheet.take(state.of("D"));
+        quantity(state.velocity)
+    });
+    ledger.enter(&RUN_REYNOLDS, at, |sheet| {
+        sheet.figure("v", &RUN_VELOCITY, at)?;
+        quantity(state()?.reynolds)
+    });
+    ledger.enter(&RUN_HEAD_LOSS, at, |sheet| {
+        sheet.figure("v", &RUN_VELOCITY, at)?;
+        let state = state()?;
+        sheet.take(&state.inputs);
+        note_coefficients(sheet, state);
+        quantity(state.head_loss)
+    });
+    if matches!(run.stated_flow, Shown::Is(_)) {
+        ledger.enter(&OUTLET_SHARE_OF_CLAIM, at, |sheet| {
+            let stated = sheet.given("Q_stated", &run.stated_flow, at, "stated_flow")?;
+            quantity(sheet.figure("Q", &RUN_FLOW, at)? / stated)
+        });
+    }
+    ledger.enter(&SELF_CLEANING_SHARE, at, |sheet| {
+        let velocity = sheet.figure("v", &RUN_VELOCITY, at)?;
+        let why = "2 ft/s (0.6 m/s) keeps sand moving in a full pipe (from memory)";
+        quantity(velocity / sheet.assumed("v_clean", SELF_CLEANING, Kind::Velocity, why))
+    });
+    if matches!(run.buried, Shown::Is(_)) {
+        ledger.enter(&WINTER_SAFE, at, |sheet| winter_safe(sheet, plan, line, run));
+        ledger.enter(&COVER_ENOUGH, at, |sheet| cover_enough(sheet, run));
+    }
+}
+
+fn winter_safe(sheet: &mut Sheet<'_>, plan: &Plan, line: &Given<Line>, run: &Given<Run>) -> Answer {
+    let holds = |because: &str| {
+        Ok(Found::Verdict {
+            holds: true,
+            because: because.to_owned(),
+            at: None,
+        })
+    };
+    let site = plan.site.value();
+    let frost = match site.map(|site| &site.frost_depth) {
+        Some(Shown::None(_)) => return Err(Gap::DoesNotApply("the ground does not freeze".to_owned())),
+        Some(Shown::Is(frost)) => frost,
+        _ => return Err(Gap::NotShown(vec![Place::from_pointer("/site/frost_depth")])),
+    };
+    sheet.note_given("d_frost", frost);
+    let cover = sheet.given("d_cover", &run.buried, &run.place, "buried")?;
+    if cover >= frost.si() {
+        return holds("it lies below the frost");
+    }
+    let winter = plan.upkeep.value().map(|upkeep| &upkeep.winter);
+    match (line.drains_for_winter.yes(), winter) {
+        (Some(true), _) => holds("it drains for winter"),
+        (_, Some(Shown::Is(_))) => holds("a winter plan is written"),
+        (None, _) => Err(Gap::NotShown(vec![line.place.child("drains_for_winter")])),
+        (Some(false), _) => Ok(Found::Verdict {
+            holds: false,
+            because: "it lies above the frost, does not drain, and no winter plan is written".to_owned(),
+            at: Some(run.place.child("buried")),
+        }),
+    }
+}
+
+/// Cover by nominal size, inches: up to this size, this cover.
+const COVER: [(f64, f64); 4] = [(1.5, 6.0), (3.0, 12.0), (5.0, 18.0), (f64::INFINITY, 24.0)];
+
+fn cover_enough(sheet: &mut Sheet<'_>, run: &Given<Run>) -> Answer {
+    let cover = sheet.given("d_cover", &run.buried, &run.place, "buried")?;
+    let pipe = run
+        .pipe
+        .given()
+        .ok_or_else(|| Gap::NotShown(vec![run.place.child("pipe")]))?;
+    let size = sheet.given("D_nominal", &pipe.size, &pipe.place, "size")?;
+    let needed = COVER
+        .iter()
+        .find(|(up_to, _)| size / 0.0254 <= up_to + 1e-9)
+        .map_or(24.0, |(_, cover)| *cover);
+    // 300 mm is as good as 12 in: the metric depth is the rounded one that metric crews dig to.
+    let holds = cover >= needed * 0.025 - 1e-9;
+    let because = if holds {
+        "deep enough for its size"
+    } else {
+        "too shallow for its size"
+    };
+    let because = format!("{because}: {needed} in ({} mm) are due", (needed * 25.0).round());
+    Ok(Found::Verdict {
+        holds,
+        because,
+        at: Some(run.place.child("buried")),
+    })
+}

@@ -1,0 +1,242 @@
+//! Overflows: what they carry, and what a storm brings.
+
+use super::super::{
+    definition::{Definition, Scope},
+    ledger::{Answer, Gap, Ledger, Sheet, quantity},
+    system::{receiver, viscosity},
+    vessel::{self, Vessels},
+};
+use crate::{
+    formulas::{
+        gravity_pipe::{self, Drain, Mouth},
+        pipe::Run,
+        weir,
+    },
+    plan::{Basin, Given, Measure, Overflow, Plan, Shown},
+    quantity::Kind,
+    read::Place,
+};
+
+static STORM_INFLOW: Definition = Definition::quantity(
+    Scope::Basins,
+    "storm-inflow",
+    "flow to the overflow in the design storm",
+    Kind::Flow,
+)
+.by(
+    "rain over the basin, over those that spill into it and over the catchment, spread evenly over its duration, and \
+     the make-up water",
+    "Q_in = (ΣA_basins + A_catchment)·P / t + Q_make-up",
+)
+.within("mean intensity of the storm; all rain on the catchment runs off");
+static OVERFLOW_CAPACITY: Definition = Definition::quantity(
+    Scope::Basins,
+    "overflow-capacity",
+    "flow the overflow carries before the rim is near",
+    Kind::Flow,
+)
+.by(
+    "with the water 1 in (25 mm) below the rim, the least of what its lip, its mouth and its pipe pass",
+    "Q_out: min(1.84·b·h^1.5, 0.61·A·√(2·g·h), Q_pipe), h = z_rim − 1 in − z_overflow",
+)
+.from(
+    "sharp-crested weir (Francis), orifice, Darcy–Weisbach; a pipe in the wall as critical flow in its mouth",
+)
+.within("lips measured from 30 mm (1.2 in) of head, continued below; free fall at the outlet");
+static OVERFLOW_CAPACITY_SHARE: Definition = Definition::quantity(
+    Scope::Basins,
+    "overflow-capacity-share",
+    "overflow capacity over storm inflow",
+    Kind::Ratio,
+)
+.by(
+    "capacity before the rim is near over storm and make-up",
+    "r = Q_out / Q_in",
+);
+
+pub(in crate::figures) static DEFINITIONS: &[&Definition] =
+    &[&STORM_INFLOW, &OVERFLOW_CAPACITY, &OVERFLOW_CAPACITY_SHARE];
+
+/// Water kept below the rim while the overflow runs, m: 1 in.
+const BELOW_RIM: f64 = 0.0254;
+/// Length and fall of the pipe behind a mouth, of which a plan says nothing, m.
+const PIPE: (f64, f64) = (6.0, 0.12);
+/// Roughness of smooth plastic pipe, m.
+const ROUGHNESS: f64 = 1.5e-6;
+
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, id: &str, basin: &Given<Basin>) {
+    let Shown::Is(overflow) = &basin.overflow else {
+        return;
+    };
+    let at = &basin.place;
+    ledger.enter(&STORM_INFLOW, at, |sheet| storm_inflow(sheet, plan, vessels, id));
+    ledger.enter(&OVERFLOW_CAPACITY, at, |sheet| {
+        capacity(sheet, plan, basin, overflow)
+    });
+    ledger.enter(&OVERFLOW_CAPACITY_SHARE, at, |sheet| {
+        let out = sheet.figure("Q_out", &OVERFLOW_CAPACITY, at)?;
+        let inflow = sheet.figure("Q_in", &STORM_INFLOW, at)?;
+        if inflow <= 0.0 {
+            return Err(Gap::DoesNotApply(
+                "no rain, run-off or make-up water reaches it".to_owned(),
+            ));
+        }
+        quantity(out / inflow)
+    });
+}
+
+fn storm_inflow(sheet: &mut Sheet<'_>, plan: &Plan, vessels: &Vessels, id: &str) -> Answer {
+    let mut area = 0.0;
+    let mut rained_on = false;
+    for (id, basin) in spilling_into(plan, id) {
+        let place = basin.place.child("open_to_rain");
+        match basin.open_to_rain.yes() {
+            Some(true) => {
+                sheet.note_place("open_to_rain", &place);
+                rained_on = true;
+                let rim = sheet.given("z_rim", &basin.rim, &basin.place, "rim")?;
+                let vessel = vessel::of(vessels, id)?;
+                let own = vessel.storage.plan_area(rim);
+                sheet.assumed(
+                    "A_basins",
+                    own,
+                    Kind::Area,
+                    "rain falls on a basin over its area at the rim",
+                );
+                area += own;
+            }
+            Some(false) => sheet.note_place("open_to_rain", &place),
+            None => return Err(Gap::NotShown(vec![place])),
+        }
+    }
+    let site = plan.site.value();
+    match site.map(|site| &site.catchment) {
+        Some(Shown::Is(catchment)) => {
+            sheet.note_given("A_catchment", catchment);
+            rained_on = true;
+            area += catchment.si();
+        }
+        Some(Shown::None(place)) => sheet.note_value("A_catchment", 0.0, Kind::Area, place),
+        _ => return Err(Gap::NotShown(vec![Place::from_pointer("/site/catchment")])),
+    }
+    let rain = if rained_on {
+        area * intensity(sheet, plan)?
+    } else {
+        0.0
+    };
+    quantity(rain + make_up(sheet, plan, id)?)
+}
+
+/// Mean intensity of the design storm, m/s.
+fn intensity(sheet: &mut Sheet<'_>, plan: &Plan) -> Result<f64, Gap> {
+    let storm = plan.site.value().map(|site| &site.design_storm);
+    let storm = match storm {
+        Some(Shown::Is(storm)) => storm,
+        Some(Shown::None(_)) => {
+            return Err(Gap::DoesNotApply(
+                "the plan says that there is no storm".to_owned(),
+            ));
+        }
+        _ => return Err(Gap::NotShown(vec![Place::from_pointer("/site/design_storm")])),
+    };
+    let depth = sheet.given("P", &storm.depth, &storm.place, "depth")?;
+    let duration = sheet.given("t", &storm.duration, &storm.place, "duration")?;
+    if duration <= 0.0 {
+        return Err(Gap::NotComputed("the design storm lasts no time".to_owned()));
+    }
+    Ok(depth / duration)
+}
+
+/// Make-up water that is led into this basin, m³/s; a valve that sticks open runs through the storm.
+fn make_up(sheet: &mut Sheet<'_>, plan: &Plan, id: &str) -> Result<f64, Gap> {
+    let Some(make_up) = plan.water.value().and_then(|water| water.make_up.given()) else {
+        return Ok(0.0);
+    };
+    if make_up.basin.value().is_some_and(|basin| basin != id) || make_up.automatic.yes() == Some(false) {
+        return Ok(0.0);
+    }
+    sheet.given("Q_make-up", &make_up.flow, &make_up.place, "flow")
+}
+
+/// A basin, and all whose falls and streams run into it.
+fn spilling_into<'p>(plan: &'p Plan, id: &'p str) -> Vec<(&'p str, &'p Given<Basin>)> {
+    let mut ids = vec![id];
+    let mut next = 0;
+    while let Some(&id) = ids.get(next) {
+        next += 1;
+        for fall in plan
+            .falls
+            .values()
+            .filter(|fall| receiver(plan, fall) == Some(id))
+        {
+            if let Some(from) = fall.from.value()
+                && !ids.contains(&from.as_str())
+            {
+                ids.push(from);
+            }
+        }
+    }
+    ids.into_iter()
+        .filter_map(|id| plan.basins.get(id).map(|basin| (id, basin)))
+        .collect()
+}
+
+/// By its width, its bore, or both; else as the plan states it.
+fn capacity(sheet: &mut Sheet<'_>, plan: &Plan, basin: &Given<Basin>, overflow: &Given<Overflow>) -> Answer {
+    let shaped = matches!(overflow.width, Shown::Is(_)) || matches!(overflow.bore, Shown::Is(_));
+    if !shaped && let Shown::Is(stated) = &overflow.capacity {
+        sheet.note_given("Q_out", stated);
+        sheet.assumed(
+            "h",
+            BELOW_RIM,
+            Kind::Length,
+            "a stated overflow capacity is taken as that with the water 1 in (25 mm) below the rim",
+        );
+        return quantity(stated.si());
+    }
+    let rim = sheet.given("z_rim", &basin.rim, &basin.place, "rim")?;
+    let level = sheet.given("z_overflow", &overflow.level, &overflow.place, "level")?;
+    let water = rim - BELOW_RIM;
+    let head = (water - level).max(0.0);
+    sheet.assumed(
+        "h",
+        head,
+        Kind::Length,
+        "overflows are judged with the water 1 in (25 mm) below the rim",
+    );
+    let width = match &overflow.width {
+        Shown::Is(_) => Some(sheet.given("b", &overflow.width, &overflow.place, "width")?),
+        _ => None,
+    };
+    let bore = match &overflow.bore {
+        Shown::Is(_) => Some(sheet.given("D", &overflow.bore, &overflow.place, "bore")?),
+        _ => None,
+    };
+    match (width, bore) {
+        (Some(width), None) => quantity(weir::francis(width, head, 0)),
+        (width, Some(bore)) => {
+            let drain = Drain {
+                mouth: width.map_or(Mouth::Wall, |width| Mouth::Lip { width }),
+                level,
+                pipe: pipe(sheet, bore),
+            };
+            // The pipe falls away from its mouth and runs out free.
+            let outlet = level - PIPE.1 + bore / 2.0;
+            let (flow, _) = gravity_pipe::discharge(&drain, water, outlet, viscosity(plan).item);
+            quantity(flow)
+        }
+        (None, None) => Err(Gap::NotShown(vec![overflow.place.child("width")])),
+    }
+}
+
+fn pipe(sheet: &mut Sheet<'_>, bore: f64) -> Run {
+    let why = "an overflow pipe goes through the wall and has 20 ft (6 m) of smooth pipe behind it that falls 1 in 50, \
+               K 1.5 for entrance and exit";
+    sheet.assumed("L", PIPE.0, Kind::Length, why);
+    Run {
+        diameter: bore,
+        length: PIPE.0,
+        roughness: ROUGHNESS,
+        minor_k: 1.5,
+    }
+}

@@ -1,0 +1,58 @@
+//! What settles against rising water.
+
+use super::bed::{Water, settling_velocity};
+
+/// Sizes between which a grain is sought, m: a thousandth of a millimetre to a hand.
+const SIZES: (f64, f64) = (1e-6, 0.1);
+
+/// The finest sphere that settles against water rising at a velocity, m: the size at which [`settling_velocity`]
+/// equals it. None where no size up to 0.1 m does, or where grains are no denser than the water.
+///
+/// Arguments: upward velocity, m/s; grain density, kg/m³; water. Same law and limits as [`settling_velocity`].
+pub fn finest_settled(rate: f64, grain_density: f64, water: &Water) -> Option<f64> {
+    let settles = |size: f64| settling_velocity(size, grain_density, water) >= rate;
+    let (mut low, mut high) = SIZES;
+    if !settles(high) || grain_density <= water.density {
+        return None;
+    }
+    // Settling velocity rises with size, so halving the interval (by ratio) closes in on the one size.
+    while high / low > 1.0 + 1e-12 {
+        let middle = (low * high).sqrt();
+        if middle <= low || middle >= high {
+            break;
+        }
+        if settles(middle) {
+            high = middle;
+        } else {
+            low = middle;
+        }
+    }
+    Some(high)
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+
+    use super::*;
+
+    const WATER: Water = Water {
+        density: 1000.0,
+        viscosity: 1e-3,
+    };
+
+    #[test]
+    fn the_finest_grain_settles_exactly_as_fast_as_the_water_rises() {
+        for rate in [1e-5, 1.3e-3, 0.02] {
+            let size = finest_settled(rate, 2650.0, &WATER).unwrap();
+            let settles = settling_velocity(size, 2650.0, &WATER);
+            assert!((settles / rate - 1.0).abs() < 1e-9, "{rate}");
+        }
+    }
+
+    #[test]
+    fn nothing_light_settles() {
+        assert_eq!(finest_settled(1e-3, 1000.0, &WATER), None);
+        assert_eq!(finest_settled(50.0, 2650.0, &WATER), None);
+    }
+}

@@ -1,0 +1,301 @@
+//! A bed or stone-filled reservoir enlarged: levels and, where its shape is shown, its width to scale.
+
+mod layers;
+mod parts;
+
+use super::{
+    WIDTH,
+    board::{Board, LABEL},
+    levels::{Levels, level},
+    name_of,
+    outline::Outline,
+    placing::spread,
+    scale::{Scale, scale},
+    scene::{Anchor, Bounds, Fill, Item, Pattern, Point, Scene, Stroke, Text, Tone},
+    section::{Open, crests, mark, mark_size},
+};
+use crate::{
+    figures::Ledger,
+    plan::{Basin, Given, Measure, Plan},
+    quantity::{Kind, UnitSystem, show, show_computed, show_level},
+    review::Review,
+};
+
+/// Where the section stands: middle across, top, most width and height, pt.
+const MIDDLE: f64 = 222.0;
+const TOP: f64 = 34.0;
+const WIDEST: f64 = 253.0;
+const TALLEST: f64 = 230.0;
+/// Columns of labels: right edge of the left one, left edge of the right one, pt.
+const LEVELS: f64 = 74.0;
+const LAYERS: f64 = 368.0;
+
+/// A bed being drawn.
+struct Sheet<'a> {
+    board: Board,
+    units: UnitSystem,
+    basin: &'a Given<Basin>,
+    levels: Levels,
+    outline: Option<Outline>,
+    scale: Scale,
+    /// Half the width at the rim, pt.
+    half: f64,
+    /// Levels named on the left.
+    names: Vec<(String, f64)>,
+    /// Where findings are marked: by place, innermost last.
+    anchors: Vec<(crate::read::Place, Point)>,
+}
+
+/// A section of every basin that is filled with layers.
+pub(super) fn beds(plan: &Plan, ledger: &Ledger, review: &Review, units: UnitSystem) -> Vec<Scene> {
+    let filled = plan.basins.iter().filter(|(_, basin)| !basin.layers.is_empty());
+    filled
+        .map(|(id, basin)| {
+            let mut sheet = Sheet::new(plan, ledger, id, basin, units);
+            sheet.draw(plan, ledger);
+            sheet.marks(review);
+            sheet.describe(name_of(id, &basin.name), ledger);
+            sheet.board.scene
+        })
+        .collect()
+}
+
+impl<'a> Sheet<'a> {
+    fn new(plan: &Plan, ledger: &Ledger, id: &str, basin: &'a Given<Basin>, units: UnitSystem) -> Self {
+        let levels = Levels::of(basin, ledger, &crests(plan, id));
+        let outline = Outline::of(basin, &levels);
+        let high = (top(&levels) - levels.floor.level).max(1e-3);
+        let across = outline.as_ref().map(|outline| outline.width);
+        let need = high.max(across.unwrap_or(0.0) * TALLEST / WIDEST);
+        let scale = scale(need, TALLEST, units);
+        let half = across.map_or(WIDEST / 2.0, |across| across * scale.points_per_metre / 2.0);
+        let height = TOP + high * scale.points_per_metre + 16.0;
+        let title = format!("Section through the {}", name_of(id, &basin.name));
+        Self {
+            board: Board::new(WIDTH, height, title),
+            units,
+            basin,
+            levels,
+            outline,
+            scale,
+            half,
+            names: Vec::new(),
+            anchors: vec![(basin.place.clone(), [MIDDLE, height - 22.0])],
+        }
+    }
+
+    fn y(&self, level: f64) -> f64 {
+        TOP + (top(&self.levels) - level) * self.scale.points_per_metre
+    }
+
+    /// Half the inside at a level, pt.
+    fn half_at(&self, level: f64) -> f64 {
+        let below = (self.levels.rim.level - level).max(0.0);
+        let inset = self
+            .outline
+            .as_ref()
+            .map_or(0.0, |outline| outline.inset(below, outline.width));
+        (self.half - inset * self.scale.points_per_metre).max(2.0)
+    }
+
+    /// The inside between two levels, over a share of its width.
+    fn slab(&self, bottom: f64, top: f64, share: f64) -> Vec<Point> {
+        let rim = self.levels.rim.level;
+        let mut bends: Vec<f64> = vec![bottom];
+        if let Some(outline) = &self.outline {
+            let inner = outline.bends(rim - bottom).into_iter().map(|below| rim - below);
+            bends.extend(inner.filter(|level| bottom < *level && *level < top));
+        }
+        bends.push(top);
+        bends.sort_by(f64::total_cmp);
+        let side = |turn: f64| {
+            let points = bends.iter().map(move |&z| (turn, z));
+            points
+                .map(|(turn, z)| [MIDDLE + turn * self.half_at(z) * share, self.y(z)])
+                .collect::<Vec<Point>>()
+        };
+        side(-1.0)
+            .into_iter()
+            .chain(side(1.0).into_iter().rev())
+            .collect()
+    }
+
+    fn draw(&mut self, plan: &Plan, ledger: &Ledger) {
+        let (floor, water) = (self.levels.floor.level, self.levels.water());
+        if water > floor {
+            let corners = self.slab(floor, water, 1.0);
+            self.board.scene.area(&corners, Fill::Water, None);
+        }
+        self.layers();
+        self.shell();
+        self.open_surface(ledger);
+        self.well();
+        self.inlet();
+        self.water_lines();
+        for fall in plan.falls.values() {
+            let from = fall.from.value().map(|from| Plan::basin_place(from));
+            if let Some(crest) = level(&fall.crest).filter(|_| from.as_ref() == Some(&self.basin.place)) {
+                self.names
+                    .push((format!("crest {}", show_level(crest, self.units)), crest));
+            }
+        }
+        self.level_names();
+    }
+
+    fn water_lines(&mut self) {
+        let levels = self.levels.clone();
+        let mut across = |z: f64, stroke: Stroke, name: &str| {
+            let (half, y) = (self.half_at(z), self.y(z));
+            self.board
+                .scene
+                .line(&[[MIDDLE - half, y], [MIDDLE + half, y]], stroke);
+            self.names
+                .push((format!("{name} {}", show_level(z, self.units)), z));
+        };
+        if let Some(running) = levels.running {
+            across(
+                running,
+                Stroke::new(0.9, Tone::Accent, Pattern::Dashed),
+                "running",
+            );
+        }
+        if levels.still.shown {
+            across(levels.still.level, Stroke::solid(0.9, Tone::Accent), "still");
+        }
+        for (name, drawn) in [("rim", levels.rim), ("floor", levels.floor)] {
+            let words = if drawn.shown {
+                format!("{name} {}", show_level(drawn.level, self.units))
+            } else {
+                format!("{name} ?")
+            };
+            self.names.push((words, drawn.level));
+        }
+    }
+
+    /// The surface left free of edge stone, as a dimension over the water.
+    fn open_surface(&mut self, ledger: &Ledger) {
+        let Some(open) = self.basin.open_surface.given() else {
+            return;
+        };
+        let share = ledger
+            .quantity(&self.basin.place, "open-share")
+            .filter(|share| *share > 0.0);
+        let half = self.half_at(self.levels.water()) * share.unwrap_or(1.0).min(1.0);
+        let y = self.y(top(&self.levels)) - 10.0;
+        self.board.dimension([MIDDLE - half, y], [MIDDLE + half, y]);
+        self.board
+            .taken
+            .claim(Bounds::at([MIDDLE - half, y - 2.0], [2.0 * half, 4.0]));
+        let mut words = format!("open surface {}", show(open.si(), Kind::Area, self.units));
+        if let Some(share) = share {
+            words.push_str(&format!(
+                ", {} of it all",
+                show_computed(share, Kind::Share, self.units)
+            ));
+        }
+        self.board
+            .put(Text::new([MIDDLE, y - 8.0], Anchor::Middle, LABEL, words));
+        self.anchors.push((open.place.clone(), [MIDDLE, y]));
+    }
+
+    fn level_names(&mut self) {
+        let names = std::mem::take(&mut self.names);
+        let wanted: Vec<f64> = names.iter().map(|(_, level)| self.y(*level)).collect();
+        let height = LABEL * 1.2 + 0.4;
+        let placed = spread(&wanted, height, TOP - 26.0, self.board.scene.height);
+        for (((words, z), wanted), middle) in names.iter().zip(wanted).zip(placed) {
+            let wall = MIDDLE - self.half_at(*z);
+            let leader = [[wall, wanted], [LEVELS + 10.0, wanted], [LEVELS + 3.0, middle]];
+            self.board.scene.line(&leader, Stroke::solid(0.25, Tone::Soft));
+            self.board
+                .put_in([LEVELS, middle], Anchor::End, words, LEVELS - 2.0);
+            self.board.scene.height = self.board.scene.height.max(middle + 8.0);
+        }
+    }
+
+    fn frame(&self) -> Bounds {
+        Bounds {
+            left: LEVELS + 12.0,
+            top: 0.0,
+            right: LAYERS - 14.0,
+            bottom: self.board.scene.height,
+        }
+    }
+
+    /// Marks every finding about this basin, as far as there is room.
+    fn marks(&mut self, review: &Review) {
+        let frame = self.frame();
+        for (index, finding) in review.findings.iter().enumerate() {
+            let places = [&finding.place, &finding.object];
+            let anchor = places.into_iter().find_map(|place| {
+                let holding = self.anchors.iter().filter(|(anchor, _)| anchor.holds(place));
+                holding
+                    .max_by_key(|(anchor, _)| anchor.as_str().len())
+                    .map(|(_, at)| *at)
+            });
+            let Some(anchor) = anchor else { continue };
+            let size = mark_size(&finding.number);
+            let Some(found) = self
+                .board
+                .taken
+                .nearest(anchor, [size[0] + 1.6, size[1] + 1.6], &frame)
+            else {
+                continue;
+            };
+            let bounds = Bounds::at([found.left + 0.8, found.top + 0.8], size);
+            let middle = [
+                f64::midpoint(bounds.left, bounds.right),
+                f64::midpoint(bounds.top, bounds.bottom),
+            ];
+            self.board
+                .scene
+                .line(&[anchor, middle], Stroke::solid(0.35, Tone::Ink));
+            self.board
+                .scene
+                .items
+                .push(Item::Mark(mark(Open::of(index, finding), &bounds)));
+        }
+    }
+
+    fn describe(&mut self, name: &str, ledger: &Ledger) {
+        let scene = &mut self.board.scene;
+        let layers = layers::said(&self.basin.layers, self.units);
+        let sides = if self.outline.is_some() {
+            format!(
+                "Levels and width to scale, {}; cut across its width.",
+                self.scale.words
+            )
+        } else {
+            format!(
+                "Levels to scale, {}; sideways schematic, as its shape is not shown.",
+                self.scale.words
+            )
+        };
+        scene.alt = format!("Section through the {name}, from the floor up: {layers}. {sides}");
+        scene.notes.push(sides);
+        let spread = self
+            .basin
+            .inlet
+            .value()
+            .and_then(|inlet| inlet.distribution.value());
+        if let Some(spread) = spread {
+            scene.notes.push(format!("Water is spread by: {spread}."));
+        }
+        if let Some(rate) = ledger.quantity(&self.basin.place, "upflow-rate") {
+            let rate = show_computed(rate, Kind::UpflowRate, self.units);
+            scene
+                .notes
+                .push(format!("It rises at {rate} through the open surface."));
+        }
+    }
+}
+
+/// The highest level drawn, m.
+fn top(levels: &Levels) -> f64 {
+    levels
+        .rim
+        .level
+        .max(levels.highest_water())
+        .max(levels.filled)
+        .max(levels.floor.level + 0.05)
+}

@@ -1,0 +1,380 @@
+//! The level of every basin in every case that was computed: as a table, and as bars between its rim and its floor.
+
+use serde::Serialize;
+
+use super::{
+    WIDTH,
+    board::Board,
+    levels::{Levels, in_flow_order, level},
+    name_of,
+    scale::{graduation, length_unit, round_step},
+    scene::{Anchor, Bounds, Fill, Point, Scene, Stroke, Text, Tone},
+    text::{fit, width},
+};
+use crate::{
+    figures::Ledger,
+    plan::{Basin, Given, Plan},
+    quantity::{Kind, UnitSystem, show_computed, show_level},
+};
+
+/// Cases in the order they are told: name on the chart in two lines, figure of the level, figure of the freeboard.
+const CASES: [([&str; 2], Option<&str>, Option<&str>); 7] = [
+    (["still", ""], None, Some("freeboard-still")),
+    (["start-up,", "lowest"], Some("start-up-level"), None),
+    (["running", ""], Some("running-level"), Some("freeboard-running")),
+    (
+        ["after", "power-off"],
+        Some("power-off-level"),
+        Some("freeboard-power-off"),
+    ),
+    (
+        ["crest half", "blocked"],
+        Some("blocked-level"),
+        Some("freeboard-blocked"),
+    ),
+    (
+        ["check valve", "leaks"],
+        Some("drain-back-level"),
+        Some("freeboard-drain-back"),
+    ),
+    (["an edge", "settled"], None, Some("freeboard-settled-edge")),
+];
+
+/// A basin in a case, as text.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct CaseLine {
+    /// The basin's name.
+    pub basin: String,
+    /// The case.
+    pub case: String,
+    /// The level, where it is known.
+    pub level: Option<String>,
+    /// What is left to the rim, where it is known.
+    pub freeboard: Option<String>,
+}
+
+/// A level of a basin in a case, m: the lowest and the highest are one where the case settles.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Band {
+    name: [&'static str; 2],
+    low: f64,
+    high: f64,
+}
+
+/// One basin's panel.
+struct Panel<'a> {
+    name: &'a str,
+    levels: Levels,
+    bands: Vec<Band>,
+    intake: Option<f64>,
+}
+
+/// The cases of every basin as a table.
+pub(super) fn lines(plan: &Plan, ledger: &Ledger, units: UnitSystem) -> Vec<CaseLine> {
+    let mut lines = Vec::new();
+    for (id, basin) in &plan.basins {
+        for (name, figure, freeboard) in CASES {
+            let at = level_in(basin, ledger, name, figure);
+            let left = freeboard.and_then(|figure| ledger.quantity(&basin.place, figure));
+            if at.is_some() || left.is_some() {
+                lines.push(CaseLine {
+                    basin: name_of(id, &basin.name).to_owned(),
+                    case: name.join(" ").trim_end().to_owned(),
+                    level: at.map(|at| show_level(at, units)),
+                    freeboard: left.map(|left| show_computed(left, Kind::Length, units)),
+                });
+            }
+        }
+    }
+    lines
+}
+
+fn level_in(basin: &Given<Basin>, ledger: &Ledger, name: [&str; 2], figure: Option<&str>) -> Option<f64> {
+    match figure {
+        Some(figure) => ledger.quantity(&basin.place, figure),
+        None if name[0] == "still" => level(&basin.still),
+        None => None,
+    }
+}
+
+/// Panels two abreast, in the order water flows, some to a sheet; none where only the still level is known.
+pub(super) fn charts(plan: &Plan, ledger: &Ledger, units: UnitSystem) -> Vec<Scene> {
+    let panels: Vec<Panel<'_>> = in_flow_order(plan)
+        .into_iter()
+        .filter_map(|id| panel(plan, ledger, id))
+        .collect();
+    panels.chunks(PANELS).map(|panels| chart(panels, units)).collect()
+}
+
+fn chart(panels: &[Panel<'_>], units: UnitSystem) -> Scene {
+    let rows = panels.len().div_ceil(2);
+    let mut board = Board::new(WIDTH, rows as f64 * ROW, "Levels over the cases".to_owned());
+    for (index, panel) in panels.iter().enumerate() {
+        let left = if index % 2 == 0 { 0.0 } else { WIDTH / 2.0 + 4.0 };
+        draw(&mut board, panel, [left, (index / 2) as f64 * ROW], units);
+    }
+    describe(&mut board.scene, panels, units);
+    board.scene
+}
+
+fn panel<'a>(plan: &'a Plan, ledger: &Ledger, id: &'a str) -> Option<Panel<'a>> {
+    let basin = plan.basins.get(id)?;
+    let bands: Vec<Band> = CASES
+        .into_iter()
+        .filter_map(|(name, figure, _)| {
+            let at = level_in(basin, ledger, name, figure).filter(|at| at.is_finite())?;
+            Some(Band {
+                name,
+                low: at,
+                high: at,
+            })
+        })
+        .collect();
+    let intakes = plan
+        .pumps
+        .values()
+        .filter(|pump| pump.basin.value().is_some_and(|basin| basin == id));
+    (bands.len() > 1).then(|| Panel {
+        name: name_of(id, &basin.name),
+        levels: Levels::of(basin, ledger, &[]),
+        bands,
+        intake: intakes.filter_map(|pump| level(&pump.intake)).reduce(f64::max),
+    })
+}
+
+/// Panels on one sheet.
+const PANELS: usize = 6;
+/// Height of a row of panels, its frame within it, and the width of a panel, pt.
+const ROW: f64 = 164.0;
+const HEAD: f64 = 26.0;
+const FOOT: f64 = 30.0;
+const AXIS: f64 = 34.0;
+const PANEL: f64 = WIDTH / 2.0 - 4.0;
+const SMALL: f64 = 6.2;
+
+/// From level to paper within one panel.
+struct Axis {
+    low: f64,
+    high: f64,
+    frame: Bounds,
+}
+
+impl Axis {
+    /// From well below the lowest level of the cases to above the rim; the floor and the intake where they lie near.
+    fn of(panel: &Panel<'_>, [x, y]: Point) -> Self {
+        let all = || panel.bands.iter().flat_map(|band| [band.low, band.high]);
+        let rim = panel.levels.rim.shown.then_some(panel.levels.rim.level);
+        let high = all().chain(rim).fold(f64::NEG_INFINITY, f64::max);
+        let lowest = all().fold(f64::INFINITY, f64::min);
+        let span = (high - lowest).max(0.02);
+        let near = |level: &f64| *level < lowest && *level > lowest - 2.0 * span;
+        let floor = Some(panel.levels.floor.level)
+            .filter(|_| panel.levels.floor.shown)
+            .filter(near);
+        let low = floor
+            .into_iter()
+            .chain(panel.intake.filter(near))
+            .fold(lowest, f64::min);
+        Self {
+            low: low - 0.3 * span,
+            high: high + 0.18 * span,
+            frame: Bounds {
+                left: x + AXIS,
+                top: y + HEAD,
+                right: x + PANEL,
+                bottom: y + ROW - FOOT,
+            },
+        }
+    }
+
+    fn y(&self, level: f64) -> f64 {
+        let share = (level - self.low) / (self.high - self.low);
+        self.frame.bottom - share.clamp(0.0, 1.0) * (self.frame.bottom - self.frame.top)
+    }
+
+    fn shows(&self, level: f64) -> bool {
+        (self.low..=self.high).contains(&level)
+    }
+}
+
+fn draw(board: &mut Board, panel: &Panel<'_>, corner: Point, units: UnitSystem) {
+    let axis = Axis::of(panel, corner);
+    let name = fit(panel.name, 8.0, true, PANEL - 4.0);
+    board.put(Text::new([corner[0] + 1.0, corner[1] + 8.0], Anchor::Start, 8.0, name).strong());
+    graduate(board, &axis, units);
+    marked(board, panel, &axis, units);
+    let column = (axis.frame.right - axis.frame.left) / CASES.len() as f64;
+    for (index, band) in panel.bands.iter().enumerate() {
+        let middle = axis.frame.left + column * (index as f64 + 0.5);
+        bar(board, panel, &axis, band, middle, column, units);
+    }
+}
+
+fn graduate(board: &mut Board, axis: &Axis, units: UnitSystem) {
+    let (unit, symbol) = match units {
+        UnitSystem::Us if axis.high - axis.low < 1.2 => (0.0254, "in"),
+        UnitSystem::Si if axis.high - axis.low < 1.2 => (0.001, "mm"),
+        _ => length_unit(units),
+    };
+    let step = round_step((axis.high - axis.low) / unit / 6.0);
+    let first = (axis.low / unit / step).ceil() as i64;
+    let last = (axis.high / unit / step).floor() as i64;
+    let hair = Stroke::solid(0.3, Tone::Faint);
+    for tick in first..=last {
+        let y = axis.y(tick as f64 * step * unit);
+        board
+            .scene
+            .line(&[[axis.frame.left - 3.0, y], [axis.frame.right, y]], hair);
+        let words = graduation(tick as f64 * step, step);
+        board.put(Text::new([axis.frame.left - 5.0, y], Anchor::End, SMALL, words));
+    }
+    let at = [axis.frame.left - 5.0, axis.frame.top - 9.0];
+    board.put(Text::new(at, Anchor::End, SMALL, symbol));
+    let (left, top, bottom) = (axis.frame.left, axis.frame.top, axis.frame.bottom);
+    board
+        .scene
+        .line(&[[left, top], [left, bottom]], Stroke::solid(0.6, Tone::Ink));
+}
+
+/// Rim, floor and intake across the panel; what lies lower is told at its foot.
+fn marked(board: &mut Board, panel: &Panel<'_>, axis: &Axis, units: UnitSystem) {
+    let levels = &panel.levels;
+    let known = [
+        (
+            "rim",
+            levels.rim.shown.then_some(levels.rim.level),
+            Stroke::solid(1.2, Tone::Ink),
+        ),
+        (
+            "intake",
+            panel.intake,
+            Stroke::solid(0.7, Tone::Ink).dashed_unless(false),
+        ),
+        (
+            "floor",
+            levels.floor.shown.then_some(levels.floor.level),
+            Stroke::solid(1.2, Tone::Soft),
+        ),
+    ];
+    let mut lower = Vec::new();
+    for (name, level, stroke) in known {
+        let Some(level) = level else { continue };
+        let words = format!("{name} {}", show_level(level, units));
+        if axis.shows(level) {
+            let y = axis.y(level);
+            board
+                .scene
+                .line(&[[axis.frame.left, y], [axis.frame.right, y]], stroke);
+            let size = [width(&words, SMALL, false), SMALL * 1.2];
+            let at = [axis.frame.right - size[0] / 2.0, y - 6.0];
+            let room = Bounds {
+                top: axis.frame.top - 12.0,
+                ..axis.frame
+            };
+            if let Some(found) = board.taken.nearest(at, size, &room) {
+                let at = [found.left, f64::midpoint(found.top, found.bottom)];
+                board
+                    .scene
+                    .items
+                    .push(super::Item::Text(Text::new(at, Anchor::Start, SMALL, words)));
+            }
+        } else if level < axis.low {
+            lower.push(words);
+        }
+    }
+    if !lower.is_empty() {
+        let words = format!("below: {}", lower.join(", "));
+        let words = fit(&words, SMALL, false, PANEL - AXIS);
+        board.put(Text::new(
+            [axis.frame.right, axis.frame.bottom - 5.0],
+            Anchor::End,
+            SMALL,
+            words,
+        ));
+    }
+}
+
+/// A bar from the still level to the level of the case, its own range drawn strong.
+fn bar(
+    board: &mut Board,
+    panel: &Panel<'_>,
+    axis: &Axis,
+    band: &Band,
+    x: f64,
+    column: f64,
+    units: UnitSystem,
+) {
+    let half = column * 0.28;
+    let still = panel.levels.still.level;
+    let (top, bottom) = (axis.y(band.high.max(still)), axis.y(band.low.min(still)));
+    let over = panel.levels.rim.shown && band.high > panel.levels.rim.level;
+    let (fill, edge) = if over {
+        (Fill::Ink, Stroke::solid(0.6, Tone::Ink))
+    } else {
+        (Fill::Water, Stroke::solid(0.6, Tone::Accent))
+    };
+    if bottom - top > 0.4 {
+        let corners = [
+            [x - half, top],
+            [x + half, top],
+            [x + half, bottom],
+            [x - half, bottom],
+        ];
+        board.scene.area(&corners, fill, Some(edge));
+    }
+    for level in [band.low, band.high] {
+        let y = axis.y(level);
+        board.scene.line(
+            &[[x - half - 1.5, y], [x + half + 1.5, y]],
+            Stroke::solid(1.6, Tone::Accent),
+        );
+    }
+    let words = show_level(if band.high > still { band.high } else { band.low }, units);
+    let size = [width(&words, SMALL, false), SMALL * 1.2];
+    let y = if band.high >= still {
+        top - 6.0
+    } else {
+        bottom + 6.0
+    };
+    let room = Bounds {
+        top: axis.frame.top - 14.0,
+        ..axis.frame
+    };
+    if let Some(found) = board.taken.nearest([x, y], size, &room) {
+        let at = [found.left, f64::midpoint(found.top, found.bottom)];
+        board
+            .scene
+            .items
+            .push(super::Item::Text(Text::new(at, Anchor::Start, SMALL, words)));
+    }
+    for (line, words) in band.name.into_iter().enumerate() {
+        if !words.is_empty() {
+            let at = [x, axis.frame.bottom + 8.0 + line as f64 * 8.0];
+            board.put(Text::new(at, Anchor::Middle, 5.6, fit(words, 5.6, false, column)));
+        }
+    }
+}
+
+fn describe(scene: &mut Scene, panels: &[Panel<'_>], units: UnitSystem) {
+    let said = panels.iter().map(|panel| {
+        let each = panel.bands.iter().map(|band| {
+            let case = band.name.join(" ");
+            format!("{} {}", case.trim_end(), show_level(band.high, units))
+        });
+        let rim = if panel.levels.rim.shown {
+            format!("; rim {}", show_level(panel.levels.rim.level, units))
+        } else {
+            String::new()
+        };
+        format!("{}: {}{rim}.", panel.name, each.collect::<Vec<_>>().join(", "))
+    });
+    scene.alt = format!(
+        "Level of each basin in each case. {}",
+        said.collect::<Vec<_>>().join(" ")
+    );
+    scene.notes.push(
+        "Each bar runs from the still level to the level of the case, marked by a stroke; a black bar stands over the \
+         rim. Each panel has a scale of its own, enlarged about its levels."
+            .to_owned(),
+    );
+}

@@ -1,0 +1,192 @@
+//! What stands in which section, and how wide.
+
+use super::{
+    super::{
+        WIDTH,
+        levels::{Levels, in_flow_order, level, receiver},
+    },
+    COLUMN, CORRIDOR, LEFT, Profile, Shown, WIDEST,
+    stream::Course,
+};
+use crate::{figures::Ledger, plan::Plan};
+
+/// Basins that one section has room for.
+const ROOM: f64 = 3.0;
+/// Room a stream takes, in basins.
+const STREAM: f64 = 0.75;
+
+/// One thing in the order water flows.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Slot<'a> {
+    Basin(&'a str),
+    Stream(&'a str),
+}
+
+/// A slot with the share of the sheet it stands in, pt.
+pub(super) type Placed<'a> = (Slot<'a>, (f64, f64));
+
+impl Slot<'_> {
+    const fn room(self) -> f64 {
+        match self {
+            Self::Basin(_) => 1.0,
+            Self::Stream(_) => STREAM,
+        }
+    }
+}
+
+/// Everything in the order water flows: a stream after what feeds it, one that nothing feeds before where it ends.
+fn in_order(plan: &Plan) -> Vec<Slot<'_>> {
+    let mut slots = Vec::new();
+    let mut open: Vec<&str> = plan.streams.keys().map(String::as_str).collect();
+    for id in in_flow_order(plan) {
+        let unfed = |stream: &&str| {
+            let fed = plan
+                .falls
+                .values()
+                .any(|fall| fall.to.value().is_some_and(|to| to == stream));
+            !fed && receiver(plan, stream) == Some(id)
+        };
+        while let Some(index) = open.iter().position(unfed) {
+            slots.push(Slot::Stream(open.remove(index)));
+        }
+        slots.push(Slot::Basin(id));
+        let mut upper = id;
+        while let Some(index) = open.iter().position(|stream| feeds(plan, upper, stream)) {
+            let stream = open.remove(index);
+            slots.push(Slot::Stream(stream));
+            if open.iter().any(|next| feeds(plan, stream, next)) {
+                upper = stream;
+            }
+        }
+    }
+    slots.extend(open.into_iter().map(Slot::Stream));
+    slots
+}
+
+/// Whether a fall leads from a basin or stream into a stream.
+pub(super) fn feeds(plan: &Plan, upper: &str, stream: &str) -> bool {
+    plan.falls.values().any(|fall| {
+        fall.from.value().is_some_and(|from| from == upper) && fall.to.value().is_some_and(|to| to == stream)
+    })
+}
+
+/// Whether nothing flows into a slot from above.
+fn starts(plan: &Plan, slot: Slot<'_>) -> bool {
+    let (Slot::Basin(id) | Slot::Stream(id)) = slot;
+    let falls = plan.falls.values().any(|fall| {
+        let to = fall.to.value();
+        to.is_some_and(|to| to == id || receiver(plan, to) == Some(id))
+    });
+    let runs = plan
+        .drains
+        .values()
+        .any(|drain| drain.to.value().is_some_and(|to| to == id));
+    !falls && !runs
+}
+
+/// The room that a slot and what it flows on into take.
+fn chain_room(plan: &Plan, slots: &[Slot<'_>]) -> f64 {
+    let after = slots.iter().skip(1).take_while(|slot| !starts(plan, **slot));
+    slots.iter().take(1).chain(after).map(|slot| slot.room()).sum()
+}
+
+/// The sections: what stands in each, in the order water flows, as even as can be.
+pub(super) fn groups(plan: &Plan) -> Vec<Vec<Slot<'_>>> {
+    let slots = in_order(plan);
+    let total: f64 = slots.iter().map(|slot| slot.room()).sum();
+    let share = total / (total / ROOM).ceil().max(1.0);
+    let mut groups: Vec<Vec<Slot<'_>>> = vec![Vec::new()];
+    let mut used = 0.0;
+    for (at, &slot) in slots.iter().enumerate() {
+        // What hangs together stands together where it can.
+        let chain: f64 = if starts(plan, slot) {
+            chain_room(plan, &slots[at..])
+        } else {
+            0.0
+        };
+        let chain = if chain > ROOM { 0.0 } else { chain };
+        let full = used + slot.room().max(chain) > ROOM || used + slot.room() / 2.0 > share;
+        if let Some(group) = groups.last_mut().filter(|group| group.is_empty() || !full) {
+            group.push(slot);
+            used += slot.room();
+        } else {
+            groups.push(vec![slot]);
+            used = slot.room();
+        }
+    }
+    groups
+}
+
+/// The slots of a section side by side.
+pub(super) fn placed<'a>(group: &[Slot<'a>]) -> Vec<Placed<'a>> {
+    let total: f64 = group.iter().map(|slot| slot.room()).sum();
+    let unit = (WIDTH - LEFT) / total.max(1.0);
+    let mut left = LEFT;
+    let mut placed = Vec::new();
+    for &slot in group {
+        let right = left + unit * slot.room();
+        placed.push((slot, (left, right)));
+        left = right;
+    }
+    placed
+}
+
+/// The basins of a section.
+pub(super) fn basins<'a>(plan: &'a Plan, ledger: &Ledger, placed: &[Placed<'a>]) -> Vec<Shown<'a>> {
+    let last = placed.len().saturating_sub(1);
+    let basins = placed.iter().enumerate().filter_map(|(at, &(slot, share))| {
+        let Slot::Basin(id) = slot else { return None };
+        let basin = plan.basins.get(id)?;
+        let levels = Levels::of(basin, ledger, &crests(plan, id));
+        let labels_left = at == 0 || at < last;
+        let (left, right) = if labels_left { (COLUMN, 0.0) } else { (0.0, COLUMN) };
+        let room = (share.0 + left + CORRIDOR, share.1 - right - CORRIDOR);
+        let spare = (room.1 - room.0 - WIDEST).max(0.0);
+        let inside = if labels_left {
+            (room.0, room.1 - spare)
+        } else {
+            (room.0 + spare, room.1)
+        };
+        Some(Shown {
+            id,
+            basin,
+            profile: Profile::of(basin, &levels),
+            levels,
+            share,
+            inside,
+            labels_left,
+            labels: Vec::new(),
+        })
+    });
+    basins.collect()
+}
+
+/// The crests a basin spills over.
+pub(in super::super) fn crests(plan: &Plan, id: &str) -> Vec<f64> {
+    let falls = plan.falls.values();
+    let of_this = falls.filter(|fall| fall.from.value().is_some_and(|from| from == id));
+    of_this.filter_map(|fall| level(&fall.crest)).collect()
+}
+
+/// The streams of a section.
+pub(super) fn courses<'a>(plan: &'a Plan, ledger: &Ledger, placed: &[Placed<'a>]) -> Vec<Course<'a>> {
+    let streams = placed.iter().filter_map(|&(slot, share)| match slot {
+        Slot::Stream(id) => Course::of(plan, ledger, id, share),
+        Slot::Basin(_) => None,
+    });
+    streams.collect()
+}
+
+/// The lowest and highest level of what is drawn, m.
+pub(super) fn range(levels: impl Iterator<Item = f64>) -> (f64, f64) {
+    let (low, high) = levels.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), level| {
+        (low.min(level), high.max(level))
+    });
+    if !low.is_finite() {
+        (-0.5, 0.5)
+    } else if high - low > 1e-3 {
+        (low, high)
+    } else {
+        (low - 0.3, low + 0.3)
+    }
+}

@@ -1,0 +1,253 @@
+//! The basins in plan, each from its shape, all to one scale. Where falls and pumps sit is not in a plan of levels
+//! and sizes, so it is not drawn.
+
+use super::{
+    WIDTH,
+    board::Board,
+    levels::{Levels, in_flow_order},
+    name_of,
+    outline::Outline,
+    scale::{Scale, graduation, length_unit, round_step, scale},
+    scene::{Anchor, Fill, Pattern, Point, Scene, Stroke, Text, Tone},
+    text::fit,
+};
+use crate::{
+    figures::Ledger,
+    plan::{Form, Plan},
+    quantity::{Kind, UnitSystem, show},
+};
+
+/// Tallest and widest outline, pt.
+const TALLEST: f64 = 120.0;
+const WIDEST: f64 = 210.0;
+/// Room beside and below an outline for its sizes.
+const SIDE: f64 = 46.0;
+const BELOW: f64 = 30.0;
+const HEAD: f64 = 22.0;
+/// Height of a full sheet, pt.
+const SHEET: f64 = 520.0;
+const CORNERS: u32 = 64;
+/// Where the scale bar begins, pt.
+const BAR: f64 = 6.0;
+
+struct Basin<'a> {
+    name: &'a str,
+    outline: Outline,
+}
+
+/// Plan sketches of the basins whose shape is shown, all to one scale, some to a sheet.
+pub(super) fn sketches(plan: &Plan, ledger: &Ledger, units: UnitSystem) -> Vec<Scene> {
+    let mut basins = Vec::new();
+    let mut missing = Vec::new();
+    for id in in_flow_order(plan) {
+        let Some(basin) = plan.basins.get(id) else {
+            continue;
+        };
+        let name = name_of(id, &basin.name);
+        match Outline::of(basin, &Levels::of(basin, ledger, &[])) {
+            Some(outline) => basins.push(Basin { name, outline }),
+            None => missing.push(name),
+        }
+    }
+    let longest = basins
+        .iter()
+        .map(|basin| basin.outline.length)
+        .fold(0.0, f64::max);
+    let widest = basins.iter().map(|basin| basin.outline.width).fold(0.0, f64::max);
+    let scale = scale(longest.max(widest * WIDEST / TALLEST), WIDEST, units);
+    let mut scenes: Vec<Scene> = sheets(&basins, &scale)
+        .into_iter()
+        .map(|places| {
+            let mut board = Board::new(WIDTH, 0.0, "Basins in plan".to_owned());
+            let mut bottom = 0.0_f64;
+            let mut drawn = Vec::new();
+            for Placed { basin, corner, size } in places {
+                let middle = [corner[0] + 1.0 + size[0] / 2.0, corner[1] + HEAD + size[1] / 2.0];
+                one(&mut board, basin, middle, size, share(size) - 6.0, units);
+                bottom = bottom.max(corner[1] + HEAD + size[1] + BELOW);
+                drawn.push(basin);
+            }
+            scale_bar(&mut board, &scale, units, bottom + 8.0);
+            board.scene.height = bottom + 26.0;
+            describe(&mut board.scene, &drawn, &scale, units);
+            board.scene
+        })
+        .collect();
+    if let Some(last) = scenes.last_mut().filter(|_| !missing.is_empty()) {
+        let missing = missing.join(", ");
+        last.notes.push(format!(
+            "Without a sketch, as their outline is not shown: {missing}."
+        ));
+    }
+    scenes
+}
+
+/// A sketch and where it stands on its sheet.
+struct Placed<'a> {
+    basin: &'a Basin<'a>,
+    corner: Point,
+    size: Point,
+}
+
+/// The width a sketch takes with the room beside it, pt.
+fn share(size: Point) -> f64 {
+    size[0].max(96.0) + SIDE
+}
+
+/// The sketches in rows, the rows on sheets.
+fn sheets<'a>(basins: &'a [Basin<'a>], scale: &Scale) -> Vec<Vec<Placed<'a>>> {
+    let mut sheets: Vec<Vec<Placed<'a>>> = Vec::new();
+    let (mut x, mut y, mut high) = (0.0, f64::INFINITY, 0.0_f64);
+    for basin in basins {
+        let size = [basin.outline.length, basin.outline.width].map(|m| m * scale.points_per_metre);
+        if x > 0.0 && x + share(size) > WIDTH {
+            (x, y, high) = (0.0, y + high, 0.0);
+        }
+        if y + HEAD + size[1] + BELOW > SHEET {
+            sheets.push(Vec::new());
+            (x, y, high) = (0.0, 0.0, 0.0);
+        }
+        let corner = [x, y];
+        if let Some(sheet) = sheets.last_mut() {
+            sheet.push(Placed { basin, corner, size });
+        }
+        x += share(size);
+        high = high.max(HEAD + size[1] + BELOW);
+    }
+    sheets
+}
+
+fn one(
+    board: &mut Board,
+    basin: &Basin<'_>,
+    [x, y]: Point,
+    [long, wide]: Point,
+    room: f64,
+    units: UnitSystem,
+) {
+    let outline = &basin.outline;
+    let name = fit(basin.name, 8.0, true, room);
+    let left = x - long / 2.0 - 1.0;
+    board.put(Text::new([left, y - wide / 2.0 - 12.0], Anchor::Start, 8.0, name).strong());
+    let per_metre = long / outline.length;
+    let ring = |below: f64| {
+        let inset = [
+            outline.inset(below, outline.length),
+            outline.inset(below, outline.width),
+        ];
+        let [half_long, half_wide] = [
+            long / 2.0 - inset[0] * per_metre,
+            wide / 2.0 - inset[1] * per_metre,
+        ];
+        corners(outline.form, [x, y], [half_long, half_wide])
+    };
+    board
+        .scene
+        .area(&ring(0.0), Fill::Water, Some(Stroke::solid(1.2, Tone::Ink)));
+    for &(below, _) in &outline.shelves {
+        board
+            .scene
+            .area(&ring(below), Fill::Paper, Some(Stroke::solid(0.4, Tone::Soft)));
+        board.scene.area(
+            &ring(below + 1e-6),
+            Fill::Water,
+            Some(Stroke::solid(0.4, Tone::Soft)),
+        );
+    }
+    let sloped = outline.form != Form::Bowl && outline.slope.is_some_and(|slope| slope > 0.0);
+    if let Some(depth) = outline.depth.filter(|_| sloped || !outline.shelves.is_empty()) {
+        let dashed = Stroke::new(0.6, Tone::Soft, Pattern::Dashed);
+        let points = ring(depth);
+        let closed: Vec<Point> = points.iter().chain(points.first()).copied().collect();
+        board.scene.line(&closed, dashed);
+    }
+    let length = |m: f64| show(m, Kind::Length, units);
+    let below = y + wide / 2.0 + 7.0;
+    board.dimension([x - long / 2.0, below], [x + long / 2.0, below]);
+    board.put(Text::new(
+        [x, below + 8.0],
+        Anchor::Middle,
+        7.0,
+        length(outline.length),
+    ));
+    if outline.form != Form::Circle {
+        let beside = x + long / 2.0 + 7.0;
+        board.dimension([beside, y - wide / 2.0], [beside, y + wide / 2.0]);
+        board.put_in(
+            [beside + 4.0, y],
+            Anchor::Start,
+            &length(outline.width),
+            SIDE - 14.0,
+        );
+    }
+}
+
+fn corners(form: Form, [x, y]: Point, [long, wide]: Point) -> Vec<Point> {
+    let (long, wide) = (long.max(0.0), wide.max(0.0));
+    if form == Form::Rectangle {
+        return vec![
+            [x - long, y - wide],
+            [x + long, y - wide],
+            [x + long, y + wide],
+            [x - long, y + wide],
+        ];
+    }
+    let turn = |step: u32| f64::from(step) / f64::from(CORNERS) * std::f64::consts::TAU;
+    (0..CORNERS)
+        .map(|step| [x + long * turn(step).cos(), y + wide * turn(step).sin()])
+        .collect()
+}
+
+/// A graduated bar.
+fn scale_bar(board: &mut Board, scale: &Scale, units: UnitSystem, y: f64) {
+    let (unit, symbol) = length_unit(units);
+    let step = round_step(24.0 / (scale.points_per_metre * unit));
+    let long = step * unit * scale.points_per_metre;
+    let edge = Some(Stroke::solid(0.4, Tone::Ink));
+    for part in 0..4u32 {
+        let left = BAR + long * f64::from(part);
+        let fill = if part % 2 == 0 { Fill::Ink } else { Fill::Paper };
+        let bar = [
+            [left, y],
+            [left + long, y],
+            [left + long, y + 4.0],
+            [left, y + 4.0],
+        ];
+        board.scene.area(&bar, fill, edge);
+        let words = graduation(step * f64::from(part), step);
+        board.put(Text::new([left, y + 11.0], Anchor::Middle, 6.4, words));
+    }
+    let words = format!("{} {symbol}", graduation(step * 4.0, step));
+    board.put(Text::new(
+        [BAR + long * 4.0, y + 11.0],
+        Anchor::Middle,
+        6.4,
+        words,
+    ));
+}
+
+fn describe(scene: &mut Scene, basins: &[&Basin<'_>], scale: &Scale, units: UnitSystem) {
+    let said = basins.iter().map(|basin| {
+        let outline = &basin.outline;
+        let form = match outline.form {
+            Form::Rectangle => "rectangle",
+            Form::Ellipse => "ellipse",
+            Form::Circle => "circle",
+            Form::Bowl => "bowl",
+        };
+        let size = [outline.length, outline.width].map(|m| show(m, Kind::Length, units));
+        let shelves = match outline.shelves.len() {
+            0 => String::new(),
+            1 => ", one shelf".to_owned(),
+            many => format!(", {many} shelves"),
+        };
+        format!("{}: {form}, {} by {}{shelves}.", basin.name, size[0], size[1])
+    });
+    let said: Vec<String> = said.collect();
+    scene.alt = format!("Plan sketches to a scale of {}. {}", scale.words, said.join(" "));
+    scene.notes.push(format!(
+        "Sizes at the rim, to scale, {}; inner lines are shelves, dashed the edge of the floor. Where basins, falls and \
+         pumps lie to each other is not in the plan's data and is not drawn.",
+        scale.words
+    ));
+}
