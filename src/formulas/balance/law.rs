@@ -110,18 +110,7 @@ impl Law<'_> {
             }
             Self::Drain { drain, nu, outlet } => {
                 let (against, to_counts) = against(*outlet, to);
-                let rate = |from: f64, to: f64| drained(drain, from, to, *nu);
-                let at = rate(from, against);
-                let by_to = if to_counts {
-                    (rate(from, against + NUDGE) - at) / NUDGE
-                } else {
-                    0.0
-                };
-                Flow {
-                    rate: at,
-                    by_from: (rate(from + NUDGE, against) - at) / NUDGE,
-                    by_to,
-                }
+                drained(drain, from, (against, to_counts), *nu)
             }
             Self::Crest { crest, level } => over(crest, from - level, to - level),
             Self::Orifice { level, area } => {
@@ -186,14 +175,24 @@ fn full_pipe(head: f64, run: &pipe::Run, nu: f64) -> (f64, f64) {
     }
 }
 
-/// Flow through a gravity pipe, m³/s; below zero where the water beyond stands higher, and over the lip: it runs back
-/// through the full pipe.
-fn drained(drain: &gravity_pipe::Drain, from: f64, to: f64, nu: f64) -> f64 {
-    if to <= from {
-        return gravity_pipe::discharge(drain, from, to, nu).0;
+/// Flow through a gravity pipe; below zero where the water beyond stands higher, and over the lip: it runs back through
+/// the full pipe.
+fn drained(drain: &gravity_pipe::Drain, from: f64, (to, to_counts): (f64, bool), nu: f64) -> Flow {
+    if to > from && to_counts {
+        let (rate, by_head) = full_pipe(to - drain.level.max(from), &drain.pipe, nu);
+        return Flow {
+            rate: -rate,
+            by_from: if from >= drain.level { by_head } else { 0.0 },
+            by_to: -by_head,
+        };
     }
-    let head = to - drain.level.max(from);
-    -siphon::flow_under_head(head.max(0.0), &drain.pipe, nu)
+    let (rate, control) = gravity_pipe::discharge(drain, from, to, nu);
+    if control == gravity_pipe::Control::FullPipe && rate > 0.0 {
+        let by_head = 1.0 / pipe::head_loss_and_slope(rate, &drain.pipe, nu).1;
+        return Flow::of_head((rate, by_head), to_counts);
+    }
+    let above = gravity_pipe::discharge(drain, from + NUDGE, to, nu).0;
+    Flow::of_head((rate, (above - rate) / NUDGE), false)
 }
 
 /// Flow over a crest between two heads over it, m; below zero where the water beyond stands higher.
@@ -206,12 +205,7 @@ fn over(crest: &weir::Crest, upstream: f64, downstream: f64) -> Flow {
             by_to: -back.by_from,
         };
     }
-    if downstream <= 0.0 {
-        return Flow::of_head(weir::discharge_and_slope(crest, upstream), false);
-    }
-    let (rate, by_from) = weir::drowned_discharge_and_slope(crest, upstream, downstream);
-    let below = (downstream - NUDGE).max(0.0);
-    let by_to = (rate - weir::drowned_discharge(crest, upstream, below)) / NUDGE;
+    let (rate, by_from, by_to) = weir::drowned_discharge_and_slopes(crest, upstream, downstream);
     Flow { rate, by_from, by_to }
 }
 

@@ -163,11 +163,6 @@ proptest! {
     fn water_is_conserved_and_levels_stay_in_bounds(made in made()) {
         let built = made.built();
         let course = made.balance(&built, false).run(&Settings::default());
-        if course.ending == Ending::StepLimit {
-            for m in course.moments.iter().rev().step_by(150).take(12) { println!("{} {:?}", m.time, m.levels); }
-            println!("{:?} {:?}", course.marks, course.shut);
-            for (i, b) in made.basins.iter().enumerate() { println!("top {} {b:?}", built.tops[i]); }
-        }
         prop_assert!(matches!(course.ending, Ending::Settled | Ending::TimeLimit), "{:?}", course.ending);
         let begin = total(&course, 0);
         let scale: f64 = course.moments[0].volumes.iter().map(|volume| volume.abs()).sum();
