@@ -220,7 +220,11 @@ fn by_villemonte(crest: &Crest, upstream: f64, downstream: f64) -> (f64, f64, f6
     let ratio = (downstream / upstream).powf(SUBMERGENCE_EXPONENT);
     let flow = free * share;
     let drowning = 0.385 * flow / (1.0 - ratio) * SUBMERGENCE_EXPONENT * ratio;
-    (flow, free_slope * share + drowning / upstream, -drowning / downstream)
+    (
+        flow,
+        free_slope * share + drowning / upstream,
+        -drowning / downstream,
+    )
 }
 
 /// Exponent of a level crest in Villemonte's formula.

@@ -5,11 +5,9 @@ use super::{
     works::{BasinPart, EndPart, PumpPart, Works},
 };
 use crate::{
-    figures::Gap,
+    figures::{Gap, ledger::Sheet, returns::overflow},
     formulas::{
         balance::{Balance, Law, Store, Watched, Why},
-        gravity_pipe::{Drain, Mouth},
-        pipe,
         weir::{BROAD, Crest, Edge},
     },
     plan::{Given, Measure, Overflow, Shown},
@@ -60,7 +58,7 @@ impl<'a> Setup<'a> {
         for (index, part) in works.basins.iter().enumerate() {
             setup.rim(index, part, scenario);
             if scenario.counts_overflows() {
-                setup.overflow(index, part)?;
+                setup.overflow(works, index, part)?;
             }
         }
         setup.falls(works, scenario);
@@ -102,13 +100,13 @@ impl<'a> Setup<'a> {
         }
     }
 
-    fn overflow(&mut self, index: usize, part: &BasinPart<'_>) -> Result<(), Gap> {
+    fn overflow(&mut self, works: &Works<'_>, index: usize, part: &BasinPart<'_>) -> Result<(), Gap> {
         let overflow = match &part.basin.overflow {
             Shown::Is(overflow) => overflow,
             Shown::None(_) => return Ok(()),
             Shown::NotShown => return Err(Gap::NotShown(vec![part.basin.place.child("overflow")])),
         };
-        let law = overflow_law(overflow)?;
+        let law = overflow_law(works, overflow)?;
         let outfall = self.outside(Lost::Overflow(index));
         self.balance.way(index, outfall, law);
         Ok(())
@@ -308,40 +306,32 @@ fn stops(part: &PumpPart<'_>) -> Vec<(f64, Why)> {
 }
 
 /// Head at which an overflow of stated capacity is taken to carry it, m.
-const STATED_HEAD: f64 = 0.0254;
+const STATED_HEAD: f64 = INCH;
 
-/// A lip as a broad crest; a bore as a pipe through the wall that runs freely behind its mouth; a stated capacity as a
+/// A lip alone as a sharp crest; a bore, with a lip before it or without, by lip, mouth and pipe; a stated capacity as a
 /// lip that carries it at an inch of head.
-fn overflow_law(overflow: &Given<Overflow>) -> Result<Law<'static>, Gap> {
+fn overflow_law(works: &Works<'_>, overflow: &Given<Overflow>) -> Result<Law<'static>, Gap> {
     let level = overflow.level.value().map(|level| level.si());
     let level = level.ok_or_else(|| Gap::NotShown(vec![overflow.place.child("level")]))?;
-    let lip = |width| Law::Crest {
-        crest: Crest::in_open_water(Edge::BroadStone, width),
+    let lip = |edge, width| Law::Crest {
+        crest: Crest::in_open_water(edge, width),
         level,
     };
-    match (&overflow.width, &overflow.bore, &overflow.capacity) {
-        (Shown::Is(width), _, _) => Ok(lip(width.si())),
-        (_, Shown::Is(bore), _) => {
-            let pipe = pipe::Run {
-                diameter: bore.si(),
-                length: 0.0,
-                roughness: 0.0,
-                minor_k: 1.0,
-            };
+    let width = overflow.width.value().map(|width| width.si());
+    match (width, overflow.bore.value(), overflow.capacity.value()) {
+        (width, Some(bore), _) => {
+            let (drain, outlet) = overflow::piped(&mut Sheet::blank(), level, width, bore.si());
             Ok(Law::Drain {
-                drain: Drain {
-                    mouth: Mouth::Wall,
-                    level,
-                    pipe,
-                },
-                nu: 1e-6,
-                outlet: Some(level - FREE_FALL),
+                drain,
+                nu: works.nu,
+                outlet: Some(outlet),
             })
         }
-        (_, _, Shown::Is(capacity)) => Ok(lip(capacity.si() / (BROAD * STATED_HEAD.powf(1.5)))),
+        (Some(width), None, _) => Ok(lip(Edge::ThinLip, width)),
+        (None, None, Some(capacity)) => {
+            let width = capacity.si() / (BROAD * STATED_HEAD.powf(1.5));
+            Ok(lip(Edge::BroadStone, width))
+        }
         _ => Err(Gap::NotShown(vec![overflow.place.child("width")])),
     }
 }
-
-/// Fall behind an overflow pipe that keeps it from running full, m.
-const FREE_FALL: f64 = 1.0;
