@@ -12,6 +12,7 @@ pub use scenario::{Begins, CASES, Case, Scenario, case};
 pub use worst::{CREDIBLE, WHY_CREDIBLE, worst};
 
 pub(super) use outcome::follow;
+pub(super) use setup::make_up_flow;
 pub(super) use works::Works;
 
 use super::{Gap, system, vessel};

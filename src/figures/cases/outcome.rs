@@ -177,7 +177,7 @@ fn told(works: &Works<'_>, setup: &Setup<'_>, course: &Course) -> Outcome {
         siphons: siphons(works, setup, course),
         stopped: stopped(works, setup, course),
         lost: lost(works, setup, lost_by),
-        settled_after: course.settled_after(0..count, SETTLED_WITHIN),
+        settled_after: course.settled_after(count, SETTLED_WITHIN),
         ending: course.ending,
         series: course
             .moments
@@ -226,19 +226,25 @@ fn stopped(works: &Works<'_>, setup: &Setup<'_>, course: &Course) -> Vec<Stopped
     stopped
 }
 
+/// What left for good, by place: the ends of one broken line together.
 fn lost(works: &Works<'_>, setup: &Setup<'_>, lost_by: impl Fn(Lost) -> f64) -> Vec<LostAt> {
-    let told = |&(_, lost): &(usize, Lost)| {
+    let mut told: Vec<LostAt> = Vec::new();
+    for &(_, lost) in &setup.outside {
         let (at, by) = match lost {
             Lost::Rim(basin) => (&works.basins[basin].basin.place, LostBy::Rim),
             Lost::Overflow(basin) => (&works.basins[basin].basin.place, LostBy::Overflow),
             Lost::Break(end) => (&works.ends[end].line.place, LostBy::Break),
         };
         let volume = lost_by(lost);
-        (volume > 0.0).then(|| LostAt {
-            at: at.clone(),
-            by,
-            volume,
-        })
-    };
-    setup.outside.iter().filter_map(told).collect()
+        match told.iter_mut().find(|known| known.at == *at && known.by == by) {
+            Some(known) => known.volume += volume,
+            None if volume > 0.0 => told.push(LostAt {
+                at: at.clone(),
+                by,
+                volume,
+            }),
+            None => {}
+        }
+    }
+    told
 }

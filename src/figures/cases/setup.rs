@@ -10,7 +10,7 @@ use crate::{
         balance::{Balance, Law, Store, Watched, Why},
         weir::{BROAD, Crest, Edge},
     },
-    plan::{Given, Measure, Overflow, Shown},
+    plan::{Given, Measure, Overflow, Plan, Shown},
     read::Place,
 };
 
@@ -232,29 +232,40 @@ impl<'a> Setup<'a> {
     }
 
     fn make_up(&mut self, works: &Works<'_>) -> Result<(), Gap> {
-        let at = Place::root().child("water").child("make_up");
-        let make_up = match works.plan.water.value().map(|water| &water.make_up) {
-            Some(Shown::Is(make_up)) => make_up,
-            Some(Shown::None(_)) => return Err(Gap::DoesNotApply("no make-up is connected".to_owned())),
-            _ => return Err(Gap::NotShown(vec![at])),
-        };
-        match make_up.automatic.yes() {
-            Some(true) => {}
-            Some(false) => return Err(Gap::DoesNotApply("make-up is opened by hand".to_owned())),
-            None => return Err(Gap::NotShown(vec![at.child("automatic")])),
-        }
-        let basin = match make_up.basin.value() {
+        let flow = make_up_flow(works.plan)?;
+        let make_up = works.plan.water.value().and_then(|water| water.make_up.value());
+        let basin = match make_up.and_then(|make_up| make_up.basin.value()) {
             Some(id) => works.basin(id),
             None if works.basins.len() == 1 => Some(0),
             None => None,
         };
-        let basin = basin.ok_or_else(|| Gap::NotShown(vec![at.child("basin")]))?;
-        let flow = make_up.flow.value().map(|flow| flow.si());
-        let flow = flow.ok_or_else(|| Gap::NotShown(vec![at.child("flow")]))?;
+        let asked = || Gap::NotShown(vec![make_up_place().child("basin")]);
+        let basin = basin.ok_or_else(asked)?;
         let main = self.balance.store(Store::Outside, 0.0);
         self.balance.way(main, basin, Law::Constant(flow));
         Ok(())
     }
+}
+
+fn make_up_place() -> Place {
+    Place::root().child("water").child("make_up")
+}
+
+/// What automatic make-up gives when it is stuck open, m³/s.
+pub(in crate::figures) fn make_up_flow(plan: &Plan) -> Result<f64, Gap> {
+    let at = make_up_place();
+    let make_up = match plan.water.value().map(|water| &water.make_up) {
+        Some(Shown::Is(make_up)) => make_up,
+        Some(Shown::None(_)) => return Err(Gap::DoesNotApply("no make-up is connected".to_owned())),
+        _ => return Err(Gap::NotShown(vec![at])),
+    };
+    match make_up.automatic.yes() {
+        Some(true) => {}
+        Some(false) => return Err(Gap::DoesNotApply("make-up is opened by hand".to_owned())),
+        None => return Err(Gap::NotShown(vec![at.child("automatic")])),
+    }
+    let flow = make_up.flow.value().map(|flow| flow.si());
+    flow.ok_or_else(|| Gap::NotShown(vec![at.child("flow")]))
 }
 
 /// The level a basin begins at.

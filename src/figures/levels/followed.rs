@@ -1,14 +1,14 @@
 //! Levels that only following the water in time can tell: half blocked crests, the design storm, make-up stuck open.
 
 use super::super::{
-    cases::{Case, Outcome, Scenario, Works, case, follow},
+    cases::{Case, Outcome, Scenario, Works, case, follow, make_up_flow},
     definition::{Definition, Scope},
     ledger::{Gap, Ledger, Sheet, quantity},
     levels::RUNNING_LEVEL,
     returns,
 };
 use crate::{
-    plan::{Basin, Given, Plan, Shown},
+    plan::{Basin, Given, Measure, Plan, Shown},
     quantity::Kind,
     read::Place,
 };
@@ -172,21 +172,10 @@ fn enter_storm(
         sheet.figure("z_running", &RUNNING_LEVEL, at)?;
         if let Some(site) = plan.site.value() {
             if let Some(storm) = site.design_storm.value() {
-                storm
-                    .depth
-                    .given()
-                    .into_iter()
-                    .for_each(|given| sheet.note_given("d", given));
-                storm
-                    .duration
-                    .given()
-                    .into_iter()
-                    .for_each(|given| sheet.note_given("t", given));
+                note(sheet, "d", &storm.depth);
+                note(sheet, "t", &storm.duration);
             }
-            let catchment = site.catchment.given();
-            catchment
-                .into_iter()
-                .for_each(|given| sheet.note_given("A_catchment", given));
+            note(sheet, "A_catchment", &site.catchment);
         }
         note_overflow(sheet, basin);
         quantity(highest(works, outcome, at)?)
@@ -205,11 +194,12 @@ fn enter_stuck(
     let make_up = plan.water.value().and_then(|water| water.make_up.value());
     let feeds = make_up.and_then(|make_up| make_up.basin.value());
     ledger.enter(&MAKE_UP_STUCK_LEVEL, at, |sheet| {
+        make_up_flow(plan)?;
         if feeds.is_some_and(|feeds| feeds != id) {
             return Err(Gap::DoesNotApply("make-up feeds another basin".to_owned()));
         }
-        if let Some(flow) = make_up.and_then(|make_up| make_up.flow.given()) {
-            sheet.note_given("Q_make-up", flow);
+        if let Some(make_up) = make_up {
+            note(sheet, "Q_make-up", &make_up.flow);
         }
         note_overflow(sheet, basin);
         quantity(highest(works, outcome, at)?)
@@ -218,16 +208,16 @@ fn enter_stuck(
     enter_freeboard(ledger, basin, &FREEBOARD_MAKE_UP_STUCK, stuck);
 }
 
+fn note<T: Measure>(sheet: &mut Sheet<'_>, symbol: &'static str, shown: &Shown<T>) {
+    if let Shown::Is(given) = shown {
+        sheet.note_given(symbol, given);
+    }
+}
+
 fn note_overflow(sheet: &mut Sheet<'_>, basin: &Given<Basin>) {
     if let Shown::Is(overflow) = &basin.overflow {
-        for (symbol, given) in [("b_overflow", &overflow.width), ("D_overflow", &overflow.bore)] {
-            given
-                .given()
-                .into_iter()
-                .for_each(|given| sheet.note_given(symbol, given));
-        }
-        if let Some(level) = overflow.level.given() {
-            sheet.note_given("z_overflow", level);
-        }
+        note(sheet, "b_overflow", &overflow.width);
+        note(sheet, "D_overflow", &overflow.bore);
+        note(sheet, "z_overflow", &overflow.level);
     }
 }

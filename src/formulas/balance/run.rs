@@ -117,13 +117,11 @@ impl Course {
         )
     }
 
-    /// The instant from which every level of some stores stays within a distance (m) of where it ends, s.
-    pub fn settled_after(&self, stores: impl Iterator<Item = usize> + Clone, within: f64) -> f64 {
+    /// The instant from which every level of the first stores stays within a distance (m) of where it ends, s.
+    pub fn settled_after(&self, stores: usize, within: f64) -> f64 {
         let Some(last) = self.last() else { return 0.0 };
         let off = |moment: &&Moment| {
-            stores
-                .clone()
-                .any(|store| (moment.levels[store] - last.levels[store]).abs() > within)
+            (0..stores).any(|store| (moment.levels[store] - last.levels[store]).abs() > within)
         };
         let at = self.moments.iter().rposition(|moment| off(&moment));
         let next = at.map_or(0, |at| at + 1);
@@ -225,7 +223,7 @@ impl<'b, 'a> Runner<'b, 'a> {
                 length = tried * (0.9 * error.powf(-1.0 / 3.0)).clamp(0.1, 0.5);
                 continue;
             }
-            let happened = self.take(&rates, tried, step);
+            let happened = self.take(&rates, tried, &step);
             happenings += happened;
             let grown = tried * (0.9 * error.max(1e-10).powf(-0.25)).clamp(0.5, 4.0);
             if tried < length && happened == 0 {
@@ -239,7 +237,7 @@ impl<'b, 'a> Runner<'b, 'a> {
     }
 
     /// Takes a step, or the part of it up to the first thing that happens; returns how many things do.
-    fn take(&mut self, rates: &Rates, length: f64, step: Step) -> usize {
+    fn take(&mut self, rates: &Rates, length: f64, step: &Step) -> usize {
         let armed: Vec<Watch> = self
             .watches
             .iter()
@@ -250,9 +248,9 @@ impl<'b, 'a> Runner<'b, 'a> {
             let distances = armed.iter().map(|watch| watch.distance(self.balance, volumes));
             distances.fold(f64::INFINITY, f64::min)
         };
-        let end = least(&self.after(&step));
+        let end = least(&self.after(step));
         if end > watch::GONE {
-            self.accept(length, &step);
+            self.accept(length, step);
             return 0;
         }
         let start = least(&self.volumes);

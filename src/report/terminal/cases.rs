@@ -5,8 +5,10 @@ use unicode_width::UnicodeWidthStr;
 use super::paint::{Paint, Tone};
 use crate::review::{CaseBasin, CaseTold, Cases, Worst};
 
-/// Widths of the columns: case, highest, lowest, freeboard, over the rim.
-const COLUMNS: [usize; 5] = [34, 12, 12, 11, 9];
+/// Widths of the columns of numbers: highest, lowest, freeboard, over the rim.
+const COLUMNS: [usize; 4] = [12, 12, 11, 9];
+/// Narrowest and widest column of names.
+const NAMES: (usize, usize) = (10, 34);
 
 /// The cases as text.
 pub fn cases(cases: &Cases, paint: Paint) -> String {
@@ -40,13 +42,13 @@ pub fn cases(cases: &Cases, paint: Paint) -> String {
 
 fn table(name: &str, cases: &[&CaseTold], index: usize, paint: Paint) -> String {
     let head = [name, "highest", "lowest", "freeboard", "over rim"];
-    let mut out = paint.tone(Tone::Strong, &row(head));
+    let mut out = paint.tone(Tone::Strong, &row(head, paint));
     out.push('\n');
     for case in cases {
         let Some(basin) = case.basins.get(index) else {
             continue;
         };
-        let line = row_of(&case.title, basin);
+        let line = row_of(&case.title, basin, paint);
         let over = basin.over_rim.is_some();
         out.push_str(&if over { paint.tone(Tone::Stop, &line) } else { line });
         out.push('\n');
@@ -54,31 +56,25 @@ fn table(name: &str, cases: &[&CaseTold], index: usize, paint: Paint) -> String 
     out
 }
 
-fn row_of(title: &str, basin: &CaseBasin) -> String {
+fn row_of(title: &str, basin: &CaseBasin, paint: Paint) -> String {
     let over = basin.over_rim.as_ref().map(|over| over.text.as_str());
     let freeboard = basin.freeboard.as_ref().map(|freeboard| freeboard.text.as_str());
-    row([
-        title,
-        &basin.highest.text,
-        &basin.lowest.text,
-        freeboard.or(over.map(|_| "none")).unwrap_or("?"),
-        over.unwrap_or("·"),
-    ])
+    let freeboard = freeboard.or(over.map(|_| "none")).unwrap_or("?");
+    let (highest, lowest) = (&basin.highest.text, &basin.lowest.text);
+    row([title, highest, lowest, freeboard, over.unwrap_or("·")], paint)
 }
 
-/// The first cell to the left, the others to the right of their columns.
-fn row(cells: [&str; 5]) -> String {
-    let mut line = String::new();
-    for (index, (cell, width)) in cells.into_iter().zip(COLUMNS).enumerate() {
-        let cell = if index == 0 {
-            shortened(cell, width)
-        } else {
-            cell.to_owned()
-        };
-        let room = " ".repeat(width.saturating_sub(cell.width()));
-        line.push_str(&if index == 0 { cell + &room } else { room + &cell });
+/// The name to the left, the numbers to the right of their columns.
+fn row([name, numbers @ ..]: [&str; 5], paint: Paint) -> String {
+    let numbers_take: usize = COLUMNS.iter().sum();
+    let room = paint.width.saturating_sub(numbers_take).clamp(NAMES.0, NAMES.1);
+    let name = shortened(name, room);
+    let mut line = name.clone() + &" ".repeat(room.saturating_sub(name.width()));
+    for (number, width) in numbers.iter().zip(COLUMNS) {
+        line.push_str(&" ".repeat(width.saturating_sub(number.width())));
+        line.push_str(number);
     }
-    line.trim_end().to_owned()
+    line
 }
 
 /// A text cut to a width, so that a long name keeps the table straight.
@@ -98,25 +94,36 @@ fn shortened(text: &str, width: usize) -> String {
 
 fn happenings(cases: &[&CaseTold], paint: Paint) -> String {
     let mut out = String::new();
+    let mut gaps: Vec<&str> = Vec::new();
     for case in cases {
         let mut told: Vec<String> = case.told.clone();
         told.extend(case.unsettled.clone());
-        told.extend(case.gap.clone());
-        if told.is_empty() {
-            continue;
-        }
         if let Some(after) = case.settled_after.as_ref().filter(|after| after.si > Some(0.0)) {
             told.push(format!("settled after {}", after.text));
         }
-        let text = format!("{}: {}", case.title, told.join("; "));
-        out.push_str(&paint.fill(&text, "· ", "  ").replacen(
-            &case.title,
-            &paint.tone(Tone::Strong, &case.title),
-            1,
-        ));
-        out.push('\n');
+        if let Some(gap) = case.gap.as_deref().filter(|gap| !gaps.contains(gap)) {
+            gaps.push(gap);
+        }
+        if !case.told.is_empty() || case.unsettled.is_some() {
+            out.push_str(&item(&case.title, &told.join("; "), paint));
+        }
+    }
+    for gap in gaps {
+        let alike = cases.iter().filter(|case| case.gap.as_deref() == Some(gap));
+        let titles: Vec<&str> = alike.map(|case| case.title.as_str()).collect();
+        let titles = if titles.len() == cases.len() {
+            "no case can be followed".to_owned()
+        } else {
+            titles.join(", ")
+        };
+        out.push_str(&item(&titles, gap, paint));
     }
     out
+}
+
+fn item(title: &str, text: &str, paint: Paint) -> String {
+    let filled = paint.fill(&format!("{title}: {text}"), "· ", "  ");
+    filled.replacen(title, &paint.tone(Tone::Strong, title), 1) + "\n"
 }
 
 fn worst_told(label: &str, worst: &Worst, paint: Paint) -> String {
