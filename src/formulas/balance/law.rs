@@ -25,7 +25,7 @@ pub enum Law<'a> {
         /// Level of a free outlet, m.
         outlet: Option<f64>,
     },
-    /// A gravity pipe by lip, mouth or full pipe, whichever passes least ([`gravity_pipe::discharge`]); water runs back
+    /// A gravity pipe to a basin or a free outlet, by lip, mouth or full pipe, whichever passes least ([`gravity_pipe::discharge`]); water runs back
     /// through it where it stands higher beyond.
     Drain {
         /// Mouth and pipe.

@@ -131,6 +131,8 @@ impl Course {
 
 /// First step, and the first after something changed, s.
 const FIRST_STEP: f64 = 0.5;
+/// A step over which the pace of levels says that nothing moves any more, s.
+const LONG_STEP: f64 = 600.0;
 /// More happenings than this count as chattering.
 const MOST_HAPPENINGS: usize = 400;
 
@@ -143,6 +145,8 @@ pub(super) struct Runner<'b, 'a> {
     time: f64,
     volumes: Vec<f64>,
     open: Vec<bool>,
+    /// How fast levels moved over the last step, where that was long, m/s.
+    pace: f64,
     course: Course,
 }
 
@@ -180,6 +184,7 @@ impl<'b, 'a> Runner<'b, 'a> {
             time: 0.0,
             volumes: balance.volumes.clone(),
             open: vec![true; ways],
+            pace: f64::INFINITY,
             course: Course {
                 moments: Vec::new(),
                 passed: vec![0.0; ways],
@@ -202,6 +207,7 @@ impl<'b, 'a> Runner<'b, 'a> {
                 return self.course;
             }
             if shut > 0 {
+                self.pace = f64::INFINITY;
                 length = length.min(FIRST_STEP);
             }
             let rates = self.rates();
@@ -304,12 +310,22 @@ impl<'b, 'a> Runner<'b, 'a> {
     }
 
     fn accept(&mut self, length: f64, step: &Step) {
+        let before = self.levels(&self.volumes);
         self.time += length;
         shift(&self.ends, &step.moved, &mut self.volumes);
         for (passed, moved) in self.course.passed.iter_mut().zip(&step.moved) {
             *passed += moved;
         }
         self.note();
+        let after = self.course.moments.last().map_or(&before, |last| &last.levels);
+        let moved = before.iter().zip(after).map(|(a, b)| (a - b).abs());
+        // Levels outside are no numbers, and count for nothing here.
+        let farthest = moved.fold(0.0, f64::max);
+        self.pace = if length >= LONG_STEP {
+            farthest / length
+        } else {
+            f64::INFINITY
+        };
     }
 
     fn note(&mut self) {
@@ -386,6 +402,10 @@ impl<'b, 'a> Runner<'b, 'a> {
         if self.next_change().is_some() {
             return false;
         }
+        // A cup behind a wide crest trembles about its level for long; what counts is that it gets nowhere.
+        if self.pace <= self.settings.still {
+            return true;
+        }
         let mut net = vec![0.0; self.volumes.len()];
         shift(&self.ends, &rates.flow, &mut net);
         let moving = |(store, net): (usize, &f64)| {
@@ -407,6 +427,7 @@ impl<'b, 'a> Runner<'b, 'a> {
     /// Sets the clock to a change that a step was cut to, free of the rounding of adding steps up.
     fn arrive(&mut self, change: f64) {
         self.time = change;
+        self.pace = f64::INFINITY;
         if let Some(last) = self.course.moments.last_mut() {
             last.time = change;
         }

@@ -120,6 +120,30 @@ fn limits_end_it_and_are_told() {
 }
 
 #[test]
+fn a_stiff_system_takes_few_steps() {
+    // A cup of a basin behind a wide crest settles in a fraction of a second; the pond takes hours, and drowns it.
+    let (cup, pond) = (upright(0.01), upright(200.0));
+    let mut balance = Balance::default();
+    let sky = balance.store(Store::Outside, 0.0);
+    let (cup, pond) = (balance.basin(&cup, 1.0), balance.basin(&pond, 0.0));
+    let rain = Law::Inflow {
+        flow: 0.01,
+        from: 0.0,
+        until: 36_000.0,
+    };
+    balance.way(sky, cup, rain);
+    let crest = Law::Crest {
+        crest: Crest::in_open_water(Edge::BroadStone, 3.0),
+        level: 1.0,
+    };
+    balance.way(cup, pond, crest);
+    let course = balance.run(&Settings::default());
+    assert_eq!(course.ending, Ending::Settled);
+    assert!(course.moments.len() < 120, "{} steps", course.moments.len());
+    assert!((course.last().unwrap().levels[pond] - course.last().unwrap().levels[cup]).abs() < 1e-5);
+}
+
+#[test]
 fn a_pump_below_its_intake_from_the_start_never_runs() {
     let (bed, pond) = (upright(2.0), upright(1.0));
     let mut balance = Balance::default();

@@ -1,7 +1,8 @@
 //! Levels in time against closed forms and independent integrations.
 
 use bywash::formulas::{
-    balance::{Balance, Course, Ending, Law, Settings, Store, Why},
+    balance::{Balance, Course, Ending, Held, Law, Settings, Store, Why},
+    gravity_pipe::{Drain, Mouth},
     pipe::Run,
     siphon::{DrainBack, drain_back},
     storage::Storage,
@@ -233,5 +234,52 @@ fn reference_order_of_the_integrator() {
     for pair in errors.windows(2) {
         let order = (pair[0] / pair[1]).log2();
         assert!((order - 4.0).abs() < 0.3, "order {order} from {errors:?}");
+    }
+}
+
+/// Balances of volume computed with numpy 2.4.6 (film by Q = 1.84·b·h^1.5): a start-up followed until it runs evenly comes
+/// to the same drawdown.
+#[test]
+fn reference_start_up_in_time() {
+    for row in rows("levels/12d_startup_drawdown.csv") {
+        let flow = row.num("Q_m3_s");
+        let lower = upright(row.num("A_open_m2") + row.num("A_media_m2") * row.num("porosity_media"));
+        let upper = upright(row.num("A_upper_m2"));
+        let stream = row.num("A_stream_m2") * row.num("depth_stream_m");
+        let held = Held::new(vec![(stream * 0.01, flow * 1e-4), (stream, flow)]).unwrap();
+        let mut balance = Balance::default();
+        let (below, above) = (balance.basin(&lower, 0.0), balance.basin(&upper, 2.0));
+        let bed = balance.store(Store::Stream(held.clone()), 0.0);
+        balance.way(below, above, Law::Constant(flow));
+        let lip = Drain {
+            mouth: Mouth::Lip {
+                width: row.num("b_weir_m"),
+            },
+            level: 2.0,
+            // Wide enough that the lip alone holds the water back.
+            pipe: Run {
+                diameter: 3.0,
+                length: 0.0,
+                roughness: 0.0,
+                minor_k: 1.0,
+            },
+        };
+        let over = Law::Drain {
+            drain: lip,
+            nu: 1e-6,
+            outlet: Some(-5.0),
+        };
+        balance.way(above, bed, over);
+        balance.way(bed, below, Law::Runoff(held));
+        let course = balance.run(&Settings {
+            tolerance: 1e-9,
+            still: 1e-12,
+            ..Settings::default()
+        });
+        assert_eq!(course.ending, Ending::Settled);
+        let end = course.last().unwrap();
+        close(-end.levels[below], row.num("drawdown_m"), 1e-6, "drawdown");
+        close(end.levels[above] - 2.0, row.num("h_weir_m"), 1e-6, "film");
+        close(end.volumes[bed], row.num("V_stream_m3"), 1e-6, "stream");
     }
 }
