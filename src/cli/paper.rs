@@ -17,12 +17,16 @@ impl PaperArgument {
     /// The sheet asked for, else the one usual where these units are.
     pub fn chosen(asked: Option<Self>, metric: bool) -> Paper {
         match asked {
-            Some(Self::A4) => Paper::A4,
             Some(Self::Letter) => Paper::Letter,
-            None if metric => Paper::A4,
-            None => Paper::Letter,
+            Some(Self::A4) => Paper::A4,
+            None => usual(metric),
         }
     }
+}
+
+#[cfg(feature = "pdf")]
+fn usual(metric: bool) -> Paper {
+    if metric { Paper::A4 } else { Paper::Letter }
 }
 
 /// Why a build without the typesetter can't go on.

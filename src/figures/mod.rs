@@ -15,6 +15,7 @@ mod levels;
 mod pumping;
 mod returns;
 mod system;
+mod uplift;
 mod vessel;
 
 pub use definition::{Definition, Scope};
@@ -35,6 +36,7 @@ pub fn compute(plan: &Plan) -> Ledger {
     pumping::enter_against_levels(&mut ledger, plan);
     drains::enter(&mut ledger, plan, &system);
     beds::enter(&mut ledger, plan, &vessels);
+    uplift::enter(&mut ledger, plan, &vessels);
     facts::enter(&mut ledger, plan);
     ledger
 }
@@ -57,6 +59,7 @@ pub fn catalogue() -> impl Iterator<Item = &'static Definition> {
         beds::DEFINITIONS,
         beds::passage::DEFINITIONS,
         beds::stone::DEFINITIONS,
+        uplift::DEFINITIONS,
     ]
     .into_iter()
     .chain(facts::DEFINITIONS.iter().copied())

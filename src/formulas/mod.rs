@@ -14,5 +14,6 @@ pub mod settling;
 pub mod siphon;
 pub mod storage;
 pub mod surge;
+pub mod uplift;
 pub mod water;
 pub mod weir;

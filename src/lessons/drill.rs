@@ -332,7 +332,7 @@ fn rules(desk: &Desk, review: &Review, planted: &[Seedling<'_>], seed: u64) -> V
         .map(|card| Limit {
             discipline: card.discipline.clone(),
             title: card.title.clone(),
-            asks: format!("{}: {}", card.asks.subject.title(), card.asks.bound),
+            asks: card.asks.to_string(),
         })
         .collect()
 }

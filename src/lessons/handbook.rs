@@ -125,17 +125,13 @@ fn chapter(desk: &Desk, plan: SourceId, discipline: &str, mut cards: Vec<&Card>)
 }
 
 fn lesson(desk: &Desk, plan: SourceId, card: &Card) -> Lesson {
-    let conditions: Vec<String> = card
-        .when
-        .iter()
-        .map(|test| format!("{} {}", test.subject.title(), test.bound))
-        .collect();
+    let conditions: Vec<String> = card.when.iter().map(ToString::to_string).collect();
     Lesson {
         id: card.id.clone(),
         title: card.title.clone(),
         severity: card.severity,
         protects_people: card.protects_people,
-        asks: format!("{}: {}", card.asks.subject.title(), card.asks.bound),
+        asks: card.asks.to_string(),
         applies: conditions.join("; "),
         why: card.why.clone(),
         cure: card.cure.clone(),

@@ -1,5 +1,7 @@
 //! A rule card: one Markdown page that people read and the engine runs.
 
+use std::fmt;
+
 use serde::Deserialize;
 
 use super::{bound::Bound, subject::Subject};
@@ -115,6 +117,18 @@ pub struct Test {
     pub subject: Subject,
     /// What is asked.
     pub bound: Bound,
+}
+
+/// In words: `rim level: at least 2 in`; of a yes-or-no figure, the answer that is asked.
+impl fmt::Display for Test {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let title = self.subject.title();
+        match (&self.subject, &self.bound) {
+            (Subject::Figure(_), Bound::Is(true)) => write!(f, "{title}: yes"),
+            (Subject::Figure(_), Bound::Is(false)) => write!(f, "{title}: no"),
+            (_, bound) => write!(f, "{title}: {bound}"),
+        }
+    }
 }
 
 /// An example: a merge patch over the sound plan, and what the rule must say of it.

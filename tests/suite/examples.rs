@@ -180,6 +180,7 @@ fn the_careless_plan_is_asked_for_what_it_leaves_out() {
     let left_out = [
         "/basins/bed/clean_out_well",
         "/site/barrier",
+        "/site/groundwater",
         "/site/overhead_services_located",
         "/benchmark/protected",
         "/basins/bed/flush",

@@ -25,7 +25,11 @@ fn reviewed(text: &str) -> (Review, Drawings) {
     library.unwrap();
     let source = desk.sources.add("plan.jsonc", text);
     let opened = desk.open(source, Vec::new()).unwrap();
-    let review = desk.review(&opened, Wishes::default());
+    let wishes = Wishes {
+        cures: true,
+        ..Wishes::default()
+    };
+    let review = desk.review(&opened, wishes);
     let drawings = drawings(&opened.plan, &opened.ledger, &review);
     (review, drawings)
 }
@@ -112,6 +116,17 @@ fn the_review_is_tagged_outlined_and_carries_its_machine_form_and_is_the_same_tw
     for finding in &review.findings {
         assert!(text.contains(&closed_up(&finding.title)), "{}", finding.title);
     }
+    let cures: Vec<_> = review
+        .findings
+        .iter()
+        .flat_map(|finding| &finding.cures)
+        .collect();
+    assert!(!cures.is_empty());
+    for cure in cures {
+        let words = closed_up(&cure.text);
+        let rest = words.get(1..).unwrap();
+        assert!(text.contains(rest), "{}", cure.text);
+    }
     for question in &review.questions {
         assert!(
             text.contains(&closed_up(&question.place_name)),
@@ -168,8 +183,8 @@ fn parts_stand_in_order_and_in_the_outline_and_every_page_is_numbered() {
         "Rules met",
         "Figures",
         "Sources of the rules",
-        "Cautions",
         "About this file",
+        "Cautions",
         "Action of the reviewer",
     ];
     let found: Vec<&str> = titles

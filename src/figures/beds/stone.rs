@@ -26,7 +26,7 @@ static STONE_VOLUME: Definition = Definition::quantity(
      whole",
     "V_layer",
 );
-static STONE_MASS: Definition =
+pub(in crate::figures) static STONE_MASS: Definition =
     Definition::quantity(Scope::Layers, "stone-mass", "mass of the stone", Kind::Mass)
         .by(
             "volume of the layer less its voids, times the density of the stone",

@@ -107,11 +107,7 @@ pub fn card(sources: &Sources, card: &Card, paint: Paint) -> String {
     ));
     out.push_str(&paint.labelled("judges", card.asks.subject.title()));
     out.push_str(&paint.labelled("asks", &card.asks.bound.to_string()));
-    let conditions: Vec<String> = card
-        .when
-        .iter()
-        .map(|test| format!("{} {}", test.subject.title(), test.bound))
-        .collect();
+    let conditions: Vec<String> = card.when.iter().map(ToString::to_string).collect();
     out.push_str(&paint.labelled("where", &conditions.join("; ")));
     out.push_str(&paint.labelled("why", &card.why));
     out.push_str(&paint.labelled("cure", &card.cure));

@@ -11,5 +11,6 @@ mod returns;
 mod storage;
 mod table;
 mod units;
+mod uplift;
 mod water;
 mod weir;

@@ -17,12 +17,12 @@ use super::reviewed;
 struct Dice(u64);
 
 impl Dice {
-    fn below(&mut self, most: u64) -> u64 {
+    fn below(&mut self, most: u32) -> i64 {
         self.0 = self
             .0
             .wrapping_mul(6_364_136_223_846_793_005)
             .wrapping_add(1_442_695_040_888_963_407);
-        (self.0 >> 33) % most
+        i64::from((self.0 >> 33) as u32 % most)
     }
 
     fn often(&mut self) -> bool {
@@ -30,7 +30,7 @@ impl Dice {
     }
 
     fn pick<'a>(&mut self, from: &[&'a str]) -> &'a str {
-        from[self.below(from.len() as u64) as usize]
+        from[self.below(from.len() as u32) as usize]
     }
 
     /// A field, three times in four.
@@ -55,10 +55,10 @@ fn basin(dice: &mut Dice, at: i64) -> String {
         "\"kind\": \"{}\"",
         dice.pick(&["pond", "bed", "reservoir", "pool"])
     )];
-    let depth = 12 + dice.below(60) as i64;
+    let depth = 12 + dice.below(60);
     fields.push(format!("\"still\": \"{at} in\""));
     dice.field(&mut fields, "rim", |dice| {
-        text(format!("{} in", at + 2 + dice.below(8) as i64))
+        text(format!("{} in", at + 2 + dice.below(8)))
     });
     dice.field(&mut fields, "floor", |_| text(format!("{} in", at - depth)));
     dice.field(&mut fields, "name", |dice| {
@@ -80,13 +80,13 @@ fn basin(dice: &mut Dice, at: i64) -> String {
         )
     });
     dice.field(&mut fields, "overflow", |dice| {
-        format!(r#"{{ "level": "{} in" }}"#, at + dice.below(3) as i64)
+        format!(r#"{{ "level": "{} in" }}"#, at + dice.below(3))
     });
     dice.field(&mut fields, "skimmer", |_| {
         format!(r#"{{ "level": "{} in" }}"#, at - 3)
     });
     dice.field(&mut fields, "layers", |dice| {
-        let layers = (0..1 + dice.below(4)).map(|layer| {
+        let layers = (0..=dice.below(4)).map(|layer| {
             let fill = dice.pick(&["stone", "modules", "soil"]);
             format!(
                 r#""l{layer}": {{ "fill": "{fill}", "thickness": "{} in", "largest": "2 in" }}"#,
@@ -105,7 +105,7 @@ fn plan(seed: u64) -> String {
     let mut parts = [const { Vec::new() }; 5];
     let [basins, falls, streams, pumps, lines] = &mut parts;
     for index in 0..count {
-        let at = 60 - 24 * index as i64;
+        let at = 60 - 24 * index;
         basins.push(format!("\"b{index}\": {}", basin(&mut dice, at)));
         if index + 1 < count {
             let below = index + 1;

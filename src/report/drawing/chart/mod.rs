@@ -1,20 +1,21 @@
 //! Pump and system curve: what the pump gives, what the system asks, and where they meet.
 
+mod data;
+
 use super::{
     WIDTH,
     board::{Board, LABEL},
-    levels, name_of,
+    name_of,
     scale::{graduation, round_step},
     scene::{Anchor, Bounds, Fill, Pattern, Point, Scene, Stroke, Text, Tone},
     text::{fit, width},
 };
 use crate::{
     figures::Ledger,
-    formulas::pump::Curve,
-    plan::{DischargeForm, Given, Measure, Plan, Pump, Run},
+    plan::Plan,
     quantity::{Kind, Unit, UnitSystem, natural_unit, show},
-    read::Place,
 };
+use data::Data;
 
 const HEIGHT: f64 = 216.0;
 const FRAME: Bounds = Bounds {
@@ -31,21 +32,6 @@ const STEPS: u32 = 64;
 /// Share of its best-efficiency flow that a pump should run at (ANSI/HI 9.6.3).
 const BEST: [f64; 2] = [0.7, 1.2];
 
-/// What a chart shows, SI.
-struct Data {
-    curve: Vec<(f64, f64)>,
-    points: Vec<(f64, f64)>,
-    /// Flow and head at which pump and system meet.
-    duty: Option<(f64, f64)>,
-    /// Lift with no flow.
-    lift: Option<f64>,
-    stated: Option<f64>,
-    /// Flow at best efficiency.
-    best: Option<f64>,
-    /// Flow and head once the system is fouled.
-    fouled: Option<(f64, f64)>,
-}
-
 /// Axes from zero: value to paper.
 struct Axis {
     unit: &'static Unit,
@@ -57,87 +43,10 @@ struct Axis {
 /// A chart for each pump whose curve is shown.
 pub(super) fn curves(plan: &Plan, ledger: &Ledger, units: UnitSystem) -> Vec<Scene> {
     let charts = plan.pumps.iter().filter_map(|(id, pump)| {
-        let data = data(plan, ledger, id, pump)?;
+        let data = Data::of(plan, ledger, id, pump)?;
         Some(draw(name_of(id, &pump.name), &data, units))
     });
     charts.collect()
-}
-
-fn data(plan: &Plan, ledger: &Ledger, id: &str, pump: &Given<Pump>) -> Option<Data> {
-    let count = f64::from(pump.count.value().copied().unwrap_or(1).max(1));
-    let given = pump.curve.value()?;
-    let points: Vec<(f64, f64)> = given.iter().map(|(q, h)| (q.si() * count, h.si())).collect();
-    let curve = Curve::new(&points).ok()?;
-    let (first, last) = curve.ends();
-    let sampled = (0..=STEPS).filter_map(|step| {
-        let flow = first + (last - first) * f64::from(step) / f64::from(STEPS);
-        let flow = flow.min(last);
-        Some((flow, curve.head(flow)?))
-    });
-    let figure = |name| ledger.quantity(&pump.place, name);
-    let duty = figure("duty-flow")
-        .zip(figure("duty-head"))
-        .filter(|(q, _)| *q > 0.0);
-    let lift = lift(plan, ledger, id, pump)
-        .zip(duty)
-        .and_then(|(lift, (_, head))| (0.0..head).contains(&lift).then_some(lift));
-    Some(Data {
-        curve: sampled.collect(),
-        points,
-        duty,
-        lift,
-        stated: pump
-            .stated_flow
-            .value()
-            .map(|flow| flow.si())
-            .filter(|q| *q > 0.0),
-        best: pump
-            .best_flow
-            .value()
-            .map(|flow| flow.si() * count)
-            .filter(|q| *q > 0.0),
-        fouled: figure("fouled-flow")
-            .filter(|q| *q > 0.0)
-            .and_then(|q| Some((q, curve.head(q)?))),
-    })
-}
-
-/// The height the water is lifted while running, to the highest outlet.
-fn lift(plan: &Plan, ledger: &Ledger, id: &str, pump: &Given<Pump>) -> Option<f64> {
-    let running = |basin: &str| {
-        let place = Place::root().child("basins").child(basin);
-        ledger.quantity(&place, "running-level")
-    };
-    let lower = running(pump.basin.value()?)?;
-    let of_pump = plan.lines.values().filter(|line| {
-        let from = line.from.value();
-        from.is_some_and(|ids| ids.0.iter().any(|from| from == id))
-    });
-    let outlet = |run: &Given<Run>| {
-        let water = running(run.to.value()?)?;
-        let discharge = run.discharge.value();
-        let free = discharge.is_some_and(|d| d.form.value() == Some(&DischargeForm::Free));
-        let mouth = discharge.and_then(|discharge| levels::level(&discharge.level));
-        Some(if free {
-            mouth.unwrap_or(water).max(water)
-        } else {
-            water
-        })
-    };
-    let outlets = of_pump.flat_map(|line| line.runs.values()).filter_map(outlet);
-    outlets.reduce(f64::max).map(|upper| upper - lower)
-}
-
-impl Data {
-    /// What the pump gives at a flow within its curve.
-    fn head_at(&self, flow: f64) -> Option<f64> {
-        let pair = self
-            .curve
-            .windows(2)
-            .find(|pair| (pair[0].0..=pair[1].0).contains(&flow))?;
-        let share = (flow - pair[0].0) / (pair[1].0 - pair[0].0);
-        Some(pair[0].1 + (pair[1].1 - pair[0].1) * if share.is_finite() { share } else { 0.0 })
-    }
 }
 
 impl Axis {

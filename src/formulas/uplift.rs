@@ -1,0 +1,55 @@
+//! Uplift: groundwater that would lift a lined basin from below.
+//!
+//! One definition throughout: the full weight of what stands inside the lining (slab, stone, water) over the full
+//! uplift on it. The factors that are asked belong to this definition; others divide other things and ask for other
+//! numbers.
+
+/// What stands inside a lining, kg.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Ballast {
+    /// A slab of concrete.
+    pub slab: f64,
+    /// Stone, dry, without its voids.
+    pub stone: f64,
+    /// Water, in open space and in voids.
+    pub water: f64,
+}
+
+impl Ballast {
+    /// All of it, kg.
+    pub fn total(&self) -> f64 {
+        self.slab + self.stone + self.water
+    }
+
+    /// Factor of safety against uplift, `FS = (W_slab + W_stone + W_water) / U`.
+    ///
+    /// `uplift`: [`uplift`] or the mass of water displaced, kg; more than zero. Vertical walls, or the water displaced
+    /// by whatever shape; no friction, no anchors, no soil on ledges: on the safe side.
+    /// Source: the form of USACE EM 1110-2-2100, eq. 3-2, with what loads the ground and uplift both taken whole.
+    pub fn factor(&self, uplift: f64) -> f64 {
+        self.total() / uplift
+    }
+
+    /// Mass that is still needed for a factor, kg; zero where it is reached.
+    pub fn wanting(&self, uplift: f64, factor: f64) -> f64 {
+        (factor * uplift - self.total()).max(0.0)
+    }
+}
+
+/// Uplift on a floor as a mass, `U/g = ρ·h·A`, kg: density of water ρ (kg/m³), head of groundwater above the
+/// underside h (m), area A (m²).
+pub fn uplift(density: f64, head: f64, area: f64) -> f64 {
+    density * head * area
+}
+
+/// Dry mass of stone, `m = A·d·(1 − n)·ρ_s`, kg: area A (m²), depth d (m), porosity n, density of the stone ρ_s
+/// (kg/m³).
+pub fn stone_mass(area: f64, depth: f64, porosity: f64, density: f64) -> f64 {
+    area * depth * (1.0 - porosity) * density
+}
+
+/// Mass of water that stands to a depth in a basin with stone on its floor, `m = ρ·A·(n·min(d, d_s) + max(d − d_s, 0))`,
+/// kg: density ρ (kg/m³), area A (m²), depth of the water d (m), depth of the stone d_s (m), its porosity n.
+pub fn water_mass(density: f64, area: f64, depth: f64, stone_depth: f64, porosity: f64) -> f64 {
+    density * area * (porosity * depth.min(stone_depth) + (depth - stone_depth).max(0.0))
+}
