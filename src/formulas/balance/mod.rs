@@ -8,6 +8,7 @@
 //! a mouth or intake comes clear, levels meet, a crest or rim is reached) is found exactly ([`watch`]). What drains
 //! away asymptotically at the end is settled in closed form ([`tails`]).
 
+mod course;
 mod delivery;
 mod law;
 mod rosenbrock;
@@ -15,9 +16,9 @@ mod run;
 mod tails;
 mod watch;
 
+pub use course::{Course, Ending, Mark, Moment, Settings, Shut};
 pub use delivery::{Delivery, Held};
 pub use law::Law;
-pub use run::{Course, Ending, Mark, Moment, Settings, Shut};
 
 use super::storage::Storage;
 
