@@ -1,6 +1,6 @@
 //! The pumps stop and the check valves leak: what drains back through the lines, and where that ends.
 
-use std::collections::HashMap;
+use std::{cell::LazyCell, collections::HashMap};
 
 use super::super::{
     cases::Works,
@@ -215,6 +215,8 @@ fn enter_lower_basins(
     works: &Works<'_>,
     siphons: &[Siphon<'_>],
 ) {
+    // Followed only where a gravity line asks for it, and then once.
+    let leaking = LazyCell::new(|| followed(works, "check-valve-leaks"));
     for (id, basin) in &plan.basins {
         let own: Vec<_> = siphons.iter().filter(|siphon| siphon.lower == id).collect();
         if own.is_empty() {
@@ -233,7 +235,7 @@ fn enter_lower_basins(
                 .values()
                 .any(|drain| [&drain.from, &drain.to].iter().any(|end| end.value() == Some(id)));
             quantity(if joined {
-                highest(works, &followed(works, "check-valve-leaks"), at)?
+                highest(works, &leaking, at)?
             } else {
                 alone
             })
