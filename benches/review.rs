@@ -63,3 +63,26 @@ fn whole_review_with_cures(bencher: divan::Bencher<'_, '_>) {
     };
     bencher.bench_local(|| desk.review(&open(&desk, source), wishes));
 }
+
+/// The largest example: two ponds, two beds, three pumps, a stream.
+const LARGEST: &str = include_str!("../examples/two-ponds.jsonc");
+
+fn largest() -> Opened {
+    let (mut desk, _) = Desk::new();
+    let source = desk.sources.add("plan.jsonc", LARGEST);
+    open(&desk, source)
+}
+
+/// Figures of the largest example, with the three cases that figures rest on.
+#[divan::bench]
+fn figures_of_the_largest(bencher: divan::Bencher<'_, '_>) {
+    let opened = largest();
+    bencher.bench_local(|| bywash::figures::compute(&opened.plan));
+}
+
+/// Every case of the largest example followed in time, with the credible combinations.
+#[divan::bench]
+fn cases_of_the_largest(bencher: divan::Bencher<'_, '_>) {
+    let opened = largest();
+    bencher.bench_local(|| bywash::figures::cases::cases(&opened.plan, &[]));
+}

@@ -9,7 +9,10 @@ use super::{
     input::{PlanArguments, desk},
     output::{paint, say},
 };
-use crate::{report::terminal, review::figure_lines};
+use crate::{
+    report::terminal,
+    review::{figure_lines, tell_cases},
+};
 
 #[derive(Debug, Args)]
 pub(super) struct Arguments {
@@ -31,6 +34,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
         .into_iter()
         .map(str::to_owned)
         .collect();
-    say(&terminal::figures(&lines, &assumptions, paint()));
+    let cases = tell_cases(&desk.case(&opened, wishes), &[]);
+    say(&(terminal::figures(&lines, &assumptions, paint()) + &terminal::cases(&cases, paint())));
     Ok(Status::Clear)
 }

@@ -46,6 +46,7 @@ impl PlanArguments {
             units: self.units.map(Into::into),
             date,
             cures: true,
+            cases: true,
         })
     }
 

@@ -14,8 +14,9 @@ use super::{
 };
 use crate::{
     desk::{Desk, Opened},
+    figures::cases,
     report::{json, terminal},
-    review::{Action, Review},
+    review::{Action, Review, tell_cases},
 };
 
 #[derive(Debug, Args)]
@@ -32,6 +33,12 @@ pub(super) struct Arguments {
     /// Write the machine form of the review to this file, or `-` for standard output alone; one plan at a time.
     #[arg(long, value_name = "FILE")]
     json: Option<PathBuf>,
+    /// Show the levels of every basin in every case.
+    #[arg(long)]
+    cases: bool,
+    /// A combination of cases to follow as well, such as `power-off+storm`; may be given several times.
+    #[arg(long = "case", value_name = "NAME+NAME")]
+    combinations: Vec<String>,
     #[command(flatten)]
     house: HouseArgument,
     #[command(flatten)]
@@ -46,6 +53,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
         });
     }
     let wishes = arguments.plan.wishes()?;
+    let combinations = combinations(&arguments.combinations)?;
     let mut desk = arguments.house.desk()?;
     // Every plan is opened before anything is printed: what can't be read stops the run with nothing half done.
     let opened: Vec<Opened> = arguments
@@ -56,7 +64,10 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     let mut status = Status::Clear;
     let mut printed = String::new();
     for opened in &opened {
-        let review = desk.review(opened, wishes);
+        let mut review = desk.review(opened, wishes);
+        if !combinations.is_empty() {
+            review.cases = Some(tell_cases(&desk.case(opened, wishes), &combinations));
+        }
         let machine = json::render(&review).map_err(|error| Failure::Report(error.to_string()))?;
         let mut files = Vec::new();
         if let Some(path) = &arguments.pdf {
@@ -72,7 +83,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
         printed.push_str(&if to_stdout {
             machine
         } else {
-            terminal::review(&desk, opened, &review, paint())
+            shown(arguments, &desk, opened, &review)
         });
         if review.action.action == Action::ReviseAndResubmit {
             status = Status::Revise;
@@ -80,6 +91,32 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     }
     say(&printed);
     Ok(status)
+}
+
+/// The review as text, its cases first where they are asked for.
+fn shown(arguments: &Arguments, desk: &Desk, opened: &Opened, review: &Review) -> String {
+    let asked = arguments.cases || !arguments.combinations.is_empty();
+    let cases = review.cases.as_ref().filter(|_| asked);
+    let cases = cases
+        .map(|cases| terminal::cases(cases, paint()))
+        .unwrap_or_default();
+    cases + &terminal::review(desk, opened, review, paint())
+}
+
+/// Combinations of cases by the names of their parts.
+fn combinations(written: &[String]) -> Result<Vec<Vec<&'static cases::Case>>, Failure> {
+    written
+        .iter()
+        .map(|names| names.split('+').map(case).collect())
+        .collect()
+}
+
+fn case(name: &str) -> Result<&'static cases::Case, Failure> {
+    let known = || cases::CASES.iter().map(|case| case.name);
+    cases::case(name.trim()).ok_or_else(|| Failure::Argument {
+        message: format!("there is no case `{}`", name.trim().escape_debug()),
+        help: format!("the cases are {}", known().collect::<Vec<_>>().join(", ")),
+    })
 }
 
 #[cfg(feature = "pdf")]

@@ -57,6 +57,8 @@ pub struct Wishes {
     pub date: Option<Date>,
     /// Whether cures are worked out in numbers, which takes several times as long as all else.
     pub cures: bool,
+    /// Whether the cases are followed in time.
+    pub cases: bool,
 }
 
 impl Desk {
@@ -160,6 +162,7 @@ impl Desk {
             book: self.book(),
             units: wishes.units.or(own_units).unwrap_or_default(),
             cures: wishes.cures,
+            cases: wishes.cases,
             date: wishes
                 .date
                 .or_else(|| project.and_then(|project| project.date.value().copied())),

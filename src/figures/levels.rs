@@ -2,8 +2,10 @@
 //! power-off, a settled edge, a half blocked spillway, a leaking check valve, a broken line.
 
 mod drain_back;
+mod followed;
 
 use super::{
+    cases::Works,
     definition::{Definition, Scope},
     ledger::{Gap, Ledger, Sheet, quantity},
     returns,
@@ -11,7 +13,6 @@ use super::{
     vessel::{self, Vessels},
 };
 use crate::{
-    formulas::weir,
     plan::{Basin, Fall, Given, Plan, Pump, Shown},
     quantity::Kind,
     read::Place,
@@ -92,27 +93,6 @@ static FREEBOARD_SETTLED_EDGE: Definition = Definition::quantity(
     "rim level less 1 in (25 mm) less running level",
     "F = z_rim − 1 in − z_running",
 );
-static BLOCKED_LEVEL: Definition = Definition::quantity(
-    Scope::Basins,
-    "blocked-level",
-    "level with half the crest blocked",
-    Kind::Level,
-)
-.by(
-    "lowest crest level plus the head of the same flow over half its width",
-    "z = z_crest + h(Q, b/2)",
-)
-.within("the flow is taken as unchanged, which is on the safe side");
-static FREEBOARD_BLOCKED: Definition = Definition::quantity(
-    Scope::Basins,
-    "freeboard-blocked",
-    "freeboard with half the crest blocked",
-    Kind::Length,
-)
-.by(
-    "rim level less the level with half the crest blocked",
-    "F = z_rim − z_blocked",
-);
 static START_UP_COVER: Definition = Definition::quantity(
     Scope::Pumps,
     "start-up-cover",
@@ -134,6 +114,8 @@ static LEFT_WHEN_LINE_BREAKS: Definition = Definition::quantity(
     "r = V(z_stop) / V(z_still)",
 );
 
+pub(super) use followed::DEFINITIONS as FOLLOWED;
+
 pub(super) static DEFINITIONS: &[&Definition] = &[
     &THROUGH_FLOW,
     &RUNNING_LEVEL,
@@ -145,8 +127,6 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
     &FREEBOARD_POWER_OFF,
     &FREEBOARD_NORMAL,
     &FREEBOARD_SETTLED_EDGE,
-    &BLOCKED_LEVEL,
-    &FREEBOARD_BLOCKED,
     &START_UP_COVER,
     &LEFT_WHEN_LINE_BREAKS,
     &drain_back::SIPHONS_BACK,
@@ -164,7 +144,6 @@ const SETTLEMENT: f64 = 0.0254;
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, system: &System) {
     for (id, basin) in &plan.basins {
         enter_running(ledger, plan, system, basin);
-        enter_blocked(ledger, plan, system, id, basin);
         enter_broken_line(ledger, plan, vessels, id, basin);
     }
     for pump in plan.pumps.values() {
@@ -178,7 +157,9 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, system:
             quantity(lowest - sheet.given("z_intake", &pump.intake, &pump.place, "intake")?)
         });
     }
-    drain_back::enter(ledger, plan, vessels);
+    let works = Works::of(plan, vessels, system);
+    drain_back::enter(ledger, plan, vessels, &works);
+    followed::enter(ledger, plan, &works);
     returns::enter_against_levels(ledger, plan, vessels);
 }
 
@@ -284,41 +265,6 @@ fn note_crests(sheet: &mut Sheet<'_>, plan: &Plan, basin: &Place) -> Result<(), 
         sheet.figure("h", &returns::CREST_HEAD, &fall.place)?;
     }
     Ok(())
-}
-
-/// The highest level that half blocked crests ask for.
-fn enter_blocked(ledger: &mut Ledger, plan: &Plan, system: &System, id: &str, basin: &Given<Basin>) {
-    let at = &basin.place;
-    let falls: Vec<_> = plan
-        .falls
-        .values()
-        .filter(|fall| fall.from.value().is_some_and(|from| from == id))
-        .collect();
-    if falls.is_empty() {
-        return;
-    }
-    ledger.enter(&BLOCKED_LEVEL, at, |sheet| {
-        let mut highest = f64::NEG_INFINITY;
-        for fall in &falls {
-            let state = match system.falls.get(&fall.place) {
-                Some(state) => state.as_ref().map_err(Clone::clone)?,
-                None => return Err(Gap::NotShown(vec![fall.place.child("from")])),
-            };
-            sheet.take(&state.inputs);
-            let crest = sheet.given("z_crest", &fall.crest, &fall.place, "crest")?;
-            sheet.figure("h", &returns::CREST_HEAD, &fall.place)?;
-            let half = weir::Crest {
-                width: state.crest.width / 2.0,
-                ..state.crest
-            };
-            highest = highest.max(crest + weir::head_for_flow(&half, state.flow));
-        }
-        quantity(highest)
-    });
-    ledger.enter(&FREEBOARD_BLOCKED, at, |sheet| {
-        let rim = sheet.given("z_rim", &basin.rim, at, "rim")?;
-        quantity(rim - sheet.figure("z_blocked", &BLOCKED_LEVEL, at)?)
-    });
 }
 
 /// A line that breaks outside: the pump draws its basin down until its intake or a cut-off stops it.

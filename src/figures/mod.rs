@@ -5,6 +5,7 @@
 
 mod basins;
 mod beds;
+pub mod cases;
 mod definition;
 mod drains;
 mod electrical;
@@ -67,6 +68,7 @@ pub fn catalogue() -> impl Iterator<Item = &'static Definition> {
         returns::overflow::DEFINITIONS,
         streams::DEFINITIONS,
         levels::DEFINITIONS,
+        levels::FOLLOWED,
         beds::DEFINITIONS,
         beds::passage::DEFINITIONS,
         beds::stone::DEFINITIONS,

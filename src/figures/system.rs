@@ -20,7 +20,8 @@ use crate::{
 
 pub(super) use circuit::{in_series, receiver};
 pub(super) use pieces::{
-    curve, inside_diameter, run as run_pipe, size_and_class, suction, temperature, viscosity,
+    curve, drain as drain_piece, inside_diameter, run as run_pipe, size_and_class, suction, temperature,
+    viscosity,
 };
 pub(super) use reaches::Channel;
 

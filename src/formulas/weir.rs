@@ -223,22 +223,40 @@ pub fn drowned_discharge(crest: &Crest, upstream: f64, downstream: f64) -> f64 {
 
 /// [`drowned_discharge`] in m³/s with its derivative by the upstream head, m²/s.
 pub fn drowned_discharge_and_slope(crest: &Crest, upstream: f64, downstream: f64) -> (f64, f64) {
+    let (flow, by_upstream, _) = drowned_discharge_and_slopes(crest, upstream, downstream);
+    (flow, by_upstream)
+}
+
+/// [`drowned_discharge`] in m³/s with its derivatives by the upstream and the downstream head, m²/s.
+pub fn drowned_discharge_and_slopes(crest: &Crest, upstream: f64, downstream: f64) -> (f64, f64, f64) {
     if downstream <= 0.0 {
-        return discharge_and_slope(crest, upstream);
+        let (flow, slope) = discharge_and_slope(crest, upstream);
+        return (flow, slope, 0.0);
     }
     let difference = upstream - downstream;
     if difference <= 0.0 {
-        return (0.0, 0.0);
+        return (0.0, 0.0, 0.0);
     }
     if difference < LEAST_DIFFERENCE {
-        let (flow, _) = drowned_discharge_and_slope(crest, downstream + LEAST_DIFFERENCE, downstream);
-        return (flow * difference / LEAST_DIFFERENCE, flow / LEAST_DIFFERENCE);
+        let (flow, by_upstream, by_downstream) =
+            by_villemonte(crest, downstream + LEAST_DIFFERENCE, downstream);
+        let (share, slope) = (difference / LEAST_DIFFERENCE, flow / LEAST_DIFFERENCE);
+        return (flow * share, slope, (by_upstream + by_downstream) * share - slope);
     }
+    by_villemonte(crest, upstream, downstream)
+}
+
+fn by_villemonte(crest: &Crest, upstream: f64, downstream: f64) -> (f64, f64, f64) {
     let (free, free_slope) = discharge_and_slope(crest, upstream);
     let share = villemonte(upstream, downstream, SUBMERGENCE_EXPONENT);
     let ratio = (downstream / upstream).powf(SUBMERGENCE_EXPONENT);
-    let share_slope = 0.385 * share / (1.0 - ratio) * SUBMERGENCE_EXPONENT * ratio / upstream;
-    (free * share, free_slope * share + free * share_slope)
+    let flow = free * share;
+    let drowning = 0.385 * flow / (1.0 - ratio) * SUBMERGENCE_EXPONENT * ratio;
+    (
+        flow,
+        free_slope * share + drowning / upstream,
+        -drowning / downstream,
+    )
 }
 
 /// Exponent of a level crest in Villemonte's formula.
@@ -359,6 +377,17 @@ mod tests {
             assert_eq!(francis_head(0.5, 0.0, contractions), 0.0);
         }
         assert_eq!(francis_head(0.5, 10.0, 2), f64::INFINITY);
+    }
+
+    #[test]
+    fn a_difference_of_head_lost_in_rounding_is_taken_in_proportion() {
+        let crest = Crest::in_open_water(Edge::BroadStone, 0.5);
+        // Here the least difference added to a head and taken off again is less than itself.
+        for step in 1..2000 {
+            let below = f64::from(step) * 1.7e-4;
+            let (flow, slope) = drowned_discharge_and_slope(&crest, below + 1e-5, below);
+            assert!(flow > 0.0 && slope > 0.0);
+        }
     }
 
     #[test]

@@ -62,7 +62,7 @@ fn value(case: &Case<'_>, figure: &Figure) -> Option<Value> {
     }
 }
 
-fn why_none(case: &Case<'_>, gap: &Gap) -> String {
+pub(super) fn why_none(case: &Case<'_>, gap: &Gap) -> String {
     match gap {
         Gap::NotShown(places) => {
             let names: Vec<String> = places.iter().map(|place| case.name(place)).collect();

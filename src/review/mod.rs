@@ -1,6 +1,7 @@
 //! The review: outcomes and acceptances to findings, questions, coverage and a recommended action.
 
 mod acceptances;
+mod cases;
 mod cures;
 mod figure_lines;
 mod findings;
@@ -12,6 +13,7 @@ mod summary;
 mod what_if;
 mod words;
 
+pub use cases::{CaseBasin, CaseLost, CaseSiphon, CaseTold, Cases, Series, Worst, tell as tell_cases};
 pub use figure_lines::figure_lines;
 pub use model::*;
 pub use words::CAUTIONS;
@@ -44,6 +46,8 @@ pub struct Case<'a> {
     pub date: Option<Date>,
     /// Whether cures are worked out in numbers, which takes several times as long as all else.
     pub cures: bool,
+    /// Whether the cases are followed.
+    pub cases: bool,
 }
 
 impl Case<'_> {
@@ -94,6 +98,7 @@ pub fn review(case: &Case<'_>, file: &str, patches: Vec<String>, library: &Libra
         house: house::all(case, library),
         met: met(case, &judged),
         figures: figure_lines(case),
+        cases: case.cases.then(|| tell_cases(case, &[])),
         assumptions: case.ledger.assumptions().into_iter().map(str::to_owned).collect(),
         sources: summary::sources(&judged),
         cautions: CAUTIONS.iter().map(|&caution| caution.to_owned()).collect(),

@@ -39,6 +39,9 @@ pub struct Review {
     pub met: Vec<Met>,
     /// Every computed figure.
     pub figures: Vec<FigureLine>,
+    /// Levels in every case, where they were asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cases: Option<super::Cases>,
     /// What was assumed where the plan is silent.
     pub assumptions: Vec<String>,
     /// The sources of the rules that were judged, each once.

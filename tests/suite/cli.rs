@@ -6,7 +6,7 @@ use bywash::{
     check::Schema,
     desk::{Desk, SCHEMAS, Wishes},
     report::terminal::{self, Paint},
-    review::figure_lines,
+    review::{figure_lines, tell_cases},
 };
 use serde_json::Value;
 use unicode_width::UnicodeWidthStr;
@@ -51,6 +51,28 @@ fn the_machine_form_keeps_to_its_schema_and_is_the_same_twice() {
         assert_eq!(errors, Vec::<String>::new(), "{plan}");
         assert_eq!(ran.out, bywash(&["review", plan, "--json", "-"]).out);
     }
+}
+
+#[test]
+fn cases_are_shown_where_asked_for_and_combine_by_name() {
+    let plan = "examples/courtyard-as-sent.jsonc";
+    let ran = bywash(&["review", plan, "--cases"]);
+    assert_eq!((ran.status, ran.err.as_str()), (1, ""));
+    assert!(ran.out.starts_with("── Levels in every case"));
+    assert!(ran.out.contains("lost over the rim of pond"));
+    assert_eq!(too_wide(&ran.out), Vec::<&str>::new());
+    assert!(!bywash(&["review", plan]).out.contains("Levels in every case"));
+    assert!(bywash(&["figures", plan]).out.contains("Levels in every case"));
+    let combined = ["review", plan, "--case", "power-off+storm", "--json", "-"];
+    let review: Value = serde_json::from_str(&bywash(&combined).out).unwrap();
+    let asked = &review["cases"]["asked"][0];
+    assert_eq!(asked["name"], "power-off+storm");
+    assert_eq!(asked["basins"].as_array().unwrap().len(), 2);
+    let worst = &review["cases"]["worst"];
+    assert!(worst["series"][0]["points"].as_array().unwrap().len() > 10);
+    let wrong = bywash(&["review", plan, "--case", "power-off+flood"]);
+    assert_eq!((wrong.status, wrong.out.as_str()), (2, ""));
+    assert!(wrong.err.contains("there is no case `flood`") && wrong.err.contains("make-up-stuck"));
 }
 
 #[test]
@@ -210,6 +232,7 @@ fn shown(desk: &mut Desk, plan: &str, paint: Paint) -> Vec<String> {
     vec![
         terminal::review(desk, &opened, &review, paint),
         terminal::figures(&lines, &assumptions, paint),
+        terminal::cases(&tell_cases(&desk.case(&opened, Wishes::default()), &[]), paint),
     ]
 }
 

@@ -3,6 +3,7 @@
 
 mod bad_input;
 mod cards;
+mod cases;
 mod circuits;
 mod cli;
 mod cures;

@@ -1,14 +1,16 @@
 //! The pumps stop and the check valves leak: what drains back through the lines, and where that ends.
 
-use std::collections::HashMap;
+use std::{cell::LazyCell, collections::HashMap};
 
 use super::super::{
+    cases::Works,
     definition::{Definition, Scope},
     ledger::{Found, Gap, Ledger, Sheet, quantity},
     levels::POWER_OFF_LEVEL,
     system::{run_pipe, viscosity},
     vessel::{self, Vessel, Vessels},
 };
+use super::followed::{followed, highest};
 use crate::{
     formulas::siphon::{DrainBack, Rest, rest},
     plan::{Basin, DischargeForm, Given, Line, Plan, Pump, Run, Shown},
@@ -44,7 +46,8 @@ pub(super) static DRAIN_BACK_LEVEL: Definition = Definition::quantity(
     Kind::Level,
 )
 .by(
-    "the level after power-off with the water drained back through every line that ends under water above",
+    "the level after power-off with the water drained back through every line that ends under water above; where a \
+gravity line joins the basin, the highest level while it does",
     "z: V(z) = V(z_power-off) + ΣV",
 )
 .from(SIPHON);
@@ -87,7 +90,7 @@ struct Siphon<'a> {
     lower: &'a str,
 }
 
-pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, works: &Works<'_>) {
     let mut siphons = Vec::new();
     for line in plan.lines.values() {
         ledger.enter(&SIPHONS_BACK, &line.place, |sheet| {
@@ -113,7 +116,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
     for of_line in siphons.chunk_by(|a, b| a.line.place == b.line.place) {
         enter_line(ledger, plan, vessels, of_line);
     }
-    enter_lower_basins(ledger, plan, vessels, &siphons);
+    enter_lower_basins(ledger, plan, vessels, works, &siphons);
 }
 
 fn siphons_of<'a>(
@@ -205,7 +208,15 @@ fn enter_line(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, ends: &[Sipho
 }
 
 /// The figures of the basins that receive what drains back, one line after another.
-fn enter_lower_basins(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, siphons: &[Siphon<'_>]) {
+fn enter_lower_basins(
+    ledger: &mut Ledger,
+    plan: &Plan,
+    vessels: &Vessels,
+    works: &Works<'_>,
+    siphons: &[Siphon<'_>],
+) {
+    // Followed only where a gravity line asks for it, and then once.
+    let leaking = LazyCell::new(|| followed(works, "check-valve-leaks"));
     for (id, basin) in &plan.basins {
         let own: Vec<_> = siphons.iter().filter(|siphon| siphon.lower == id).collect();
         if own.is_empty() {
@@ -217,7 +228,17 @@ fn enter_lower_basins(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, sipho
             for ends in own.chunk_by(|a, b| a.line.place == b.line.place) {
                 sheet.figure("V", &DRAIN_BACK_VOLUME, &ends[0].line.place)?;
             }
-            quantity(drained(sheet, plan, vessels, &own, level, true)?.lower_level)
+            let alone = drained(sheet, plan, vessels, &own, level, true)?.lower_level;
+            // A gravity line passes on part of what comes: how much, only following the water tells.
+            let joined = plan
+                .drains
+                .values()
+                .any(|drain| [&drain.from, &drain.to].iter().any(|end| end.value() == Some(id)));
+            quantity(if joined {
+                highest(works, &leaking, at)?
+            } else {
+                alone
+            })
         });
         ledger.enter(&FREEBOARD_DRAIN_BACK, at, |sheet| {
             let rim = sheet.given("z_rim", &basin.rim, at, "rim")?;

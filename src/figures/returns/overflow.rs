@@ -215,18 +215,28 @@ fn capacity(sheet: &mut Sheet<'_>, plan: &Plan, basin: &Given<Basin>, overflow: 
     match (width, bore) {
         (Some(width), None) => quantity(weir::francis(width, head, 0)),
         (width, Some(bore)) => {
-            let drain = Drain {
-                mouth: width.map_or(Mouth::Wall, |width| Mouth::Lip { width }),
-                level,
-                pipe: pipe(sheet, bore),
-            };
-            // The pipe falls away from its mouth and runs out free.
-            let outlet = level - PIPE.1 + bore / 2.0;
+            let (drain, outlet) = piped(sheet, level, width, bore);
             let (flow, _) = gravity_pipe::discharge(&drain, water, outlet, viscosity(plan).item);
             quantity(flow)
         }
         (None, None) => Err(Gap::NotShown(vec![overflow.place.child("width")])),
     }
+}
+
+/// An overflow with a pipe behind its mouth, and the level of its outlet: the pipe falls away from the mouth and runs
+/// out free.
+pub(in crate::figures) fn piped(
+    sheet: &mut Sheet<'_>,
+    level: f64,
+    width: Option<f64>,
+    bore: f64,
+) -> (Drain, f64) {
+    let drain = Drain {
+        mouth: width.map_or(Mouth::Wall, |width| Mouth::Lip { width }),
+        level,
+        pipe: pipe(sheet, bore),
+    };
+    (drain, level - PIPE.1 + bore / 2.0)
 }
 
 fn pipe(sheet: &mut Sheet<'_>, bore: f64) -> Run {

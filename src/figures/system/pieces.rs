@@ -114,7 +114,7 @@ pub(in crate::figures) fn suction(run: &Given<Box<Run>>) -> Result<Piece<pipe::R
 }
 
 /// A gravity line: its mouth, and its pipe with entrance and exit.
-pub(super) fn drain(drain: &Given<Drain>) -> Result<Piece<gravity_pipe::Drain>, Gap> {
+pub(in crate::figures) fn drain(drain: &Given<Drain>) -> Result<Piece<gravity_pipe::Drain>, Gap> {
     piece(|sheet| {
         let mut gaps = Gaps::default();
         let mouth = gaps.keep(mouth(sheet, drain));

@@ -1,5 +1,8 @@
 //! Levels when a pump starts and stops, against independent balances and integrations.
 
+mod balance;
+mod generated;
+
 use bywash::formulas::{
     pipe::Run,
     siphon::{DrainBack, InTransit, Stop, drain_back, drawn_down, surged},

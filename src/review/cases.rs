@@ -1,0 +1,394 @@
+//! The cases as data: levels of every basin in every case, what moved, and the worst, worded once.
+
+use serde::Serialize;
+
+use super::{Case, Value, figure_lines::why_none};
+use crate::{
+    figures::cases::{
+        self, BasinOutcome, Followed, LostAt, LostBy, Outcome, Siphoned, Stopped, WHY_CREDIBLE, worst,
+    },
+    formulas::balance::{Ending, Why},
+    quantity::{Kind, show_computed},
+    read::Place,
+};
+
+/// Levels in every case.
+#[derive(Clone, Debug, Serialize)]
+pub struct Cases {
+    /// Every case, ordinary ones first.
+    pub cases: Vec<CaseTold>,
+    /// Combinations that were asked for.
+    pub asked: Vec<CaseTold>,
+    /// The worst single case, with its levels in time.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub worst: Option<Worst>,
+    /// The worst of the combinations that go together, with its levels in time.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub combined: Option<Worst>,
+    /// Basins that could not be followed, and why.
+    pub missing: Vec<String>,
+    /// How it is reckoned, and what is taken where the plan is silent.
+    pub notes: Vec<String>,
+}
+
+/// One case.
+#[derive(Clone, Debug, Serialize)]
+pub struct CaseTold {
+    /// Its stable name; those of combined cases joined by `+`.
+    pub name: String,
+    /// What it is called.
+    pub title: String,
+    /// What it supposes.
+    pub supposes: String,
+    /// Why it could not be followed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub gap: Option<String>,
+    /// Basin by basin.
+    pub basins: Vec<CaseBasin>,
+    /// What siphons back, end by end.
+    pub siphons: Vec<CaseSiphon>,
+    /// Where water left for good.
+    pub lost: Vec<CaseLost>,
+    /// What happened, in sentences.
+    pub told: Vec<String>,
+    /// When every level had come within a millimetre of its end.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub settled_after: Option<Value>,
+    /// How it ended, where it did not settle.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub unsettled: Option<String>,
+}
+
+/// A basin in a case.
+#[derive(Clone, Debug, Serialize)]
+pub struct CaseBasin {
+    /// The basin.
+    pub object: Place,
+    /// The basin in words.
+    pub object_name: String,
+    /// Highest level.
+    pub highest: Value,
+    /// When it was reached.
+    pub highest_at: Value,
+    /// Lowest level.
+    pub lowest: Value,
+    /// When it was reached.
+    pub lowest_at: Value,
+    /// Level at the end.
+    pub end: Value,
+    /// Rim above the highest level; none where water goes over it or the plan shows no rim.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub freeboard: Option<Value>,
+    /// Water over the rim, where there is any.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub over_rim: Option<Value>,
+    /// Water left at the lowest level.
+    pub left: Value,
+    /// Depth left at the lowest level.
+    pub left_depth: Value,
+    /// Whether fish are kept in it.
+    pub fish: bool,
+}
+
+/// What siphons back through an end of a line.
+#[derive(Clone, Debug, Serialize)]
+pub struct CaseSiphon {
+    /// The run.
+    pub object: Place,
+    /// The run in words.
+    pub object_name: String,
+    /// Water moved.
+    pub volume: Value,
+    /// How far the level above fell meanwhile.
+    pub fall: Value,
+    /// How long it ran.
+    pub duration: Value,
+    /// What stopped it.
+    pub stop: &'static str,
+}
+
+/// Water that left for good.
+#[derive(Clone, Debug, Serialize)]
+pub struct CaseLost {
+    /// Basin or line.
+    pub object: Place,
+    /// In words.
+    pub object_name: String,
+    /// How it left.
+    pub by: &'static str,
+    /// How much.
+    pub volume: Value,
+}
+
+/// The worst of some cases.
+#[derive(Clone, Debug, Serialize)]
+pub struct Worst {
+    /// The case.
+    pub case: CaseTold,
+    /// Why it is the worst, and for combinations why these were compared.
+    pub because: String,
+    /// Levels in time, basin by basin.
+    pub series: Vec<Series>,
+}
+
+/// The level of a basin in time.
+#[derive(Clone, Debug, Serialize)]
+pub struct Series {
+    /// The basin.
+    pub object: Place,
+    /// The basin in words.
+    pub object_name: String,
+    /// Pairs of time in s and level in m above the benchmark.
+    pub points: Vec<(f64, f64)>,
+}
+
+const NOTES: [&str; 5] = [
+    "levels are followed in time by the flow of each line, crest, stream and pipe at the levels of that instant; water is conserved",
+    "water over a rim leaves as over a broad crest as long as the rim: a rectangle's sides, else a circle of the same area",
+    "overflows are counted in the storm, with make-up stuck and with crests half blocked; the other cases must hold without them",
+    "the catchment drains into the lowest basin; rain falls evenly over the storm's duration on basins open to it",
+    "each end of a line keeps its share of the pump's flow; a stopped pump and a leaking check valve hold nothing back",
+];
+
+/// Follows every case of a plan, and the combinations asked for, and tells them.
+pub fn tell(case: &Case<'_>, asked: &[Vec<&'static cases::Case>]) -> Cases {
+    let followed = cases::cases(case.plan, asked);
+    let all = |cases: &[Followed]| cases.iter().map(|followed| told(case, followed)).collect();
+    let missing = followed
+        .missing
+        .iter()
+        .map(|(at, gap)| format!("{}: {}", case.name(at), why_none(case, gap)));
+    Cases {
+        cases: all(&followed.single),
+        asked: all(&followed.asked),
+        worst: worst(&followed.single).map(|followed| worst_told(case, followed, None)),
+        combined: worst(&followed.credible).map(|followed| worst_told(case, followed, Some(WHY_CREDIBLE))),
+        missing: missing.collect(),
+        notes: NOTES.map(str::to_owned).to_vec(),
+    }
+}
+
+fn value(case: &Case<'_>, si: f64, kind: Kind) -> Value {
+    Value {
+        text: show_computed(si, kind, case.units),
+        si: Some(si),
+    }
+}
+
+fn told(case: &Case<'_>, followed: &Followed) -> CaseTold {
+    let outcome = followed.outcome.as_ref();
+    let each = |outcome: &Outcome| {
+        let basins = in_plan_order(case, outcome).map(|basin| basin_told(case, basin));
+        let siphons = outcome.siphons.iter().map(|siphon| siphon_told(case, siphon));
+        let lost = outcome.lost.iter().map(|lost| lost_told(case, lost));
+        (basins.collect(), siphons.collect(), lost.collect())
+    };
+    let (basins, siphons, lost) = outcome.map(each).unwrap_or_default();
+    CaseTold {
+        name: followed.name.clone(),
+        title: followed.title.clone(),
+        supposes: followed.supposes.clone(),
+        gap: outcome.err().map(|gap| why_none(case, gap)),
+        basins,
+        siphons,
+        lost,
+        told: outcome
+            .map(|outcome| sentences(case, outcome))
+            .unwrap_or_default(),
+        settled_after: outcome
+            .ok()
+            .map(|outcome| value(case, outcome.settled_after, Kind::Time)),
+        unsettled: outcome.ok().and_then(unsettled).map(str::to_owned),
+    }
+}
+
+fn in_plan_order<'o>(case: &Case<'_>, outcome: &'o Outcome) -> impl Iterator<Item = &'o BasinOutcome> {
+    let position = |basin: &&BasinOutcome| {
+        let mut basins = case.plan.basins.values();
+        basins.position(|known| known.place == basin.at)
+    };
+    let mut basins: Vec<&BasinOutcome> = outcome.basins.iter().collect();
+    basins.sort_by_key(position);
+    basins.into_iter()
+}
+
+fn unsettled(outcome: &Outcome) -> Option<&'static str> {
+    match outcome.ending {
+        Ending::Settled => None,
+        Ending::TimeLimit => Some("still moving after ten days"),
+        Ending::StepLimit => Some("not followed to the end: it takes too many steps"),
+        Ending::Chattering => Some("not followed to the end: something opens and shuts without end"),
+    }
+}
+
+fn basin_told(case: &Case<'_>, basin: &BasinOutcome) -> CaseBasin {
+    let over = basin.over_rim > 0.0;
+    CaseBasin {
+        object: basin.at.clone(),
+        object_name: case.name(&basin.at),
+        highest: value(case, basin.highest.level, Kind::Level),
+        highest_at: value(case, basin.highest.time, Kind::Time),
+        lowest: value(case, basin.lowest.level, Kind::Level),
+        lowest_at: value(case, basin.lowest.time, Kind::Time),
+        end: value(case, basin.end, Kind::Level),
+        freeboard: basin
+            .freeboard
+            .filter(|_| !over)
+            .map(|freeboard| value(case, freeboard, Kind::Length)),
+        over_rim: over.then(|| value(case, basin.over_rim, Kind::Volume)),
+        left: value(case, basin.left, Kind::Volume),
+        left_depth: value(case, basin.left_depth, Kind::Length),
+        fish: basin.fish,
+    }
+}
+
+fn siphon_told(case: &Case<'_>, siphon: &Siphoned) -> CaseSiphon {
+    CaseSiphon {
+        object: siphon.run.clone(),
+        object_name: case.name(&siphon.run),
+        volume: value(case, siphon.volume, Kind::Volume),
+        fall: value(case, siphon.fall, Kind::Length),
+        duration: value(case, siphon.duration, Kind::Time),
+        stop: siphon.stop.map_or("nothing: it still runs", stop),
+    }
+}
+
+/// What shuts a way, in words.
+fn stop(why: Why) -> &'static str {
+    match why {
+        Why::AirInlet => "the water fell to the air inlet",
+        Why::Mouth => "the water fell to the mouth of the line",
+        Why::LevelsMet => "the levels met",
+        Why::Intake => "its intake came clear of the water",
+        Why::CutOff => "its low-level cut-off",
+        Why::Empty => "the basin ran empty",
+    }
+}
+
+fn lost_told(case: &Case<'_>, lost: &LostAt) -> CaseLost {
+    CaseLost {
+        object: lost.at.clone(),
+        object_name: case.name(&lost.at),
+        by: match lost.by {
+            LostBy::Rim => "over the rim",
+            LostBy::Overflow => "by the overflow",
+            LostBy::Break => "out of the broken line",
+        },
+        volume: value(case, lost.volume, Kind::Volume),
+    }
+}
+
+fn sentences(case: &Case<'_>, outcome: &Outcome) -> Vec<String> {
+    let show = |si, kind| show_computed(si, kind, case.units);
+    let siphons = outcome
+        .siphons
+        .iter()
+        .filter(|siphon| siphon.volume > 0.0)
+        .map(|siphon| {
+            let told = siphon_told(case, siphon);
+            format!(
+                "{} run back through {} in {}, until {}",
+                told.volume.text, told.object_name, told.duration.text, told.stop
+            )
+        });
+    let stopped = outcome.stopped.iter().map(|pump| stopped_told(case, pump));
+    let lost = outcome.lost.iter().map(|lost| {
+        let told = lost_told(case, lost);
+        let reached = outcome.basins.iter().find(|basin| basin.at == lost.at);
+        let rim = reached.filter(|_| lost.by == LostBy::Rim);
+        let when = rim.and_then(|basin| Some((basin.rim_reached?, basin.rim_length)));
+        let when = when.map(|(time, length)| {
+            format!(
+                ", from {} on, along {} of rim",
+                show(time, Kind::Time),
+                show(length, Kind::Length)
+            )
+        });
+        let from = if lost.by == LostBy::Break { "from" } else { "of" };
+        format!(
+            "{} lost {} {from} {}{}",
+            told.volume.text,
+            told.by,
+            told.object_name,
+            when.unwrap_or_default()
+        )
+    });
+    let fish = in_plan_order(case, outcome)
+        .filter(|basin| basin.fish && basin.lowest.level < basin.highest.level - FISH_FALL)
+        .map(|basin| {
+            format!(
+                "{} left for the fish in {}, {} deep",
+                show(basin.left, Kind::Volume),
+                case.name(&basin.at),
+                show(basin.left_depth, Kind::Length)
+            )
+        });
+    siphons.chain(stopped).chain(lost).chain(fish).collect()
+}
+
+/// A fall of the water that is worth telling for the fish, m.
+const FISH_FALL: f64 = 0.1;
+
+fn stopped_told(case: &Case<'_>, pump: &Stopped) -> String {
+    let because = match pump.why {
+        Why::CutOff => "is stopped by its low-level cut-off",
+        Why::Empty => "stops with its basin empty",
+        _ => "draws air: its intake comes clear of the water, and it counts as stopped",
+    };
+    let after = if pump.time > 0.0 {
+        format!("after {}", show_computed(pump.time, Kind::Time, case.units))
+    } else {
+        "at once".to_owned()
+    };
+    format!("{} {because} {after}", case.name(&pump.pump))
+}
+
+fn worst_told(case: &Case<'_>, followed: &Followed, reasoning: Option<&str>) -> Worst {
+    let outcome = followed.outcome.as_ref().ok();
+    let series = outcome.into_iter().flat_map(|outcome| {
+        outcome.basins.iter().enumerate().map(|(index, basin)| Series {
+            object: basin.at.clone(),
+            object_name: case.name(&basin.at),
+            points: outcome
+                .series
+                .iter()
+                .map(|(time, levels)| (*time, levels[index]))
+                .collect(),
+        })
+    });
+    let verdict = outcome.map(|outcome| verdict(case, outcome)).unwrap_or_default();
+    Worst {
+        case: told(case, followed),
+        because: match reasoning {
+            Some(reasoning) => format!("{verdict}. Compared: {reasoning}"),
+            None => verdict,
+        },
+        series: series.collect(),
+    }
+}
+
+fn verdict(case: &Case<'_>, outcome: &Outcome) -> String {
+    let spilled = outcome.over_rims();
+    if spilled > 0.0 {
+        let most = outcome
+            .basins
+            .iter()
+            .max_by(|a, b| a.over_rim.total_cmp(&b.over_rim));
+        let where_to = most.map(|basin| case.name(&basin.at)).unwrap_or_default();
+        let spilled = show_computed(spilled, Kind::Volume, case.units);
+        return format!("it puts most water over the rims: {spilled}, most of it at {where_to}");
+    }
+    let freeboard = |basin: &&BasinOutcome| basin.freeboard.unwrap_or(f64::INFINITY);
+    let least = outcome
+        .basins
+        .iter()
+        .min_by(|a, b| freeboard(a).total_cmp(&freeboard(b)));
+    match least.and_then(|basin| Some((basin, basin.freeboard?))) {
+        Some((basin, freeboard)) => format!(
+            "no water goes over a rim; it leaves the least freeboard: {} at {}",
+            show_computed(freeboard, Kind::Length, case.units),
+            case.name(&basin.at)
+        ),
+        None => "no rim is shown".to_owned(),
+    }
+}
