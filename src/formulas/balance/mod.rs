@@ -4,9 +4,9 @@
 //! instant, without inertia. What is integrated is the water that has passed each way, and what stands in a store is
 //! its beginning plus what came less what left: water is conserved whatever the error of a step.
 //!
-//! Steps are of fourth order with error control ([`rosenbrock`]); the instant at which something changes (air gets in,
-//! a mouth or intake comes clear, levels meet, a crest or rim is reached) is found exactly ([`watch`]). What drains
-//! away asymptotically at the end is settled in closed form ([`tails`]).
+//! Steps are of fourth order with error control (`rosenbrock`); the instant at which something changes (air gets in,
+//! a mouth or intake comes clear, levels meet, a crest or rim is reached) is found exactly (`watch`). What drains
+//! away asymptotically at the end is settled in closed form (`tails`).
 
 mod course;
 mod delivery;
