@@ -16,7 +16,9 @@ mod ledger;
 mod levels;
 mod lining;
 mod living_water;
+mod plants;
 mod pumping;
+mod puncture;
 mod returns;
 mod streams;
 mod system;
@@ -49,6 +51,8 @@ pub fn compute(plan: &Plan) -> Ledger {
     electrical::enter(&mut ledger, plan);
     lining::enter(&mut ledger, plan, &vessels);
     walls::enter(&mut ledger, plan);
+    plants::enter(&mut ledger, plan);
+    puncture::enter(&mut ledger, plan, &vessels);
     facts::enter(&mut ledger, plan);
     ledger
 }
@@ -76,6 +80,8 @@ pub fn catalogue() -> impl Iterator<Item = &'static Definition> {
         living_water::DEFINITIONS,
         filling::DEFINITIONS,
         electrical::DEFINITIONS,
+        plants::DEFINITIONS,
+        puncture::DEFINITIONS,
         lining::DEFINITIONS,
         walls::DEFINITIONS,
     ]

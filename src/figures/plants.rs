@@ -1,0 +1,238 @@
+//! Plants: the lists of regulated water plants that were read, and the water they stand in.
+//!
+//! The lists hold what was read of each and no more; they change, and other states have lists of their own.
+
+use super::{
+    definition::{Definition, Scope},
+    ledger::{Answer, Found, Gap, Ledger, Sheet, quantity},
+};
+use crate::{
+    plan::{Given, Plan, Species},
+    quantity::Kind,
+    read::Place,
+};
+
+/// Aquatic and wetland weeds of 7 CFR 360.200 (a), read in the source; a genus alone stands for all its species.
+const FEDERAL: &[&str] = &[
+    "Azolla pinnata",
+    "Caulerpa taxifolia",
+    "Eichhornia azurea",
+    "Hydrilla verticillata",
+    "Hygrophila polysperma",
+    "Ipomoea aquatica",
+    "Lagarosiphon major",
+    "Limnophila sessiliflora",
+    "Melaleuca quinquenervia",
+    "Monochoria hastata",
+    "Monochoria vaginalis",
+    "Ottelia alismoides",
+    "Sagittaria sagittifolia",
+    "Salvinia auriculata",
+    "Salvinia biloba",
+    "Salvinia herzogii",
+    "Salvinia molesta",
+    "Solanum tampicense",
+    "Sparganium erectum",
+];
+
+/// A state, as places are written, and plants of its list.
+type State = (&'static str, &'static str, &'static [&'static str]);
+
+/// Lists of four states, as far as read: Florida rule 5B-64.011 in a copy; Vermont's noxious weeds on the agency's
+/// page; of Texas what the Parks and Wildlife Department names in a letter to dealers, in a copy; of Washington what
+/// rules of the noxious weed board of 2001 and WAC 16-750-011 name.
+const STATES: [State; 4] = [
+    (
+        "Florida",
+        "FL",
+        &[
+            "Alternanthera philoxeroides",
+            "Crassula helmsii",
+            "Eichhornia",
+            "Hydrilla verticillata",
+            "Hygrophila polysperma",
+            "Ipomoea aquatica",
+            "Lagarosiphon",
+            "Limnocharis flava",
+            "Limnophila sessiliflora",
+            "Lythrum salicaria",
+            "Melaleuca quinquenervia",
+            "Monochoria hastata",
+            "Monochoria vaginalis",
+            "Myriophyllum spicatum",
+            "Nechamandra alternifolia",
+            "Pistia stratiotes",
+            "Pontederia rotundifolia",
+            "Sparganium erectum",
+            "Stratiotes aloides",
+            "Trapa",
+            "Vossia cuspidata",
+        ],
+    ),
+    (
+        "Texas",
+        "TX",
+        &["Eichhornia", "Pistia stratiotes", "Salvinia molesta"],
+    ),
+    (
+        "Vermont",
+        "VT",
+        &[
+            "Butomus umbellatus",
+            "Cabomba caroliniana",
+            "Egeria densa",
+            "Hydrilla verticillata",
+            "Hydrocharis morsus-ranae",
+            "Hygrophila polysperma",
+            "Iris pseudacorus",
+            "Lythrum salicaria",
+            "Myriophyllum aquaticum",
+            "Myriophyllum heterophyllum",
+            "Myriophyllum spicatum",
+            "Najas minor",
+            "Nymphoides peltata",
+            "Phragmites australis",
+            "Potamogeton crispus",
+            "Salvinia auriculata",
+            "Salvinia biloba",
+            "Salvinia herzogii",
+            "Salvinia molesta",
+            "Trapa natans",
+        ],
+    ),
+    (
+        "Washington",
+        "WA",
+        &[
+            "Egeria densa",
+            "Iris pseudacorus",
+            "Myriophyllum spicatum",
+            "Nymphaea odorata",
+            "Phragmites australis",
+        ],
+    ),
+];
+
+/// Deepest water over the crown of emergent plants, in, after the Handbook of Constructed Wetlands, volume 1 (from
+/// memory).
+const DEPTHS: [(&str, f64); 12] = [
+    ("Acorus calamus", 3.0),
+    ("Eleocharis palustris", 3.0),
+    ("Iris versicolor", 6.0),
+    ("Juncus effusus", 3.0),
+    ("Peltandra virginica", 12.0),
+    ("Pontederia cordata", 12.0),
+    ("Sagittaria latifolia", 12.0),
+    ("Saururus cernuus", 6.0),
+    ("Schoenoplectus pungens", 6.0),
+    ("Schoenoplectus tabernaemontani", 12.0),
+    ("Typha angustifolia", 12.0),
+    ("Typha latifolia", 18.0),
+];
+
+static FEDERAL_LISTED: Definition = Definition::verdict(
+    Scope::Species,
+    "federal-noxious",
+    "on the federal list of noxious weeds",
+)
+.by(
+    "its botanical name stands among the aquatic and wetland weeds",
+    "",
+)
+.from("7 CFR 360.200 (a)");
+static STATE_LISTED: Definition =
+    Definition::verdict(Scope::Species, "state-listed", "regulated in the project's state")
+        .by(
+            "its botanical name stands in what was read of the state's list",
+            "",
+        )
+        .from(
+            "lists of Florida, Texas, Vermont and Washington, as far as read; lists change: check your state",
+        );
+static DEPTH_ALLOWED: Definition = Definition::quantity(
+    Scope::Species,
+    "depth-allowed",
+    "deepest water over the crown of the species",
+    Kind::Length,
+)
+.by("by species", "d_max")
+.from("Handbook of Constructed Wetlands, volume 1 (from memory)");
+
+pub(super) static DEFINITIONS: &[&Definition] = &[&FEDERAL_LISTED, &STATE_LISTED, &DEPTH_ALLOWED];
+
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
+    let species = plan.planting.value().map(|planting| &planting.species);
+    for species in species.into_iter().flat_map(|species| species.values()) {
+        let at = &species.place;
+        ledger.enter(&FEDERAL_LISTED, at, |sheet| {
+            listed(sheet, species, FEDERAL, "the federal list")
+        });
+        ledger.enter(&STATE_LISTED, at, |sheet| state_listed(sheet, plan, species));
+        ledger.enter(&DEPTH_ALLOWED, at, |sheet| depth_allowed(sheet, species));
+    }
+}
+
+fn botanical<'p>(sheet: &mut Sheet<'_>, species: &'p Given<Species>) -> Result<&'p Given<String>, Gap> {
+    let at = species.place.child("botanical");
+    let name = species.botanical.given().ok_or_else(|| Gap::NotShown(vec![at]))?;
+    sheet.note_place("name", &name.place);
+    Ok(name)
+}
+
+/// Whether a botanical name is that of a list's entry, or of a species of its genus where the genus alone is listed.
+fn is_of(name: &str, entry: &str) -> bool {
+    let mut words = name.split_whitespace();
+    entry
+        .split_whitespace()
+        .all(|part| words.next().is_some_and(|word| word.eq_ignore_ascii_case(part)))
+}
+
+fn listed(sheet: &mut Sheet<'_>, species: &Given<Species>, list: &[&str], of: &str) -> Answer {
+    let name = botanical(sheet, species)?;
+    let found = list.iter().find(|entry| is_of(&name.value, entry));
+    Ok(Found::Verdict {
+        holds: found.is_some(),
+        because: match found {
+            Some(entry) => format!("{entry} is on {of}"),
+            None => format!("not on {of}, as far as read"),
+        },
+        at: Some(name.place.clone()),
+    })
+}
+
+fn state_listed(sheet: &mut Sheet<'_>, plan: &Plan, species: &Given<Species>) -> Answer {
+    let place = plan.project.value().and_then(|project| project.place.given());
+    let place = place.ok_or_else(|| Gap::NotShown(vec![Place::from_pointer("/project/place")]))?;
+    sheet.note_place("place", &place.place);
+    let state = STATES.iter().find(|(name, short, _)| {
+        let mut words = place.split(|c: char| !c.is_alphanumeric());
+        words.clone().any(|word| word == *name) || words.any(|word| word == *short)
+    });
+    match state {
+        Some((name, _, list)) => listed(sheet, species, list, &format!("the list of {name}")),
+        None => Err(Gap::DoesNotApply(
+            "no list of this state was read: check your state".to_owned(),
+        )),
+    }
+}
+
+fn depth_allowed(sheet: &mut Sheet<'_>, species: &Given<Species>) -> Answer {
+    let name = botanical(sheet, species)?;
+    let entry = DEPTHS.iter().find(|(entry, _)| is_of(&name.value, entry));
+    let none = || Gap::DoesNotApply("the table of depths does not hold this species".to_owned());
+    let (_, inches) = entry.ok_or_else(none)?;
+    quantity(inches * 0.0254)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::is_of;
+
+    #[test]
+    fn a_genus_stands_for_its_species_and_a_species_for_its_kinds() {
+        assert!(is_of("Eichhornia crassipes", "Eichhornia"));
+        assert!(is_of("iris pseudacorus 'Variegata'", "Iris pseudacorus"));
+        assert!(!is_of("Iris versicolor", "Iris pseudacorus"));
+        assert!(!is_of("Iris", "Iris pseudacorus"));
+    }
+}
