@@ -18,7 +18,7 @@ use crate::{
 };
 
 /// Cases in the order they are told: name on the chart in two lines, figure of the level, figure of the freeboard.
-const CASES: [([&str; 2], Option<&str>, Option<&str>); 7] = [
+const CASES: [([&str; 2], Option<&str>, Option<&str>); 9] = [
     (["still", ""], None, Some("freeboard-still")),
     (["start-up,", "lowest"], Some("start-up-level"), None),
     (["running", ""], Some("running-level"), Some("freeboard-running")),
@@ -36,6 +36,12 @@ const CASES: [([&str; 2], Option<&str>, Option<&str>); 7] = [
         ["check valve", "leaks"],
         Some("drain-back-level"),
         Some("freeboard-drain-back"),
+    ),
+    (["design", "storm"], Some("storm-level"), Some("freeboard-storm")),
+    (
+        ["make-up", "stuck"],
+        Some("make-up-stuck-level"),
+        Some("freeboard-make-up-stuck"),
     ),
     (["an edge", "settled"], None, Some("freeboard-settled-edge")),
 ];

@@ -5,6 +5,7 @@ mod bed;
 mod board;
 mod cases;
 mod chart;
+mod course;
 mod levels;
 mod outline;
 mod placing;
@@ -38,6 +39,8 @@ pub struct Drawings {
     pub cases: Vec<Scene>,
     /// The same as a table.
     pub case_lines: Vec<CaseLine>,
+    /// The levels of the worst case and the worst combination in time.
+    pub courses: Vec<Scene>,
     /// Velocity in the runs of pipe, some to a sheet.
     pub velocities: Vec<Scene>,
     /// Each pump whose curve is shown, with what the system asks of it.
@@ -57,6 +60,7 @@ pub fn drawings(plan: &Plan, ledger: &Ledger, review: &Review) -> Drawings {
         sketches: sketch::sketches(plan, ledger, units),
         cases: cases::charts(plan, ledger, units),
         case_lines: cases::lines(plan, ledger, units),
+        courses: course::courses(plan, ledger, review, units),
         velocities: velocity::charts(plan, ledger, review, units),
         curves: chart::curves(plan, ledger, units),
     }
@@ -72,6 +76,7 @@ impl Drawings {
             .chain(&self.curves)
             .chain(&self.velocities)
             .chain(&self.cases)
+            .chain(&self.courses)
     }
 }
 
