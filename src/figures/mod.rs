@@ -9,6 +9,8 @@ pub mod cases;
 mod definition;
 mod drains;
 mod electrical;
+mod evaporation;
+mod excavations;
 mod facts;
 mod filling;
 mod fouling;
@@ -51,6 +53,8 @@ pub fn compute(plan: &Plan) -> Ledger {
     electrical::enter(&mut ledger, plan);
     lining::enter(&mut ledger, plan, &vessels);
     walls::enter(&mut ledger, plan);
+    excavations::enter(&mut ledger, plan, &vessels);
+    evaporation::enter(&mut ledger, plan, &vessels);
     plants::enter(&mut ledger, plan);
     puncture::enter(&mut ledger, plan, &vessels);
     facts::enter(&mut ledger, plan);
@@ -80,6 +84,8 @@ pub fn catalogue() -> impl Iterator<Item = &'static Definition> {
         living_water::DEFINITIONS,
         filling::DEFINITIONS,
         electrical::DEFINITIONS,
+        excavations::DEFINITIONS,
+        evaporation::DEFINITIONS,
         plants::DEFINITIONS,
         puncture::DEFINITIONS,
         lining::DEFINITIONS,

@@ -267,7 +267,7 @@ fn stone(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Result<f64, Gap> {
 }
 
 /// Level of the ground outside, as far as the plan tells it.
-fn ground_outside(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Result<f64, Gap> {
+pub(super) fn ground_outside(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Result<f64, Gap> {
     let at = &basin.place;
     match &basin.impounded {
         Shown::Is(height) => {

@@ -1,0 +1,71 @@
+//! Evaporation of open water on a warm day, and whether make-up keeps up with it.
+
+use super::{
+    definition::{Definition, Scope},
+    ledger::{Answer, Gap, Ledger, Sheet, quantity},
+    vessel::{self, Vessels},
+};
+use crate::{
+    formulas::{filling::evaporation, water},
+    plan::{Plan, Shown},
+    quantity::Kind,
+    read::Place,
+};
+
+static EVAPORATION: Definition = Definition::quantity(
+    Scope::Plan,
+    "evaporation",
+    "evaporation of all open water on a warm day",
+    Kind::Flow,
+)
+.by(
+    "evaporation of each square metre at the warmest water, times the open surface",
+    "E = w(T)·ΣA / ρ",
+)
+.from("ASHRAE Handbook, HVAC Applications; a still pool has 0.74 of it")
+.within("air as warm as the water, half saturated, wind of 5 mph (2.2 m/s); splash and wicking come on top");
+static MAKE_UP_SHARE: Definition = Definition::quantity(
+    Scope::Plan,
+    "make-up-over-evaporation",
+    "make-up over evaporation",
+    Kind::Ratio,
+)
+.by("flow of the make-up over evaporation", "r = Q / E");
+
+pub(super) static DEFINITIONS: &[&Definition] = &[&EVAPORATION, &MAKE_UP_SHARE];
+
+/// Latent heat of evaporation near 25 °C, kJ/kg (steam tables).
+const LATENT_HEAT: f64 = 2442.0;
+/// 5 mph, m/s.
+const WIND: f64 = 5.0 * 0.447_04;
+/// Share of an active pool's evaporation that a still one has.
+const STILL_POOL: f64 = 0.74;
+
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
+    let root = Place::root();
+    ledger.enter(&EVAPORATION, &root, |sheet| evaporated(sheet, plan, vessels));
+    if let Some(Shown::Is(make_up)) = plan.water.value().map(|water| &water.make_up) {
+        ledger.enter(&MAKE_UP_SHARE, &root, |sheet| {
+            let flow = sheet.given("Q", &make_up.flow, &make_up.place, "flow")?;
+            quantity(flow / sheet.figure("E", &EVAPORATION, &Place::root())?)
+        });
+    }
+}
+
+fn evaporated(sheet: &mut Sheet<'_>, plan: &Plan, vessels: &Vessels) -> Answer {
+    let at = Place::root().child("water");
+    let water_of = plan.water.given().ok_or_else(|| Gap::NotShown(vec![at]))?;
+    let warmest = sheet.given("T", &water_of.warmest, &water_of.place, "warmest")?;
+    let mut area = 0.0;
+    // Water under stone does not meet the wind.
+    for (id, basin) in plan.basins.iter().filter(|(_, basin)| basin.layers.is_empty()) {
+        let still = sheet.given("z_still", &basin.still, &basin.place, "still")?;
+        area += vessel::of(vessels, id)?.storage.area(still);
+    }
+    if area <= 0.0 {
+        return Err(Gap::DoesNotApply("no basin has open water".to_owned()));
+    }
+    let pressure = water::vapour_pressure(warmest);
+    let rate = STILL_POOL * evaporation(pressure, 0.5 * pressure, WIND, LATENT_HEAT);
+    quantity(rate * area / water::density(warmest))
+}
