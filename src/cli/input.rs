@@ -46,7 +46,7 @@ impl PlanArguments {
             units: self.units.map(Into::into),
             date,
             cures: true,
-            cases: true,
+            cases: false,
         })
     }
 

@@ -13,7 +13,7 @@ use super::{
     paper::PaperArgument,
 };
 use crate::{
-    desk::{Desk, Opened},
+    desk::{Desk, Opened, Wishes},
     figures::cases,
     report::{json, terminal},
     review::{Action, Review, tell_cases},
@@ -52,8 +52,13 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
             help: "review the plans one by one to write files".to_owned(),
         });
     }
-    let wishes = arguments.plan.wishes()?;
     let combinations = combinations(&arguments.combinations)?;
+    // Combinations are followed together with the single cases, once.
+    let shows_cases = arguments.cases || arguments.pdf.is_some() || arguments.json.is_some();
+    let wishes = Wishes {
+        cases: shows_cases && combinations.is_empty(),
+        ..arguments.plan.wishes()?
+    };
     let mut desk = arguments.house.desk()?;
     // Every plan is opened before anything is printed: what can't be read stops the run with nothing half done.
     let opened: Vec<Opened> = arguments
@@ -68,20 +73,20 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
         if !combinations.is_empty() {
             review.cases = Some(tell_cases(&desk.case(opened, wishes), &combinations));
         }
-        let machine = json::render(&review).map_err(|error| Failure::Report(error.to_string()))?;
+        let machine = || json::render(&review).map_err(|error| Failure::Report(error.to_string()));
         let mut files = Vec::new();
         if let Some(path) = &arguments.pdf {
             files.push(Pending::new(path, &typeset(arguments, &desk, opened, &review)?)?);
         }
         let to_stdout = arguments.json.as_deref() == Some(Path::new("-"));
         if let Some(path) = arguments.json.as_ref().filter(|_| !to_stdout) {
-            files.push(Pending::new(path, machine.as_bytes())?);
+            files.push(Pending::new(path, machine()?.as_bytes())?);
         }
         for file in files {
             file.finish()?;
         }
         printed.push_str(&if to_stdout {
-            machine
+            machine()?
         } else {
             shown(arguments, &desk, opened, &review)
         });

@@ -4,7 +4,7 @@ use super::Desk;
 use crate::{
     figures,
     plan::Plan,
-    read::{Node, Patched, Place, Problem, Value, parse},
+    read::{Node, Patched, Place, Problem, parse, takes_away},
     rules::{Bound, Card, Effect, Example, Expect, HouseRule, Judged, Outcome, judge},
 };
 
@@ -149,14 +149,5 @@ fn told(outcome: &Outcome) -> String {
         }
         Outcome::NotComputed(why) => format!("could not be judged: {why}"),
         Outcome::DoesNotApply => "does not apply".to_owned(),
-    }
-}
-
-/// Whether a patch takes a value away.
-fn takes_away(patch: &Node) -> bool {
-    match &patch.value {
-        Value::Null => true,
-        Value::Object(members) => members.values().any(|member| takes_away(&member.node)),
-        _ => false,
     }
 }

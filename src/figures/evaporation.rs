@@ -3,6 +3,7 @@
 use super::{
     definition::{Definition, Scope},
     ledger::{Answer, Gap, Ledger, Sheet, quantity},
+    living_water::water_of,
     vessel::{self, Vessels},
 };
 use crate::{
@@ -53,9 +54,8 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
 }
 
 fn evaporated(sheet: &mut Sheet<'_>, plan: &Plan, vessels: &Vessels) -> Answer {
-    let at = Place::root().child("water");
-    let water_of = plan.water.given().ok_or_else(|| Gap::NotShown(vec![at]))?;
-    let warmest = sheet.given("T", &water_of.warmest, &water_of.place, "warmest")?;
+    let supply = water_of(plan)?;
+    let warmest = sheet.given("T", &supply.warmest, &supply.place, "warmest")?;
     let mut area = 0.0;
     // Water under stone does not meet the wind.
     for (id, basin) in plan.basins.iter().filter(|(_, basin)| basin.layers.is_empty()) {

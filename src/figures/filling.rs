@@ -4,10 +4,11 @@ use super::{
     basins::STILL_VOLUME,
     definition::{Definition, Scope},
     ledger::{Answer, Found, Gap, Ledger, Sheet, quantity},
+    living_water::water_of,
 };
 use crate::{
     formulas::{filling, living_water::un_ionised_share},
-    plan::{Basin, BasinKind, Disinfectant, Filling, Given, Measure, Plan, Shown, StepKind, Water},
+    plan::{Basin, BasinKind, Disinfectant, Filling, Given, Measure, Plan, Shown, StepKind},
     quantity::Kind,
     read::Place,
 };
@@ -172,12 +173,6 @@ fn volume_of(
         volume = Some(volume.unwrap_or(0.0) + sheet.figure(symbol, &STILL_VOLUME, &basin.place)?);
     }
     quantity(volume.ok_or_else(|| Gap::DoesNotApply(none.to_owned()))?)
-}
-
-fn water_of(plan: &Plan) -> Result<&Given<Water>, Gap> {
-    plan.water
-        .given()
-        .ok_or_else(|| Gap::NotShown(vec![Place::root().child("water")]))
 }
 
 fn dose_share(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {

@@ -165,7 +165,8 @@ fn feed(sheet: &mut Sheet<'_>, fish: &Given<Fish>) -> Result<f64, Gap> {
     sheet.given("F", &fish.feed, &fish.place, "feed")
 }
 
-fn water_of(plan: &Plan) -> Result<&Given<Water>, Gap> {
+/// The part of the plan that tells of the water.
+pub(super) fn water_of(plan: &Plan) -> Result<&Given<Water>, Gap> {
     plan.water
         .given()
         .ok_or_else(|| Gap::NotShown(vec![Place::root().child("water")]))

@@ -56,10 +56,9 @@ pub fn oxygen_for_feed(feed: f64) -> f64 {
 }
 
 /// Rate at which stone takes up ammonia nitrogen at 20 °C, kg/(m²·s): 0.15 g a day on each square metre, our default
-/// for ponds of under 1 mg/L, where the rate goes with the ammonia (Malone & Pfeiffer 2006).
+/// for ponds of under 1 mg/L, where the rate goes with the ammonia (Malone & Pfeiffer 2006); it may be
+/// half or twice as much.
 pub const NITRIFYING_RATE: f64 = 0.15e-3 / 86_400.0;
-/// How far that rate may lie off, times and over.
-pub const NITRIFYING_SPREAD: f64 = 2.0;
 
 /// Ammonia nitrogen that stone of an area (m²) can turn over at a temperature (K), kg/s: the rate changes by 7 % a
 /// degree (common practice). Range: 4 to 30 °C.

@@ -14,7 +14,7 @@ use super::{
 };
 use crate::{
     desk::{Desk, Opened, Wishes},
-    read::{Node, Place, Problem, SourceId, Value},
+    read::{Node, Place, Problem, SourceId, Value, takes_away},
     review::{Finding, Review},
     rules::{Card, Example, Expect, Severity},
 };
@@ -145,7 +145,7 @@ pub fn plant(desk: &Desk, plan: SourceId, faults: usize, seed: u64) -> Result<Dr
     })
 }
 
-/// Every example that falls short, of every rule.
+/// Every example that falls short, of every rule; a value that is taken away is a question, not a fault to be seen.
 fn seedlings(cards: &[Card]) -> Vec<Seedling<'_>> {
     let of_card = |card| {
         let card: &Card = card;
@@ -161,15 +161,6 @@ fn seedlings(cards: &[Card]) -> Vec<Seedling<'_>> {
             })
     };
     cards.iter().flat_map(of_card).collect()
-}
-
-/// A value that is taken away is a question, not a fault to be seen.
-fn takes_away(patch: &Node) -> bool {
-    match &patch.value {
-        Value::Null => true,
-        Value::Object(members) => members.values().any(|member| takes_away(&member.node)),
-        _ => false,
-    }
 }
 
 /// Whether a fault goes with those planted: it touches other values, is of another rule, and no discipline has more

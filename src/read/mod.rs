@@ -11,7 +11,7 @@ mod tree;
 
 pub use files::{MAX_BYTES, ReadError, read_file, read_folder};
 pub use parse::{parse, parse_part};
-pub use patch::{Patched, Removed, assignment, merge};
+pub use patch::{Patched, Removed, assignment, merge, setting, takes_away};
 pub use place::Place;
 pub use problem::{MOST_TOLD, Problem, in_order, is_hidden, shown};
 pub(crate) use problem::{and_more, nearest};

@@ -117,6 +117,23 @@ fn merge_at(place: &Place, base: &mut Node, patch: Node, removed: &mut Vec<Remov
     }
 }
 
+/// Whether a patch takes a value away.
+pub fn takes_away(patch: &Node) -> bool {
+    match &patch.value {
+        Value::Null => true,
+        Value::Object(members) => members.values().any(|member| takes_away(&member.node)),
+        _ => false,
+    }
+}
+
+/// The patch that sets one value at a place.
+pub fn setting(place: &Place, value: Node) -> Node {
+    let span = value.span;
+    let parts: Vec<String> = place.parts().collect();
+    let outward = parts.into_iter().rev();
+    outward.fold(value, |node, key| object_of_one(key, span, node))
+}
+
 /// Whether a change is of an object's members and not of the object.
 fn reaches_into(change: &Node, base: &Node) -> bool {
     matches!((&change.value, &base.value), (Value::Object(_), Value::Object(_)))

@@ -4,7 +4,7 @@ use super::Case;
 use crate::{
     figures::{self, Ledger},
     plan::Plan,
-    read::{Member, Node, Place, Span, Value, merge},
+    read::{Node, Place, Value, merge, setting},
 };
 
 /// The plan with one value changed.
@@ -18,17 +18,8 @@ pub(super) struct Changed {
 pub(super) fn changed(case: &Case<'_>, place: &Place, value: Value) -> Option<Changed> {
     let mut tree = case.tree.root.clone();
     let span = tree.span_of(place);
-    merge(&mut tree, patch(place, Node { span, value }, span));
+    merge(&mut tree, setting(place, Node { span, value }));
     let plan = Plan::from_tree(&tree).ok()?;
     let ledger = figures::compute(&plan);
     Some(Changed { tree, plan, ledger })
-}
-
-/// A merge patch that sets one value.
-fn patch(place: &Place, value: Node, span: Span) -> Node {
-    let parts: Vec<String> = place.parts().collect();
-    parts.into_iter().rev().fold(value, |node, key| Node {
-        span,
-        value: Value::Object([(key, Member { key: span, node })].into_iter().collect()),
-    })
 }
