@@ -154,7 +154,7 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
 ];
 
 /// Density of the stone, kg/m³: specific gravity 2.65.
-const STONE_DENSITY: f64 = 2650.0;
+pub(super) const STONE_DENSITY: f64 = 2650.0;
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
     for (id, basin) in &plan.basins {
@@ -304,7 +304,7 @@ fn strength_share(sheet: &mut Sheet<'_>, modules: &Given<Layer>, above: &[&Given
     quantity(strength / load)
 }
 
-fn is_stone(layer: &Layer) -> bool {
+pub(super) fn is_stone(layer: &Layer) -> bool {
     layer.fill.value() == Some(&Fill::Stone)
 }
 

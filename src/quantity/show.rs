@@ -212,6 +212,8 @@ const fn us(kind: Kind) -> Ladder {
         // A square foot, an acre.
         Kind::Area => (&[(0.09290304, "in²"), (4046.8564224, "ft²")], "acre"),
         Kind::Volume => (&[], "gal"),
+        // A cubic yard.
+        Kind::BulkVolume => (&[(0.764554857984, "ft³")], "yd³"),
         // 20,000 gph.
         Kind::Flow => (&[(0.021030066, "gph")], "gpm"),
         // A tenth of a foot per second.
@@ -237,6 +239,7 @@ const fn si(kind: Kind) -> Ladder {
         Kind::Length | Kind::Level => (&[(1.0, "mm")], "m"),
         Kind::Area => (&[(0.01, "cm²"), (10000.0, "m²")], "ha"),
         Kind::Volume => (&[(1.0, "L")], "m³"),
+        Kind::BulkVolume => (&[], "m³"),
         // A tenth of a cubic metre per hour.
         Kind::Flow => (&[(2.777e-5, "L/h")], "m³/h"),
         Kind::Velocity => (&[(0.01, "mm/s")], "m/s"),
