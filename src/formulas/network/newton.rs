@@ -23,7 +23,7 @@ struct Damping {
     steps: usize,
     /// A step may do worse than the last one, but not worse than so many before: a strict descent creeps along kinks.
     memory: usize,
-    /// While the equations are far from met, no node is taken to be tied less than this share of the usual flow per
+    /// While the equations are far from met, no node is taken to be tied less than this share of its usual flow per
     /// metre (less, in step with the sum of squares): keeps steps short where everything about a node is closed.
     tie: f64,
     /// The furthest the head of a node that only closed links tie may leap in a step once the equations are nearly met,
@@ -32,13 +32,13 @@ struct Damping {
 }
 
 impl Damping {
-    /// The tie of every node at a state, as a share of the usual flow per metre; none that hinders where all balances.
-    fn tie_at(&self, balance: &Balance, scale: f64, balanced: bool) -> f64 {
+    /// The tie of every node at a state, as a share of its usual flow per metre; none that hinders where all balances.
+    fn tie_at(&self, balance: &Balance, system: &System<'_>, balanced: bool) -> f64 {
         let tie = self.tie * balance.merit.min(1.0);
         if balanced || balance.merit > NEAR {
             return tie;
         }
-        tie.max(balance.residual().flow / scale / self.leap)
+        tie.max(balance.residual().flow / system.scale / self.leap)
     }
 }
 
@@ -107,7 +107,7 @@ fn search(system: &System<'_>, damping: &Damping, plan: &mut Reduction) -> Resul
     let mut polished = 0;
     for before in 0..damping.steps {
         let done = balanced(system, &state, &balance);
-        let tie = damping.tie_at(&balance, system.scale, done);
+        let tie = damping.tie_at(&balance, system, done);
         let step = newton_step(system, &state, &balance, tie, plan);
         let bar = merits
             .iter()
@@ -187,10 +187,9 @@ fn newton_step(
     plan: &mut Reduction,
 ) -> State {
     plan.clear();
-    let least = tie * system.scale;
     let mut rhs: Vec<f64> = balance.continuity.iter().map(|out| -out).collect();
     for ((branch, point), energy) in system.branches.iter().zip(&balance.points).zip(&balance.energy) {
-        let conductance = (point.flow_slope / point.drop_slope).max(least);
+        let conductance = (point.flow_slope / point.drop_slope).max(tie * branch.usual);
         let (_, leans) = branch.end_head(&state.heads);
         if let Some(from) = branch.from.sought() {
             plan.add(branch.to.sought(), from, conductance);
@@ -203,8 +202,8 @@ fn newton_step(
             rhs[to] -= conductance * energy;
         }
     }
-    for node in 0..rhs.len() {
-        plan.add(None, node, least);
+    for (node, usual) in system.usual.iter().enumerate() {
+        plan.add(None, node, tie * usual);
     }
     let heads = plan.solve(&rhs);
     let parameters = system

@@ -14,6 +14,8 @@ pub(super) struct System<'a> {
     first_heads: Vec<f64>,
     /// A usual flow, m³/s: the unit in which flows are compared.
     pub(super) scale: f64,
+    /// Of each sought head, the least usual flow of the branches that meet there, m³/s.
+    pub(super) usual: Vec<f64>,
 }
 
 /// A live link.
@@ -23,6 +25,8 @@ pub(super) struct Branch<'a> {
     pub(super) element: Element<'a>,
     pub(super) from: End,
     pub(super) to: End,
+    /// A flow it is often found at, m³/s.
+    pub(super) usual: f64,
     against: Against,
 }
 
@@ -166,14 +170,20 @@ impl<'a> System<'a> {
             element: Element::new(link, network.nu, scale),
             from: end(link.from.0),
             to: end(link.to.0),
+            usual: match &link.kind {
+                Kind::Spill(_) => scale,
+                kind => usual_flow(kind),
+            },
             against: match (&link.kind, link.outlet) {
                 (Kind::Spill(_), _) => Against::Nothing,
                 (_, Some(level)) => Against::Outlet(level),
                 (_, None) => Against::Water,
             },
         };
+        let branches: Vec<Branch<'_>> = links().map(branch).collect();
         Self {
-            branches: links().map(branch).collect(),
+            usual: least_at(&branches, first_heads.len()),
+            branches,
             sought,
             first_heads,
             scale,
@@ -234,6 +244,17 @@ impl<'a> System<'a> {
             merit: heads + flows,
         }
     }
+}
+
+/// Of each sought head, the least usual flow of the branches that meet there, m³/s.
+fn least_at(branches: &[Branch<'_>], heads: usize) -> Vec<f64> {
+    let mut least = vec![f64::INFINITY; heads];
+    for branch in branches {
+        for at in [branch.from, branch.to].into_iter().filter_map(End::sought) {
+            least[at] = least[at].min(branch.usual);
+        }
+    }
+    least
 }
 
 /// The flow of all pumps at the middle of their curves; without pumps, of the widest pipe.
