@@ -1,6 +1,8 @@
 //! The small figures that rules ask for, over the sound plan with one thing changed: what each comes to, and where
 //! it points.
 
+mod people;
+
 use bywash::{
     figures::{self, Answer, Found, Gap},
     plan::Plan,

@@ -7,7 +7,7 @@ use super::{
         levels::{POWER_OFF_LEVEL, RUNNING_LEVEL},
     },
     FOOT,
-    parts::{Measured, all, at_least, missing, no, noted, part, said},
+    parts::{Measured, all, any, at_least, at_most, missing, no, noted, part, said},
 };
 use crate::{
     plan::{Circuit, Given, Plan, Shown},
@@ -24,6 +24,11 @@ static DISCONNECT_IN_SIGHT: Definition = Definition::verdict(
     "in sight of the equipment, and 5 ft (1.5 m) or more from the water",
     "",
 );
+static NEAR_WATER: Definition = Definition::verdict(Scope::Circuits, "near-water", "circuit near the water")
+    .by(
+        "what it feeds, or its receptacle, stands within 20 ft (6 m) of the water",
+        "",
+    );
 static GEAR_ABOVE_WATER: Definition = Definition::quantity(
     Scope::Circuits,
     "gear-above-water",
@@ -42,7 +47,12 @@ static PLANTING_DENSITY: Definition = Definition::quantity(
 )
 .by("plants of every species over the planted area", "n = ΣN / A");
 
-pub(super) static DEFINITIONS: &[&Definition] = &[&DISCONNECT_IN_SIGHT, &GEAR_ABOVE_WATER, &PLANTING_DENSITY];
+pub(super) static DEFINITIONS: &[&Definition] = &[
+    &DISCONNECT_IN_SIGHT,
+    &NEAR_WATER,
+    &GEAR_ABOVE_WATER,
+    &PLANTING_DENSITY,
+];
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     let circuits = plan.electrical.value().map(|electrical| &electrical.circuits);
@@ -51,6 +61,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
         ledger.enter(&DISCONNECT_IN_SIGHT, at, |sheet| {
             disconnect_in_sight(sheet, circuit)
         });
+        ledger.enter(&NEAR_WATER, at, |sheet| near_water(sheet, circuit));
         ledger.enter(&GEAR_ABOVE_WATER, at, |sheet| {
             gear_above_water(sheet, plan, circuit)
         });
@@ -85,6 +96,21 @@ fn disconnect_in_sight(sheet: &mut Sheet<'_>, circuit: &Given<Circuit>) -> Answe
         "the disconnect is nearer to the water than 5 ft (1.5 m)",
     );
     all("in sight, and away from the water", [in_sight, away])
+}
+
+/// Whichever is nearer decides: a pump far off may be plugged in beside the water.
+fn near_water(sheet: &mut Sheet<'_>, circuit: &Given<Circuit>) -> Answer {
+    let near = |symbol, value, field| Measured {
+        symbol,
+        value,
+        object: &circuit.place,
+        field,
+    };
+    let within = |a: f64| at_most(a, 20.0 * FOOT);
+    let far = "farther from the water than 20 ft (6 m)";
+    let fed = near("a", &circuit.distance, "distance").passes(sheet, within, far);
+    let receptacle = near("a_receptacle", &circuit.receptacle, "receptacle").passes(sheet, within, far);
+    any([fed, receptacle])
 }
 
 fn gear_above_water(sheet: &mut Sheet<'_>, plan: &Plan, circuit: &Given<Circuit>) -> Answer {
