@@ -313,3 +313,52 @@ impl Sheet<'_> {
 pub(super) fn quantity(si: f64) -> Answer {
     Ok(Found::Quantity(si))
 }
+
+/// The greatest of several values. One that is enough decides, whatever is not known of the others; else what is not
+/// known of any is asked for. A value that does not arise is passed over; none where no value arises.
+pub(super) fn greatest(
+    values: impl IntoIterator<Item = Result<f64, Gap>>,
+    enough: impl Fn(f64) -> bool,
+) -> Result<Option<f64>, Gap> {
+    let (mut most, mut gap): (Option<f64>, Option<Gap>) = (None, None);
+    for value in values {
+        match value {
+            Ok(value) => most = Some(most.map_or(value, |most| most.max(value))),
+            Err(Gap::DoesNotApply(_)) => {}
+            Err(next) => {
+                gap = Some(match gap {
+                    Some(gap) => gap.and(next),
+                    None => next,
+                });
+            }
+        }
+    }
+    match gap {
+        Some(gap) if !most.is_some_and(enough) => Err(gap),
+        _ => Ok(most),
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::{Gap, Place, greatest};
+
+    #[test]
+    fn a_value_that_is_enough_decides_and_a_lesser_one_waits_for_the_others() {
+        let missing = |at: &str| Err(Gap::NotShown(vec![Place::from_pointer(at)]));
+        let over = |limit: f64| move |value| value > limit;
+        assert_eq!(
+            greatest([Ok(1.0), missing("/a"), Ok(3.0)], over(2.0)),
+            Ok(Some(3.0))
+        );
+        let both = Gap::NotShown(vec![Place::from_pointer("/a"), Place::from_pointer("/b")]);
+        assert_eq!(
+            greatest([missing("/a"), Ok(2.0), missing("/b")], over(2.0)).unwrap_err(),
+            both
+        );
+        let not_there = || Err(Gap::DoesNotApply(String::new()));
+        assert_eq!(greatest([not_there(), Ok(1.0)], over(2.0)), Ok(Some(1.0)));
+        assert_eq!(greatest([not_there()], over(2.0)), Ok(None));
+    }
+}

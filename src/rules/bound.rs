@@ -31,6 +31,8 @@ pub enum Limit {
 pub enum Bound {
     /// No less than this.
     AtLeast(Limit, Kind),
+    /// More than this, and not just this; only a condition asks so.
+    MoreThan(Limit, Kind),
     /// No more than this.
     AtMost(Limit, Kind),
     /// From the first to the second.
@@ -57,6 +59,7 @@ impl fmt::Display for Bound {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::AtLeast(limit, _) => write!(f, "at least {limit}"),
+            Self::MoreThan(limit, _) => write!(f, "more than {limit}"),
             Self::AtMost(limit, _) => write!(f, "at most {limit}"),
             Self::Between(low, high, _) => write!(f, "from {low} to {high}"),
             Self::OneOf(words) => write!(f, "one of: {}", words.join(", ")),

@@ -78,3 +78,59 @@ fn a_circuit_is_near_the_water_where_what_it_feeds_or_its_receptacle_is() {
         ),
     ]);
 }
+
+#[test]
+fn open_water_is_what_stands_over_the_stone_and_only_deep_water_settles_it_early() {
+    const SHALLOW: &str = "/basins/pond/floor=-32 in";
+    let (of, anywhere) = ("open-water-depth", "deepest-water-anywhere");
+    const STONE_IN_THE_POND: &str = "/basins/pond/layers/gravel={\"fill\":\"stone\",\"thickness\":\"30 in\"}";
+    hold(&[
+        (&[], "/basins/pond", of, "1.2192"),
+        // The bed's stone reaches 1 in under its still level.
+        (&[], "/basins/bed", of, "0.0254"),
+        (
+            &["/basins/bed/layers/finishing/thickness=1 in"],
+            "/basins/bed",
+            of,
+            "0.1524",
+        ),
+        // Modules alone can be lifted out.
+        (
+            &[
+                "/basins/bed/layers/large=null",
+                "/basins/bed/layers/medium=null",
+                "/basins/bed/layers/finishing=null",
+            ],
+            "/basins/bed",
+            of,
+            "0.9144",
+        ),
+        (
+            &["/basins/bed/layers/finishing/area=10 ft2"],
+            "/basins/bed",
+            of,
+            "0.1778",
+        ),
+        (
+            &["/basins/bed/layers=null"],
+            "/basins/bed",
+            of,
+            "asks /basins/bed/layers",
+        ),
+        (
+            &["/basins/bed/layers/large/fill=null"],
+            "/basins/bed",
+            of,
+            "asks /basins/bed/layers/large/fill",
+        ),
+        (&[STONE_IN_THE_POND], "/basins/pond", of, "0.4572"),
+        (&[SHALLOW], "", anywhere, "0.5080"),
+        (&["/basins/bed/floor=null"], "", anywhere, "1.2192"),
+        (
+            &[SHALLOW, "/basins/bed/floor=null"],
+            "",
+            anywhere,
+            "asks /basins/bed/floor",
+        ),
+    ]);
+}
