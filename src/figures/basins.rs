@@ -68,7 +68,7 @@ static DEEPEST_WATER_ANYWHERE: Definition = Definition::quantity(
 )
 .by(
     "the most open water of any basin; one over 24 in (0.6 m) decides, else that of every basin has to be known",
-    "d_max = max(d_open)",
+    "d_max",
 );
 
 pub(super) static DEFINITIONS: &[&Definition] = &[
@@ -156,11 +156,11 @@ fn deepest_anywhere(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
     let depths: Vec<_> = plan
         .basins
         .values()
-        .map(|basin| sheet.figure("d_open", &OPEN_WATER_DEPTH, &basin.place))
+        .map(|basin| sheet.aside(|sheet| sheet.figure("d_max", &OPEN_WATER_DEPTH, &basin.place)))
         .collect();
     let deep = |depth| depth > DEEP && !agree(depth, DEEP);
     let missing = || Gap::NotShown(vec![Place::root().child("basins")]);
-    quantity(greatest(depths, deep)?.ok_or_else(missing)?)
+    quantity(greatest(sheet, depths, deep)?.ok_or_else(missing)?)
 }
 
 /// The floor as given, or as the shape's depth below the rim.

@@ -299,6 +299,15 @@ impl Sheet<'_> {
         si
     }
 
+    /// Works something out beside the sheet, over the same ledger, so that its notes can be taken over or not.
+    pub fn aside<T>(&self, work: impl FnOnce(&mut Sheet<'_>) -> T) -> (T, Vec<Input>) {
+        let mut aside = Sheet {
+            ledger: self.ledger,
+            inputs: Vec::new(),
+        };
+        (work(&mut aside), aside.inputs)
+    }
+
     /// Takes over the notes of work done elsewhere, such as a solved system.
     pub fn take(&mut self, inputs: &[Input]) {
         self.inputs.extend_from_slice(inputs);
@@ -314,17 +323,22 @@ pub(super) fn quantity(si: f64) -> Answer {
     Ok(Found::Quantity(si))
 }
 
-/// The greatest of several values. One that is enough decides, whatever is not known of the others; else what is not
-/// known of any is asked for. A value that does not arise is passed over; none where no value arises.
+/// A value worked beside the sheet, and what was noted for it.
+pub(super) type Aside = (Result<f64, Gap>, Vec<Input>);
+
+/// The greatest of several values, with its own notes only. One that is enough decides, whatever is not known of the
+/// others; else what is not known of any is asked for. A value that does not arise is passed over; none where no
+/// value arises.
 pub(super) fn greatest(
-    values: impl IntoIterator<Item = Result<f64, Gap>>,
+    sheet: &mut Sheet<'_>,
+    values: impl IntoIterator<Item = Aside>,
     enough: impl Fn(f64) -> bool,
 ) -> Result<Option<f64>, Gap> {
-    let (mut most, mut gap): (Option<f64>, Option<Gap>) = (None, None);
-    for value in values {
+    let (mut most, mut gap): (Option<(f64, Vec<Input>)>, Option<Gap>) = (None, None);
+    for (value, inputs) in values {
         match value {
-            Ok(value) => most = Some(most.map_or(value, |most| most.max(value))),
-            Err(Gap::DoesNotApply(_)) => {}
+            Ok(value) if most.as_ref().is_none_or(|(most, _)| value > *most) => most = Some((value, inputs)),
+            Ok(_) | Err(Gap::DoesNotApply(_)) => {}
             Err(next) => {
                 gap = Some(match gap {
                     Some(gap) => gap.and(next),
@@ -333,32 +347,36 @@ pub(super) fn greatest(
             }
         }
     }
-    match gap {
-        Some(gap) if !most.is_some_and(enough) => Err(gap),
-        _ => Ok(most),
+    let settled = most.as_ref().is_some_and(|(most, _)| enough(*most));
+    match (gap, most) {
+        (Some(gap), _) if !settled => Err(gap),
+        (_, most) => Ok(most.map(|(most, inputs)| {
+            sheet.take(&inputs);
+            most
+        })),
     }
 }
 
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
-    use super::{Gap, Place, greatest};
+    use super::{Gap, Place, Sheet, greatest};
 
     #[test]
     fn a_value_that_is_enough_decides_and_a_lesser_one_waits_for_the_others() {
         let missing = |at: &str| Err(Gap::NotShown(vec![Place::from_pointer(at)]));
-        let over = |limit: f64| move |value| value > limit;
-        assert_eq!(
-            greatest([Ok(1.0), missing("/a"), Ok(3.0)], over(2.0)),
-            Ok(Some(3.0))
-        );
+        let over_two = |values: &[Result<f64, Gap>]| {
+            let values = values.iter().map(|value| (value.clone(), Vec::new()));
+            greatest(&mut Sheet::blank(), values, |value| value > 2.0)
+        };
+        assert_eq!(over_two(&[Ok(1.0), missing("/a"), Ok(3.0)]), Ok(Some(3.0)));
         let both = Gap::NotShown(vec![Place::from_pointer("/a"), Place::from_pointer("/b")]);
         assert_eq!(
-            greatest([missing("/a"), Ok(2.0), missing("/b")], over(2.0)).unwrap_err(),
+            over_two(&[missing("/a"), Ok(2.0), missing("/b")]).unwrap_err(),
             both
         );
         let not_there = || Err(Gap::DoesNotApply(String::new()));
-        assert_eq!(greatest([not_there(), Ok(1.0)], over(2.0)), Ok(Some(1.0)));
-        assert_eq!(greatest([not_there()], over(2.0)), Ok(None));
+        assert_eq!(over_two(&[not_there(), Ok(1.0)]), Ok(Some(1.0)));
+        assert_eq!(over_two(&[not_there()]), Ok(None));
     }
 }

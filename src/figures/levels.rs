@@ -114,7 +114,8 @@ static LEFT_WHEN_LINE_BREAKS: Definition = Definition::quantity(
     "r = V(z_stop) / V(z_still)",
 );
 
-pub(super) use followed::DEFINITIONS as FOLLOWED;
+pub(super) use drain_back::DRAIN_BACK_LEVEL;
+pub(super) use followed::{DEFINITIONS as FOLLOWED, MAKE_UP_STUCK_LEVEL, STORM_LEVEL};
 
 pub(super) static DEFINITIONS: &[&Definition] = &[
     &THROUGH_FLOW,
@@ -132,7 +133,7 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
     &drain_back::SIPHONS_BACK,
     &drain_back::DRAIN_BACK_VOLUME,
     &drain_back::DRAIN_BACK_VOLUME_NO_AIR,
-    &drain_back::DRAIN_BACK_LEVEL,
+    &DRAIN_BACK_LEVEL,
     &drain_back::FREEBOARD_DRAIN_BACK,
     &drain_back::AIR_INLET_DEPTH,
     &drain_back::AIR_INLET_ABOVE_LOWER,

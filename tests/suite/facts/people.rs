@@ -1,6 +1,11 @@
 //! The small figures of rules that keep people from harm.
 
-use super::hold;
+use bywash::figures::Found;
+
+use super::{answer, hold};
+
+/// An inch, m.
+const INCH: f64 = 0.0254;
 
 #[test]
 fn a_word_that_no_barrier_is_required_needs_authority_name_and_date() {
@@ -82,8 +87,8 @@ fn a_circuit_is_near_the_water_where_what_it_feeds_or_its_receptacle_is() {
 #[test]
 fn open_water_is_what_stands_over_the_stone_and_only_deep_water_settles_it_early() {
     const SHALLOW: &str = "/basins/pond/floor=-32 in";
-    let (of, anywhere) = ("open-water-depth", "deepest-water-anywhere");
     const STONE_IN_THE_POND: &str = "/basins/pond/layers/gravel={\"fill\":\"stone\",\"thickness\":\"30 in\"}";
+    let (of, anywhere) = ("open-water-depth", "deepest-water-anywhere");
     hold(&[
         (&[], "/basins/pond", of, "1.2192"),
         // The bed's stone reaches 1 in under its still level.
@@ -132,5 +137,43 @@ fn open_water_is_what_stands_over_the_stone_and_only_deep_water_settles_it_early
             anywhere,
             "asks /basins/bed/floor",
         ),
+    ]);
+}
+
+#[test]
+fn gear_stands_over_the_highest_water_of_any_basin_and_any_case_up_to_its_rim() {
+    const RESERVOIR: &str = "/basins/tank={\"still\":\"+24 in\"}";
+    let (at, of) = ("/electrical/circuits/pump", "gear-above-water");
+    let plan = |changes: &[&str], figure: &str, basin: &str| match answer(changes, basin, figure) {
+        Some(Ok(Found::Quantity(si))) => si,
+        other => panic!("{figure} at {basin}: {other:?}"),
+    };
+    let gear = 30.0 * INCH;
+    // The bed stands higher than the pond that the pump draws from.
+    let storm = plan(&[], "storm-level", "/basins/bed");
+    assert!(storm > plan(&[], "running-level", "/basins/bed"));
+    assert!((plan(&[], of, at) - (gear - storm)).abs() < 1e-9);
+    // A valve that sticks in a basin without a way out fills it to the rim and no higher.
+    let stuck = &[
+        "/water/make_up/basin=bed",
+        "/water/make_up/flow=60000 gph",
+        "/falls/spillway/width=12 in",
+    ];
+    let rim = 17.0 * INCH;
+    assert!(plan(stuck, "make-up-stuck-level", "/basins/bed") > rim);
+    assert!((plan(stuck, of, at) - (gear - rim)).abs() < 1e-9);
+    // A level that is short of it decides; else every basin's level is due.
+    hold(&[
+        (
+            &[
+                "/basins/bed/still=null",
+                "/electrical/circuits/pump/gear_level=-6 in",
+            ],
+            at,
+            of,
+            "0.1524",
+        ),
+        (&["/basins/bed/still=null"], at, of, "asks /basins/bed/still"),
+        (&[RESERVOIR], at, of, "0.1524"),
     ]);
 }
