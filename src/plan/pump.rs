@@ -53,6 +53,11 @@ pub struct Pump {
     pub required_suction_head: Shown<Length>,
     /// Suction run: The run from basin to a dry pump.
     pub suction: Shown<Box<Run>>,
+    /// Cover: What covers the outlet that a dry pump draws through; asked for where people are meant to enter the
+    /// water.
+    pub cover: Shown<String>,
+    /// Distance to a second outlet: From centre to centre, of the outlet that a dry pump draws through.
+    pub second_outlet: Shown<Length>,
     /// Own check valve: Check valve of this pump alone, where pumps share a line: keeps water from running
     /// back through it.
     pub check_valve: Shown<CheckValve>,

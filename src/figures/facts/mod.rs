@@ -4,6 +4,7 @@ mod basins;
 mod fish;
 mod ground;
 mod lining;
+mod outlets;
 mod parts;
 mod pumps;
 mod site;
@@ -17,6 +18,7 @@ pub(super) static DEFINITIONS: &[&[&Definition]] = &[
     site::DEFINITIONS,
     supply::DEFINITIONS,
     basins::DEFINITIONS,
+    outlets::DEFINITIONS,
     lining::DEFINITIONS,
     fish::DEFINITIONS,
     ground::DEFINITIONS,

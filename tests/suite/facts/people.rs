@@ -177,3 +177,90 @@ fn gear_stands_over_the_highest_water_of_any_basin_and_any_case_up_to_its_rim() 
         (&[RESERVOIR], at, of, "0.1524"),
     ]);
 }
+
+#[test]
+fn a_shaft_counts_in_any_basin_and_is_asked_for_where_one_is_due() {
+    let of = "has-shaft";
+    hold(&[
+        (&[], "/basins/pond", of, "no"),
+        (&[], "/basins/bed", of, "yes"),
+        (
+            &["/basins/pond/clean_out_well/bore=20 in"],
+            "/basins/pond",
+            of,
+            "yes",
+        ),
+        (
+            &["/basins/bed/clean_out_well=null"],
+            "/basins/bed",
+            of,
+            "asks /basins/bed/clean_out_well",
+        ),
+        (
+            &["/basins/bed/clean_out_well=none"],
+            "/basins/bed",
+            of,
+            "no /basins/bed/clean_out_well",
+        ),
+    ]);
+}
+
+#[test]
+fn every_way_that_sucks_a_basin_down_wants_a_cover_and_a_second_outlet() {
+    const DRAIN: &str =
+        "/drains/floor={\"from\":\"pond\",\"to\":\"bed\",\"mouth\":{\"form\":\"bottom drain\"}}";
+    const COVER: &str = "/drains/floor/mouth/cover=cover made for it";
+    const SECOND: &str = "/drains/floor/mouth/second_outlet=3 ft";
+    const DRY: &str = "/pumps/main/mount=dry";
+    let (at, has, safe) = ("/basins/pond", "has-suction-outlet", "suction-outlet-safe");
+    hold(&[
+        (&[], at, has, "no"),
+        (&[], at, safe, "does not apply"),
+        (
+            &["/basins/pond/bottom_drain=null"],
+            at,
+            has,
+            "asks /basins/pond/bottom_drain",
+        ),
+        (&[DRAIN], at, has, "yes"),
+        (&[DRAIN, "/drains/floor/mouth/form=skimmer"], at, has, "no"),
+        (
+            &[DRAIN, "/drains/floor/mouth/form=null"],
+            at,
+            has,
+            "asks /drains/floor/mouth/form",
+        ),
+        (&[DRY], at, has, "yes"),
+        (&["/pumps/main/mount=null"], at, has, "asks /pumps/main/mount"),
+        (
+            &[DRAIN],
+            at,
+            safe,
+            "asks /drains/floor/mouth/cover /drains/floor/mouth/second_outlet",
+        ),
+        (&[DRAIN, COVER, SECOND], at, safe, "yes"),
+        (
+            &[DRAIN, COVER, "/drains/floor/mouth/second_outlet=none"],
+            at,
+            safe,
+            "no /drains/floor/mouth/second_outlet",
+        ),
+        (
+            &[DRAIN, COVER, SECOND, DRY],
+            at,
+            safe,
+            "asks /pumps/main/cover /pumps/main/second_outlet",
+        ),
+        // The line goes on from the drain in the floor.
+        (
+            &[
+                DRAIN,
+                "/basins/pond/bottom_drain/cover=cover made for it",
+                "/basins/pond/bottom_drain/second_outlet=4 ft",
+            ],
+            at,
+            safe,
+            "yes",
+        ),
+    ]);
+}
