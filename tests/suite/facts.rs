@@ -2,6 +2,7 @@
 //! it points.
 
 mod people;
+mod water;
 
 use bywash::{
     figures::{self, Answer, Found, Gap},
