@@ -123,8 +123,7 @@ impl Building<'_> {
         let mut to = start;
         if let Some(valve) = &part.valve {
             to = network.add_node(Node::Junction);
-            let k = self.condition.of_k(valve.item.k);
-            network.add_link(Link::valve(to, start, valve.item.diameter, k).check_valve());
+            network.add_link(Link::pipe(to, start, self.condition.of_run(valve.item)).check_valve());
         }
         let count = part.pump.count.value().copied().unwrap_or(1);
         let link = network.add_link(Link::pump(from, to, part.curve.item.clone(), count));

@@ -5,7 +5,8 @@ use indexmap::{IndexMap, IndexSet};
 use super::{
     Fouled, System,
     fouling::Condition,
-    pieces::{self, Gaps, OwnValve, Piece},
+    losses::Losses,
+    pieces::{self, Gaps, Piece},
     solved::Solved,
 };
 use crate::{
@@ -95,7 +96,7 @@ pub(super) struct PumpPart<'a> {
     pub pump: &'a Given<Pump>,
     pub curve: Piece<Curve>,
     pub suction: Option<Piece<pipe::Run>>,
-    pub valve: Option<Piece<OwnValve>>,
+    pub valve: Option<Piece<pipe::Run>>,
 }
 
 impl PumpPart<'_> {
@@ -247,6 +248,7 @@ impl Circuit {
             drains: Vec::new(),
             basins: IndexMap::new(),
         };
+        let losses = Losses::by(plan);
         let pumps = self.pumps(plan);
         if pumps.is_empty() {
             return Err(if plan.pumps.is_empty() {
@@ -265,7 +267,7 @@ impl Circuit {
             }
             let curve = gaps.keep(pieces::curve(pump));
             let suction = match &pump.suction {
-                Shown::Is(run) => gaps.keep(pieces::suction(run)).map(Some),
+                Shown::Is(run) => gaps.keep(pieces::suction(run, losses)).map(Some),
                 _ if pump.mount.value() == Some(&Mount::Dry) => {
                     gaps.keep(Err(Gap::NotShown(vec![pump.place.child("suction")])))
                 }
@@ -273,7 +275,7 @@ impl Circuit {
             };
             let valve = lines
                 .first()
-                .map_or(Ok(None), |line| pieces::own_check_valve(pump, line));
+                .map_or(Ok(None), |line| pieces::own_check_valve(pump, line, losses));
             if let (Some(curve), Some(suction), Some(valve)) = (curve, suction, gaps.keep(valve)) {
                 parts.pumps.push(PumpPart {
                     pump,
@@ -283,7 +285,7 @@ impl Circuit {
                 });
             }
             for line in lines {
-                self.runs_of(&mut gaps, &mut parts, line);
+                self.runs_of(&mut gaps, &mut parts, line, losses);
             }
         }
         for fall in self.falls(plan) {
@@ -301,14 +303,14 @@ impl Circuit {
             }
         }
         for drain in self.drains(plan) {
-            drain_of(&mut gaps, &mut parts, drain);
+            drain_of(&mut gaps, &mut parts, drain, losses);
         }
         self.vessels_of(&mut gaps, &mut parts, plan, vessels);
         gaps.settle()?;
         Ok(parts)
     }
 
-    fn runs_of<'a>(&self, gaps: &mut Gaps, parts: &mut Parts<'a>, line: &'a Given<Line>) {
+    fn runs_of<'a>(&self, gaps: &mut Gaps, parts: &mut Parts<'a>, line: &'a Given<Line>, losses: Losses<'_>) {
         if parts.runs.iter().any(|known| known.line.place == line.place) {
             return;
         }
@@ -338,7 +340,7 @@ impl Circuit {
             } else {
                 Ok(None)
             });
-            if let (Some(pipe), Some(outlet)) = (gaps.keep(pieces::run(run, line)), outlet) {
+            if let (Some(pipe), Some(outlet)) = (gaps.keep(pieces::run(run, line, losses)), outlet) {
                 parts.runs.push(RunPart {
                     line,
                     id,
@@ -394,8 +396,8 @@ fn end_of<'a>(line: &'a Line, id: &'a str) -> &'a str {
     joins.map_or(id, String::as_str)
 }
 
-fn drain_of<'a>(gaps: &mut Gaps, parts: &mut Parts<'a>, drain: &'a Given<Drain>) {
-    let piece = gaps.keep(pieces::drain(drain));
+fn drain_of<'a>(gaps: &mut Gaps, parts: &mut Parts<'a>, drain: &'a Given<Drain>, losses: Losses<'_>) {
+    let piece = gaps.keep(pieces::drain(drain, losses));
     let outlet = match drain.run.given() {
         Some(run) if matches!(run.discharge, Shown::Is(_)) => gaps.keep(discharge_level(run, &run.place)),
         _ => Some(None),

@@ -50,16 +50,9 @@ impl Condition {
             } => pipe::Run {
                 roughness: run.roughness.max(*roughness),
                 minor_k: run.minor_k * k_factor,
+                laminar_k: run.laminar_k * k_factor,
                 ..run
             },
-        }
-    }
-
-    /// A loss coefficient in this condition.
-    pub fn of_k(&self, k: f64) -> f64 {
-        match self {
-            Self::Clean => k,
-            Self::Fouled { k_factor, .. } => k * k_factor,
         }
     }
 
