@@ -18,7 +18,7 @@ const NETWORK: &str = "heads and flows solved together: Darcy–Weisbach with Co
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System) {
     for pump in plan.pumps.values() {
-        pumps::enter(ledger, system, pump);
+        pumps::enter(ledger, plan, system, pump);
     }
     for line in plan.lines.values() {
         pumps::enter_line(ledger, plan, line);
