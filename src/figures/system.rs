@@ -9,6 +9,7 @@ mod losses;
 mod pieces;
 mod reaches;
 mod solved;
+mod stone;
 
 use indexmap::IndexMap;
 

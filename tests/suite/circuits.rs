@@ -3,6 +3,7 @@
 
 mod losses;
 mod refused;
+mod stone;
 
 use bywash::{
     figures::{self, Found, Gap, Ledger},

@@ -15,14 +15,18 @@ use crate::{
     read::Place,
 };
 
-pub(in crate::figures) static DUTY_FLOW: Definition =
-    Definition::quantity(Scope::Pumps, "duty-flow", "operating flow", Kind::Flow)
-        .by(
-            "the flow at which the pump curve meets what pipes, fittings, levels and crests ask",
-            "Q: H(Q) = Δz + Σ h(Q)",
-        )
-        .from(NETWORK)
-        .within("within the ends of the pump curve; full pipes");
+pub(in crate::figures) static DUTY_FLOW: Definition = Definition::quantity(
+    Scope::Pumps,
+    "duty-flow",
+    "operating flow",
+    Kind::Flow,
+)
+.by(
+    "the flow at which the pump curve meets what pipes, fittings, beds fed from below, levels and crests ask",
+    "Q: H(Q) = Δz + Σ h(Q)",
+)
+.from(NETWORK)
+.within("within the ends of the pump curve; full pipes");
 pub(in crate::figures) static DUTY_HEAD: Definition =
     Definition::quantity(Scope::Pumps, "duty-head", "operating head", Kind::Length)
         .by("the head of the pump curve at the operating flow", "H = H(Q)")

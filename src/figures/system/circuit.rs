@@ -8,6 +8,7 @@ use super::{
     losses::Losses,
     pieces::{self, Gaps, Piece},
     solved::Solved,
+    stone::{self, BedPart},
 };
 use crate::{
     figures::{
@@ -87,6 +88,7 @@ pub(super) struct Parts<'a> {
     pub runs: Vec<RunPart<'a>>,
     pub falls: Vec<FallPart<'a>>,
     pub drains: Vec<DrainPart<'a>>,
+    pub beds: Vec<BedPart<'a>>,
     /// Still level and vessel of each basin.
     pub basins: IndexMap<String, (f64, &'a Vessel)>,
 }
@@ -131,6 +133,11 @@ impl RunPart<'_> {
     /// Id of the run at whose end this one ends: its own, or the one it joins.
     pub fn end(&self) -> &str {
         end_of(self.line, self.id)
+    }
+
+    /// Whether it ends under water in a basin.
+    pub fn rises_in(&self, id: &str) -> bool {
+        self.outlet.is_none() && self.run.to.value().is_some_and(|to| to == id)
     }
 
     /// Whether a valve in it stands shut.
@@ -246,6 +253,7 @@ impl Circuit {
             runs: Vec::new(),
             falls: Vec::new(),
             drains: Vec::new(),
+            beds: Vec::new(),
             basins: IndexMap::new(),
         };
         let losses = Losses::by(plan);
@@ -307,6 +315,7 @@ impl Circuit {
         }
         self.vessels_of(&mut gaps, &mut parts, plan, vessels);
         gaps.settle()?;
+        parts.beds = stone::fed_from_below(plan, &parts.runs);
         Ok(parts)
     }
 

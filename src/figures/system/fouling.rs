@@ -1,5 +1,6 @@
 //! Clean and fouled: what slime and mud do to pipes and fittings.
 
+use super::stone::Stone;
 use crate::{
     figures::{Input, ledger::Sheet},
     formulas::pipe,
@@ -53,6 +54,14 @@ impl Condition {
                 laminar_k: run.laminar_k * k_factor,
                 ..run
             },
+        }
+    }
+
+    /// The stone of a bed in this condition.
+    pub fn of_stone(&self, stone: &Stone) -> pipe::Run {
+        match self {
+            Self::Clean => stone.clean,
+            Self::Fouled { .. } => stone.fouled,
         }
     }
 
