@@ -19,7 +19,7 @@ use crate::{
 const ERGUN: &str = "Ergun 1952, layer by layer";
 const ERGUN_RANGE: &str = "Reynolds number of the stone up to 2,500; one middle size stands for each layer";
 
-static HEAD_LOSS: Definition = Definition::quantity(
+pub(super) static HEAD_LOSS: Definition = Definition::quantity(
     Scope::Basins,
     "bed-head-loss",
     "head lost in the clean stone",

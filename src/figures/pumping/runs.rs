@@ -18,7 +18,7 @@ use crate::{
 static RUN_FLOW: Definition = Definition::quantity(Scope::Runs, "run-flow", "flow", Kind::Flow)
     .by("the flow in the run with the whole system solved together", "Q")
     .from(NETWORK);
-pub(super) static RUN_VELOCITY: Definition =
+pub(in crate::figures) static RUN_VELOCITY: Definition =
     Definition::quantity(Scope::Runs, "run-velocity", "velocity", Kind::Velocity)
         .by("flow over the area of the pipe", "v = 4·Q / (π·D²)");
 static RUN_REYNOLDS: Definition =

@@ -73,3 +73,35 @@ fn stone_that_is_not_fed_from_below_or_not_shown_costs_nothing_and_the_last_is_t
         [Input { origin: Origin::Assumed(why), .. }] if why.contains("left out of the circuit")
     ));
 }
+
+/// A bare jet meets the stone at the velocity in its pipe; a header lets the water cross the modules from one side.
+#[test]
+fn the_inflow_is_held_against_the_stone_as_a_jet_or_as_it_crosses_the_modules() {
+    let bed = |distribution: &str| {
+        let patch = format!(
+            r#"{{ "basins": {{ "pool": {{
+              "kind": "bed", "open_surface": "3.5 m2",
+              "inlet": {{ "level": "0 m", "distribution": {distribution} }},
+              "layers": {{
+                "modules": {{ "fill": "modules", "thickness": "0.3 m", "void_ratio": "90 %", "area": "2.25 m2" }},
+                "stone": {{ "fill": "stone", "thickness": "0.4 m", "smallest": "20 mm", "largest": "40 mm", "shape": "round" }}
+              }}
+            }} }} }}"#
+        );
+        ledger(&[&patch])
+    };
+    let (jet, header) = (bed(r#""none""#), bed(r#""slotted header""#));
+    let of = |ledger: &Ledger, velocity: f64| {
+        let lost = quantity(ledger, "/basins/pool", "bed-head-loss");
+        let wanted = velocity.powi(2) / (2.0 * 9.806_65) / lost;
+        close(
+            quantity(ledger, "/basins/pool", "inflow-head-ratio"),
+            wanted,
+            1e-9,
+        );
+        wanted
+    };
+    let bare = of(&jet, quantity(&jet, "/lines/feed/runs/main", "run-velocity"));
+    let spread = of(&header, flow(&header) / (1.5 * 0.3 * 0.9));
+    assert!(bare > 100.0 * spread, "{bare} and {spread}");
+}
