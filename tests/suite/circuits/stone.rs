@@ -105,3 +105,19 @@ fn the_inflow_is_held_against_the_stone_as_a_jet_or_as_it_crosses_the_modules() 
     let spread = of(&header, flow(&header) / (1.5 * 0.3 * 0.9));
     assert!(bare > 100.0 * spread, "{bare} and {spread}");
 }
+
+/// From gravel to boulders: the stone may cost next to nothing and the circuit still settles.
+#[test]
+fn stone_of_any_size_leaves_the_circuit_solved() {
+    let open_pool = flow(&ledger(&[]));
+    let mut last = 0.0;
+    for size in ["0.5 mm", "3 mm", "20 mm", "100 mm", "1 m"] {
+        let layer = format!(
+            r#"{{ "basins": {{ "pool": {{ "layers": {{ "fine": {{ "smallest": "{size}", "largest": "{size}" }} }} }} }} }}"#
+        );
+        let found = flow(&ledger(&[BED, &layer]));
+        assert!(found > last && found < open_pool, "{size}: {found}");
+        last = found;
+    }
+    close(last, open_pool, 1e-4);
+}
