@@ -24,7 +24,7 @@ fn the_rule_book_sets_every_rule_under_its_chapter_and_is_the_same_twice() {
     let document = Document::load_mem(&bytes).unwrap();
     let text = closed_up(&text_of(&document));
     let chapters = outline(&document);
-    for chapter in &book.chapters {
+    for chapter in &book.pages.chapters {
         assert!(
             chapters.contains(&chapter.title),
             "{} is not in {chapters:?}",
@@ -36,7 +36,7 @@ fn the_rule_book_sets_every_rule_under_its_chapter_and_is_the_same_twice() {
             }
         }
     }
-    for caution in &book.cautions {
+    for caution in &book.pages.cautions {
         assert!(text.contains(&closed_up(caution)), "{caution}");
     }
 }
