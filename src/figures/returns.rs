@@ -1,5 +1,6 @@
 //! Falls and overflows: how the water comes back.
 
+mod crest;
 pub(super) mod overflow;
 pub(super) mod sheet;
 
@@ -37,7 +38,10 @@ pub(super) static CREST_HEAD: Definition = Definition::quantity(
     "h: Q = Q_weir(h, b)",
 )
 .from(WEIR)
-.within("thin lip measured from 30 mm (1.2 in) of head; below it the law is continued within 5 %");
+.within(
+    "thin lip measured from 30 mm (1.2 in) of head; below it the law is continued within 5 %; a crest with the water \
+     below over it, by Villemonte, up to 0.9 of the water above",
+);
 static FLOW_PER_WIDTH: Definition = Definition::quantity(
     Scope::Falls,
     "flow-per-width",
@@ -126,6 +130,7 @@ pub(super) fn enter_falls(ledger: &mut Ledger, plan: &Plan, system: &System) {
             sheet.figure("Q", &FALL_FLOW, at)?;
             let state = state()?;
             sheet.take(&state.inputs);
+            crest::tell_range(sheet, state);
             quantity(state.head)
         });
         ledger.enter(&FLOW_PER_WIDTH, at, |sheet| {

@@ -85,6 +85,8 @@ pub(super) struct FallState {
     pub flow: f64,
     /// Water above the crest upstream, m.
     pub head: f64,
+    /// Head downstream over head upstream; zero where the water below stands under the crest.
+    pub submergence: f64,
     pub crest: weir::Crest,
     pub inputs: Vec<Input>,
 }
