@@ -75,6 +75,7 @@ pub fn catalogue() -> impl Iterator<Item = &'static Definition> {
         returns::sheet::DEFINITIONS,
         returns::overflow::DEFINITIONS,
         streams::DEFINITIONS,
+        streams::regime::DEFINITIONS,
         levels::DEFINITIONS,
         levels::FOLLOWED,
         beds::DEFINITIONS,

@@ -60,6 +60,16 @@ static DROP: Definition = Definition::quantity(Scope::Falls, "drop", "drop of th
     "crest level less the receiver's still level",
     "d = z_crest − z_still",
 );
+static STATED_DROP_APART: Definition = Definition::quantity(
+    Scope::Falls,
+    "stated-drop-apart",
+    "stated drop against the levels",
+    Kind::Length,
+)
+.by(
+    "stated drop less the crest level over the still level below, whichever is more",
+    "Δ = |d_stated − d|",
+);
 static SPLASH_SHARE: Definition = Definition::quantity(
     Scope::Falls,
     "splash-share",
@@ -101,6 +111,7 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
     &FLOW_PER_WIDTH,
     &TOLERANCE_SHARE,
     &DROP,
+    &STATED_DROP_APART,
     &SPLASH_SHARE,
     &CREST_ABOVE_RECEIVER,
     &OVERFLOW_BELOW_RIM,
@@ -145,6 +156,12 @@ pub(super) fn enter_falls(ledger: &mut Ledger, plan: &Plan, system: &System) {
             let crest = sheet.given("z_crest", &fall.crest, at, "crest")?;
             quantity(crest - still_below(sheet, plan, fall)?)
         });
+        if matches!(fall.stated_drop, Shown::Is(_)) {
+            ledger.enter(&STATED_DROP_APART, at, |sheet| {
+                let stated = sheet.given("d_stated", &fall.stated_drop, at, "stated_drop")?;
+                quantity((stated - sheet.figure("d", &DROP, at)?).abs())
+            });
+        }
         ledger.enter(&SPLASH_SHARE, at, |sheet| {
             let margin = sheet.given("m", &fall.splash_margin, at, "splash_margin")?;
             quantity(margin / sheet.figure("d", &DROP, at)?)

@@ -23,6 +23,8 @@ pub struct Fall {
     pub width: Shown<Length>,
     /// Edge: thin lip: a sharp edge or weir plate; broad stone: a flat stone; rough stone: uneven stones.
     pub edge: Shown<Edge>,
+    /// Stated drop: Drop from the crest to the still water below that the plan counts on.
+    pub stated_drop: Shown<Length>,
     /// Level tolerance: How far out of level the crest may be set.
     pub level_tolerance: Shown<Length>,
     /// Lined splash margin: Lining beyond the fall, each side.

@@ -334,7 +334,12 @@ fn sentences(case: &Case<'_>, outcome: &Outcome) -> Vec<String> {
              fast the levels even out there is an estimate"
         )
     });
-    siphons.chain(stopped).chain(lost).chain(fish).chain(drowned).collect()
+    siphons
+        .chain(stopped)
+        .chain(lost)
+        .chain(fish)
+        .chain(drowned)
+        .collect()
 }
 
 /// A fall of the water that is worth telling for the fish, m.

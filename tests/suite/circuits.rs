@@ -321,9 +321,13 @@ fn a_drowned_crest_passes_less_and_backs_the_water_up() {
 #[test]
 fn a_crest_drowned_beyond_what_was_measured_says_so() {
     let told = |ledger: &Ledger| {
-        let figure = ledger.get(&Place::from_pointer("/falls/lip"), "crest-head").unwrap();
+        let figure = ledger
+            .get(&Place::from_pointer("/falls/lip"), "crest-head")
+            .unwrap();
         let drowned = figure.inputs.iter().find(|input| input.symbol == "s");
-        drowned.and_then(|input| input.value).map(|(submergence, _)| submergence)
+        drowned
+            .and_then(|input| input.value)
+            .map(|(submergence, _)| submergence)
     };
     assert_eq!(told(&ledger(&[])), None, "free");
     assert_eq!(told(&ledger(&[DROWNED])), None, "drowned within the range");
@@ -354,7 +358,8 @@ fn water_in_flight_outside_what_resistance_was_measured_for_says_so() {
     };
     let within = ledger(&[STREAM]);
     assert!(!told(&within));
-    let boulders = r#"{ "streams": { "run": { "reaches": { "upper": { "stone": "1 m", "bed_width": "3 m" } } } } }"#;
+    let boulders =
+        r#"{ "streams": { "run": { "reaches": { "upper": { "stone": "1 m", "bed_width": "3 m" } } } } }"#;
     let beyond = ledger(&[STREAM, boulders]);
     assert!(told(&beyond));
     let depth = beyond

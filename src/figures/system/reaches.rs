@@ -84,7 +84,8 @@ pub(super) fn stream_water(stream: &Given<Stream>, flow: f64, inputs: &mut Vec<I
     for reach in stream.reaches.values() {
         let mut sheet = Sheet::blank();
         let channel = Channel::of(&mut sheet, reach)?;
-        let why = "a stream holds the water of the rough end of its range: the most, which is on the safe side";
+        let why =
+            "a stream holds the water of the rough end of its range: the most, which is on the safe side";
         let depth = sheet.assumed("y_rough", channel.depth(flow, End::Rough)?, Kind::Length, why);
         if let Some(submergence) = channel.bed.outside(&channel.section, depth) {
             sheet.assumed("x_stone", submergence, Kind::Ratio, &beyond_measured());
