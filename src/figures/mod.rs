@@ -72,6 +72,7 @@ pub fn catalogue() -> impl Iterator<Item = &'static Definition> {
         fouling::DEFINITIONS,
         drains::DEFINITIONS,
         returns::DEFINITIONS,
+        returns::crest::DEFINITIONS,
         returns::sheet::DEFINITIONS,
         returns::overflow::DEFINITIONS,
         streams::DEFINITIONS,

@@ -1,6 +1,6 @@
 //! Falls and overflows: how the water comes back.
 
-mod crest;
+pub(super) mod crest;
 pub(super) mod overflow;
 pub(super) mod sheet;
 
@@ -12,13 +12,13 @@ use super::{
     vessel::Vessels,
 };
 use crate::{
-    plan::{Fall, Given, Plan, Shown},
+    plan::{Edge, Fall, Given, Plan, Shown},
     quantity::Kind,
     read::Place,
 };
 
 const WEIR: &str = "thin lip: Kindsvater & Carter, as in ISO 1438; broad and rough stone: broad-crested weir, \
-                    Q = C·b·h^1.5 with C 1.705 and 1.38 (SI)";
+                    Q = C·b·h^1.5 with C 1.705 and 1.38 (SI); V-notch: Kindsvater & Shen (coefficients from memory)";
 
 pub(super) static FALL_FLOW: Definition =
     Definition::quantity(Scope::Falls, "fall-flow", "flow over the crest", Kind::Flow)
@@ -145,6 +145,9 @@ pub(super) fn enter_falls(ledger: &mut Ledger, plan: &Plan, system: &System) {
             quantity(state.head)
         });
         ledger.enter(&FLOW_PER_WIDTH, at, |sheet| {
+            if fall.edge.value() == Some(&Edge::VNotch) {
+                return Err(crest::no_level_crest());
+            }
             let width = sheet.given("b", &fall.width, at, "width")?;
             quantity(sheet.figure("Q", &FALL_FLOW, at)? / width)
         });
@@ -166,6 +169,7 @@ pub(super) fn enter_falls(ledger: &mut Ledger, plan: &Plan, system: &System) {
             let margin = sheet.given("m", &fall.splash_margin, at, "splash_margin")?;
             quantity(margin / sheet.figure("d", &DROP, at)?)
         });
+        crest::enter(ledger, fall);
         sheet::enter(ledger, plan, system, fall);
     }
 }

@@ -20,8 +20,8 @@ use crate::{
 
 pub(super) use circuit::{in_series, receiver};
 pub(super) use pieces::{
-    curve, drain as drain_piece, inside_diameter, run as run_pipe, size_and_class, suction, temperature,
-    viscosity,
+    curve, drain as drain_piece, inside_diameter, note_size, run as run_pipe, size_and_class, suction,
+    temperature, viscosity,
 };
 pub(super) use reaches::Channel;
 

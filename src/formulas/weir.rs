@@ -31,7 +31,7 @@ pub const ROUGH: f64 = 1.38;
 pub const ROUGH_RANGE: (f64, f64) = (1.21, 1.55);
 
 /// The edge water runs over.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Edge {
     /// A thin, level lip of sheet or a spillway blade with the sheet springing clear.
     ThinLip,
@@ -39,6 +39,8 @@ pub enum Edge {
     BroadStone,
     /// Uneven stone; an effective width and a low coefficient.
     RoughStone,
+    /// A triangular notch in a thin plate, its point at the level of the crest; it has no width of its own.
+    VNotch(Notch),
 }
 
 /// A crest, with what is upstream of it.
@@ -65,21 +67,46 @@ impl Crest {
             approach_width: f64::INFINITY,
         }
     }
+
+    /// The crest with only a share of it open.
+    #[must_use]
+    pub fn narrowed(self, share: f64) -> Self {
+        let edge = match self.edge {
+            Edge::VNotch(notch) => Edge::VNotch(notch.narrowed(share)),
+            other => other,
+        };
+        Self {
+            edge,
+            width: self.width * share,
+            ..self
+        }
+    }
+
+    /// Power of the head that the flow goes with.
+    fn exponent(&self) -> f64 {
+        match self.edge {
+            Edge::VNotch(_) => 2.5,
+            _ => 1.5,
+        }
+    }
 }
 
 /// Discharge over a crest, m³/s, at an upstream head in m; zero at and below the crest, rising from there on.
 ///
-/// Thin lip: [`kindsvater_carter`]. Broad and rough stone: [`broad_crested`] with [`BROAD`] and [`ROUGH`].
+/// Thin lip: [`kindsvater_carter`]. Broad and rough stone: [`broad_crested`] with [`BROAD`] and [`ROUGH`]. V-notch:
+/// [`Notch::discharge`], continued to no flow at no head below the least head it was measured at.
 pub fn discharge(crest: &Crest, head: f64) -> f64 {
     discharge_and_slope(crest, head).0
 }
 
 /// [`discharge`] in m³/s with its derivative by head, m²/s.
 pub fn discharge_and_slope(crest: &Crest, head: f64) -> (f64, f64) {
-    if head <= 0.0 || crest.width <= 0.0 {
+    if head <= 0.0 {
         return (0.0, 0.0);
     }
     match crest.edge {
+        Edge::VNotch(notch) => notch.continued(head),
+        _ if crest.width <= 0.0 => (0.0, 0.0),
         Edge::ThinLip => KindsvaterCarter::of(crest).discharge_and_slope(head),
         Edge::BroadStone => power_law(BROAD, crest.width, head),
         Edge::RoughStone => power_law(ROUGH, crest.width, head),
@@ -93,6 +120,7 @@ pub fn head_for_flow(crest: &Crest, flow: f64) -> f64 {
         return 0.0;
     }
     match crest.edge {
+        Edge::VNotch(notch) => notch.continued_head(flow),
         Edge::ThinLip => {
             let law = KindsvaterCarter::of(crest);
             if law.width <= 0.0 {
@@ -246,18 +274,21 @@ mod tests {
     use super::*;
 
     fn crests() -> impl Iterator<Item = Crest> {
-        [Edge::ThinLip, Edge::BroadStone, Edge::RoughStone]
-            .into_iter()
-            .flat_map(|edge| {
-                [(f64::INFINITY, f64::INFINITY), (0.2, 0.5), (0.2, 0.8)].map(|(height, approach_width)| {
-                    Crest {
-                        edge,
-                        width: 0.5,
-                        height,
-                        approach_width,
-                    }
-                })
+        [
+            Edge::ThinLip,
+            Edge::BroadStone,
+            Edge::RoughStone,
+            Edge::VNotch(Notch { angle: 60.0 }),
+        ]
+        .into_iter()
+        .flat_map(|edge| {
+            [(f64::INFINITY, f64::INFINITY), (0.2, 0.5), (0.2, 0.8)].map(|(height, approach_width)| Crest {
+                edge,
+                width: 0.5,
+                height,
+                approach_width,
             })
+        })
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! Circuits of several pumps, meeting runs, gravity lines and drowned crests: laws they must keep, and what is told
 //! where they cannot run.
 
+mod crests;
 mod refused;
 
 use bywash::{
@@ -316,56 +317,6 @@ fn a_drowned_crest_passes_less_and_backs_the_water_up() {
         above > weir::head_for_flow(&crest, flow),
         "more head than a free crest needs"
     );
-}
-
-#[test]
-fn a_crest_drowned_beyond_what_was_measured_says_so() {
-    let told = |ledger: &Ledger| {
-        let figure = ledger
-            .get(&Place::from_pointer("/falls/lip"), "crest-head")
-            .unwrap();
-        let drowned = figure.inputs.iter().find(|input| input.symbol == "s");
-        drowned
-            .and_then(|input| input.value)
-            .map(|(submergence, _)| submergence)
-    };
-    assert_eq!(told(&ledger(&[])), None, "free");
-    assert_eq!(told(&ledger(&[DROWNED])), None, "drowned within the range");
-    let narrow = r#"{ "falls": { "out": { "width": "0.15 m" } } }"#;
-    let deep = ledger(&[DROWNED, narrow]);
-    let (above, below) = (running(&deep, "pool") - 0.60, running(&deep, "lower") - 0.60);
-    assert!(below / above > *weir::SUBMERGENCE.end());
-    close(told(&deep).unwrap(), below / above, 1e-9);
-    let words = deep.assumptions().join("; ");
-    assert!(words.contains("0.9 of the water above over the crest"), "{words}");
-}
-
-/// A stream whose stone stands far out of its water.
-const STREAM: &str = r#"{
-  "falls": { "lip": { "to": "run" } },
-  "streams": { "run": { "ends_in": "pond", "reaches": {
-    "upper": { "length": "5 m", "drop": "0.4 m", "bed_width": "0.5 m", "side_slope": "1:1", "stone": "100 mm", "loose": true, "liner_edge": "0.3 m" }
-  } } }
-}"#;
-
-#[test]
-fn water_in_flight_outside_what_resistance_was_measured_for_says_so() {
-    let told = |ledger: &Ledger| {
-        let figure = ledger
-            .get(&Place::from_pointer("/basins/pond"), "running-level")
-            .unwrap();
-        figure.inputs.iter().any(|input| input.symbol == "x_stone")
-    };
-    let within = ledger(&[STREAM]);
-    assert!(!told(&within));
-    let boulders =
-        r#"{ "streams": { "run": { "reaches": { "upper": { "stone": "1 m", "bed_width": "3 m" } } } } }"#;
-    let beyond = ledger(&[STREAM, boulders]);
-    assert!(told(&beyond));
-    let depth = beyond
-        .get(&Place::from_pointer("/streams/run/reaches/upper"), "reach-depth")
-        .unwrap();
-    assert!(matches!(depth.answer, Err(Gap::NotComputed(_))), "{depth:?}");
 }
 
 #[test]
