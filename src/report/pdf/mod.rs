@@ -17,7 +17,7 @@ use typst::comemo;
 use typst_layout::PagedDocument;
 
 use crate::{
-    lessons::{Drill, Handbook},
+    lessons::{Drill, RuleBook},
     report::drawing::{Drawings, drawings},
     review::Review,
 };
@@ -104,15 +104,14 @@ pub fn render(job: &Job<'_>) -> Result<Vec<u8>, PdfError> {
 ///
 /// # Errors
 /// A book that can't be typeset; none is known.
-pub fn handbook(book: &Handbook, paper: Paper) -> Result<Vec<u8>, PdfError> {
+pub fn handbook(book: &RuleBook, paper: Paper) -> Result<Vec<u8>, PdfError> {
+    let drawings = drawings(&book.opened.plan, &book.opened.ledger, &book.review);
     typeset(|script| {
-        lesson(
-            "handbook.typ",
-            "bywash handbook".to_owned(),
-            &[("shown.json", to_value(book)?)],
-            paper,
-            script,
-        )
+        let data = [
+            ("shown.json", to_value(&book.pages)?),
+            ("drawings.json", to_value(&drawings)?),
+        ];
+        lesson("handbook.typ", "bywash handbook".to_owned(), &data, paper, script)
     })
 }
 

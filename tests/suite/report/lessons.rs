@@ -18,7 +18,7 @@ fn desk() -> Desk {
 #[test]
 fn the_rule_book_sets_every_rule_under_its_chapter_and_is_the_same_twice() {
     let mut desk = desk();
-    let book = handbook(&mut desk);
+    let book = handbook(&mut desk).unwrap();
     let bytes = pdf::handbook(&book, Paper::Letter).unwrap();
     assert_eq!(bytes, pdf::handbook(&book, Paper::Letter).unwrap());
     let document = Document::load_mem(&bytes).unwrap();
