@@ -1,10 +1,10 @@
-//! Crests: the width of the water in a notch, and the range of a crest's law, told where the law is used outside it.
+//! Crests: the width of the water over them, and the range of a crest's law, told where the law is used outside it.
 
 use super::{
     super::{
         definition::{Definition, Scope},
         ledger::{Gap, Ledger, Sheet, quantity},
-        system::FallState,
+        system::{FallState, note_size},
     },
     CREST_HEAD,
 };
@@ -14,28 +14,29 @@ use crate::{
     quantity::Kind,
 };
 
-static NOTCH_WIDTH: Definition = Definition::quantity(
+static WATER_WIDTH: Definition = Definition::quantity(
     Scope::Falls,
-    "notch-width",
-    "width of the water in the V-notch",
+    "crest-water-width",
+    "width of the water over the crest",
     Kind::Length,
 )
 .by(
-    "twice the slope of a side times the water over the point",
-    "T = 2·z·h",
+    "width of a level crest; of a V-notch twice the slope of a side times the water over the point",
+    "T: b of a level crest, 2·z·h of a V-notch",
 );
 
-pub(in crate::figures) static DEFINITIONS: &[&Definition] = &[&NOTCH_WIDTH];
+pub(in crate::figures) static DEFINITIONS: &[&Definition] = &[&WATER_WIDTH];
 
-/// Enters what only notches have.
+/// Enters how wide the water is.
 pub(super) fn enter(ledger: &mut Ledger, fall: &Given<Fall>) {
-    if fall.edge.value() != Some(&plan::Edge::VNotch) {
-        return;
-    }
     let at = &fall.place;
-    ledger.enter(&NOTCH_WIDTH, at, |sheet| {
-        let sides = sheet.given("z", &fall.notch_sides, at, "notch_sides")?;
-        quantity(2.0 * sides * sheet.figure("h", &CREST_HEAD, at)?)
+    ledger.enter(&WATER_WIDTH, at, |sheet| {
+        let size = note_size(sheet, fall)?;
+        if fall.edge.value() == Some(&plan::Edge::VNotch) {
+            quantity(2.0 * size * sheet.figure("h", &CREST_HEAD, at)?)
+        } else {
+            quantity(size)
+        }
     });
 }
 

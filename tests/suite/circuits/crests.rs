@@ -26,7 +26,11 @@ fn a_notch_passes_its_flow_by_its_own_law_alone() {
     assert!(head > Notch::LEAST_HEAD && !told(&notched, "h_notch") && !told(&notched, "θ"));
     close(notch.discharge(head), flow, 1e-9);
     close(running(&notched, "pool"), 0.60 + head, 1e-9);
-    close(quantity(&notched, "/falls/lip", "notch-width"), 2.0 * head, 1e-9);
+    close(
+        quantity(&notched, "/falls/lip", "crest-water-width"),
+        2.0 * head,
+        1e-9,
+    );
     let most = quantity(&notched, "/falls/lip", "crest-capacity");
     close(notch.discharge(0.35 - 0.0508), most, 1e-9);
     let at = Place::from_pointer("/falls/lip");
