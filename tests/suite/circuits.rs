@@ -1,6 +1,7 @@
 //! Circuits of several pumps, meeting runs, gravity lines and drowned crests: laws they must keep, and what is told
 //! where they cannot run.
 
+mod crests;
 mod losses;
 mod refused;
 mod stone;

@@ -49,6 +49,7 @@ pub(in crate::figures) struct BasinPart<'a> {
 
 /// A fall, between indices of basins.
 pub(in crate::figures) struct FallPart {
+    pub at: Place,
     pub from: usize,
     pub to: usize,
     pub stream: Option<usize>,
@@ -169,6 +170,7 @@ impl<'a> Works<'a> {
                 falls.push((
                     stream,
                     FallPart {
+                        at: fall.place.clone(),
                         from,
                         to,
                         stream: None,

@@ -100,14 +100,16 @@ impl<'a> Solved<'a> {
             let flow = self.flow(*link);
             let from = part.fall.from.value().map_or("", String::as_str);
             let below = self.steady.levels[&part.to];
-            let head = if part.drowned_by(below) && flow > 0.0 {
-                self.steady.levels[from] - part.level
+            let (head, submergence) = if part.drowned_by(below) && flow > 0.0 {
+                let head = self.steady.levels[from] - part.level;
+                (head, (below - part.level) / head)
             } else {
-                weir::head_for_flow(&part.crest.item, flow)
+                (weir::head_for_flow(&part.crest.item, flow), 0.0)
             };
             let state = FallState {
                 flow,
                 head,
+                submergence,
                 crest: part.crest.item,
                 inputs: part.crest.inputs.clone(),
             };
