@@ -221,8 +221,8 @@ fn colebrook(a: f64, b: f64, guess: Option<f64>) -> f64 {
         let sum = u + slope;
         let step = 2.0 * off * u * sum / (2.0 * sum * sum + off * slope * b);
         x -= step;
-        // The error after a step is less than a hundredth of its cube.
-        if step.abs() < 1e-4 {
+        // The error after a step is less than a hundredth of its cube: below 1e-12.
+        if step.abs() < 4e-4 {
             break;
         }
     }

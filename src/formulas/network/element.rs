@@ -18,6 +18,9 @@ const PUMP_TRACE: f64 = 1e-14;
 /// counting as an endless conductance.
 const LEAST_SLOPE: f64 = 1e-5;
 
+/// A velocity pressure pipes are often laid out for, m/s.
+const USUAL_VELOCITY: f64 = 1.5;
+
 /// One link seen as a curve, run along by a parameter: flow as a share of the flow scale while water runs (or may run
 /// both ways), head in metres once it stands closed.
 pub(super) struct Element<'a> {
@@ -38,13 +41,14 @@ enum Law<'a> {
     Spill(&'a Outflow),
 }
 
-/// A point on the curve and its direction: values and derivatives by the parameter.
+/// A point on the curve and its direction by the parameter.
 #[derive(Clone, Copy)]
 pub(super) struct Point {
     pub(super) flow: f64,
     pub(super) flow_slope: f64,
     pub(super) drop: f64,
-    pub(super) drop_slope: f64,
+    /// Inverse of the drop's derivative, 1/m.
+    pub(super) steps_per_drop: f64,
     /// Whether a flap, a free outlet or a dry crest holds the water.
     pub(super) closed: bool,
     /// A pipe's `1/√f`, to begin the next evaluation with.
@@ -64,7 +68,7 @@ impl Point {
         flow: 0.0,
         flow_slope: 0.0,
         drop: 0.0,
-        drop_slope: 0.0,
+        steps_per_drop: 0.0,
         closed: false,
         root: None,
     };
@@ -104,7 +108,7 @@ impl<'a> Element<'a> {
             flow,
             flow_slope: self.scale,
             drop: drop.head,
-            drop_slope: (drop.slope * self.scale).max(LEAST_SLOPE),
+            steps_per_drop: 1.0 / (drop.slope * self.scale).max(LEAST_SLOPE),
             closed: false,
             root: drop.root,
         }
@@ -117,7 +121,7 @@ impl<'a> Element<'a> {
             flow: parameter * trace,
             flow_slope: trace,
             drop: self.drop(0.0, None).head + parameter,
-            drop_slope: 1.0,
+            steps_per_drop: 1.0,
             closed: true,
             root: None,
         }
@@ -134,7 +138,7 @@ impl<'a> Element<'a> {
             flow,
             flow_slope: slope.max(trace),
             drop: crest.level + parameter,
-            drop_slope: 1.0,
+            steps_per_drop: 1.0,
             closed: parameter <= 0.0,
             root: None,
         }
@@ -173,15 +177,15 @@ pub(super) fn start(kind: &Kind, scale: f64) -> f64 {
     }
 }
 
-/// A flow a link is often found at, m³/s: half way along a pump's curve, 0.5 m/s in a pipe.
+/// A flow a link is often found at, m³/s: half way along a pump's curve, [`USUAL_VELOCITY`] in a pipe.
 pub(super) fn usual_flow(kind: &Kind) -> f64 {
     match kind {
-        Kind::Pipe(run) => 0.5 * run.area(),
+        Kind::Pipe(run) => USUAL_VELOCITY * run.area(),
         Kind::Pump { curve, count } => {
             let (low, high) = curve.ends();
             f64::midpoint(low, high) * f64::from(*count)
         }
-        Kind::Valve { diameter, .. } => 0.5 / velocity(1.0, *diameter),
+        Kind::Valve { diameter, .. } => USUAL_VELOCITY / velocity(1.0, *diameter),
         Kind::Spill(_) => 0.0,
     }
 }

@@ -258,7 +258,7 @@ impl Network {
         Ok(Prepared {
             network: self,
             touching,
-            search: Search::new(&system, reduction),
+            search: Search::new(system.start(self), reduction),
             system,
         })
     }

@@ -81,6 +81,7 @@ enum End {
 /// Searches a system for its solution, in space set aside once.
 pub(super) struct Search {
     reduction: Reduction,
+    start: Trial,
     /// Where the search stands.
     pub(super) here: Trial,
     next: Trial,
@@ -89,14 +90,14 @@ pub(super) struct Search {
 }
 
 impl Search {
-    pub(super) fn new(system: &System<'_>, reduction: Reduction) -> Self {
-        let here = system.first();
+    pub(super) fn new(start: Trial, reduction: Reduction) -> Self {
         Self {
             reduction,
-            next: here.clone(),
-            best: here.clone(),
-            here,
-            step: system.rest(),
+            here: start.clone(),
+            next: start.clone(),
+            best: start.clone(),
+            step: start.state.clone(),
+            start,
         }
     }
 
@@ -120,7 +121,7 @@ impl Search {
 
     /// One search from the start.
     fn run_damped(&mut self, system: &System<'_>, damping: &Damping) -> (usize, End) {
-        system.restart(&mut self.here);
+        self.here.copy_from(&self.start);
         let mut merits = [0.0; MOST_MEMORY];
         let mut polished = 0;
         for before in 0..damping.steps {
@@ -163,7 +164,7 @@ impl Search {
             *rhs = -out;
         }
         for ((branch, point), energy) in system.branches.iter().zip(&here.points).zip(&here.energy) {
-            let conductance = (point.flow_slope / point.drop_slope).max(least);
+            let conductance = (point.flow_slope * point.steps_per_drop).max(least);
             let (_, leans) = branch.end_head(heads);
             step.heads[branch.from] += conductance * energy;
             step.heads[branch.to] -= conductance * energy;
@@ -173,7 +174,7 @@ impl Search {
         reduction.solve(&mut step.heads[..system.sought]);
         let each = system.branches.iter().zip(&here.points).zip(&here.energy);
         for (change, ((branch, point), energy)) in step.parameters.iter_mut().zip(each) {
-            *change = (branch.change(heads, &step.heads) - energy) / point.drop_slope;
+            *change = (branch.change(heads, &step.heads) - energy) * point.steps_per_drop;
         }
     }
 

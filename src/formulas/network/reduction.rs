@@ -83,7 +83,8 @@ pub(super) struct Reduction {
     couplings: Vec<Coupling>,
     /// What each column sums to.
     ground: Vec<f64>,
-    diagonal: Vec<f64>,
+    /// Of each diagonal entry, the inverse.
+    resistance: Vec<f64>,
 }
 
 impl Reduction {
@@ -102,7 +103,7 @@ impl Reduction {
             later,
             met: Vec::new(),
             ground: vec![0.0; nodes],
-            diagonal: vec![0.0; nodes],
+            resistance: vec![0.0; nodes],
         };
         for star in &order.later {
             for (s, &a) in star.iter().enumerate() {
@@ -156,10 +157,10 @@ impl Reduction {
             let range = self.starts[k]..self.starts[k + 1];
             let handed: f64 = self.couplings[range.clone()].iter().map(|c| c.column).sum();
             let sum = self.ground[k] + handed;
-            let own = if sum > 0.0 { sum } else { f64::INFINITY };
-            self.diagonal[k] = own;
-            x[k] /= own;
-            let share_of_ground = self.ground[k] / own;
+            let resistance = if sum > f64::MIN_POSITIVE { 1.0 / sum } else { 0.0 };
+            self.resistance[k] = resistance;
+            x[k] *= resistance;
+            let share_of_ground = self.ground[k] * resistance;
             for s in range.clone() {
                 let (j, to_j) = (self.later[s], self.couplings[s]);
                 x[j] += to_j.column * x[k];
@@ -167,8 +168,8 @@ impl Reduction {
                 for t in s + 1..range.end {
                     let to_i = self.couplings[t];
                     let between = &mut self.couplings[self.met[met]];
-                    between.row += to_i.row * (to_j.column / own);
-                    between.column += to_j.row * (to_i.column / own);
+                    between.row += to_i.row * (to_j.column * resistance);
+                    between.column += to_j.row * (to_i.column * resistance);
                     met += 1;
                 }
             }
@@ -177,7 +178,7 @@ impl Reduction {
             let range = self.starts[k]..self.starts[k + 1];
             let coupled = self.couplings[range.clone()].iter().zip(&self.later[range]);
             let coupled: f64 = coupled.map(|(c, &j)| c.row * x[j]).sum();
-            x[k] += coupled / self.diagonal[k];
+            x[k] += coupled * self.resistance[k];
         }
     }
 }

@@ -1,7 +1,5 @@
 //! The equations of a network: every live link a branch, every head not given a sought one.
 
-use std::iter;
-
 use super::{
     Kind, Link, Network, Node, Residual,
     element::{self, Element, Point, usual_flow},
@@ -19,7 +17,6 @@ pub(super) struct System<'a> {
     pub(super) sought: usize,
     /// A usual flow, m³/s: the unit in which flows are compared.
     pub(super) scale: f64,
-    start: State,
 }
 
 /// A live link.
@@ -114,6 +111,16 @@ impl Trial {
             .fold(least, |high, point| high.max(point.flow.abs()))
     }
 
+    /// Goes to where another stands.
+    pub(super) fn copy_from(&mut self, other: &Self) {
+        self.state.parameters.copy_from_slice(&other.state.parameters);
+        self.state.heads.copy_from_slice(&other.state.heads);
+        self.points.copy_from_slice(&other.points);
+        self.energy.copy_from_slice(&other.energy);
+        self.continuity.copy_from_slice(&other.continuity);
+        self.merit = other.merit;
+    }
+
     /// Goes to the state a share of a step away from another.
     pub(super) fn step_from(&mut self, other: &Self, step: &State, share: f64, system: &System<'_>) {
         let go = |to: &mut [f64], from: &[f64], changes: &[f64]| {
@@ -127,11 +134,11 @@ impl Trial {
             &step.parameters,
         );
         go(&mut self.state.heads, &other.state.heads, &step.heads);
-        self.weigh(other.points.iter(), system);
+        self.weigh(&other.points, system);
     }
 
     /// Weighs the state against the equations; points near by make that faster.
-    fn weigh<'p>(&mut self, near: impl Iterator<Item = &'p Point>, system: &System<'_>) {
+    fn weigh(&mut self, near: &[Point], system: &System<'_>) {
         self.points.clear();
         self.energy.clear();
         self.continuity.fill(0.0);
@@ -147,8 +154,8 @@ impl Trial {
             self.energy.push(energy);
         }
         let unbalanced = &self.continuity[..system.sought];
-        let flows: f64 = unbalanced.iter().map(|q| (q / system.scale).powi(2)).sum();
-        self.merit = merit + flows;
+        let flows: f64 = unbalanced.iter().map(|q| q * q).sum();
+        self.merit = merit + flows / (system.scale * system.scale);
     }
 }
 
@@ -180,42 +187,42 @@ impl<'a> System<'a> {
             }
         };
         let branches: Vec<Branch<'a>> = links.iter().map(branch).collect();
-        let start = start(network, &branches, &places, scale);
         let system = Self {
             branches,
             places,
             sought,
             scale,
-            start,
         };
         (system, reduction)
     }
 
-    /// The beginning of a search.
-    pub(super) fn first(&self) -> Trial {
+    /// Where a search begins: usual flows, sought heads at the mean of the given ones, and basins at a level that spills
+    /// them.
+    pub(super) fn start(&self, network: &Network) -> Trial {
+        let mut heads = vec![mean_level(network); self.places.iter().flatten().count()];
+        for (node, place) in network.nodes.iter().zip(&self.places) {
+            if let (Node::Fixed { head }, Some(place)) = (node, place) {
+                heads[*place] = *head;
+            }
+        }
+        let kind = |branch: &Branch<'_>| &network.links[branch.link].kind;
+        let mut parameters = Vec::with_capacity(self.branches.len());
+        for branch in &self.branches {
+            let parameter = element::start(kind(branch), self.scale);
+            if let (Kind::Spill(crest), true) = (kind(branch), branch.from < self.sought) {
+                heads[branch.from] = crest.level + parameter;
+            }
+            parameters.push(parameter);
+        }
         let mut trial = Trial {
-            state: self.start.clone(),
-            points: vec![Point::NONE; self.branches.len()],
-            energy: vec![0.0; self.branches.len()],
-            continuity: vec![0.0; self.start.heads.len()],
+            energy: vec![0.0; parameters.len()],
+            continuity: vec![0.0; heads.len()],
+            state: State { parameters, heads },
+            points: Vec::with_capacity(self.branches.len()),
             merit: 0.0,
         };
-        self.restart(&mut trial);
+        trial.weigh(&vec![Point::NONE; self.branches.len()], self);
         trial
-    }
-
-    /// Goes back to the beginning.
-    pub(super) fn restart(&self, trial: &mut Trial) {
-        trial.state.clone_from(&self.start);
-        trial.weigh(iter::repeat(&Point::NONE), self);
-    }
-
-    /// No step at all.
-    pub(super) fn rest(&self) -> State {
-        State {
-            parameters: vec![0.0; self.branches.len()],
-            heads: vec![0.0; self.start.heads.len()],
-        }
     }
 }
 
@@ -243,29 +250,6 @@ fn numbered(network: &Network, links: &[usize], held: &[bool]) -> (Vec<Option<us
         }
     }
     (places, sought, order)
-}
-
-/// Where to begin: usual flows, sought heads at the mean of the given ones, and basins at a level that spills them.
-fn start(network: &Network, branches: &[Branch<'_>], places: &[Option<usize>], scale: f64) -> State {
-    let mean = mean_level(network);
-    let mut heads = vec![mean; places.iter().flatten().count()];
-    for (node, place) in network.nodes.iter().zip(places) {
-        if let (Node::Fixed { head }, Some(place)) = (node, place) {
-            heads[*place] = *head;
-        }
-    }
-    let kind = |branch: &Branch<'_>| &network.links[branch.link].kind;
-    let parameters: Vec<f64> = branches
-        .iter()
-        .map(|branch| element::start(kind(branch), scale))
-        .collect();
-    for (branch, over) in branches.iter().zip(&parameters) {
-        let node = network.links[branch.link].from;
-        if let (Kind::Spill(crest), Node::Basin) = (kind(branch), network.nodes[node.0]) {
-            heads[branch.from] = crest.level + over;
-        }
-    }
-    State { parameters, heads }
 }
 
 /// The flow of all pumps at the middle of their curves; without pumps, of the widest pipe.
