@@ -11,7 +11,7 @@ const TOLERANCE: f64 = 1e-9;
 /// A step is shortened by halves at most so often.
 const MOST_HALVINGS: usize = 12;
 /// A balanced state is done when a further step would change heads (in m) and flows (as a share of the largest) no more.
-const SETTLED: f64 = 1e-9;
+const SETTLED: f64 = 1e-11;
 /// Further steps taken once all balances, to settle what hardly matters: heads between closed links, flows that cost
 /// no head.
 const MOST_POLISHING: usize = 8;
@@ -19,7 +19,7 @@ const MOST_POLISHING: usize = 8;
 const NEAR: f64 = 1e-8;
 /// Sought heads beyond which the ties of all together no longer grow: else what leaks through them in a long main
 /// outweighs what its outlets take, and steps crawl.
-const FULLY_TIED: f64 = 8.0;
+const FULLY_TIED: f64 = 4.0;
 /// The longest memory of a damping.
 const MOST_MEMORY: usize = 6;
 
