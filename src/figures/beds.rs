@@ -1,6 +1,7 @@
 //! Upflow beds: rates, layers, the stone over the modules.
 
 pub(super) mod passage;
+pub(super) mod spread;
 pub(super) mod stone;
 
 use super::{
@@ -154,7 +155,7 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
 ];
 
 /// Density of the stone, kg/m³: specific gravity 2.65.
-const STONE_DENSITY: f64 = 2650.0;
+pub(super) const STONE_DENSITY: f64 = 2650.0;
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
     for (id, basin) in &plan.basins {
@@ -164,6 +165,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
             enter_rates(ledger, plan, vessels, id, basin);
             enter_build(ledger, plan, basin);
             passage::enter(ledger, plan, vessels, id, basin);
+            spread::enter(ledger, plan, vessels, id, basin);
             stone::enter(ledger, vessels, id, basin);
         }
     }
@@ -304,7 +306,7 @@ fn strength_share(sheet: &mut Sheet<'_>, modules: &Given<Layer>, above: &[&Given
     quantity(strength / load)
 }
 
-fn is_stone(layer: &Layer) -> bool {
+pub(super) fn is_stone(layer: &Layer) -> bool {
     layer.fill.value() == Some(&Fill::Stone)
 }
 

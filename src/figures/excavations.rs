@@ -2,7 +2,7 @@
 
 use super::{
     definition::{Definition, Scope},
-    ledger::{Answer, Gap, Ledger, Sheet, quantity},
+    ledger::{Gap, Ledger, Sheet, quantity},
     uplift::ground_outside,
     vessel::{self, Vessels},
 };
@@ -21,26 +21,48 @@ static SPOIL: Definition = Definition::quantity(
     "volume of the basin below the ground outside, times the density of soil in place",
     "m = V_out(z_ground)·ρ_soil",
 )
-.within("the basin's own shape; overcut and working space come on top; dug soil takes a quarter more room than in place");
+.within("the basin's own shape; overcut and working space come on top");
+static HEAP: Definition = Definition::quantity(
+    Scope::Excavations,
+    "spoil-volume",
+    "room the soil takes once dug",
+    Kind::BulkVolume,
+)
+.by(
+    "volume of the basin below the ground outside, and what the soil swells when dug",
+    "V = V_out(z_ground)·(1 + β)",
+)
+.within("the basin's own shape; overcut and working space come on top");
 
-pub(super) static DEFINITIONS: &[&Definition] = &[&SPOIL];
+pub(super) static DEFINITIONS: &[&Definition] = &[&SPOIL, &HEAP];
 
 /// Density of soil in place, kg/m³: 120 lb/ft³.
 const SOIL: f64 = 1922.0;
 
+/// What soil swells when it is dug.
+const SWELL: f64 = 0.25;
+
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
     for dig in plan.excavations.values() {
-        ledger.enter(&SPOIL, &dig.place, |sheet| spoil(sheet, plan, vessels, dig));
+        ledger.enter(&SPOIL, &dig.place, |sheet| {
+            let volume = dug(sheet, plan, vessels, dig)?;
+            let why = "soil in place weighs 120 lb/ft³ (common practice)";
+            quantity(volume * sheet.assumed("ρ_soil", SOIL, Kind::Density, why))
+        });
+        ledger.enter(&HEAP, &dig.place, |sheet| {
+            let volume = dug(sheet, plan, vessels, dig)?;
+            let why = "dug soil takes a quarter more room than in place (common practice)";
+            quantity(volume * (1.0 + sheet.assumed("β", SWELL, Kind::Share, why)))
+        });
     }
 }
 
-fn spoil(sheet: &mut Sheet<'_>, plan: &Plan, vessels: &Vessels, dig: &Given<Excavation>) -> Answer {
+/// Volume of the basin below the ground outside, m³.
+fn dug(sheet: &mut Sheet<'_>, plan: &Plan, vessels: &Vessels, dig: &Given<Excavation>) -> Result<f64, Gap> {
     let basin = dig.basin.value().and_then(|id| plan.basins.get_key_value(id));
     let (id, basin) = basin.ok_or_else(|| Gap::NotShown(vec![dig.place.child("basin")]))?;
     let vessel = vessel::of(vessels, id)?;
     sheet.take(&vessel.inputs);
     let ground = ground_outside(sheet, basin)?;
-    let why = "soil in place weighs 120 lb/ft³ (common practice)";
-    let density = sheet.assumed("ρ_soil", SOIL, Kind::Density, why);
-    quantity(vessel.storage.plan_volume(ground) * density)
+    Ok(vessel.storage.plan_volume(ground))
 }

@@ -79,6 +79,7 @@ pub fn catalogue() -> impl Iterator<Item = &'static Definition> {
         levels::FOLLOWED,
         beds::DEFINITIONS,
         beds::passage::DEFINITIONS,
+        beds::spread::DEFINITIONS,
         beds::stone::DEFINITIONS,
         uplift::DEFINITIONS,
         living_water::DEFINITIONS,

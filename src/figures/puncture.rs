@@ -1,13 +1,13 @@
 //! Puncture: the lowest stone that presses on a cushioned membrane.
 
 use super::{
-    beds::stone::STONE_MASS,
+    beds::{STONE_DENSITY, is_stone, stone::STONE_MASS},
     definition::{Definition, Scope},
     ledger::{Answer, Gap, Ledger, Sheet, quantity},
     vessel::{self, Vessels},
 };
 use crate::{
-    formulas::{lining::Puncture, water::STANDARD_GRAVITY},
+    formulas::{lining::Puncture, storage::Storage, water::STANDARD_GRAVITY},
     plan::{Basin, Fill, Given, Layer, Lining, Material, Plan, Shown, StoneShape},
     quantity::Kind,
 };
@@ -21,25 +21,31 @@ static PUNCTURE: Definition = Definition::quantity(
 .by(
     "pressure that a cushioned sheet stands under stones that stand out by half their size, over the weight of stone and \
      water on the floor",
-    "FS = p_allowed / p",
+    "FS = p_allowed / p; p_allowed = (50 + 0.00045·M/(D/2)²) kPa / (MF_S·RF)",
 )
 .from("Koerner, Narejo and Wilson-Fahmy (1996), from memory")
-.within("HDPE of 60 mil (1.5 mm) or more with a cushion; other sheets have no published method");
+.within(
+    "HDPE of 60 mil (1.5 mm) or more, cushions of 8 to 65 oz/yd² (270 to 2200 g/m²), stones that stand out 1/4 to 2 in (6 to \
+     50 mm); other sheets have no published method",
+);
 
 pub(super) static DEFINITIONS: &[&Definition] = &[&PUNCTURE];
 
+/// Density of water, kg/m³.
+const WATER: f64 = 1000.0;
 /// Thinnest sheet the method was made for, m.
 const SHEET: f64 = 1.5e-3;
 
+/// Reductions for creep and for chemistry, each.
+const REDUCTION: f64 = 1.5;
+
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
     for (id, basin) in &plan.basins {
-        let lowest = basin
-            .layers
-            .values()
-            .find(|layer| layer.fill.value() == Some(&Fill::Stone));
-        if let (Shown::Is(lining), Some(stone)) = (&basin.lining, lowest) {
+        if let Shown::Is(lining) = &basin.lining
+            && basin.layers.values().any(|layer| is_stone(layer))
+        {
             ledger.enter(&PUNCTURE, &basin.place, |sheet| {
-                puncture(sheet, vessels, id, basin, lining, stone)
+                puncture(sheet, vessels, id, basin, lining)
             });
         }
     }
@@ -51,8 +57,33 @@ fn puncture(
     id: &str,
     basin: &Given<Basin>,
     lining: &Given<Lining>,
-    stone: &Given<Layer>,
 ) -> Answer {
+    fits(sheet, lining)?;
+    let storage = &vessel::of(vessels, id)?.storage;
+    let stone = touching(sheet, basin, storage)?;
+    let stones = Puncture {
+        cushion: cushion(sheet, lining)?,
+        protrusion: sheet.given("D", &stone.largest, &stone.place, "largest")? / 2.0,
+        shape: shape(sheet, stone)?,
+    };
+    if let Some(why) = stones.outside() {
+        return Err(Gap::NotComputed(why.to_owned()));
+    }
+    let why = "creep and chemistry each take a third off what the sheet stands (1.5 each, common practice)";
+    let reduction = sheet.assumed("RF", REDUCTION * REDUCTION, Kind::Ratio, why);
+    let still = sheet.given("z_still", &basin.still, &basin.place, "still")?;
+    let mut load = WATER * (still - storage.floor());
+    for layer in basin.layers.values().filter(|layer| is_stone(layer)) {
+        // The water it stands in is counted above.
+        let under_water = 1.0 - WATER / STONE_DENSITY;
+        let mass = sheet.figure("m_stone", &STONE_MASS, &layer.place)?;
+        load += mass * under_water / storage.plan_area(still);
+    }
+    quantity(stones.allowed(reduction) / (load * STANDARD_GRAVITY))
+}
+
+/// Whether the sheet is one that the method was made for.
+fn fits(sheet: &mut Sheet<'_>, lining: &Given<Lining>) -> Result<(), Gap> {
     let membrane = lining
         .membrane
         .given()
@@ -66,36 +97,51 @@ fn puncture(
     if sheet.given("t", &membrane.thickness, &membrane.place, "thickness")? < SHEET {
         return Err(elsewhere());
     }
-    let cushion = match &lining.cushion {
-        Shown::Is(cushion) => sheet.given("M", &cushion.mass, &cushion.place, "mass")?,
-        Shown::None(_) => return Err(Gap::DoesNotApply("the sheet has no cushion".to_owned())),
-        Shown::NotShown => return Err(Gap::NotShown(vec![lining.place.child("cushion")])),
-    };
-    let size = sheet.given("D", &stone.largest, &stone.place, "largest")?;
+    Ok(())
+}
+
+/// The stone that lies on the sheet: the lowest layer, or the one round modules that cover less than the floor.
+fn touching<'p>(
+    sheet: &mut Sheet<'_>,
+    basin: &'p Given<Basin>,
+    storage: &Storage,
+) -> Result<&'p Given<Layer>, Gap> {
+    for layer in basin.layers.values() {
+        match layer.fill.value() {
+            Some(Fill::Stone) => return Ok(layer),
+            Some(Fill::Modules) => {
+                let area = sheet.given("A_modules", &layer.area, &layer.place, "area")?;
+                if area >= storage.plan_area(storage.floor()) {
+                    break;
+                }
+            }
+            Some(Fill::Fabric) => {}
+            Some(Fill::Soil) => break,
+            None => return Err(Gap::NotShown(vec![layer.place.child("fill")])),
+        }
+    }
+    Err(Gap::DoesNotApply("no stone lies on the sheet".to_owned()))
+}
+
+/// Mass of the cushion, kg/m².
+fn cushion(sheet: &mut Sheet<'_>, lining: &Given<Lining>) -> Result<f64, Gap> {
+    match &lining.cushion {
+        Shown::Is(cushion) => sheet.given("M", &cushion.mass, &cushion.place, "mass"),
+        Shown::None(_) => Err(Gap::DoesNotApply("the sheet has no cushion".to_owned())),
+        Shown::NotShown => Err(Gap::NotShown(vec![lining.place.child("cushion")])),
+    }
+}
+
+/// How hard stone of a shape presses, of what angular stone does.
+fn shape(sheet: &mut Sheet<'_>, stone: &Given<Layer>) -> Result<f64, Gap> {
     let shape = stone
         .shape
         .given()
         .ok_or_else(|| Gap::NotShown(vec![stone.place.child("shape")]))?;
     sheet.note_place("shape", &shape.place);
-    let allowed = Puncture {
-        cushion,
-        protrusion: size / 2.0,
-        shape: match shape.value {
-            StoneShape::Angular => 1.0,
-            StoneShape::Subangular => 0.5,
-            StoneShape::Round => 0.25,
-        },
-    }
-    .allowed();
-    let storage = &vessel::of(vessels, id)?.storage;
-    let still = sheet.given("z_still", &basin.still, &basin.place, "still")?;
-    let mut load = 1000.0 * (still - storage.floor());
-    for layer in basin
-        .layers
-        .values()
-        .filter(|layer| layer.fill.value() == Some(&Fill::Stone))
-    {
-        load += sheet.figure("m_stone", &STONE_MASS, &layer.place)? / storage.plan_area(still);
-    }
-    quantity(allowed / (load * STANDARD_GRAVITY))
+    Ok(match shape.value {
+        StoneShape::Angular => 1.0,
+        StoneShape::Subangular => 0.5,
+        StoneShape::Round => 0.25,
+    })
 }

@@ -5,9 +5,11 @@ mod build;
 mod circuit;
 mod fouling;
 mod kept;
+mod losses;
 mod pieces;
 mod reaches;
 mod solved;
+mod stone;
 
 use indexmap::IndexMap;
 
@@ -19,6 +21,7 @@ use crate::{
 };
 
 pub(super) use circuit::{in_series, receiver};
+pub(super) use losses::Losses;
 pub(super) use pieces::{
     curve, drain as drain_piece, inside_diameter, run as run_pipe, size_and_class, suction, temperature,
     viscosity,

@@ -13,7 +13,8 @@ use crate::{
 
 const SOURCE: &str =
     "Rankine's active pressure, statics of a gravity wall (from memory); soil values common practice";
-const RANGE: &str = "level ground behind, upright back, front that leans back; no soil in front, no cohesion";
+const RANGE: &str = "level ground behind, upright back, front that leans back; no soil in front, no cohesion; undrained, water stands to the top of the soil and lifts the base, evenly less \
+     towards the toe";
 
 /// Stone in a wall, of its whole volume.
 const SOLID: f64 = 0.90;
@@ -29,8 +30,8 @@ static SLIDING: Definition = Definition::quantity(
     Kind::Ratio,
 )
 .by(
-    "weight of the wall times the friction under it, over the thrust of ground, load and water",
-    "FS = tan φ·W / P; P = K_a·(½·ρ·g·H² + q·H)",
+    "weight of the wall less the uplift under it, times the friction under it, over the thrust of ground, load and water",
+    "FS = tan φ·(W − U) / P; P = K_a·(½·ρ·g·H² + q·H); undrained U = ½·ρ_w·g·H·b",
 )
 .from(SOURCE)
 .within(RANGE);
@@ -41,8 +42,8 @@ static OVERTURNING: Definition = Definition::quantity(
     Kind::Ratio,
 )
 .by(
-    "moment of the weight over moment of the thrust, about the toe",
-    "FS = M_W / M_P",
+    "moment of the weight over the moments of thrust and uplift, about the toe",
+    "FS = M_W / (M_P + M_U)",
 )
 .from(SOURCE)
 .within(RANGE);
@@ -54,7 +55,7 @@ static BEARING: Definition = Definition::quantity(
 )
 .by(
     "highest pressure under the base; beyond the middle third over the part that bears",
-    "q = W/b·(1 + 6e/b)",
+    "q = (W − U)/b·(1 + 6e/b)",
 )
 .from(SOURCE)
 .within(RANGE);
@@ -164,7 +165,7 @@ fn surcharge(sheet: &mut Sheet<'_>, wall: &Given<Wall>) -> Result<f64, Gap> {
     }
 }
 
-/// Whether water leaves behind it; said to have no drainage, it stands to the top of the soil.
+/// Whether water leaves behind it; said to have no drainage, it stands to the top of the soil and lifts the base.
 fn drained(sheet: &mut Sheet<'_>, wall: &Given<Wall>) -> Result<bool, Gap> {
     let (place, drained) = match &wall.drainage {
         Shown::Is(drainage) => (&drainage.place, true),

@@ -31,18 +31,34 @@ pub struct Puncture {
     pub shape: f64,
 }
 
+/// Cushions the method was tried with, kg/m².
+pub const CUSHIONS: (f64, f64) = (0.270, 2.200);
+/// How far the stones of its trials stood out, m.
+pub const PROTRUSIONS: (f64, f64) = (0.006, 0.050);
+
 impl Puncture {
-    /// Pressure that a membrane of 1.5 mm HDPE stands, Pa: `p = (50 + 0.00045·M/H²) kPa / (MF_S·RF_creep·RF_chemical)`,
-    /// cushion M (g/m²), protrusion H (m), stones alone on the sheet and no arching; reductions 1.5 each.
+    /// Pressure that a membrane of 1.5 mm HDPE stands, Pa: `p = (50 + 0.00045·M/H²) kPa / (MF_S·RF)`, cushion M (g/m²),
+    /// protrusion H (m), shape MF_S, stones alone on the sheet and no arching; RF: all reductions for time and chemistry,
+    /// multiplied.
     ///
-    /// Range: HDPE of 60 mil (1.5 mm), cushions of 270 to 2200 g/m², stones that stand out 6 to 50 mm. Source: Koerner,
-    /// Narejo and Wilson-Fahmy (1996), coefficients from memory.
-    pub fn allowed(&self) -> f64 {
-        const CREEP: f64 = 1.5;
-        const CHEMICAL: f64 = 1.5;
+    /// Range: HDPE of 60 mil (1.5 mm); see [`Self::outside`]. Source: Koerner, Wilson-Fahmy and Narejo (1996), coefficients
+    /// from memory.
+    pub fn allowed(&self, reduction: f64) -> f64 {
         let grams = self.cushion * 1000.0;
         let kilopascals = 50.0 + 0.000_45 * grams / self.protrusion.powi(2);
-        1000.0 * kilopascals / (self.shape * CREEP * CHEMICAL)
+        1000.0 * kilopascals / (self.shape * reduction)
+    }
+
+    /// Which of the trials' limits it lies outside of, in words; none where the method holds.
+    pub fn outside(&self) -> Option<&'static str> {
+        let beyond = |value: f64, (least, most): (f64, f64)| !(least..=most).contains(&value);
+        if beyond(self.cushion, CUSHIONS) {
+            Some("the method holds for cushions of 8 to 65 oz/yd² (270 to 2200 g/m²)")
+        } else if beyond(self.protrusion, PROTRUSIONS) {
+            Some("the method holds for stones that stand out 1/4 to 2 in (6 to 50 mm), half their size")
+        } else {
+            None
+        }
     }
 }
 
@@ -66,5 +82,29 @@ mod tests {
         close(developed_bowl(2.0, 1.0), PI, 1e-12);
         // A bowl of no depth is its own width.
         close(developed_bowl(2.0, 0.0), 2.0, 5e-4);
+    }
+
+    #[test]
+    fn a_cushion_holds_stones_off() {
+        // By hand: 500 g/m² under stones that stand out 25 mm: 50 + 0.00045·500/0.000625 = 410 kPa; angular, over
+        // 1.5 · 1.5 = 2.25: 182.2 kPa; round stones press a quarter as hard.
+        let stones = |shape, cushion| Puncture {
+            cushion,
+            protrusion: 0.025,
+            shape,
+        };
+        close(stones(1.0, 0.5).allowed(2.25), 410e3 / 2.25, 1e-12);
+        close(stones(0.25, 0.5).allowed(2.25), 4.0 * 410e3 / 2.25, 1e-12);
+        assert_eq!(stones(1.0, 0.5).outside(), None);
+        assert!(
+            stones(1.0, 0.2)
+                .outside()
+                .is_some_and(|why| why.contains("cushions"))
+        );
+        let boulder = Puncture {
+            protrusion: 0.06,
+            ..stones(1.0, 0.5)
+        };
+        assert!(boulder.outside().is_some_and(|why| why.contains("stones")));
     }
 }

@@ -23,8 +23,12 @@ pub struct Run {
     pub length: f64,
     /// Absolute roughness of the wall, m.
     pub roughness: f64,
-    /// Sum of the minor-loss coefficients K of its fittings, on the velocity in this pipe.
+    /// Sum of the minor-loss coefficients K of its fittings, on the velocity in this pipe; where K grows as the flow
+    /// slows, the part that is left in fast flow.
     pub minor_k: f64,
+    /// Sum of the K₁ of its fittings, which adds K₁/Re to their K ([`super::fittings::methods`]); none where K is the
+    /// same at any flow.
+    pub laminar_k: f64,
 }
 
 impl Run {
@@ -76,7 +80,7 @@ pub fn friction_factor(re: f64, relative_roughness: f64) -> f64 {
 }
 
 /// Head loss along a run, m, of the sign of the flow: Darcy–Weisbach friction plus minor losses,
-/// `h = (f·L/D + K)·v·|v|/(2·g)`.
+/// `h = (f·L/D + K + K₁/Re)·v·|v|/(2·g)`.
 ///
 /// Arguments: flow in m³/s, the run, kinematic viscosity in m²/s. Monotone and continuous in flow.
 pub fn head_loss(flow: f64, run: &Run, nu: f64) -> f64 {
@@ -99,6 +103,8 @@ pub(super) struct Resistance {
     friction: f64,
     /// Head by flow squared in the fittings, s²/m⁵.
     fittings: f64,
+    /// Head by flow in fittings whose K goes as K₁/Re, s/m²: like friction it is smooth through zero flow.
+    laminar_fittings: f64,
     relative_roughness: f64,
 }
 
@@ -120,6 +126,7 @@ impl Resistance {
             reynolds: reynolds(1.0, d, nu),
             friction: run.length / d * nu * nu / (2.0 * G * d * d),
             fittings: run.minor_k * velocity_head(velocity(1.0, d)),
+            laminar_fittings: run.laminar_k * nu / (2.0 * G * d) * velocity(1.0, d),
             relative_roughness: run.relative_roughness(),
         }
     }
@@ -128,8 +135,9 @@ impl Resistance {
     pub(super) fn loss(&self, flow: f64, guess: Option<f64>) -> Loss {
         let size = flow.abs();
         let number = friction_number(self.reynolds * size, self.relative_roughness, guess);
-        let head = self.friction * number.value + self.fittings * size * size;
-        let slope = self.friction * number.slope * self.reynolds + 2.0 * self.fittings * size;
+        let head = self.friction * number.value + (self.fittings * size + self.laminar_fittings) * size;
+        let slope =
+            self.friction * number.slope * self.reynolds + 2.0 * self.fittings * size + self.laminar_fittings;
         Loss {
             head: if flow < 0.0 { -head } else { head },
             slope,
@@ -239,6 +247,7 @@ mod tests {
         length: 20.0,
         roughness: 1.5e-6,
         minor_k: 3.0,
+        laminar_k: 900.0,
     };
 
     fn flow_at(re: f64) -> f64 {

@@ -24,7 +24,7 @@ pub struct Backing {
     pub density: f64,
     /// Load on the ground behind, Pa.
     pub surcharge: f64,
-    /// Whether water leaves behind the wall; else it stands to the top of the soil.
+    /// Whether water leaves behind the wall; else it stands to the top of the soil, and seeps under the base.
     pub drained: bool,
 }
 
@@ -42,6 +42,17 @@ impl Backing {
         let wedge = 0.5 * G * (k * soil + water) * h * h;
         let load = k * self.surcharge * h;
         (wedge + load, wedge * h / 3.0 + load * h / 2.0)
+    }
+
+    /// Uplift under a base of a width (m), N/m, and its moment about the toe, N: `U = ½·ρ_w·g·H·b` at 2b/3, falling evenly
+    /// from the full depth of water at the heel to nothing at the toe; none where water leaves. The usual assumption for
+    /// a base without a cut-off or drain (from memory); water in front is left out.
+    pub fn uplift(&self, base: f64) -> (f64, f64) {
+        if self.drained {
+            return (0.0, 0.0);
+        }
+        let uplift = 0.5 * WATER * G * self.height * base;
+        (uplift, uplift * base * 2.0 / 3.0)
     }
 }
 
@@ -61,11 +72,11 @@ pub struct Gravity {
 /// How safely a wall stands.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Stability {
-    /// Friction under the base over thrust.
+    /// Friction under the base over thrust; nought for a wall that floats.
     pub sliding: f64,
-    /// Moment of the weight over moment of the thrust, about the toe.
+    /// Moment of the weight over the moments of thrust and uplift, about the toe.
     pub overturning: f64,
-    /// Highest pressure under the base, Pa; none where the resultant falls outside it.
+    /// Highest pressure of the base on the grain of the ground, Pa; none where the resultant falls outside it.
     pub bearing: Option<f64>,
 }
 
@@ -80,22 +91,25 @@ impl Gravity {
         (unit * (block + wedge), unit * moment)
     }
 
-    /// `FS_s = μ·W/P`, `FS_o = M_W/M_P`, and the pressure under the base: `q = W/b·(1 + 6e/b)` while the resultant stays in
-    /// the middle third, `q = 2W/(3x)` beyond it. μ: friction under the base. Soil in front is left out: on the safe side.
+    /// `FS_s = μ·(W − U)/P`, `FS_o = M_W/(M_P + M_U)`, and the pressure under the base with `N = W − U`: `q = N/b·(1 + 6e/b)` while
+    /// the resultant stays in the middle third, `q = 2N/(3x)` beyond it. μ: friction under the base; U: uplift. Soil in
+    /// front is left out: on the safe side.
     pub fn against(&self, backing: &Backing, base_friction: f64) -> Stability {
         let ((weight, righting), (thrust, tipping)) = (self.weight(), backing.thrust());
-        let x = (righting - tipping) / weight;
+        let (uplift, lifting) = backing.uplift(self.base);
+        let bearing_force = (weight - uplift).max(0.0);
+        let x = (righting - tipping - lifting) / bearing_force;
         let off = self.base / 2.0 - x;
         let bearing = if off.abs() <= self.base / 6.0 {
-            Some(weight / self.base * (1.0 + 6.0 * off.abs() / self.base))
-        } else if x > 0.0 {
-            Some(2.0 * weight / (3.0 * x.min(self.base - x)))
+            Some(bearing_force / self.base * (1.0 + 6.0 * off.abs() / self.base))
+        } else if x > 0.0 && x < self.base {
+            Some(2.0 * bearing_force / (3.0 * x.min(self.base - x)))
         } else {
             None
         };
         Stability {
-            sliding: base_friction * weight / thrust,
-            overturning: righting / tipping,
+            sliding: base_friction * bearing_force / thrust,
+            overturning: righting / (tipping + lifting),
             bearing,
         }
     }

@@ -13,8 +13,10 @@ pub enum Kind {
     Level,
     /// m².
     Area,
-    /// m³.
+    /// Of water; m³.
     Volume,
+    /// Of stone and soil, written as volumes are and shown in the units it is bought and carted by; m³.
+    BulkVolume,
     /// Volume per time; m³/s.
     Flow,
     /// m/s.
@@ -61,6 +63,8 @@ pub enum Kind {
     Current,
     /// Rainfall or evaporation per time; m/s.
     RainRate,
+    /// An amount in whatever currency the plan names; a pure number.
+    Money,
 }
 
 /// The words that belong to a kind.
@@ -77,11 +81,12 @@ struct Words {
 
 impl Kind {
     /// Every kind, in the order of their declaration.
-    pub const ALL: [Self; 27] = [
+    pub const ALL: [Self; 29] = [
         Self::Length,
         Self::Level,
         Self::Area,
         Self::Volume,
+        Self::BulkVolume,
         Self::Flow,
         Self::Velocity,
         Self::UpflowRate,
@@ -105,6 +110,7 @@ impl Kind {
         Self::Voltage,
         Self::Current,
         Self::RainRate,
+        Self::Money,
     ];
 
     /// The name in a sentence, with its article: `a flow`.
@@ -127,10 +133,11 @@ impl Kind {
         self.words().examples
     }
 
-    /// The kind whose units it is written in: levels are written as lengths.
+    /// The kind whose units it is written in: levels are written as lengths, stone and soil as volumes.
     pub(super) const fn written_as(self) -> Self {
         match self {
             Self::Level => Self::Length,
+            Self::BulkVolume => Self::Volume,
             other => other,
         }
     }
@@ -141,6 +148,12 @@ impl Kind {
             Self::Level => ("level", "a level", "m", &["+10 in", "-1 ft 2 in", "-0.35 m"]),
             Self::Area => ("area", "an area", "m²", &["120 ft2", "11 m2"]),
             Self::Volume => ("volume", "a volume", "m³", &["1,450 gal", "5.5 m3"]),
+            Self::BulkVolume => (
+                "bulk-volume",
+                "a volume of stone or soil",
+                "m³",
+                &["4 yd3", "12 ft3", "3 m3"],
+            ),
             Self::Flow => ("flow", "a flow", "m³/s", &["3,200 gph", "53 gpm", "12 m3/h"]),
             Self::Velocity => ("velocity", "a velocity", "m/s", &["5 ft/s", "1.5 m/s"]),
             Self::UpflowRate => ("upflow-rate", "an upflow rate", "m/s", &["0.8 gpm/ft2", "2 m/h"]),
@@ -184,6 +197,7 @@ impl Kind {
             Self::Voltage => ("voltage", "a voltage", "V", &["120 V"]),
             Self::Current => ("current", "a current", "A", &["15 A", "5 mA"]),
             Self::RainRate => ("rain-rate", "a rainfall rate", "m/s", &["2 in/h", "50 mm/h"]),
+            Self::Money => ("money", "an amount of money", "", &["250"]),
         };
         Words {
             key,
@@ -233,7 +247,7 @@ mod tests {
     #[test]
     fn all_lists_every_kind_once_in_order() {
         assert!(Kind::ALL.windows(2).all(|pair| pair[0] < pair[1]));
-        assert_eq!(Kind::ALL.len(), Kind::RainRate as usize + 1);
+        assert_eq!(Kind::ALL.len(), Kind::Money as usize + 1);
     }
 
     #[test]

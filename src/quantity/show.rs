@@ -97,8 +97,15 @@ pub fn show_pair(found: f64, limit: f64, kind: Kind, system: UnitSystem) -> (Str
         rounded(a, digits.max(least_a)).partial_cmp(&rounded(b, digits.max(least_b))) == a.partial_cmp(&b)
     };
     let digits = (1..=16).find(|&digits| apart(digits)).unwrap_or(17);
+    let digits_a = digits.max(least_a);
+    // Four digits are as many as anybody writes; a figure that comes out even deserves no more of them than others.
+    let found = if agree(significant(a, USUAL + 1), a) {
+        found
+    } else {
+        unit.to_si(significant(a, digits_a))
+    };
     (
-        show_in(found, unit, digits.max(least_a)),
+        show_in(found, unit, digits_a),
         show_in(limit, unit, digits.max(least_b)),
     )
 }
@@ -122,11 +129,9 @@ pub fn show_margin(difference: f64, from: f64, kind: Kind, system: UnitSystem) -
     // A small difference of two values has no more digits than they have.
     let small = difference.abs() < 0.1 * from.abs();
     let digits = digits_of(difference, unit);
-    plus(show_in(
-        difference,
-        unit,
-        if small { digits.min(2) } else { digits },
-    ))
+    let digits = if small { digits.min(2) } else { digits };
+    let difference = unit.to_si(significant(unit.from_si(difference), digits));
+    plus(show_in(difference, unit, digits))
 }
 
 /// A level above (+) or below (−) the benchmark: `−14.25 in` within 10 ft, feet beyond; mm within 1 m.
@@ -212,6 +217,8 @@ const fn us(kind: Kind) -> Ladder {
         // A square foot, an acre.
         Kind::Area => (&[(0.09290304, "in²"), (4046.8564224, "ft²")], "acre"),
         Kind::Volume => (&[], "gal"),
+        // A cubic yard.
+        Kind::BulkVolume => (&[(0.764554857984, "ft³")], "yd³"),
         // 20,000 gph.
         Kind::Flow => (&[(0.021030066, "gph")], "gpm"),
         // A tenth of a foot per second.
@@ -237,6 +244,7 @@ const fn si(kind: Kind) -> Ladder {
         Kind::Length | Kind::Level => (&[(1.0, "mm")], "m"),
         Kind::Area => (&[(0.01, "cm²"), (10000.0, "m²")], "ha"),
         Kind::Volume => (&[(1.0, "L")], "m³"),
+        Kind::BulkVolume => (&[], "m³"),
         // A tenth of a cubic metre per hour.
         Kind::Flow => (&[(2.777e-5, "L/h")], "m³/h"),
         Kind::Velocity => (&[(0.01, "mm/s")], "m/s"),

@@ -138,6 +138,9 @@ pub struct Series {
     pub object: Place,
     /// The basin in words.
     pub object_name: String,
+    /// Its rim as the case has it, at its lowest edge, m above the benchmark; none where the plan shows none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rim: Option<f64>,
     /// Pairs of time in s and level in m above the benchmark.
     pub points: Vec<(f64, f64)>,
 }
@@ -349,6 +352,7 @@ fn worst_told(case: &Case<'_>, followed: &Followed, reasoning: Option<&str>) -> 
         outcome.basins.iter().enumerate().map(|(index, basin)| Series {
             object: basin.at.clone(),
             object_name: case.name(&basin.at),
+            rim: basin.rim,
             points: outcome
                 .series
                 .iter()

@@ -178,9 +178,9 @@ fn the_careless_plan_is_asked_for_what_it_leaves_out() {
         .map(|question| question.place.as_str())
         .collect();
     let left_out = [
+        "/site/groundwater",
         "/basins/bed/clean_out_well",
         "/site/barrier",
-        "/site/groundwater",
         "/site/overhead_services_located",
         "/benchmark/protected",
         "/basins/bed/flush",

@@ -19,7 +19,7 @@ static STONE_VOLUME: Definition = Definition::quantity(
     Scope::Layers,
     "stone-volume",
     "volume of the layer in place",
-    Kind::Volume,
+    Kind::BulkVolume,
 )
 .by(
     "volume of the basin between bottom and top of the layer, and round the modules below that cover less than the \

@@ -55,6 +55,8 @@ pub struct BasinOutcome {
     pub lowest: Reached,
     /// Its level at the end, m.
     pub end: f64,
+    /// Its rim as the case has it, at its lowest edge, m; none where the plan shows none.
+    pub rim: Option<f64>,
     /// Rim less highest level, m; none where the plan shows no rim.
     pub freeboard: Option<f64>,
     /// Water over its rim, m³.
@@ -163,6 +165,7 @@ fn told(works: &Works<'_>, setup: &Setup<'_>, course: &Course) -> Outcome {
             highest,
             lowest,
             end: last.map_or(highest.level, |last| last.levels[index]),
+            rim: setup.rims[index],
             freeboard: setup.rims[index].map(|rim| rim - highest.level),
             over_rim,
             rim_length: part.rim_length,

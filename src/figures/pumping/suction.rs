@@ -6,7 +6,7 @@ use super::{
         definition::{Definition, Scope},
         ledger::{Answer, Ledger, Sheet, quantity},
         levels::{RUNNING_LEVEL, START_UP_LEVEL},
-        system::{inside_diameter, suction, viscosity},
+        system::{Losses, inside_diameter, suction, viscosity},
     },
     DUTY_FLOW, basin_of, count,
 };
@@ -129,7 +129,7 @@ fn npsh_available(sheet: &mut Sheet<'_>, plan: &Plan, pump: &Given<Pump>) -> Ans
     let low = sheet.figure("z_low", &LOWEST_RUNNING, at)?;
     let centre = sheet.given("z_pump", &pump.level, at, "level")?;
     let flow = sheet.figure("Q", &DUTY_FLOW, at)? / count(pump);
-    let line = suction(suction_run(pump)?)?;
+    let line = suction(suction_run(pump)?, Losses::by(plan))?;
     sheet.take(&line.inputs);
     let loss = pipe::head_loss(flow, &line.item, viscosity(plan).item);
     sheet.assumed(

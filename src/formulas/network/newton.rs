@@ -17,9 +17,6 @@ const SETTLED: f64 = 1e-11;
 const MOST_POLISHING: usize = 8;
 /// A sum of squares below which steps are not shortened: Newton finishes better alone.
 const NEAR: f64 = 1e-8;
-/// Sought heads beyond which the ties of all together no longer grow: else what leaks through them in a long main
-/// outweighs what its outlets take, and steps crawl.
-const FULLY_TIED: f64 = 4.0;
 /// The longest memory of a damping.
 const MOST_MEMORY: usize = 6;
 
@@ -29,7 +26,7 @@ struct Damping {
     steps: usize,
     /// A step may do worse than the last one, but not worse than so many before: a strict descent creeps along kinks.
     memory: usize,
-    /// While the equations are far from met, no node is taken to be tied less than this share of the usual flow per
+    /// While the equations are far from met, no node is taken to be tied less than this share of its usual flow per
     /// metre (less, in step with the sum of squares): keeps steps short where everything about a node is closed.
     tie: f64,
     /// The furthest the head of a node that only closed links tie may leap in a step once the equations are nearly met,
@@ -38,10 +35,9 @@ struct Damping {
 }
 
 impl Damping {
-    /// The tie of every node at a state, as a share of the usual flow per metre; none that hinders where all balances.
+    /// The tie of every node at a state, as a share of its usual flow per metre; none that hinders where all balances.
     fn tie_at(&self, trial: &Trial, system: &System<'_>, balanced: bool) -> f64 {
-        let crowd = (FULLY_TIED / system.sought as f64).min(1.0);
-        let tie = self.tie * crowd * trial.merit.min(1.0);
+        let tie = self.tie * trial.merit.min(1.0);
         if balanced || trial.merit > NEAR {
             return tie;
         }
@@ -158,13 +154,15 @@ impl Search {
             ..
         } = self;
         let heads = &here.state.heads;
-        let least = tie * system.scale;
-        reduction.clear(least);
+        reduction.clear();
+        for (node, usual) in system.usual.iter().enumerate() {
+            reduction.drain(node, tie * usual);
+        }
         for (rhs, out) in step.heads.iter_mut().zip(&here.continuity) {
             *rhs = -out;
         }
         for ((branch, point), energy) in system.branches.iter().zip(&here.points).zip(&here.energy) {
-            let conductance = (point.flow_slope * point.steps_per_drop).max(least);
+            let conductance = (point.flow_slope * point.steps_per_drop).max(tie * branch.usual);
             let (_, leans) = branch.end_head(heads);
             step.heads[branch.from] += conductance * energy;
             step.heads[branch.to] -= conductance * energy;

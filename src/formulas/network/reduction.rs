@@ -123,10 +123,15 @@ impl Reduction {
         Some(Slot(range.start + at))
     }
 
-    /// Empties the matrix for the next step; every head then drains by a conductance out of the system.
-    pub(super) fn clear(&mut self, ground: f64) {
+    /// Empties the matrix for the next step.
+    pub(super) fn clear(&mut self) {
         self.couplings.fill(Coupling::default());
-        self.ground.fill(ground);
+        self.ground.fill(0.0);
+    }
+
+    /// Adds a conductance that drains a head out of the system.
+    pub(super) fn drain(&mut self, position: usize, conductance: f64) {
+        self.ground[position] += conductance;
     }
 
     /// Adds a branch of a conductance: what it drains from the head of `from` it brings to the balance of `to`, and, where it
@@ -211,9 +216,7 @@ mod tests {
         }
 
         fn drain(&mut self, column: usize, conductance: f64) {
-            let outside = self.position.len();
-            let column = self.position[column];
-            self.reduction.join(None, column, outside, conductance, false);
+            self.reduction.drain(self.position[column], conductance);
         }
 
         fn solve(&mut self, rhs: &[f64]) -> Vec<f64> {

@@ -17,6 +17,8 @@ pub(super) struct System<'a> {
     pub(super) sought: usize,
     /// A usual flow, m³/s: the unit in which flows are compared.
     pub(super) scale: f64,
+    /// Of each sought head, the least usual flow of the branches that meet there, m³/s.
+    pub(super) usual: Vec<f64>,
 }
 
 /// A live link.
@@ -29,6 +31,8 @@ pub(super) struct Branch<'a> {
     pub(super) to: usize,
     /// Their coupling, where both are sought.
     pub(super) slot: Option<Slot>,
+    /// A flow it is often found at, m³/s.
+    pub(super) usual: f64,
     against: Against,
 }
 
@@ -179,6 +183,10 @@ impl<'a> System<'a> {
                 from,
                 to,
                 slot: reduction.between(from, to),
+                usual: match &link.kind {
+                    Kind::Spill(_) => scale,
+                    kind => usual_flow(kind),
+                },
                 against: match (&link.kind, link.outlet) {
                     (Kind::Spill(_), _) => Against::Nothing,
                     (_, Some(level)) => Against::Outlet(level),
@@ -188,6 +196,7 @@ impl<'a> System<'a> {
         };
         let branches: Vec<Branch<'a>> = links.iter().map(branch).collect();
         let system = Self {
+            usual: least_at(&branches, sought),
             branches,
             places,
             sought,
@@ -250,6 +259,17 @@ fn numbered(network: &Network, links: &[usize], held: &[bool]) -> (Vec<Option<us
         }
     }
     (places, sought, order)
+}
+
+/// Of each sought head, the least usual flow of the branches that meet there, m³/s.
+fn least_at(branches: &[Branch<'_>], sought: usize) -> Vec<f64> {
+    let mut least = vec![f64::INFINITY; sought];
+    for branch in branches {
+        for at in [branch.from, branch.to].into_iter().filter(|&at| at < sought) {
+            least[at] = least[at].min(branch.usual);
+        }
+    }
+    least
 }
 
 /// The flow of all pumps at the middle of their curves; without pumps, of the widest pipe.

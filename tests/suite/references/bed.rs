@@ -1,8 +1,11 @@
 //! Stone beds against independent libraries and worked numbers.
 
-use bywash::formulas::bed::{
-    FilterRatios, Grading, Stone, Water, archimedes, ergun_gradient, ergun_head_loss, ergun_reynolds,
-    minimum_fluidising_velocity, porosity, settling_velocity, specific_area,
+use bywash::formulas::{
+    bed::{
+        FilterRatios, Grading, Stone, Water, archimedes, as_fitting, ergun_gradient, ergun_head_loss,
+        ergun_reynolds, minimum_fluidising_velocity, porosity, settling_velocity, specific_area,
+    },
+    pipe::{Run, head_loss},
 };
 
 use super::table::{Row, close, rows};
@@ -55,6 +58,37 @@ fn reference_ergun() {
             1e-9,
             "head loss",
         );
+    }
+}
+
+/// The same as a fitting of the pipe that feeds a bed of some area: fluids 1.3.1, `fluids.packed_bed.Ergun`.
+#[test]
+fn reference_ergun_as_a_fitting() {
+    const AREA: f64 = 3.7;
+    for row in rows("bed/09a_packed_bed_ergun.csv") {
+        let stone = Stone {
+            size: row.num("d_stone_m"),
+            sphericity: row.num("sphericity"),
+            porosity: row.num("void_fraction"),
+        };
+        let water = water(&row);
+        let wanted = row.num("head_loss_per_m") * 0.6;
+        for diameter in [0.04, 0.1] {
+            // Two layers of one stone are as good as one.
+            let loss = as_fitting(&[(0.35, stone), (0.25, stone)], AREA, diameter);
+            let pipe = Run {
+                diameter,
+                length: 0.0,
+                roughness: 0.0,
+                minor_k: loss.turbulent,
+                laminar_k: loss.laminar,
+            };
+            let (flow, nu) = (
+                row.num("v_superficial_m_s") * AREA,
+                water.viscosity / water.density,
+            );
+            close(head_loss(flow, &pipe, nu), wanted, 1e-9, "head loss");
+        }
     }
 }
 

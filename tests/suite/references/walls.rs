@@ -35,10 +35,22 @@ fn reference_a_block_by_hand() {
     close(stands.sliding, 1.543, 5e-4, "sliding");
     close(stands.overturning, 2.356, 5e-4, "overturning");
     close(stands.bearing.unwrap() / 9.80665, 11_118.6, 1e-4, "bearing");
-    // Undrained, without the load: soil ½·⅓·800·4 = 533.3, water ½·1000·4 = 2000: thrust 2533.3.
+    // Undrained, without the load: soil ½·⅓·800·4 = 533.3, water ½·1000·4 = 2000: thrust 2533.3 at ⅔ m, moment 1688.9.
+    // Uplift under the base ½·1000·2·1.2 = 1200 at 0.8 m, moment 960. Sliding 0.5·(5760 − 1200)/2533.3 = 0.900;
+    // tipping 3456/(1688.9 + 960) = 1.3047. Resultant at (3456 − 1688.9 − 960)/4560 = 0.17700 m: 2·4560/(3·0.17700) = 17175.
     ground.drained = false;
     ground.surcharge = 0.0;
-    close(wall.against(&ground, 0.5).sliding, 2880.0 / 2533.333, 1e-6, "wet");
+    let wet = wall.against(&ground, 0.5);
+    close(wet.sliding, 0.900, 5e-4, "wet, sliding");
+    close(wet.overturning, 1.3047, 1e-4, "wet, overturning");
+    close(wet.bearing.unwrap() / 9.80665, 17_175.0, 1e-4, "wet, bearing");
+    // Lighter than its uplift it floats: nothing bears and nothing rubs.
+    let afloat = Gravity {
+        density: 400.0,
+        ..wall
+    }
+    .against(&ground, 0.5);
+    assert_eq!((afloat.sliding, afloat.bearing), (0.0, None));
 }
 
 /// By hand: a base of 1 m, 2 m high, leaning back 0.25: block 0.5·2 at 0.75 m, wedge ½·0.5·2 at ⅓ m.
