@@ -32,6 +32,10 @@ use std::{fmt, sync::Arc};
 
 pub use outcome::{LinkState, NoSolution, Residual, Solution};
 
+use newton::Search;
+use paths::Touching;
+use system::System;
+
 use super::{
     pipe::{RELATIVE_ROUGHNESS_RANGE, Run},
     pump::Curve,
@@ -239,14 +243,24 @@ impl Network {
     /// is refused: it has no level of its own. Whole-network Newton with flows
     /// eliminated (the global gradient method, Todini & Pilati 1988), damped by a line search.
     pub fn solve(&self) -> Result<Solution, NoSolution> {
+        self.prepare()?.solve()
+    }
+
+    /// Everything about a solve that comes before the search, for callers who solve again and again.
+    pub fn prepare(&self) -> Result<Prepared<'_>, NoSolution> {
         self.check()?;
-        let held = paths::held(self);
+        let touching = Touching::of(self);
+        let held = paths::held(self, &touching);
         if let Some(link) = paths::unheld_flow(self, &held) {
             return Err(NoSolution::NoWaterPath { link });
         }
-        let system = system::System::new(self, &held);
-        let found = newton::solve(&system)?;
-        outcome::judge(self, &system, &found)
+        let (system, reduction) = System::new(self, &held);
+        Ok(Prepared {
+            network: self,
+            touching,
+            search: Search::new(system.start(self), reduction),
+            system,
+        })
     }
 
     /// Refuses values no water could meet.
@@ -298,6 +312,28 @@ impl Network {
             Kind::Spill(crest) if !crest.passes() => Some("it passes no water"),
             Kind::Pump { .. } | Kind::Spill(_) => None,
         }
+    }
+}
+
+/// A network checked, numbered and with space set aside for its solution.
+pub struct Prepared<'a> {
+    network: &'a Network,
+    touching: Touching,
+    system: System<'a>,
+    search: Search,
+}
+
+impl Prepared<'_> {
+    /// What [`Network::solve`] gives, searched from the start each time.
+    pub fn solve(&mut self) -> Result<Solution, NoSolution> {
+        let iterations = self.search.run(&self.system)?;
+        outcome::judge(
+            self.network,
+            &self.touching,
+            &self.system,
+            &self.search.here,
+            iterations,
+        )
     }
 }
 
