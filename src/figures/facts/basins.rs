@@ -6,10 +6,10 @@ use super::{
         ledger::{Answer, Ledger, Sheet},
     },
     FOOT,
-    parts::{Measured, all, any, at_least, either, given, missing, part, said, yes},
+    parts::{Measured, all, any, at_least, either, given, missing, not, part, said, yes},
 };
 use crate::{
-    plan::{Basin, BasinKind, Fill, Given, Plan, Shown},
+    plan::{Basin, BasinKind, Fall, Fill, Given, Plan, Shown},
     read::Place,
 };
 
@@ -26,6 +26,12 @@ static NEEDS_OVERFLOW: Definition =
         "no fall leaves it and it is open to rain, or automatic make-up fills it",
         "",
     );
+static TAKES_WATER_BACK: Definition = Definition::verdict(
+    Scope::Basins,
+    "takes-water-back",
+    "basin that the water in flight comes back to",
+)
+.by("no fall leaves it, whether or not a drain does", "");
 static FILLED_OR_DEWATERED: Definition = Definition::verdict(
     Scope::Basins,
     "filled-or-dewatered",
@@ -52,6 +58,7 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
     &FLUSH_PLANNED,
     &HAS_MODULES,
     &NEEDS_OVERFLOW,
+    &TAKES_WATER_BACK,
     &FILLED_OR_DEWATERED,
     &SUCTION_OUTLET_SAFE,
     &IN_BED,
@@ -64,6 +71,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
         ledger.enter(&NEEDS_OVERFLOW, at, |sheet| {
             needs_overflow(sheet, plan, id, basin)
         });
+        ledger.enter(&TAKES_WATER_BACK, at, |sheet| takes_water_back(sheet, plan, id));
         ledger.enter(&HAS_MODULES, at, |sheet| has_modules(sheet, basin));
         if is_bed(basin) {
             ledger.enter(&FLUSH_PLANNED, at, |sheet| flush_planned(sheet, plan, basin));
@@ -138,14 +146,28 @@ fn needs_overflow(sheet: &mut Sheet<'_>, plan: &Plan, id: &String, basin: &Given
         sheet.note_place("automatic", &make_up.place.child("automatic"));
         return yes("automatic make-up fills it");
     }
-    if let Some(fall) = plan.falls.values().find(|fall| fall.from.value() == Some(id)) {
+    if let Some(fall) = fall_from(plan, id) {
         sheet.note_place("from", &fall.place.child("from"));
-        return either(false, "", "a fall leaves it");
+        return not("a fall leaves it");
     }
     let place = basin.place.child("open_to_rain");
     let open = basin.open_to_rain.yes().ok_or_else(|| missing(place.clone()))?;
     sheet.note_place("open_to_rain", &place);
     either(open, "the lowest basin, open to rain", "no rain reaches it")
+}
+
+fn takes_water_back(sheet: &mut Sheet<'_>, plan: &Plan, id: &str) -> Answer {
+    if let Some(fall) = fall_from(plan, id) {
+        sheet.note_place("from", &fall.place.child("from"));
+        return not("a fall leaves it");
+    }
+    yes("no fall leaves it")
+}
+
+/// A fall that leaves a basin.
+pub(super) fn fall_from<'p>(plan: &'p Plan, id: &str) -> Option<&'p Given<Fall>> {
+    let mut falls = plan.falls.values();
+    falls.find(|fall| fall.from.value().is_some_and(|from| from == id))
 }
 
 fn filled_or_dewatered(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
