@@ -5,7 +5,7 @@ use bywash::{
     read::assignment,
 };
 
-use super::{hold, hold_of};
+use super::{answer, hold, hold_of, short};
 
 const LARGE_PLAN: &str = include_str!("../../../examples/two-ponds.jsonc");
 
@@ -71,4 +71,43 @@ fn a_winter_plan_counts_only_where_the_line_does_not_say_whether_it_drains() {
             "asks /lines/feed/drains_for_winter",
         ),
     ]);
+}
+
+/// An order of work as an assignment: each step with its day, or none.
+fn order(steps: &[(&str, Option<u32>)]) -> String {
+    let step = |(step, day): &(&str, Option<u32>)| match day {
+        Some(day) => format!(r#"{{ "step": "{step}", "day": {day} }}"#),
+        None => format!(r#"{{ "step": "{step}" }}"#),
+    };
+    let steps: Vec<_> = steps.iter().map(step).collect();
+    format!("/filling/order=[{}]", steps.join(", "))
+}
+
+#[test]
+fn work_is_ordered_by_day_where_it_is_shown_and_may_be_filled_twice() {
+    let came_to = |steps: &[(&str, Option<u32>)]| short(answer(&[&order(steps)], "", "order-of-work"));
+    let filled_to_test = [
+        ("membrane", 1),
+        ("fill", 1),
+        ("leak test", 2),
+        ("stone", 3),
+        ("fill", 3),
+        ("wash", 4),
+    ];
+    assert_eq!(
+        came_to(&filled_to_test.map(|(step, day)| (step, Some(day)))),
+        "yes"
+    );
+    // Written before it, done after it; on one day, and without days, as written.
+    assert_eq!(
+        came_to(&[("wash", Some(5)), ("join", Some(3))]),
+        "no /filling/order"
+    );
+    assert_eq!(came_to(&[("join", Some(5)), ("wash", Some(3))]), "yes");
+    assert_eq!(
+        came_to(&[("join", Some(5)), ("wash", Some(5))]),
+        "no /filling/order"
+    );
+    assert_eq!(came_to(&[("join", Some(5)), ("wash", None)]), "no /filling/order");
+    assert_eq!(came_to(&[("wash", None), ("join", Some(5))]), "yes");
 }
