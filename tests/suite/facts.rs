@@ -44,13 +44,13 @@ fn short(answer: Option<Answer>) -> String {
 }
 
 /// Changes, object, figure, and what it comes to.
-type Row = (&'static [&'static str], &'static str, &'static str, &'static str);
+type Row<'a> = (&'a [&'a str], &'a str, &'a str, &'a str);
 
-fn hold(rows: &[Row]) {
+fn hold(rows: &[Row<'_>]) {
     hold_of(SOUND_PLAN, rows);
 }
 
-fn hold_of(plan: &str, rows: &[Row]) {
+fn hold_of(plan: &str, rows: &[Row<'_>]) {
     let failures: Vec<_> = rows
         .iter()
         .filter_map(|(changes, at, name, wanted)| {

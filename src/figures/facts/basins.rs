@@ -3,13 +3,14 @@
 use super::{
     super::{
         definition::{Definition, Scope},
-        ledger::{Answer, Ledger, Sheet},
+        ledger::{Answer, Found, Gap, Ledger, Sheet},
     },
     FOOT,
     parts::{Measured, all, any, at_least, either, given, missing, not, part, said, yes},
 };
 use crate::{
-    plan::{Basin, BasinKind, Fall, Fill, Given, Plan, Shown},
+    plan::{Basin, BasinKind, Drain, Fall, Fill, Given, Plan, Shown},
+    quantity::agree,
     read::Place,
 };
 
@@ -23,7 +24,8 @@ static HAS_MODULES: Definition =
         .by("a layer is made of void modules", "");
 static NEEDS_OVERFLOW: Definition =
     Definition::verdict(Scope::Basins, "needs-overflow", "basin that needs an overflow").by(
-        "no fall leaves it and it is open to rain, or automatic make-up fills it",
+        "no fall leaves it and it is open to rain, or automatic make-up fills it, those that drain into it counted; not \
+         where a gravity line leaves it, nor where one that drains into it has an overflow below its rim",
         "",
     );
 static TAKES_WATER_BACK: Definition = Definition::verdict(
@@ -139,10 +141,40 @@ fn has_modules(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
     either(false, "", "it holds no void modules")
 }
 
-fn needs_overflow(sheet: &mut Sheet<'_>, plan: &Plan, id: &String, basin: &Given<Basin>) -> Answer {
+fn needs_overflow(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
+    if let Some(drain) = open_drains(plan).find(|drain| leads(&drain.from, id)) {
+        sheet.note_place("from", &drain.place.child("from"));
+        return not("a gravity line leaves it");
+    }
+    let drained = draining_into(plan, id);
+    let surplus = takes_surplus(sheet, plan, (id, basin), &drained)?;
+    if !matches!(surplus, Found::Verdict { holds: true, .. }) {
+        return Ok(surplus);
+    }
+    for joined in &drained {
+        if shares_overflow(sheet, basin, joined)? {
+            return not("a basin that drains into it has an overflow below its rim");
+        }
+    }
+    Ok(surplus)
+}
+
+/// Whether water comes to a basin that no fall takes off: by make-up, or by rain on it or on one that drains into it.
+fn takes_surplus(
+    sheet: &mut Sheet<'_>,
+    plan: &Plan,
+    (id, basin): (&str, &Given<Basin>),
+    drained: &[&Given<Basin>],
+) -> Answer {
     let make_up = plan.water.value().and_then(|water| water.make_up.given());
-    let filled = make_up.filter(|m| m.basin.value() == Some(id) && m.automatic.yes() == Some(true));
-    if let Some(make_up) = filled {
+    let automatic = make_up.filter(|make_up| make_up.automatic.yes() == Some(true));
+    let fills = |basin: &Place| {
+        automatic.filter(|make_up| {
+            let fed = make_up.basin.value();
+            fed.is_some_and(|fed| &Plan::basin_place(fed) == basin)
+        })
+    };
+    if let Some(make_up) = fills(&basin.place) {
         sheet.note_place("automatic", &make_up.place.child("automatic"));
         return yes("automatic make-up fills it");
     }
@@ -150,10 +182,58 @@ fn needs_overflow(sheet: &mut Sheet<'_>, plan: &Plan, id: &String, basin: &Given
         sheet.note_place("from", &fall.place.child("from"));
         return not("a fall leaves it");
     }
-    let place = basin.place.child("open_to_rain");
-    let open = basin.open_to_rain.yes().ok_or_else(|| missing(place.clone()))?;
-    sheet.note_place("open_to_rain", &place);
-    either(open, "the lowest basin, open to rain", "no rain reaches it")
+    if let Some(make_up) = drained.iter().find_map(|drained| fills(&drained.place)) {
+        sheet.note_place("automatic", &make_up.place.child("automatic"));
+        return yes("automatic make-up fills a basin that drains into it");
+    }
+    let exposed = [basin].into_iter().chain(drained.iter().copied());
+    any(exposed.map(|basin| {
+        let place = basin.place.child("open_to_rain");
+        let open = basin.open_to_rain.yes().ok_or_else(|| missing(place.clone()))?;
+        sheet.note_place("open_to_rain", &place);
+        either(open, "the lowest basin, open to rain", "no rain reaches it")
+    }))
+}
+
+/// Whether the overflow of a basin that drains into this one starts to run below its rim.
+fn shares_overflow(sheet: &mut Sheet<'_>, basin: &Given<Basin>, joined: &Given<Basin>) -> Result<bool, Gap> {
+    let overflow = match &joined.overflow {
+        Shown::Is(overflow) => overflow,
+        Shown::None(_) => return Ok(false),
+        Shown::NotShown => return Err(missing(joined.place.child("overflow"))),
+    };
+    let level = sheet.given("z_overflow", &overflow.level, &overflow.place, "level")?;
+    let rim = sheet.given("z_rim", &basin.rim, &basin.place, "rim")?;
+    Ok(level < rim && !agree(level, rim))
+}
+
+/// The gravity lines in which no valve stands shut.
+fn open_drains(plan: &Plan) -> impl Iterator<Item = &Given<Drain>> {
+    let shut = |drain: &Drain| drain.run.value().is_some_and(|run| run.shut.yes() == Some(true));
+    plan.drains.values().filter(move |drain| !shut(drain))
+}
+
+/// Whether an end of a gravity line is at a basin.
+fn leads(end: &Shown<String>, id: &str) -> bool {
+    end.value().is_some_and(|at| at == id)
+}
+
+/// The basins whose water runs into one by gravity lines, one after another.
+fn draining_into<'p>(plan: &'p Plan, id: &'p str) -> Vec<&'p Given<Basin>> {
+    let mut ids = vec![id];
+    let mut next = 0;
+    while let Some(&to) = ids.get(next) {
+        next += 1;
+        for drain in open_drains(plan).filter(|drain| leads(&drain.to, to)) {
+            if let Some(from) = drain.from.value()
+                && !ids.contains(&from.as_str())
+            {
+                ids.push(from);
+            }
+        }
+    }
+    let upstream = ids.into_iter().skip(1);
+    upstream.filter_map(|id| plan.basins.get(id)).collect()
 }
 
 fn takes_water_back(sheet: &mut Sheet<'_>, plan: &Plan, id: &str) -> Answer {

@@ -111,3 +111,71 @@ fn work_is_ordered_by_day_where_it_is_shown_and_may_be_filled_twice() {
     assert_eq!(came_to(&[("join", Some(5)), ("wash", None)]), "no /filling/order");
     assert_eq!(came_to(&[("wash", None), ("join", Some(5))]), "yes");
 }
+
+#[test]
+fn make_up_led_into_the_bed_comes_to_the_pond_below() {
+    let led_above = "/water/make_up/basin=bed";
+    let stuck = |changes: &[&str], at: &str| short(answer(changes, at, "make-up-stuck-level"));
+    assert_eq!(stuck(&[], "/basins/bed"), "does not apply");
+    assert_eq!(
+        stuck(&[led_above], "/basins/pond"),
+        stuck(&[], "/basins/pond"),
+        "all of it has to leave by the pond's overflow, either way"
+    );
+    let inflow = |changes: &[&str]| short(answer(changes, "/basins/pond", "storm-inflow"));
+    assert_eq!(inflow(&[led_above]), inflow(&[]));
+    assert_ne!(inflow(&["/water/make_up=none"]), inflow(&[]));
+    let flood = [
+        led_above,
+        "/water/make_up/flow=6000 gph",
+        "/basins/pond/overflow/width=3 in",
+    ];
+    for rule in ["basin-freeboard-make-up-stuck", "overflow-capacity"] {
+        let told = falls_short(super::SOUND_PLAN, &flood, rule);
+        assert!(told.contains(&"/basins/pond".to_owned()), "{rule}: {told:?}");
+    }
+}
+
+#[test]
+fn basins_joined_by_a_gravity_line_share_an_overflow() {
+    let needs = "needs-overflow";
+    let covered = "/basins/well/open_to_rain=false";
+    let no_make_up = "/water/make_up=none";
+    let none_above = "/basins/lower/overflow=none";
+    hold_of(
+        LARGE_PLAN,
+        &[
+            (&[], "/basins/lower", needs, "no"),
+            (&[], "/basins/well", needs, "no"),
+            // The pond's overflow stands above the well's rim, or there is none.
+            (
+                &["/basins/lower/overflow/level=-4 in"],
+                "/basins/well",
+                needs,
+                "yes",
+            ),
+            (&[none_above], "/basins/well", needs, "yes"),
+            (
+                &["/basins/lower/overflow=null"],
+                "/basins/well",
+                needs,
+                "asks /basins/lower/overflow",
+            ),
+            // Rain on the pond comes to the well, unless the line between them is shut.
+            (&[none_above, covered, no_make_up], "/basins/well", needs, "yes"),
+            (
+                &[none_above, covered, no_make_up, "/drains/skimmer/run/shut=true"],
+                "/basins/well",
+                needs,
+                "no",
+            ),
+            (&["/drains/skimmer/run/shut=true"], "/basins/lower", needs, "yes"),
+        ],
+    );
+    let rule = "overflow-present";
+    assert!(falls_short(LARGE_PLAN, &["/basins/well/overflow=none"], rule).is_empty());
+    assert_eq!(
+        falls_short(LARGE_PLAN, &["/basins/well/overflow=none", none_above], rule),
+        ["/basins/well"]
+    );
+}
