@@ -2,14 +2,15 @@
 
 use super::{
     super::{
+        basins::DEEPEST_WATER,
         definition::{Definition, Scope},
         ledger::{Answer, Found, Gap, Ledger, Sheet},
     },
     FOOT,
-    parts::{Measured, all, any, at_least, either, given, missing, not, part, said, yes},
+    parts::{Measured, all, any, at_least, at_most, either, given, missing, not, part, said, yes},
 };
 use crate::{
-    plan::{Basin, BasinKind, Drain, Fall, Fill, Given, Plan, Shown},
+    plan::{Basin, BasinKind, Drain, Fall, Fill, Form, Given, Plan, Shown},
     quantity::agree,
     read::Place,
 };
@@ -52,6 +53,25 @@ static SUCTION_OUTLET_SAFE: Definition = Definition::verdict(
     "a cover is given, and a second outlet 3 ft (0.9 m) or more away",
     "",
 );
+static OVERCUT_ENOUGH: Definition = Definition::verdict(
+    Scope::Basins,
+    "overcut-enough",
+    "dig wide enough round the modules",
+)
+.by(
+    "the dig goes 12 in (300 mm) or more beyond the modules all round",
+    "a ≥ 12 in",
+);
+static WAY_OUT_NEEDED: Definition = Definition::verdict(
+    Scope::Basins,
+    "way-out-needed",
+    "deep open water with steep sides",
+)
+.by(
+    "a pond, a pool or a reservoir with no layers, over 24 in (0.6 m) deep, its sides not flatter than 2:1; bowls and \
+     contours count as steep",
+    "d > 24 in, m ≤ 2",
+);
 static IN_BED: Definition =
     Definition::verdict(Scope::Layers, "in-bed", "layer of a bed").by("its basin is a bed", "");
 
@@ -63,6 +83,8 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
     &TAKES_WATER_BACK,
     &FILLED_OR_DEWATERED,
     &SUCTION_OUTLET_SAFE,
+    &OVERCUT_ENOUGH,
+    &WAY_OUT_NEEDED,
     &IN_BED,
 ];
 
@@ -77,7 +99,9 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
         ledger.enter(&HAS_MODULES, at, |sheet| has_modules(sheet, basin));
         if is_bed(basin) {
             ledger.enter(&FLUSH_PLANNED, at, |sheet| flush_planned(sheet, plan, basin));
+            ledger.enter(&OVERCUT_ENOUGH, at, |sheet| overcut_enough(sheet, basin));
         }
+        ledger.enter(&WAY_OUT_NEEDED, at, |sheet| way_out_needed(sheet, basin));
         ledger.enter(&FILLED_OR_DEWATERED, at, |sheet| {
             filled_or_dewatered(sheet, basin)
         });
@@ -248,6 +272,50 @@ fn takes_water_back(sheet: &mut Sheet<'_>, plan: &Plan, id: &str) -> Answer {
 pub(super) fn fall_from<'p>(plan: &'p Plan, id: &str) -> Option<&'p Given<Fall>> {
     let mut falls = plan.falls.values();
     falls.find(|fall| fall.from.value().is_some_and(|from| from == id))
+}
+
+fn overcut_enough(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+    let overcut = Measured {
+        symbol: "a",
+        value: &basin.overcut,
+        object: &basin.place,
+        field: "overcut",
+    };
+    overcut.passes(
+        sheet,
+        |a| at_least(a, FOOT),
+        "the dig goes less than 12 in (300 mm) beyond the modules",
+    )
+}
+
+fn way_out_needed(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+    let kind = part(&basin.kind, &basin.place, "kind")?;
+    sheet.note_place("kind", &kind.place);
+    if kind.value == BasinKind::Bed || (kind.value == BasinKind::Reservoir && !basin.layers.is_empty()) {
+        return not("it is filled with stone or modules");
+    }
+    let depth = sheet.figure("d", &DEEPEST_WATER, &basin.place)?;
+    if at_most(depth, 2.0 * FOOT) {
+        return not("no deeper than 24 in (0.6 m)");
+    }
+    match even_slope(sheet, basin)? {
+        Some(slope) if !at_most(slope, 2.0) => not("its sides are flatter than 2:1"),
+        _ => yes("deep, with steep sides"),
+    }
+}
+
+/// Horizontal per vertical of the sides; none where the shape has no even slope.
+fn even_slope(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Result<Option<f64>, Gap> {
+    if matches!(basin.contours, Shown::Is(_)) {
+        return Ok(None);
+    }
+    let shape = part(&basin.shape, &basin.place, "shape")?;
+    if shape.form.value() == Some(&Form::Bowl) {
+        return Ok(None);
+    }
+    sheet
+        .given("m", &shape.side_slope, &shape.place, "side_slope")
+        .map(Some)
 }
 
 fn filled_or_dewatered(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {

@@ -33,13 +33,26 @@ static BENCHMARK_KEPT: Definition =
     Definition::verdict(Scope::Plan, "benchmark-kept", "benchmark named and protected")
         .by("the mark is named, and how it is protected", "");
 
-pub(super) static DEFINITIONS: &[&Definition] = &[&BARRIER_OR_WAIVER, &BARRIER_SIZE, &BENCHMARK_KEPT];
+static PLAN_IDENTIFIED: Definition = Definition::verdict(
+    Scope::Plan,
+    "plan-identified",
+    "plan with its place, revision and date",
+)
+.by("town and state or country, revision and date are given", "");
+
+pub(super) static DEFINITIONS: &[&Definition] = &[
+    &BARRIER_OR_WAIVER,
+    &BARRIER_SIZE,
+    &BENCHMARK_KEPT,
+    &PLAN_IDENTIFIED,
+];
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     let root = Place::root();
     ledger.enter(&BARRIER_OR_WAIVER, &root, |sheet| barrier_or_waiver(sheet, plan));
     ledger.enter(&BARRIER_SIZE, &root, |sheet| barrier_size(sheet, plan));
     ledger.enter(&BENCHMARK_KEPT, &root, |sheet| benchmark_kept(sheet, plan));
+    ledger.enter(&PLAN_IDENTIFIED, &root, |sheet| plan_identified(sheet, plan));
 }
 
 /// A record decides where there is one; it is not asked for, since most sites have a barrier instead.
@@ -110,4 +123,13 @@ fn benchmark_kept(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
         "the mark is not protected",
     );
     all("named and protected", [named, kept])
+}
+
+fn plan_identified(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+    let project = part(&plan.project, &Place::root(), "project")?;
+    let at = &project.place;
+    let place = given(sheet, &project.value.place, at, "place", "no place is named");
+    let revision = given(sheet, &project.revision, at, "revision", "it bears no revision");
+    let date = given(sheet, &project.date, at, "date", "it bears no date");
+    all("place, revision and date are given", [place, revision, date])
 }

@@ -179,3 +179,211 @@ fn basins_joined_by_a_gravity_line_share_an_overflow() {
         ["/basins/well"]
     );
 }
+
+#[test]
+fn what_goes_through_a_lining_is_held_against_a_plan_that_says_nothing_does() {
+    let sealed = "penetrations-sealed";
+    let none = |basin: &str| format!("/basins/{basin}/lining/penetrations=none");
+    let (lower, well) = (none("lower"), none("well"));
+    let told = |basin: &str| format!("no /basins/{basin}/lining/penetrations");
+    let over_the_rim = r#"/drains/skimmer/run/discharge={ "level": "-3 in", "form": "free" }"#;
+    let no_drain = "/drains=null";
+    hold_of(
+        LARGE_PLAN,
+        &[
+            (&[&lower], "/basins/lower", sealed, &told("lower")),
+            (&[&well], "/basins/well", sealed, &told("well")),
+            (&[&well, over_the_rim], "/basins/well", sealed, "does not apply"),
+            (
+                &[&well, "/drains/skimmer/mouth=null"],
+                "/basins/well",
+                sealed,
+                "asks /drains/skimmer/mouth",
+            ),
+            // The stream pump stands below the rim; raised over it, its suction goes over the rim.
+            (&[&lower, no_drain], "/basins/lower", sealed, &told("lower")),
+            (
+                &[&lower, no_drain, "/pumps/stream/level=+1 in"],
+                "/basins/lower",
+                sealed,
+                "does not apply",
+            ),
+            (
+                &[&lower, no_drain, "/pumps/stream/level=null"],
+                "/basins/lower",
+                sealed,
+                "asks /pumps/stream/level",
+            ),
+        ],
+    );
+}
+
+#[test]
+fn a_pond_that_spills_has_a_lap_and_a_pool_that_no_fall_leaves_has_none() {
+    let rule = "lining-seam-in-water";
+    let no_lap = ["/basins/upper/lining/lap=none", "/basins/lower/lining/lap=none"];
+    assert_eq!(falls_short(LARGE_PLAN, &no_lap, rule), ["/basins/upper"]);
+    let pool = ["/basins/pond/kind=pool", "/basins/pond/lining/lap=none"];
+    assert!(falls_short(super::SOUND_PLAN, &pool, rule).is_empty());
+}
+
+#[test]
+fn an_overcut_said_to_be_none_is_too_narrow() {
+    let (bed, enough) = ("/basins/bed", "overcut-enough");
+    hold(&[
+        (&[], bed, enough, "yes"),
+        (
+            &["/basins/bed/overcut=none"],
+            bed,
+            enough,
+            "no /basins/bed/overcut",
+        ),
+        (
+            &["/basins/bed/overcut=11 in"],
+            bed,
+            enough,
+            "no /basins/bed/overcut",
+        ),
+        (
+            &["/basins/bed/overcut=null"],
+            bed,
+            enough,
+            "asks /basins/bed/overcut",
+        ),
+        (&[], "/basins/pond", enough, "not entered"),
+    ]);
+}
+
+#[test]
+fn deep_open_water_with_steep_sides_needs_a_way_out() {
+    let needed = "way-out-needed";
+    hold(&[
+        (&[], "/basins/pond", needed, "yes"),
+        (&["/basins/pond/floor=-36 in"], "/basins/pond", needed, "no"),
+        (
+            &["/basins/pond/shape/side_slope=2:1"],
+            "/basins/pond",
+            needed,
+            "yes",
+        ),
+        (
+            &["/basins/pond/shape/side_slope=2.5:1"],
+            "/basins/pond",
+            needed,
+            "no",
+        ),
+        (&["/basins/pond/shape/form=bowl"], "/basins/pond", needed, "yes"),
+        (
+            &["/basins/pond/shape/side_slope=null"],
+            "/basins/pond",
+            needed,
+            "asks /basins/pond/shape/side_slope",
+        ),
+        (&[], "/basins/bed", needed, "no"),
+        (&["/basins/bed/kind=reservoir"], "/basins/bed", needed, "no"),
+        (
+            &["/basins/bed/kind=reservoir", "/basins/bed/layers=null"],
+            "/basins/bed",
+            needed,
+            "yes",
+        ),
+    ]);
+}
+
+#[test]
+fn a_plan_is_known_by_place_revision_and_date_together() {
+    let known = "plan-identified";
+    hold(&[
+        (&[], "", known, "yes"),
+        (&["/project/revision=none"], "", known, "no /project/revision"),
+        (
+            &["/project/revision=none", "/project/date=null"],
+            "",
+            known,
+            "no /project/revision",
+        ),
+        (
+            &["/project/place=null", "/project/date=null"],
+            "",
+            known,
+            "asks /project/place /project/date",
+        ),
+    ]);
+}
+
+#[test]
+fn states_and_plants_are_known_however_they_are_written() {
+    let (flag, state, federal) = ("/planting/species/blue-flag", "state-listed", "federal-noxious");
+    let named = |name: &str| format!("/planting/species/blue-flag/botanical={name}");
+    let (iris, hyacinth, rooted) = (
+        named("Iris pseudacorus"),
+        named("Pontederia crassipes"),
+        named("Pontederia azurea"),
+    );
+    hold(&[
+        (
+            &["/project/place=Marrow Falls, VERMONT", &iris],
+            flag,
+            state,
+            "yes",
+        ),
+        (
+            &["/project/place=marrow falls, vermont", &iris],
+            flag,
+            state,
+            "yes",
+        ),
+        (&["/project/place=Marrow Falls, VT", &iris], flag, state, "yes"),
+        (
+            &["/project/place=Marrow Falls, vt", &iris],
+            flag,
+            state,
+            "does not apply",
+        ),
+        (
+            &["/project/place=Cinder Bay, Texas", &hyacinth],
+            flag,
+            state,
+            "yes",
+        ),
+        (&[&rooted], flag, federal, "yes"),
+        (
+            &[&named("Pontederia cordata")],
+            flag,
+            federal,
+            "no /planting/species/blue-flag/botanical",
+        ),
+    ]);
+}
+
+#[test]
+fn stone_is_held_against_the_modules_above_it_and_below_it() {
+    let over = "stone-over-opening";
+    let crates = r#"/basins/bed/layers/crates={ "fill": "modules", "thickness": "6 in", "opening": "3 in" }"#;
+    hold(&[
+        (&[], "/basins/bed/layers/large", over, "2.0000"),
+        (&[], "/basins/bed/layers/finishing", over, "not entered"),
+        // Modules laid last stand on the finishing stone: 3/4 in under openings of 3 in.
+        (&[crates], "/basins/bed/layers/finishing", over, "0.2500"),
+        (&[crates], "/basins/bed/layers/medium", over, "not entered"),
+    ]);
+}
+
+#[test]
+fn a_bed_that_a_gravity_line_leaves_has_its_mouth_for_a_crest() {
+    let (bed, below) = ("/basins/bed", "layers-below-crest");
+    let no_fall = r#"/falls/spillway/from=pond"#;
+    let drain = |form: &str| {
+        format!(
+            r#"/drains/off={{ "from": "bed", "to": "pond", "mouth": {{ "form": "{form}", "level": "+10 in" }} }}"#
+        )
+    };
+    let (pipe, bottom) = (drain("wall pipe"), drain("bottom drain"));
+    hold(&[
+        (&[], bed, below, "-0.0254"),
+        (&[no_fall, &pipe], bed, below, "-0.0254"),
+        (&[no_fall, &bottom], bed, below, "does not apply"),
+        (&[no_fall], bed, below, "does not apply"),
+        (&["/falls=null"], bed, below, "asks /falls"),
+    ]);
+}
