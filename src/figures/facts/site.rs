@@ -26,7 +26,7 @@ static BARRIER_SIZE: Definition = Definition::verdict(
     "barrier that a small child can't climb or slip through",
 )
 .by(
-    "48 in (1.2 m) or higher, and no opening as wide as 4 in (100 mm)",
+    "48 in (1.2 m) or higher, or under the surface, and no opening as wide as 4 in (100 mm)",
     "",
 );
 static BENCHMARK_KEPT: Definition =
@@ -92,11 +92,15 @@ fn barrier_size(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
         object: &barrier.place,
         field: "openings",
     };
-    let high = height.passes(
-        sheet,
-        |h| at_least(h, 4.0 * FOOT),
-        "the barrier is lower than 48 in (1.2 m)",
-    );
+    let tall = |h: f64| at_least(h, 4.0 * FOOT);
+    // Mesh under the surface has no height; its openings are judged all the same.
+    let high = match &barrier.height {
+        Shown::None(place) => {
+            sheet.note_place("h", place);
+            yes("it lies under the surface")
+        }
+        _ => height.passes(sheet, tall, "the barrier is lower than 48 in (1.2 m)"),
+    };
     // A barrier that is said to have no openings has none to slip through.
     let close = if barrier.openings.is_none() {
         yes("it has no openings")

@@ -387,3 +387,56 @@ fn a_bed_that_a_gravity_line_leaves_has_its_mouth_for_a_crest() {
         (&["/falls=null"], bed, below, "asks /falls"),
     ]);
 }
+
+#[test]
+fn mesh_under_the_surface_has_openings_and_no_height() {
+    let size = "barrier-size";
+    let under = "/site/barrier/height=none";
+    hold(&[
+        (&[under], "", size, "yes"),
+        (
+            &[under, "/site/barrier/openings=4 in"],
+            "",
+            size,
+            "no /site/barrier/openings",
+        ),
+        (
+            &[under, "/site/barrier/openings=null"],
+            "",
+            size,
+            "asks /site/barrier/openings",
+        ),
+        (
+            &["/site/barrier/height=47 in"],
+            "",
+            size,
+            "no /site/barrier/height",
+        ),
+    ]);
+}
+
+#[test]
+fn mesh_in_the_backfill_is_asked_for_where_burrowers_live() {
+    let rule = "backfill-pest-barrier";
+    let bare = "/backfill/pest_barrier=none";
+    assert_eq!(falls_short(super::SOUND_PLAN, &[bare], rule), [""]);
+    assert!(falls_short(super::SOUND_PLAN, &[bare, "/site/burrowers=false"], rule).is_empty());
+}
+
+#[test]
+fn a_frame_holds_the_sides_of_a_basin() {
+    let stand = "sides-stand";
+    hold_of(
+        LARGE_PLAN,
+        &[
+            (&[], "/basins/east", stand, "yes"),
+            (
+                &["/basins/east/frame=none"],
+                "/basins/east",
+                stand,
+                "no /basins/east/shape/side_slope",
+            ),
+            (&["/basins/lower/frame=null"], "/basins/lower", stand, "yes"),
+        ],
+    );
+}
