@@ -269,13 +269,20 @@ fn enters_through(
     Ok((mouth < rim).then_some("a gravity line enters through the lining, and how it is sealed is not said"))
 }
 
-/// The suction of a pump that stands over the rim goes over it; that of a lower one goes through the lining.
+/// The suction of a pump that stands over the rim goes over it, and so does one whose highest point lies over the rim;
+/// any other goes through the lining.
 fn draws_through(
     sheet: &mut Sheet<'_>,
     basin: &Given<Basin>,
     pump: &Given<Pump>,
 ) -> Result<Option<&'static str>, Gap> {
     let rim = sheet.given("z_rim", &basin.rim, &basin.place, "rim")?;
+    if let Shown::Is(highest) = &pump.suction_high_point
+        && at_least(highest.value.0, rim)
+    {
+        sheet.note_given("z_highest", highest);
+        return Ok(None);
+    }
     let wheel = sheet.given("z_pump", &pump.level, &pump.place, "level")?;
     Ok((wheel < rim).then_some(
         "a pump beside it stands below the rim, and how its suction goes through or over the lining is not said",

@@ -200,7 +200,13 @@ fn what_goes_through_a_lining_is_held_against_a_plan_that_says_nothing_does() {
                 sealed,
                 "asks /drains/skimmer/mouth",
             ),
-            // The stream pump stands below the rim; raised over it, its suction goes over the rim.
+            // The stream pump stands below the rim; raised over it, or led over it, its suction goes over the rim.
+            (
+                &[&lower, no_drain, "/pumps/stream/suction_high_point=+2 in"],
+                "/basins/lower",
+                sealed,
+                "does not apply",
+            ),
             (&[&lower, no_drain], "/basins/lower", sealed, &told("lower")),
             (
                 &[&lower, no_drain, "/pumps/stream/level=+1 in"],
@@ -372,7 +378,7 @@ fn stone_is_held_against_the_modules_above_it_and_below_it() {
 #[test]
 fn a_bed_that_a_gravity_line_leaves_has_its_mouth_for_a_crest() {
     let (bed, below) = ("/basins/bed", "layers-below-crest");
-    let no_fall = r#"/falls/spillway/from=pond"#;
+    let no_fall = "/falls/spillway/from=pond";
     let drain = |form: &str| {
         format!(
             r#"/drains/off={{ "from": "bed", "to": "pond", "mouth": {{ "form": "{form}", "level": "+10 in" }} }}"#
