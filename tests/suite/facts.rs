@@ -7,12 +7,19 @@ use bywash::{
     read::{Patched, Place, Sources, assignment, parse},
 };
 
+mod reach;
+
 const SOUND_PLAN: &str = include_str!("../../examples/courtyard-retrofit.jsonc");
 
 /// A figure of the sound plan under assignments such as `/basins/pond/fish=none`.
 fn answer(changes: &[&str], at: &str, name: &str) -> Option<Answer> {
+    answer_of(SOUND_PLAN, changes, at, name)
+}
+
+/// A figure of any plan under assignments.
+fn answer_of(plan: &str, changes: &[&str], at: &str, name: &str) -> Option<Answer> {
     let mut sources = Sources::default();
-    let source = sources.add("plan", SOUND_PLAN);
+    let source = sources.add("plan", plan);
     let mut patched = Patched::new(parse(&sources, source).unwrap());
     for change in changes {
         patched.apply(assignment(&mut sources, change).unwrap());
@@ -22,9 +29,9 @@ fn answer(changes: &[&str], at: &str, name: &str) -> Option<Answer> {
     Some(figure.answer.clone())
 }
 
-fn short(changes: &[&str], at: &str, name: &str) -> String {
+fn short(answer: Option<Answer>) -> String {
     let places = |places: &[Place]| places.iter().map(Place::as_str).collect::<Vec<_>>().join(" ");
-    match answer(changes, at, name) {
+    match answer {
         None => "not entered".to_owned(),
         Some(Ok(Found::Quantity(si))) => format!("{si:.4}"),
         Some(Ok(Found::Verdict { holds: true, .. })) => "yes".to_owned(),
@@ -37,13 +44,17 @@ fn short(changes: &[&str], at: &str, name: &str) -> String {
 }
 
 /// Changes, object, figure, and what it comes to.
-type Row = (&'static [&'static str], &'static str, &'static str, &'static str);
+type Row<'a> = (&'a [&'a str], &'a str, &'a str, &'a str);
 
-fn hold(rows: &[Row]) {
+fn hold(rows: &[Row<'_>]) {
+    hold_of(SOUND_PLAN, rows);
+}
+
+fn hold_of(plan: &str, rows: &[Row<'_>]) {
     let failures: Vec<_> = rows
         .iter()
         .filter_map(|(changes, at, name, wanted)| {
-            let found = short(changes, at, name);
+            let found = short(answer_of(plan, changes, at, name));
             (found != *wanted).then(|| format!("{name} at `{at}` under {changes:?}: {found}, not {wanted}"))
         })
         .collect();

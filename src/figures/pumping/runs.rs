@@ -55,7 +55,7 @@ static SELF_CLEANING_SHARE: Definition = Definition::quantity(
 .from("practice for drains and force mains (from memory)");
 static WINTER_SAFE: Definition =
     Definition::verdict(Scope::Runs, "winter-safe", "buried line safe from frost").by(
-        "it lies below the frost, or drains by gravity, or a winter plan is written",
+        "it lies below the frost, or drains by gravity; where that is left out, a winter plan is written",
         "",
     );
 static COVER_ENOUGH: Definition =
@@ -169,13 +169,14 @@ fn winter_safe(sheet: &mut Sheet<'_>, plan: &Plan, line: &Given<Line>, run: &Giv
     let winter = plan.upkeep.value().map(|upkeep| &upkeep.winter);
     match (line.drains_for_winter.yes(), winter) {
         (Some(true), _) => holds("it drains for winter"),
-        (_, Some(Shown::Is(_))) => holds("a winter plan is written"),
-        (None, _) => Err(Gap::NotShown(vec![line.place.child("drains_for_winter")])),
+        // A line that is said not to drain stays full, whatever the winter plan says.
         (Some(false), _) => Ok(Found::Verdict {
             holds: false,
-            because: "it lies above the frost, does not drain, and no winter plan is written".to_owned(),
+            because: "it lies above the frost and does not drain".to_owned(),
             at: Some(run.place.child("buried")),
         }),
+        (None, Some(Shown::Is(_))) => holds("a winter plan is written"),
+        (None, _) => Err(Gap::NotShown(vec![line.place.child("drains_for_winter")])),
     }
 }
 
