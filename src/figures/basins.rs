@@ -21,7 +21,7 @@ pub(super) static STILL_VOLUME: Definition = Definition::quantity(
     "the integral of the area of water from floor to still level; stone and modules count by their voids",
     "V = ∫ n(z)·A(z) dz, z_floor to z_still",
 );
-static DEEPEST_WATER: Definition =
+pub(super) static DEEPEST_WATER: Definition =
     Definition::quantity(Scope::Basins, "deepest-water", "deepest water", Kind::Length)
         .by("still level less floor level", "d = z_still − z_floor");
 static OPEN_WATER_DEPTH: Definition = Definition::quantity(

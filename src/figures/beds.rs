@@ -1,6 +1,7 @@
 //! Upflow beds: rates, layers, the stone over the modules.
 
 pub(super) mod passage;
+pub(super) mod spread;
 pub(super) mod stone;
 
 use super::{
@@ -12,7 +13,7 @@ use super::{
 };
 use crate::{
     formulas::{bed, water::STANDARD_GRAVITY},
-    plan::{Basin, BasinKind, Fill, Given, Layer, Measure, Plan, Shown},
+    plan::{Basin, BasinKind, Fill, Given, Layer, Measure, MouthForm, Plan, Shown},
     quantity::Kind,
     read::Place,
 };
@@ -53,7 +54,7 @@ static LAYERS_BELOW_CREST: Definition = Definition::quantity(
     Kind::Length,
 )
 .by(
-    "floor level plus all layers, less the lowest crest",
+    "floor level plus all layers, less the lowest crest, or the lowest mouth of a gravity line where no fall leaves it",
     "d = z_floor + Σt − z_crest",
 );
 static WELL_ABOVE_FLOOR: Definition = Definition::quantity(
@@ -122,7 +123,7 @@ static STONE_OVER_OPENING: Definition = Definition::quantity(
     Kind::Ratio,
 )
 .by(
-    "smallest stone over the widest opening of the modules it touches",
+    "smallest stone over the widest opening of the modules it touches, above or below",
     "r = d_min / w",
 );
 static STRENGTH_SHARE: Definition = Definition::quantity(
@@ -164,6 +165,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
             enter_rates(ledger, plan, vessels, id, basin);
             enter_build(ledger, plan, basin);
             passage::enter(ledger, plan, vessels, id, basin);
+            spread::enter(ledger, plan, vessels, id, basin);
             stone::enter(ledger, vessels, id, basin);
         }
     }
@@ -268,24 +270,33 @@ fn enter_layers(ledger: &mut Ledger, basin: &Given<Basin>) {
         let at = &layer.place;
         if is_stone(layer)
             && let Some(below) = below
+            && is_stone(below)
         {
-            if is_stone(below) {
-                ledger.enter(&STEP_RATIO, at, |sheet| {
-                    let coarse = size_at(sheet, "d_below", below, 0.15)?;
-                    quantity(coarse / size_at(sheet, "d", layer, 0.85)?)
-                });
-            } else if below.fill.value() == Some(&Fill::Modules) {
-                ledger.enter(&STONE_OVER_OPENING, at, |sheet| {
-                    let opening = sheet.given("w", &below.opening, &below.place, "opening")?;
-                    quantity(sheet.given("d_min", &layer.smallest, at, "smallest")? / opening)
-                });
-            }
+            ledger.enter(&STEP_RATIO, at, |sheet| {
+                let coarse = size_at(sheet, "d_below", below, 0.15)?;
+                quantity(coarse / size_at(sheet, "d", layer, 0.85)?)
+            });
         }
-        if layer.fill.value() == Some(&Fill::Modules) {
+        let touching = below.into_iter().chain(layers.get(index + 1));
+        let touching: Vec<_> = touching.copied().filter(|next| is_modules(next)).collect();
+        if is_stone(layer) && !touching.is_empty() {
+            ledger.enter(&STONE_OVER_OPENING, at, |sheet| {
+                stone_over_opening(sheet, layer, &touching)
+            });
+        }
+        if is_modules(layer) {
             let above = layers.get(index + 1..).unwrap_or_default();
             ledger.enter(&STRENGTH_SHARE, at, |sheet| strength_share(sheet, layer, above));
         }
     }
+}
+
+fn stone_over_opening(sheet: &mut Sheet<'_>, stone: &Given<Layer>, modules: &[&Given<Layer>]) -> Answer {
+    let mut widest: f64 = 0.0;
+    for layer in modules {
+        widest = widest.max(sheet.given("w", &layer.opening, &layer.place, "opening")?);
+    }
+    quantity(sheet.given("d_min", &stone.smallest, &stone.place, "smallest")? / widest)
 }
 
 fn strength_share(sheet: &mut Sheet<'_>, modules: &Given<Layer>, above: &[&Given<Layer>]) -> Answer {
@@ -306,6 +317,10 @@ fn strength_share(sheet: &mut Sheet<'_>, modules: &Given<Layer>, above: &[&Given
 
 pub(super) fn is_stone(layer: &Layer) -> bool {
     layer.fill.value() == Some(&Fill::Stone)
+}
+
+fn is_modules(layer: &Layer) -> bool {
+    layer.fill.value() == Some(&Fill::Modules)
 }
 
 fn layers(basin: &Given<Basin>) -> Result<Vec<&Given<Layer>>, Gap> {
@@ -390,15 +405,34 @@ fn finishing_layer(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
     })
 }
 
+/// The level the water of a bed leaves by: its lowest crest, or the lowest mouth of a gravity line.
 fn lowest_crest(sheet: &mut Sheet<'_>, plan: &Plan, basin: &Given<Basin>) -> Result<f64, Gap> {
     let id = basin.place.parts().last().unwrap_or_default();
-    let falls = plan.falls.values().filter(|fall| fall.from.value() == Some(&id));
-    let mut lowest: Option<f64> = None;
-    for fall in falls {
-        let crest = sheet.given("z_crest", &fall.crest, &fall.place, "crest")?;
-        lowest = Some(lowest.map_or(crest, |lowest| lowest.min(crest)));
+    let mut levels = Vec::new();
+    for fall in plan.falls.values().filter(|fall| fall.from.value() == Some(&id)) {
+        levels.push(sheet.given("z_crest", &fall.crest, &fall.place, "crest")?);
     }
-    lowest.ok_or_else(|| Gap::NotShown(vec![Place::root().child("falls")]))
+    let drains = plan.drains.values();
+    let drains: Vec<_> = drains.filter(|drain| drain.from.value() == Some(&id)).collect();
+    if levels.is_empty() {
+        for drain in &drains {
+            let missing = || Gap::NotShown(vec![drain.place.child("mouth")]);
+            let mouth = drain.mouth.given().ok_or_else(missing)?;
+            // A drain in the floor says nothing of the level the water stands at.
+            if mouth.form.value() != Some(&MouthForm::BottomDrain) {
+                levels.push(sheet.given("z_crest", &mouth.level, &mouth.place, "level")?);
+            }
+        }
+    }
+    let lowest = levels.into_iter().reduce(f64::min);
+    lowest.ok_or_else(|| {
+        let pumped = plan.pumps.values().any(|pump| pump.draws_from(&id));
+        if pumped || !drains.is_empty() || !plan.falls.is_empty() {
+            Gap::DoesNotApply("no fall leaves it".to_owned())
+        } else {
+            Gap::NotShown(vec![Place::root().child("falls")])
+        }
+    })
 }
 
 fn verdict(holds: bool, because: &str, at: Option<Place>) -> Found {

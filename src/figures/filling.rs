@@ -8,7 +8,9 @@ use super::{
 };
 use crate::{
     formulas::{filling, living_water::un_ionised_share},
-    plan::{Basin, BasinKind, Disinfectant, Filling, Given, Measure, Plan, Shown, StepKind, Temperature},
+    plan::{
+        Basin, BasinKind, Disinfectant, Filling, Given, Measure, Plan, Shown, Step, StepKind, Temperature,
+    },
     quantity::Kind,
     read::Place,
 };
@@ -107,7 +109,8 @@ static ORDER_OF_WORK: Definition = Definition::verdict(
     "order of washing, joining and planting",
 )
 .by(
-    "washed before it is joined, joined before it is planted, no fish before residual and temperature pass",
+    "washed before it is joined, joined before it is planted, no fish before residual and temperature pass; by day where \
+     both days are shown, else as written",
     "",
 );
 
@@ -304,7 +307,7 @@ fn water_enough(sheet: &mut Sheet<'_>, filling: &Given<Filling>) -> Answer {
 }
 
 /// What must come before what.
-const ORDER: [(StepKind, StepKind, &str); 5] = [
+const ORDER: [(StepKind, StepKind, &str); 4] = [
     (StepKind::Wash, StepKind::Join, "it is joined before it is washed"),
     (
         StepKind::Join,
@@ -321,12 +324,16 @@ const ORDER: [(StepKind, StepKind, &str); 5] = [
         StepKind::Fish,
         "fish go in before the temperature matches",
     ),
-    (
-        StepKind::Stone,
-        StepKind::Fill,
-        "it is filled before the stone is in",
-    ),
 ];
+
+/// Whether one step, with its position, is done before another: by their days where both are shown and differ, else by
+/// the order they are written in.
+fn precedes((position, step): (usize, &Step), (other_position, other): (usize, &Step)) -> bool {
+    match (step.day.value(), other.day.value()) {
+        (Some(day), Some(other)) if day != other => day < other,
+        _ => position < other_position,
+    }
+}
 
 fn order_of_work(sheet: &mut Sheet<'_>, plan: &Plan, filling: &Given<Filling>) -> Answer {
     let order = filling
@@ -334,7 +341,10 @@ fn order_of_work(sheet: &mut Sheet<'_>, plan: &Plan, filling: &Given<Filling>) -
         .given()
         .ok_or_else(|| Gap::NotShown(vec![filling.place.child("order")]))?;
     sheet.note_place("order", &order.place);
-    let first = |kind: StepKind| order.iter().position(|step| step.step.value() == Some(&kind));
+    let first = |kind: StepKind| {
+        let mut steps = order.iter().enumerate();
+        steps.find(|(_, step)| step.step.value() == Some(&kind))
+    };
     let stocked = plan
         .basins
         .values()
@@ -351,7 +361,7 @@ fn order_of_work(sheet: &mut Sheet<'_>, plan: &Plan, filling: &Given<Filling>) -
         let (Some(earlier), Some(later)) = (first(before), meets(after)) else {
             continue;
         };
-        if later < earlier {
+        if precedes(later, earlier) {
             return Ok(Found::Verdict {
                 holds: false,
                 because: because.to_owned(),

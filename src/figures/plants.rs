@@ -113,6 +113,24 @@ const STATES: [State; 4] = [
     ),
 ];
 
+/// Names that a listed species also goes by, each with the name its lists use (from memory).
+const SYNONYMS: [(&str, &str); 14] = [
+    ("Ambulia sessiliflora", "Limnophila sessiliflora"),
+    ("Castalia odorata", "Nymphaea odorata"),
+    ("Elodea crispa", "Lagarosiphon major"),
+    ("Elodea densa", "Egeria densa"),
+    ("Ipomoea reptans", "Ipomoea aquatica"),
+    ("Limnanthemum peltatum", "Nymphoides peltata"),
+    ("Myriophyllum brasiliense", "Myriophyllum aquaticum"),
+    ("Phragmites communis", "Phragmites australis"),
+    ("Pontederia azurea", "Eichhornia azurea"),
+    ("Pontederia crassipes", "Eichhornia crassipes"),
+    ("Pontederia hastata", "Monochoria hastata"),
+    ("Pontederia vaginalis", "Monochoria vaginalis"),
+    ("Sparganium ramosum", "Sparganium erectum"),
+    ("Tillaea helmsii", "Crassula helmsii"),
+];
+
 /// Deepest water over the crown of emergent plants, in, after the Handbook of Constructed Wetlands, volume 1 (from
 /// memory).
 const DEPTHS: [(&str, f64); 12] = [
@@ -189,10 +207,13 @@ fn is_of(name: &str, entry: &str) -> bool {
 
 fn listed(sheet: &mut Sheet<'_>, species: &Given<Species>, list: &[&str], of: &str) -> Answer {
     let name = botanical(sheet, species)?;
-    let found = list.iter().find(|entry| is_of(&name.value, entry));
+    let synonym = SYNONYMS.iter().find(|(other, _)| is_of(&name.value, other));
+    let listed_name = synonym.map_or(name.value.as_str(), |(_, listed)| listed);
+    let found = list.iter().find(|entry| is_of(listed_name, entry));
     Ok(Found::Verdict {
         holds: found.is_some(),
         because: match found {
+            Some(entry) if synonym.is_some() => format!("it is {listed_name}, and {entry} is on {of}"),
             Some(entry) => format!("{entry} is on {of}"),
             None => format!("not on {of}, as far as read"),
         },
@@ -206,7 +227,8 @@ fn state_listed(sheet: &mut Sheet<'_>, plan: &Plan, species: &Given<Species>) ->
     sheet.note_place("place", &place.place);
     let state = STATES.iter().find(|(name, short, _)| {
         let mut words = place.split(|c: char| !c.is_alphanumeric());
-        words.clone().any(|word| word == *name) || words.any(|word| word == *short)
+        // Codes count in capitals alone, so that no small word is taken for one.
+        words.clone().any(|word| word.eq_ignore_ascii_case(name)) || words.any(|word| word == *short)
     });
     match state {
         Some((name, _, list)) => listed(sheet, species, list, &format!("the list of {name}")),

@@ -12,12 +12,14 @@ pub struct Curve {
     points: Vec<Knot>,
 }
 
-/// A point of the curve with the slope there.
+/// A point of the curve with the slope there and the cubic that leads on to the next point.
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Knot {
     flow: f64,
     head: f64,
     slope: f64,
+    quadratic: f64,
+    cubic: f64,
 }
 
 /// Why points make no pump curve; `index` counts the points from 0.
@@ -66,12 +68,9 @@ impl Curve {
                 return Err(CurveFault::HeadNotFalling { index });
             }
         }
-        let points = points
-            .iter()
-            .zip(pchip_slopes(points))
-            .map(|(&(flow, head), slope)| Knot { flow, head, slope })
-            .collect();
-        Ok(Self { points })
+        Ok(Self {
+            points: knots(points, &pchip_slopes(points)),
+        })
     }
 
     /// The flows of the first and the last point, m³/s; between them the curve has a value.
@@ -121,18 +120,12 @@ impl Curve {
 
     /// The cubic of the interval that holds a flow between the ends.
     fn inside(&self, flow: f64) -> (f64, f64) {
-        let after = self
-            .points
-            .partition_point(|knot| knot.flow <= flow)
-            .clamp(1, self.points.len() - 1);
-        let (a, b) = (self.points[after - 1], self.points[after]);
-        let width = b.flow - a.flow;
-        let t = (flow - a.flow) / width;
-        let chord = (b.head - a.head) / width;
-        let quadratic = 3.0 * chord - 2.0 * a.slope - b.slope;
-        let cubic = a.slope + b.slope - 2.0 * chord;
-        let head = a.head + width * t * (a.slope + t * (quadratic + t * cubic));
-        let slope = a.slope + t * (2.0 * quadratic + t * 3.0 * cubic);
+        let last = self.points.len() - 1;
+        let after = self.points.partition_point(|knot| knot.flow <= flow);
+        let knot = &self.points[after.clamp(1, last) - 1];
+        let past = flow - knot.flow;
+        let head = knot.head + past * (knot.slope + past * (knot.quadratic + past * knot.cubic));
+        let slope = knot.slope + past * (2.0 * knot.quadratic + past * 3.0 * knot.cubic);
         (head, slope)
     }
 
@@ -143,6 +136,27 @@ impl Curve {
     fn last(&self) -> Knot {
         self.points[self.points.len() - 1]
     }
+}
+
+/// The points with the Hermite cubics between them; none leads on from the last.
+fn knots(points: &[(f64, f64)], slopes: &[f64]) -> Vec<Knot> {
+    let knot = |at: usize| {
+        let ((flow, head), slope) = (points[at], slopes[at]);
+        let (quadratic, cubic) = points.get(at + 1).map_or((0.0, 0.0), |next| {
+            let width = next.0 - flow;
+            let chord = (next.1 - head) / width;
+            let (left, right) = (slope - chord, slopes[at + 1] - chord);
+            (-(2.0 * left + right) / width, (left + right) / (width * width))
+        });
+        Knot {
+            flow,
+            head,
+            slope,
+            quadratic,
+            cubic,
+        }
+    };
+    (0..points.len()).map(knot).collect()
 }
 
 /// The slope at each point: weighted harmonic mean of the chords on both sides, three-point formula at the ends.

@@ -27,6 +27,8 @@ pub struct Basin {
     pub shape: Shown<Shape>,
     /// Contours: Levels and the areas within them, bottom to top; area is taken to change evenly between two.
     pub contours: Shown<Vec<Contour>>,
+    /// Frame: Poured or precast frame that holds its sides; "none" where the ground stands by itself.
+    pub frame: Shown<String>,
     /// Stated volume: Volume as written on the drawing; checked against the computed one.
     pub stated_volume: Shown<Volume>,
     /// Open to rain: false under a roof or cover.

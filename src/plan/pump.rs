@@ -58,6 +58,9 @@ pub struct Pump {
     pub cover: Shown<String>,
     /// Distance to a second outlet: From centre to centre, of the outlet that a dry pump draws through.
     pub second_outlet: Shown<Length>,
+    /// Suction high point: Level of the highest point of the suction run; "none" where it rises all the way to the
+    /// pump.
+    pub suction_high_point: Shown<Level>,
     /// Own check valve: Check valve of this pump alone, where pumps share a line: keeps water from running
     /// back through it.
     pub check_valve: Shown<CheckValve>,

@@ -33,6 +33,8 @@ pub struct Site {
     pub overhead_services_located: Shown<bool>,
     /// Barrier: Fence or other barrier against small children; "none" where there is none.
     pub barrier: Shown<Barrier>,
+    /// Burrowing animals: Whether animals that dig or gnaw live on the site: voles, moles, rats, muskrats, ants.
+    pub burrowers: Shown<bool>,
     /// Barrier not required: Record of the authority's word that no barrier is required.
     pub barrier_not_required: Shown<Waiver>,
     /// Distance to the nearest property line: From the edge of the feature.
@@ -71,9 +73,9 @@ pub struct Storm {
 pub struct Barrier {
     /// Kind: What it is: fence, wall, mesh under the surface.
     pub kind: Shown<String>,
-    /// Height: Height above the ground outside.
+    /// Height: Height above the ground outside; "none" for mesh that lies under the surface.
     pub height: Shown<Length>,
-    /// Largest opening: Largest opening a child could pass.
+    /// Largest opening: Largest opening a child could pass; "none" where it is closed.
     pub openings: Shown<Length>,
 }
 

@@ -63,6 +63,8 @@ pub enum Kind {
     Current,
     /// Rainfall or evaporation per time; m/s.
     RainRate,
+    /// An amount in whatever currency the plan names; a pure number.
+    Money,
 }
 
 /// The words that belong to a kind.
@@ -79,7 +81,7 @@ struct Words {
 
 impl Kind {
     /// Every kind, in the order of their declaration.
-    pub const ALL: [Self; 28] = [
+    pub const ALL: [Self; 29] = [
         Self::Length,
         Self::Level,
         Self::Area,
@@ -108,6 +110,7 @@ impl Kind {
         Self::Voltage,
         Self::Current,
         Self::RainRate,
+        Self::Money,
     ];
 
     /// The name in a sentence, with its article: `a flow`.
@@ -194,6 +197,7 @@ impl Kind {
             Self::Voltage => ("voltage", "a voltage", "V", &["120 V"]),
             Self::Current => ("current", "a current", "A", &["15 A", "5 mA"]),
             Self::RainRate => ("rain-rate", "a rainfall rate", "m/s", &["2 in/h", "50 mm/h"]),
+            Self::Money => ("money", "an amount of money", "", &["250"]),
         };
         Words {
             key,
@@ -243,7 +247,7 @@ mod tests {
     #[test]
     fn all_lists_every_kind_once_in_order() {
         assert!(Kind::ALL.windows(2).all(|pair| pair[0] < pair[1]));
-        assert_eq!(Kind::ALL.len(), Kind::RainRate as usize + 1);
+        assert_eq!(Kind::ALL.len(), Kind::Money as usize + 1);
     }
 
     #[test]

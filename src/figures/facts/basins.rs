@@ -2,14 +2,16 @@
 
 use super::{
     super::{
+        basins::DEEPEST_WATER,
         definition::{Definition, Scope},
-        ledger::{Answer, Ledger, Sheet},
+        ledger::{Answer, Found, Gap, Ledger, Sheet},
     },
-    outlets,
-    parts::{all, any, either, given, missing, no, not, part, said, yes},
+    FOOT, outlets,
+    parts::{Measured, all, any, at_least, at_most, either, given, missing, no, not, part, said, yes},
 };
 use crate::{
-    plan::{Basin, BasinKind, Fill, Given, Plan, Shown},
+    plan::{Basin, BasinKind, Drain, Fall, Fill, Form, Given, Plan, Shown},
+    quantity::agree,
     read::Place,
 };
 
@@ -23,9 +25,16 @@ static HAS_MODULES: Definition =
         .by("a layer is made of void modules", "");
 static NEEDS_OVERFLOW: Definition =
     Definition::verdict(Scope::Basins, "needs-overflow", "basin that needs an overflow").by(
-        "no fall leaves it and it is open to rain, or automatic make-up fills it",
+        "no fall leaves it and it is open to rain, or automatic make-up fills it, those that drain into it counted; not \
+         where a gravity line leaves it, nor where one that drains into it has an overflow below its rim",
         "",
     );
+static TAKES_WATER_BACK: Definition = Definition::verdict(
+    Scope::Basins,
+    "takes-water-back",
+    "basin that the water in flight comes back to",
+)
+.by("no fall leaves it, whether or not a drain does", "");
 static FILLED_OR_DEWATERED: Definition = Definition::verdict(
     Scope::Basins,
     "filled-or-dewatered",
@@ -39,6 +48,25 @@ static HAS_SHAFT: Definition = Definition::verdict(Scope::Basins, "has-shaft", "
     "a clean-out well is given; a basin that is no bed or reservoir and does not say has none",
     "",
 );
+static OVERCUT_ENOUGH: Definition = Definition::verdict(
+    Scope::Basins,
+    "overcut-enough",
+    "dig wide enough round the modules",
+)
+.by(
+    "the dig goes 12 in (300 mm) or more beyond the modules all round",
+    "a ≥ 12 in",
+);
+static WAY_OUT_NEEDED: Definition = Definition::verdict(
+    Scope::Basins,
+    "way-out-needed",
+    "deep open water with steep sides",
+)
+.by(
+    "a pond, a pool or a reservoir with no layers, over 24 in (0.6 m) deep, its sides not flatter than 2:1; bowls and \
+     contours count as steep",
+    "d > 24 in, m ≤ 2",
+);
 static IN_BED: Definition =
     Definition::verdict(Scope::Layers, "in-bed", "layer of a bed").by("its basin is a bed", "");
 
@@ -47,8 +75,11 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
     &FLUSH_PLANNED,
     &HAS_MODULES,
     &NEEDS_OVERFLOW,
+    &TAKES_WATER_BACK,
     &FILLED_OR_DEWATERED,
     &HAS_SHAFT,
+    &OVERCUT_ENOUGH,
+    &WAY_OUT_NEEDED,
     &IN_BED,
 ];
 
@@ -59,10 +90,13 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
         ledger.enter(&NEEDS_OVERFLOW, at, |sheet| {
             needs_overflow(sheet, plan, id, basin)
         });
+        ledger.enter(&TAKES_WATER_BACK, at, |sheet| takes_water_back(sheet, plan, id));
         ledger.enter(&HAS_MODULES, at, |sheet| has_modules(sheet, basin));
         if is_bed(basin) {
             ledger.enter(&FLUSH_PLANNED, at, |sheet| flush_planned(sheet, plan, basin));
+            ledger.enter(&OVERCUT_ENOUGH, at, |sheet| overcut_enough(sheet, basin));
         }
+        ledger.enter(&WAY_OUT_NEEDED, at, |sheet| way_out_needed(sheet, basin));
         ledger.enter(&FILLED_OR_DEWATERED, at, |sheet| {
             filled_or_dewatered(sheet, basin)
         });
@@ -125,21 +159,157 @@ fn has_modules(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
     either(false, "", "it holds no void modules")
 }
 
-fn needs_overflow(sheet: &mut Sheet<'_>, plan: &Plan, id: &String, basin: &Given<Basin>) -> Answer {
+fn needs_overflow(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
+    if let Some(drain) = open_drains(plan).find(|drain| leads(&drain.from, id)) {
+        sheet.note_place("from", &drain.place.child("from"));
+        return not("a gravity line leaves it");
+    }
+    let drained = draining_into(plan, id);
+    let surplus = takes_surplus(sheet, plan, (id, basin), &drained)?;
+    if !matches!(surplus, Found::Verdict { holds: true, .. }) {
+        return Ok(surplus);
+    }
+    for joined in &drained {
+        if shares_overflow(sheet, basin, joined)? {
+            return not("a basin that drains into it has an overflow below its rim");
+        }
+    }
+    Ok(surplus)
+}
+
+/// Whether water comes to a basin that no fall takes off: by make-up, or by rain on it or on one that drains into it.
+fn takes_surplus(
+    sheet: &mut Sheet<'_>,
+    plan: &Plan,
+    (id, basin): (&str, &Given<Basin>),
+    drained: &[&Given<Basin>],
+) -> Answer {
     let make_up = plan.water.value().and_then(|water| water.make_up.given());
-    let filled = make_up.filter(|m| m.basin.value() == Some(id) && m.automatic.yes() == Some(true));
-    if let Some(make_up) = filled {
+    let automatic = make_up.filter(|make_up| make_up.automatic.yes() == Some(true));
+    let fills = |basin: &Place| {
+        automatic.filter(|make_up| {
+            let fed = make_up.basin.value();
+            fed.is_some_and(|fed| &Plan::basin_place(fed) == basin)
+        })
+    };
+    if let Some(make_up) = fills(&basin.place) {
         sheet.note_place("automatic", &make_up.place.child("automatic"));
         return yes("automatic make-up fills it");
     }
-    if let Some(fall) = plan.falls.values().find(|fall| fall.from.value() == Some(id)) {
+    if let Some(fall) = fall_from(plan, id) {
         sheet.note_place("from", &fall.place.child("from"));
-        return either(false, "", "a fall leaves it");
+        return not("a fall leaves it");
     }
-    let place = basin.place.child("open_to_rain");
-    let open = basin.open_to_rain.yes().ok_or_else(|| missing(place.clone()))?;
-    sheet.note_place("open_to_rain", &place);
-    either(open, "the lowest basin, open to rain", "no rain reaches it")
+    if let Some(make_up) = drained.iter().find_map(|drained| fills(&drained.place)) {
+        sheet.note_place("automatic", &make_up.place.child("automatic"));
+        return yes("automatic make-up fills a basin that drains into it");
+    }
+    let exposed = [basin].into_iter().chain(drained.iter().copied());
+    any(exposed.map(|basin| {
+        let place = basin.place.child("open_to_rain");
+        let open = basin.open_to_rain.yes().ok_or_else(|| missing(place.clone()))?;
+        sheet.note_place("open_to_rain", &place);
+        either(open, "the lowest basin, open to rain", "no rain reaches it")
+    }))
+}
+
+/// Whether the overflow of a basin that drains into this one starts to run below its rim.
+fn shares_overflow(sheet: &mut Sheet<'_>, basin: &Given<Basin>, joined: &Given<Basin>) -> Result<bool, Gap> {
+    let overflow = match &joined.overflow {
+        Shown::Is(overflow) => overflow,
+        Shown::None(_) => return Ok(false),
+        Shown::NotShown => return Err(missing(joined.place.child("overflow"))),
+    };
+    let level = sheet.given("z_overflow", &overflow.level, &overflow.place, "level")?;
+    let rim = sheet.given("z_rim", &basin.rim, &basin.place, "rim")?;
+    Ok(level < rim && !agree(level, rim))
+}
+
+/// The gravity lines in which no valve stands shut.
+fn open_drains(plan: &Plan) -> impl Iterator<Item = &Given<Drain>> {
+    let shut = |drain: &Drain| drain.run.value().is_some_and(|run| run.shut.yes() == Some(true));
+    plan.drains.values().filter(move |drain| !shut(drain))
+}
+
+/// Whether an end of a gravity line is at a basin.
+fn leads(end: &Shown<String>, id: &str) -> bool {
+    end.value().is_some_and(|at| at == id)
+}
+
+/// The basins whose water runs into one by gravity lines, one after another.
+fn draining_into<'p>(plan: &'p Plan, id: &'p str) -> Vec<&'p Given<Basin>> {
+    let mut ids = vec![id];
+    let mut next = 0;
+    while let Some(&to) = ids.get(next) {
+        next += 1;
+        for drain in open_drains(plan).filter(|drain| leads(&drain.to, to)) {
+            if let Some(from) = drain.from.value()
+                && !ids.contains(&from.as_str())
+            {
+                ids.push(from);
+            }
+        }
+    }
+    let upstream = ids.into_iter().skip(1);
+    upstream.filter_map(|id| plan.basins.get(id)).collect()
+}
+
+fn takes_water_back(sheet: &mut Sheet<'_>, plan: &Plan, id: &str) -> Answer {
+    if let Some(fall) = fall_from(plan, id) {
+        sheet.note_place("from", &fall.place.child("from"));
+        return not("a fall leaves it");
+    }
+    yes("no fall leaves it")
+}
+
+/// A fall that leaves a basin.
+pub(super) fn fall_from<'p>(plan: &'p Plan, id: &str) -> Option<&'p Given<Fall>> {
+    let mut falls = plan.falls.values();
+    falls.find(|fall| fall.from.value().is_some_and(|from| from == id))
+}
+
+fn overcut_enough(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+    let overcut = Measured {
+        symbol: "a",
+        value: &basin.overcut,
+        object: &basin.place,
+        field: "overcut",
+    };
+    overcut.passes(
+        sheet,
+        |a| at_least(a, FOOT),
+        "the dig goes less than 12 in (300 mm) beyond the modules",
+    )
+}
+
+fn way_out_needed(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+    let kind = part(&basin.kind, &basin.place, "kind")?;
+    sheet.note_place("kind", &kind.place);
+    if kind.value == BasinKind::Bed || (kind.value == BasinKind::Reservoir && !basin.layers.is_empty()) {
+        return not("it is filled with stone or modules");
+    }
+    let depth = sheet.figure("d", &DEEPEST_WATER, &basin.place)?;
+    if at_most(depth, 2.0 * FOOT) {
+        return not("no deeper than 24 in (0.6 m)");
+    }
+    match even_slope(sheet, basin)? {
+        Some(slope) if !at_most(slope, 2.0) => not("its sides are flatter than 2:1"),
+        _ => yes("deep, with steep sides"),
+    }
+}
+
+/// Horizontal per vertical of the sides; none where the shape has no even slope.
+fn even_slope(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Result<Option<f64>, Gap> {
+    if matches!(basin.contours, Shown::Is(_)) {
+        return Ok(None);
+    }
+    let shape = part(&basin.shape, &basin.place, "shape")?;
+    if shape.form.value() == Some(&Form::Bowl) {
+        return Ok(None);
+    }
+    sheet
+        .given("m", &shape.side_slope, &shape.place, "side_slope")
+        .map(Some)
 }
 
 fn filled_or_dewatered(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {

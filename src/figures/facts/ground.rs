@@ -17,8 +17,10 @@ use crate::{
     read::Place,
 };
 
-static SIDES_STAND: Definition = Definition::verdict(Scope::Basins, "sides-stand", "sides that stand")
-    .by("a wall holds them, or they are no steeper than 1:1", "m ≥ 1");
+static SIDES_STAND: Definition = Definition::verdict(Scope::Basins, "sides-stand", "sides that stand").by(
+    "a wall or a frame holds them, or they are no steeper than 1:1",
+    "m ≥ 1",
+);
 static SLOPE_ENOUGH: Definition = Definition::verdict(
     Scope::Excavations,
     "slope-enough",
@@ -94,6 +96,10 @@ fn sides_stand(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin
         sheet.note_place("wall", &wall.place.child("basin"));
         return yes("a wall holds them");
     }
+    if let Shown::Is(frame) = &basin.frame {
+        sheet.note_place("frame", &frame.place);
+        return yes("a frame holds them");
+    }
     if matches!(basin.contours, Shown::Is(_)) {
         return Err(does_not_apply("contours do not say how steep its sides are"));
     }
@@ -111,7 +117,7 @@ fn sides_stand(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin
     slope.passes(
         sheet,
         |m| at_least(m, 1.0),
-        "steeper than 1:1, and no wall holds them",
+        "steeper than 1:1, and no wall or frame holds them",
     )
 }
 

@@ -13,7 +13,7 @@ use super::{
     },
 };
 use crate::{
-    plan::{Basin, Fill, Given, Layer, Lining, Material, Plan, Shown},
+    plan::{Basin, Drain, Fill, Given, Layer, Lining, Material, Mount, Plan, Pump, Shown},
     quantity::Kind,
 };
 
@@ -46,7 +46,8 @@ static PENETRATIONS_SEALED: Definition = Definition::verdict(
     "pipes through the lining clamped and sealed",
 )
 .by(
-    "how each is sealed is given; a bottom drain goes through the lining",
+    "how each is sealed is given; a bottom drain, a gravity line below the rim and a suction below the rim go through \
+     the lining",
     "",
 );
 static EDGE_ABOVE_RUNNING: Definition = Definition::quantity(
@@ -72,13 +73,13 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
 const SMALL_STONE: f64 = 0.375 * INCH;
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
-    for basin in plan.basins.values() {
+    for (id, basin) in &plan.basins {
         let at = &basin.place;
         ledger.enter(&MEMBRANE_THICKNESS, at, |sheet| membrane_thickness(sheet, basin));
         ledger.enter(&SUBGRADE_CLEAN, at, |sheet| subgrade_clean(sheet, basin));
         ledger.enter(&STONE_ON_LINING, at, |sheet| stone_on_lining(sheet, basin));
         ledger.enter(&PENETRATIONS_SEALED, at, |sheet| {
-            penetrations_sealed(sheet, basin)
+            penetrations_sealed(sheet, plan, id, basin)
         });
         ledger.enter(&EDGE_ABOVE_RUNNING, at, |sheet| edge_above_running(sheet, basin));
     }
@@ -188,7 +189,7 @@ fn bears_on(sheet: &mut Sheet<'_>, layer: &Given<Layer>) -> Answer {
     }
 }
 
-fn penetrations_sealed(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+fn penetrations_sealed(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
     let lining = lining(basin)?;
     let said_none = match &lining.penetrations {
         Shown::Is(sealed) => {
@@ -199,17 +200,93 @@ fn penetrations_sealed(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
         Shown::NotShown => return Err(missing(lining.place.child("penetrations"))),
     };
     sheet.note_place("penetrations", said_none);
-    match &basin.bottom_drain {
+    let mut gap: Option<Gap> = None;
+    for through in pipes_through(sheet, plan, id, basin) {
+        match through {
+            Ok(Some(because)) => return no(because, said_none),
+            Ok(None) => {}
+            Err(next) => {
+                gap = Some(match gap {
+                    Some(before) => before.and(next),
+                    None => next,
+                });
+            }
+        }
+    }
+    Err(gap.unwrap_or_else(|| does_not_apply("nothing goes through the lining")))
+}
+
+/// Of everything that may go through a lining: why it does, or none where it goes over the rim.
+fn pipes_through(
+    sheet: &mut Sheet<'_>,
+    plan: &Plan,
+    id: &str,
+    basin: &Given<Basin>,
+) -> Vec<Result<Option<&'static str>, Gap>> {
+    let mut pipes = vec![match &basin.bottom_drain {
         Shown::Is(drain) => {
             sheet.note_place("bottom_drain", &drain.place);
-            no(
+            Ok(Some(
                 "a bottom drain goes through the lining, and how it is sealed is not said",
-                said_none,
-            )
+            ))
         }
-        Shown::None(_) => Err(does_not_apply("nothing goes through the lining")),
+        Shown::None(_) => Ok(None),
         Shown::NotShown => Err(missing(basin.place.child("bottom_drain"))),
+    }];
+    let here = |end: &Shown<String>| end.value().is_some_and(|at| at == id);
+    for drain in plan.drains.values().filter(|drain| here(&drain.from)) {
+        sheet.note_place("from", &drain.place.child("from"));
+        pipes.push(Ok(Some(
+            "a gravity line leaves through the lining, and how it is sealed is not said",
+        )));
     }
+    for drain in plan.drains.values().filter(|drain| here(&drain.to)) {
+        pipes.push(enters_through(sheet, basin, drain));
+    }
+    let dry = |pump: &&Given<Pump>| pump.mount.value() == Some(&Mount::Dry) && pump.draws_from(id);
+    for pump in plan.pumps.values().filter(dry) {
+        pipes.push(draws_through(sheet, basin, pump));
+    }
+    pipes
+}
+
+/// A gravity line only falls: one that begins below a rim enters through the lining, unless it ends above the rim.
+fn enters_through(
+    sheet: &mut Sheet<'_>,
+    basin: &Given<Basin>,
+    drain: &Given<Drain>,
+) -> Result<Option<&'static str>, Gap> {
+    let rim = sheet.given("z_rim", &basin.rim, &basin.place, "rim")?;
+    let end = drain.run.value().and_then(|run| run.discharge.value());
+    if let Some(end) = end
+        && let Shown::Is(level) = &end.level
+        && at_least(level.value.0, rim)
+    {
+        return Ok(None);
+    }
+    let mouth = part(&drain.mouth, &drain.place, "mouth")?;
+    let mouth = sheet.given("z_mouth", &mouth.level, &mouth.place, "level")?;
+    Ok((mouth < rim).then_some("a gravity line enters through the lining, and how it is sealed is not said"))
+}
+
+/// The suction of a pump that stands over the rim goes over it, and so does one whose highest point lies over the rim;
+/// any other goes through the lining.
+fn draws_through(
+    sheet: &mut Sheet<'_>,
+    basin: &Given<Basin>,
+    pump: &Given<Pump>,
+) -> Result<Option<&'static str>, Gap> {
+    let rim = sheet.given("z_rim", &basin.rim, &basin.place, "rim")?;
+    if let Shown::Is(highest) = &pump.suction_high_point
+        && at_least(highest.value.0, rim)
+    {
+        sheet.note_given("z_highest", highest);
+        return Ok(None);
+    }
+    let wheel = sheet.given("z_pump", &pump.level, &pump.place, "level")?;
+    Ok((wheel < rim).then_some(
+        "a pump beside it stands below the rim, and how its suction goes through or over the lining is not said",
+    ))
 }
 
 fn edge_above_running(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {

@@ -29,20 +29,33 @@ static BARRIER_SIZE: Definition = Definition::verdict(
     "barrier that a small child can't climb or slip through",
 )
 .by(
-    "48 in (1.2 m) or higher, and no opening as wide as 4 in (100 mm)",
+    "48 in (1.2 m) or higher, or under the surface, and no opening as wide as 4 in (100 mm)",
     "",
 );
 static BENCHMARK_KEPT: Definition =
     Definition::verdict(Scope::Plan, "benchmark-kept", "benchmark named and protected")
         .by("the mark is named, and how it is protected", "");
 
-pub(super) static DEFINITIONS: &[&Definition] = &[&BARRIER_OR_WAIVER, &BARRIER_SIZE, &BENCHMARK_KEPT];
+static PLAN_IDENTIFIED: Definition = Definition::verdict(
+    Scope::Plan,
+    "plan-identified",
+    "plan with its place, revision and date",
+)
+.by("town and state or country, revision and date are given", "");
+
+pub(super) static DEFINITIONS: &[&Definition] = &[
+    &BARRIER_OR_WAIVER,
+    &BARRIER_SIZE,
+    &BENCHMARK_KEPT,
+    &PLAN_IDENTIFIED,
+];
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     let root = Place::root();
     ledger.enter(&BARRIER_OR_WAIVER, &root, |sheet| barrier_or_waiver(sheet, plan));
     ledger.enter(&BARRIER_SIZE, &root, |sheet| barrier_size(sheet, plan));
     ledger.enter(&BENCHMARK_KEPT, &root, |sheet| benchmark_kept(sheet, plan));
+    ledger.enter(&PLAN_IDENTIFIED, &root, |sheet| plan_identified(sheet, plan));
 }
 
 /// A whole record decides where there is one; it is not asked for, since most sites have a barrier instead.
@@ -112,11 +125,15 @@ fn barrier_size(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
         object: &barrier.place,
         field: "openings",
     };
-    let high = height.passes(
-        sheet,
-        |h| at_least(h, 4.0 * FOOT),
-        "the barrier is lower than 48 in (1.2 m)",
-    );
+    let tall = |h: f64| at_least(h, 4.0 * FOOT);
+    // Mesh under the surface has no height; its openings are judged all the same.
+    let high = match &barrier.height {
+        Shown::None(place) => {
+            sheet.note_place("h", place);
+            yes("it lies under the surface")
+        }
+        _ => height.passes(sheet, tall, "the barrier is lower than 48 in (1.2 m)"),
+    };
     // A barrier that is said to have no openings has none to slip through.
     let close = if barrier.openings.is_none() {
         yes("it has no openings")
@@ -143,4 +160,13 @@ fn benchmark_kept(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
         "the mark is not protected",
     );
     all("named and protected", [named, kept])
+}
+
+fn plan_identified(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+    let project = part(&plan.project, &Place::root(), "project")?;
+    let at = &project.place;
+    let place = given(sheet, &project.value.place, at, "place", "no place is named");
+    let revision = given(sheet, &project.revision, at, "revision", "it bears no revision");
+    let date = given(sheet, &project.date, at, "date", "it bears no date");
+    all("place, revision and date are given", [place, revision, date])
 }

@@ -5,7 +5,8 @@ use super::super::{
     definition::{Definition, Scope},
     ledger::{Gap, Ledger, Sheet, quantity},
     levels::RUNNING_LEVEL,
-    returns,
+    returns::{self, overflow::spills_into},
+    system::note_size,
 };
 use crate::{
     plan::{Basin, Given, Measure, Plan, Shown},
@@ -151,7 +152,7 @@ fn enter_blocked(
     ledger.enter(&BLOCKED_LEVEL, at, |sheet| {
         for fall in &falls {
             sheet.given("z_crest", &fall.crest, &fall.place, "crest")?;
-            sheet.given("b", &fall.width, &fall.place, "width")?;
+            note_size(sheet, fall)?;
             sheet.figure("h", &returns::CREST_HEAD, &fall.place)?;
         }
         note_overflow(sheet, basin);
@@ -195,8 +196,10 @@ fn enter_stuck(
     let feeds = make_up.and_then(|make_up| make_up.basin.value());
     ledger.enter(&MAKE_UP_STUCK_LEVEL, at, |sheet| {
         make_up_flow(plan)?;
-        if feeds.is_some_and(|feeds| feeds != id) {
-            return Err(Gap::DoesNotApply("make-up feeds another basin".to_owned()));
+        if feeds.is_some_and(|feeds| !spills_into(plan, feeds, id)) {
+            return Err(Gap::DoesNotApply(
+                "make-up feeds another basin, which does not spill into it".to_owned(),
+            ));
         }
         if let Some(make_up) = make_up {
             note(sheet, "Q_make-up", &make_up.flow);

@@ -25,7 +25,7 @@ static STORM_INFLOW: Definition = Definition::quantity(
 )
 .by(
     "rain over the basin, over those that spill into it and over the catchment, spread evenly over its duration, and \
-     the make-up water",
+     the make-up water led into any of them",
     "Q_in = (ΣA_basins + A_catchment)·P / t + Q_make-up",
 )
 .within("mean intensity of the storm; all rain on the catchment runs off");
@@ -147,15 +147,22 @@ fn intensity(sheet: &mut Sheet<'_>, plan: &Plan) -> Result<f64, Gap> {
     Ok(depth / duration)
 }
 
-/// Make-up water that is led into this basin, m³/s; a valve that sticks open runs through the storm.
+/// Make-up water that is led into this basin or into one that spills into it, m³/s; a valve that sticks open runs
+/// through the storm.
 fn make_up(sheet: &mut Sheet<'_>, plan: &Plan, id: &str) -> Result<f64, Gap> {
     let Some(make_up) = plan.water.value().and_then(|water| water.make_up.given()) else {
         return Ok(0.0);
     };
-    if make_up.basin.value().is_some_and(|basin| basin != id) || make_up.automatic.yes() == Some(false) {
+    let elsewhere = |fed: &String| !spills_into(plan, fed, id);
+    if make_up.basin.value().is_some_and(elsewhere) || make_up.automatic.yes() == Some(false) {
         return Ok(0.0);
     }
     sheet.given("Q_make-up", &make_up.flow, &make_up.place, "flow")
+}
+
+/// Whether water led into one basin comes to another by falls and streams, or is led into it straight.
+pub(in crate::figures) fn spills_into(plan: &Plan, from: &str, to: &str) -> bool {
+    spilling_into(plan, to).iter().any(|(id, _)| *id == from)
 }
 
 /// A basin, and all whose falls and streams run into it.
@@ -248,5 +255,6 @@ fn pipe(sheet: &mut Sheet<'_>, bore: f64) -> Run {
         length: PIPE.0,
         roughness: ROUGHNESS,
         minor_k: 1.5,
+        laminar_k: 0.0,
     }
 }

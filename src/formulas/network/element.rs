@@ -2,8 +2,8 @@
 
 use super::{
     super::{
-        pipe::{head_loss_and_slope, velocity, velocity_head},
-        water::STANDARD_GRAVITY as G,
+        pipe::{Resistance, velocity, velocity_head},
+        pump::Curve,
     },
     Kind, Link, Outflow,
 };
@@ -18,73 +18,112 @@ const PUMP_TRACE: f64 = 1e-14;
 /// counting as an endless conductance.
 const LEAST_SLOPE: f64 = 1e-5;
 
+/// A velocity pressure pipes are often laid out for, m/s.
+const USUAL_VELOCITY: f64 = 1.5;
+
 /// One link seen as a curve, run along by a parameter: flow as a share of the flow scale while water runs (or may run
 /// both ways), head in metres once it stands closed.
 pub(super) struct Element<'a> {
-    kind: &'a Kind,
+    law: Law<'a>,
     one_way: bool,
-    nu: f64,
     scale: f64,
 }
 
-/// A point on the curve and its direction: values and derivatives by the parameter.
+/// How flow and head hang together.
+enum Law<'a> {
+    Pipe(Resistance),
+    Pump {
+        curve: &'a Curve,
+        count: f64,
+    },
+    /// Head by flow squared, s²/m⁵.
+    Valve(f64),
+    Spill(&'a Outflow),
+}
+
+/// A point on the curve and its direction by the parameter.
 #[derive(Clone, Copy)]
 pub(super) struct Point {
     pub(super) flow: f64,
     pub(super) flow_slope: f64,
     pub(super) drop: f64,
-    pub(super) drop_slope: f64,
+    /// Inverse of the drop's derivative, 1/m.
+    pub(super) steps_per_drop: f64,
     /// Whether a flap, a free outlet or a dry crest holds the water.
     pub(super) closed: bool,
+    /// A pipe's `1/√f`, to begin the next evaluation with.
+    root: Option<f64>,
+}
+
+/// Head drop and its derivative by flow.
+struct Drop {
+    head: f64,
+    slope: f64,
+    root: Option<f64>,
+}
+
+impl Point {
+    /// A place to write a point to.
+    pub(super) const NONE: Self = Self {
+        flow: 0.0,
+        flow_slope: 0.0,
+        drop: 0.0,
+        steps_per_drop: 0.0,
+        closed: false,
+        root: None,
+    };
 }
 
 impl<'a> Element<'a> {
     pub(super) fn new(link: &'a Link, nu: f64, scale: f64) -> Self {
+        let law = match &link.kind {
+            Kind::Pipe(run) => Law::Pipe(Resistance::of(run, nu)),
+            Kind::Pump { curve, count } => Law::Pump {
+                curve,
+                count: f64::from(*count),
+            },
+            Kind::Valve { diameter, k } => Law::Valve(k * velocity_head(velocity(1.0, *diameter))),
+            Kind::Spill(crest) => Law::Spill(crest),
+        };
         Self {
-            kind: &link.kind,
+            law,
             one_way: link.one_way,
-            nu,
             scale,
         }
     }
 
-    /// The point of the curve at a parameter.
-    pub(super) fn at(&self, parameter: f64) -> Point {
-        match self.kind {
-            Kind::Spill(crest) => self.spilling(crest, parameter),
-            _ if parameter >= 0.0 || !self.one_way => self.running(parameter),
+    /// The point of the curve at a parameter; the point before it makes that faster.
+    pub(super) fn at(&self, parameter: f64, before: &Point) -> Point {
+        match self.law {
+            Law::Spill(crest) => self.spilling(crest, parameter),
+            _ if parameter >= 0.0 || !self.one_way => self.running(parameter, before.root),
             _ => self.closed(parameter),
         }
     }
 
-    /// Where to begin: a usual flow.
-    pub(super) fn start(&self) -> f64 {
-        match self.kind {
-            Kind::Spill(crest) => head_passing(crest, self.scale),
-            kind => usual_flow(kind) / self.scale,
-        }
-    }
-
-    fn running(&self, parameter: f64) -> Point {
-        let (drop, slope) = self.drop_and_slope(parameter * self.scale);
+    fn running(&self, parameter: f64, root: Option<f64>) -> Point {
+        let flow = parameter * self.scale;
+        let drop = self.drop(flow, root);
         Point {
-            flow: parameter * self.scale,
+            flow,
             flow_slope: self.scale,
-            drop,
-            drop_slope: (slope * self.scale).max(LEAST_SLOPE),
+            drop: drop.head,
+            steps_per_drop: 1.0 / (drop.slope * self.scale).max(LEAST_SLOPE),
             closed: false,
+            root: drop.root,
         }
     }
 
     fn closed(&self, parameter: f64) -> Point {
-        let pump = matches!(self.kind, Kind::Pump { .. });
+        let pump = matches!(self.law, Law::Pump { .. });
         let trace = self.scale * if pump { PUMP_TRACE } else { TRACE };
         Point {
             flow: parameter * trace,
             flow_slope: trace,
-            drop: self.drop_and_slope(0.0).0 + parameter,
-            drop_slope: 1.0,
+            drop: self.drop(0.0, None).head + parameter,
+            steps_per_drop: 1.0,
             closed: true,
+            root: None,
         }
     }
 
@@ -99,42 +138,54 @@ impl<'a> Element<'a> {
             flow,
             flow_slope: slope.max(trace),
             drop: crest.level + parameter,
-            drop_slope: 1.0,
+            steps_per_drop: 1.0,
             closed: parameter <= 0.0,
+            root: None,
         }
     }
 
-    /// Head drop and its derivative at a flow.
-    fn drop_and_slope(&self, flow: f64) -> (f64, f64) {
-        match self.kind {
-            Kind::Pipe(run) => head_loss_and_slope(flow, run, self.nu),
-            Kind::Pump { curve, count } => {
-                let count = f64::from(*count);
+    fn drop(&self, flow: f64, root: Option<f64>) -> Drop {
+        let (head, slope) = match self.law {
+            Law::Pipe(resistance) => {
+                let loss = resistance.loss(flow, root);
+                return Drop {
+                    head: loss.head,
+                    slope: loss.slope,
+                    root: loss.root,
+                };
+            }
+            Law::Pump { curve, count } => {
                 let (head, slope) = curve.continued(flow / count);
                 (-head, -slope / count)
             }
-            Kind::Valve { diameter, k } => {
-                let v = velocity(flow, *diameter);
-                let velocity_per_flow = velocity(1.0, *diameter);
-                (
-                    (k * velocity_head(v)).copysign(flow),
-                    k * v.abs() / G * velocity_per_flow,
-                )
-            }
-            Kind::Spill(_) => (0.0, 0.0),
+            Law::Valve(loss) => (loss * flow * flow.abs(), 2.0 * loss * flow.abs()),
+            Law::Spill(_) => (0.0, 0.0),
+        };
+        Drop {
+            head,
+            slope,
+            root: None,
         }
     }
 }
 
-/// A flow a link is often found at, m³/s: half way along a pump's curve, 0.5 m/s in a pipe.
+/// The parameter to begin a link at: its usual flow, or for a crest the head that passes the flow scale.
+pub(super) fn start(kind: &Kind, scale: f64) -> f64 {
+    match kind {
+        Kind::Spill(crest) => head_passing(crest, scale),
+        kind => usual_flow(kind) / scale,
+    }
+}
+
+/// A flow a link is often found at, m³/s: half way along a pump's curve, [`USUAL_VELOCITY`] in a pipe.
 pub(super) fn usual_flow(kind: &Kind) -> f64 {
     match kind {
-        Kind::Pipe(run) => 0.5 * run.area(),
+        Kind::Pipe(run) => USUAL_VELOCITY * run.area(),
         Kind::Pump { curve, count } => {
             let (low, high) = curve.ends();
             f64::midpoint(low, high) * f64::from(*count)
         }
-        Kind::Valve { diameter, .. } => 0.5 / velocity(1.0, *diameter),
+        Kind::Valve { diameter, .. } => USUAL_VELOCITY / velocity(1.0, *diameter),
         Kind::Spill(_) => 0.0,
     }
 }

@@ -12,7 +12,7 @@
 //! let valve_box = network.add_node(Node::Junction);
 //! let fall = network.add_node(Node::Fixed { head: 1.5 });
 //! let curve = Curve::new(&[(0.0, 6.0), (2e-3, 4.5), (4e-3, 1.0)]).unwrap();
-//! let run = Run { diameter: 0.0525, length: 12.0, roughness: 1.5e-6, minor_k: 4.0 };
+//! let run = Run { diameter: 0.0525, length: 12.0, roughness: 1.5e-6, minor_k: 4.0, laminar_k: 0.0 };
 //! let pump = network.add_link(Link::pump(sump, valve_box, curve, 1));
 //! network.add_link(Link::pipe(valve_box, fall, run).check_valve());
 //! let solution = network.solve().unwrap();
@@ -31,6 +31,10 @@ mod tests;
 use std::{fmt, sync::Arc};
 
 pub use outcome::{LinkState, NoSolution, Residual, Solution};
+
+use newton::Search;
+use paths::Touching;
+use system::System;
 
 use super::{
     pipe::{RELATIVE_ROUGHNESS_RANGE, Run},
@@ -239,14 +243,24 @@ impl Network {
     /// is refused: it has no level of its own. Whole-network Newton with flows
     /// eliminated (the global gradient method, Todini & Pilati 1988), damped by a line search.
     pub fn solve(&self) -> Result<Solution, NoSolution> {
+        self.prepare()?.solve()
+    }
+
+    /// Everything about a solve that comes before the search, for callers who solve again and again.
+    pub fn prepare(&self) -> Result<Prepared<'_>, NoSolution> {
         self.check()?;
-        let held = paths::held(self);
+        let touching = Touching::of(self);
+        let held = paths::held(self, &touching);
         if let Some(link) = paths::unheld_flow(self, &held) {
             return Err(NoSolution::NoWaterPath { link });
         }
-        let system = system::System::new(self, &held);
-        let found = newton::solve(&system)?;
-        outcome::judge(self, &system, &found)
+        let (system, reduction) = System::new(self, &held);
+        Ok(Prepared {
+            network: self,
+            touching,
+            search: Search::new(system.start(self), reduction),
+            system,
+        })
     }
 
     /// Refuses values no water could meet.
@@ -301,11 +315,35 @@ impl Network {
     }
 }
 
+/// A network checked, numbered and with space set aside for its solution.
+pub struct Prepared<'a> {
+    network: &'a Network,
+    touching: Touching,
+    system: System<'a>,
+    search: Search,
+}
+
+impl Prepared<'_> {
+    /// What [`Network::solve`] gives, searched from the start each time.
+    pub fn solve(&mut self) -> Result<Solution, NoSolution> {
+        let iterations = self.search.run(&self.system)?;
+        outcome::judge(
+            self.network,
+            &self.touching,
+            &self.system,
+            &self.search.here,
+            iterations,
+        )
+    }
+}
+
 fn pipe_fault(run: &Run) -> Option<&'static str> {
     let sound = |value: f64| value.is_finite() && value >= 0.0;
     if !positive(run.diameter) {
         Some("its diameter must be above zero")
-    } else if !(sound(run.length) && sound(run.minor_k) && run.length + run.minor_k > 0.0) {
+    } else if !([run.length, run.minor_k, run.laminar_k].into_iter().all(sound)
+        && run.length + run.minor_k + run.laminar_k > 0.0)
+    {
         Some("it needs a length or a K above zero, and neither below zero")
     } else if !(sound(run.roughness) && run.relative_roughness() <= RELATIVE_ROUGHNESS_RANGE.1) {
         Some("its roughness is outside the range of the Colebrook–White equation")

@@ -2,20 +2,23 @@
 
 use super::{
     NoSolution, Residual,
-    element::Point,
     reduction::Reduction,
-    system::{Balance, State, System},
+    system::{State, System, Trial},
 };
 
 /// Tolerance of heads in m, and of flows as a share of the largest.
 const TOLERANCE: f64 = 1e-9;
 /// A step is shortened by halves at most so often.
 const MOST_HALVINGS: usize = 12;
+/// A balanced state is done when a further step would change heads (in m) and flows (as a share of the largest) no more.
+const SETTLED: f64 = 1e-11;
 /// Further steps taken once all balances, to settle what hardly matters: heads between closed links, flows that cost
 /// no head.
 const MOST_POLISHING: usize = 8;
 /// A sum of squares below which steps are not shortened: Newton finishes better alone.
 const NEAR: f64 = 1e-8;
+/// The longest memory of a damping.
+const MOST_MEMORY: usize = 6;
 
 /// How a search is kept from running away.
 struct Damping {
@@ -33,12 +36,12 @@ struct Damping {
 
 impl Damping {
     /// The tie of every node at a state, as a share of its usual flow per metre; none that hinders where all balances.
-    fn tie_at(&self, balance: &Balance, system: &System<'_>, balanced: bool) -> f64 {
-        let tie = self.tie * balance.merit.min(1.0);
-        if balanced || balance.merit > NEAR {
+    fn tie_at(&self, trial: &Trial, system: &System<'_>, balanced: bool) -> f64 {
+        let tie = self.tie * trial.merit.min(1.0);
+        if balanced || trial.merit > NEAR {
             return tie;
         }
-        tie.max(balance.residual().flow / system.scale / self.leap)
+        tie.max(trial.residual(system).flow / system.scale / self.leap)
     }
 }
 
@@ -64,177 +67,150 @@ const SEARCHES: [Damping; 3] = [
     },
 ];
 
-/// Where the search ended.
-pub(super) struct Found {
-    /// The sought heads.
-    pub(super) heads: Vec<f64>,
-    /// Where each branch stands.
-    pub(super) points: Vec<Point>,
-    pub(super) residual: Residual,
-    pub(super) iterations: usize,
+/// How a search ended.
+enum End {
+    Found,
+    /// Given up, with the imbalance left.
+    Lost(Residual),
 }
 
-/// Solves a system, or says how far it came.
-pub(super) fn solve(system: &System<'_>) -> Result<Found, NoSolution> {
-    let mut plan = system.plan();
-    let mut taken = 0;
-    let mut residual = system.balance(&system.start()).residual();
-    for damping in &SEARCHES {
-        match search(system, damping, &mut plan) {
-            Ok(found) => {
-                return Ok(Found {
-                    iterations: taken + found.iterations,
-                    ..found
-                });
-            }
-            Err((steps, left)) => {
-                taken += steps;
-                residual = left;
-            }
-        }
-    }
-    Err(NoSolution::DidNotConverge {
-        residual,
-        iterations: taken,
-    })
+/// Searches a system for its solution, in space set aside once.
+pub(super) struct Search {
+    reduction: Reduction,
+    start: Trial,
+    /// Where the search stands.
+    pub(super) here: Trial,
+    next: Trial,
+    best: Trial,
+    step: State,
 }
 
-/// One search from the start; where it fails, the steps taken and the imbalance left.
-fn search(system: &System<'_>, damping: &Damping, plan: &mut Reduction) -> Result<Found, (usize, Residual)> {
-    let mut state = system.start();
-    let mut balance = system.balance(&state);
-    let mut merits = vec![balance.merit];
-    let mut polished = 0;
-    for before in 0..damping.steps {
-        let done = balanced(system, &state, &balance);
-        let tie = damping.tie_at(&balance, system, done);
-        let step = newton_step(system, &state, &balance, tie, plan);
-        let bar = merits
-            .iter()
-            .rev()
-            .take(damping.memory)
-            .copied()
-            .fold(NEAR, f64::max);
-        let (next, next_balance) = advance(system, &state, &step, bar);
-        if done {
-            let settled = step_size(system, &step, &balance) <= TOLERANCE;
-            let better = balanced(system, &next, &next_balance);
-            polished += 1;
-            if settled || !better || polished == MOST_POLISHING {
-                let (state, balance) = if better {
-                    (next, next_balance)
-                } else {
-                    (state, balance)
-                };
-                return Ok(Found {
-                    heads: state.heads,
-                    residual: balance.residual(),
-                    points: balance.points,
-                    iterations: before + 1,
-                });
+impl Search {
+    pub(super) fn new(start: Trial, reduction: Reduction) -> Self {
+        Self {
+            reduction,
+            here: start.clone(),
+            next: start.clone(),
+            best: start.clone(),
+            step: start.state.clone(),
+            start,
+        }
+    }
+
+    /// Brings `here` to the solution of the system and tells the steps taken, or says how far it came.
+    pub(super) fn run(&mut self, system: &System<'_>) -> Result<usize, NoSolution> {
+        let mut taken = 0;
+        let mut residual = Residual { head: 0.0, flow: 0.0 };
+        for damping in &SEARCHES {
+            let (steps, end) = self.run_damped(system, damping);
+            taken += steps;
+            match end {
+                End::Found => return Ok(taken),
+                End::Lost(left) => residual = left,
             }
         }
-        (state, balance) = (next, next_balance);
-        if !balance.merit.is_finite() {
-            return Err((before + 1, balance.residual()));
-        }
-        merits.push(balance.merit);
+        Err(NoSolution::DidNotConverge {
+            residual,
+            iterations: taken,
+        })
     }
-    Err((damping.steps, balance.residual()))
+
+    /// One search from the start.
+    fn run_damped(&mut self, system: &System<'_>, damping: &Damping) -> (usize, End) {
+        self.here.copy_from(&self.start);
+        let mut merits = [0.0; MOST_MEMORY];
+        let mut polished = 0;
+        for before in 0..damping.steps {
+            merits[before % damping.memory] = self.here.merit;
+            let done = balanced(system, &self.here);
+            let tie = damping.tie_at(&self.here, system, done);
+            self.newton_step(system, tie);
+            if done && (polished == MOST_POLISHING || self.step_size(system) <= SETTLED) {
+                return (before, End::Found);
+            }
+            let bar = merits.into_iter().fold(NEAR, f64::max);
+            self.advance(system, bar);
+            if done {
+                polished += 1;
+                if !balanced(system, &self.here) {
+                    // The state before the step was the better one.
+                    std::mem::swap(&mut self.here, &mut self.next);
+                    return (before + 1, End::Found);
+                }
+            }
+            if !self.here.merit.is_finite() {
+                return (before + 1, End::Lost(self.here.residual(system)));
+            }
+        }
+        (damping.steps, End::Lost(self.here.residual(system)))
+    }
+
+    /// The Newton step: flows are eliminated branch by branch, which leaves one equation per sought head.
+    fn newton_step(&mut self, system: &System<'_>, tie: f64) {
+        let Self {
+            reduction,
+            here,
+            step,
+            ..
+        } = self;
+        let heads = &here.state.heads;
+        reduction.clear();
+        for (node, usual) in system.usual.iter().enumerate() {
+            reduction.drain(node, tie * usual);
+        }
+        for (rhs, out) in step.heads.iter_mut().zip(&here.continuity) {
+            *rhs = -out;
+        }
+        for ((branch, point), energy) in system.branches.iter().zip(&here.points).zip(&here.energy) {
+            let conductance = (point.flow_slope * point.steps_per_drop).max(tie * branch.usual);
+            let (_, leans) = branch.end_head(heads);
+            step.heads[branch.from] += conductance * energy;
+            step.heads[branch.to] -= conductance * energy;
+            reduction.join(branch.slot, branch.from, branch.to, conductance, leans);
+        }
+        step.heads[system.sought..].fill(0.0);
+        reduction.solve(&mut step.heads[..system.sought]);
+        let each = system.branches.iter().zip(&here.points).zip(&here.energy);
+        for (change, ((branch, point), energy)) in step.parameters.iter_mut().zip(each) {
+            *change = (branch.change(heads, &step.heads) - energy) * point.steps_per_drop;
+        }
+    }
+
+    /// The largest change in the step: of heads in m, of flows as a share of the largest.
+    fn step_size(&self, system: &System<'_>) -> f64 {
+        let larger = |high: f64, change: f64| high.max(change.abs());
+        let heads = self.step.heads.iter().copied().fold(0.0, larger);
+        let each = self.step.parameters.iter().zip(&self.here.points);
+        let flows = each.map(|(change, point)| change * point.flow_slope);
+        heads.max(flows.fold(0.0, larger) / self.here.largest_flow(system))
+    }
+
+    /// Goes along the step, shortened until the equations are met better than `bar`, or else to the best point tried;
+    /// `next` keeps the state before.
+    fn advance(&mut self, system: &System<'_>, bar: f64) {
+        let mut share = 1.0;
+        self.best.step_from(&self.here, &self.step, share, system);
+        for _ in 0..MOST_HALVINGS {
+            if self.best.merit <= (1.0 - 1e-4 * share) * bar {
+                break;
+            }
+            share *= 0.5;
+            self.next.step_from(&self.here, &self.step, share, system);
+            // Not finite counts as worst.
+            if self.next.merit < self.best.merit || !self.best.merit.is_finite() {
+                std::mem::swap(&mut self.next, &mut self.best);
+            }
+        }
+        std::mem::swap(&mut self.next, &mut self.here);
+        std::mem::swap(&mut self.here, &mut self.best);
+    }
 }
 
 /// Whether flows and heads balance, as closely as floats can tell.
-fn balanced(system: &System<'_>, state: &State, balance: &Balance) -> bool {
-    let residual = balance.residual();
-    let highest = state
-        .heads
-        .iter()
-        .fold(0.0_f64, |high, head| high.max(head.abs()));
+fn balanced(system: &System<'_>, trial: &Trial) -> bool {
+    let residual = trial.residual(system);
+    let sought = &trial.state.heads[..system.sought];
+    let highest = sought.iter().fold(0.0_f64, |high, head| high.max(head.abs()));
     let rounding = 16.0 * f64::EPSILON * highest;
-    residual.head <= TOLERANCE + rounding && residual.flow <= TOLERANCE * largest_flow(system, balance)
-}
-
-/// The largest flow, but not less than a thousandth of the usual flow: what flows are held against.
-fn largest_flow(system: &System<'_>, balance: &Balance) -> f64 {
-    balance
-        .points
-        .iter()
-        .fold(1e-3 * system.scale, |high, point| high.max(point.flow.abs()))
-}
-
-/// The largest change in a step: of heads in m, of flows as a share of the largest.
-fn step_size(system: &System<'_>, step: &State, balance: &Balance) -> f64 {
-    let heads = step
-        .heads
-        .iter()
-        .fold(0.0_f64, |high, change| high.max(change.abs()));
-    let flows = step
-        .parameters
-        .iter()
-        .zip(&balance.points)
-        .fold(0.0_f64, |high, (change, point)| {
-            high.max((change * point.flow_slope).abs())
-        });
-    heads.max(flows / largest_flow(system, balance))
-}
-
-/// The Newton step: flows are eliminated branch by branch, which leaves one equation per sought head.
-fn newton_step(
-    system: &System<'_>,
-    state: &State,
-    balance: &Balance,
-    tie: f64,
-    plan: &mut Reduction,
-) -> State {
-    plan.clear();
-    let mut rhs: Vec<f64> = balance.continuity.iter().map(|out| -out).collect();
-    for ((branch, point), energy) in system.branches.iter().zip(&balance.points).zip(&balance.energy) {
-        let conductance = (point.flow_slope / point.drop_slope).max(tie * branch.usual);
-        let (_, leans) = branch.end_head(&state.heads);
-        if let Some(from) = branch.from.sought() {
-            plan.add(branch.to.sought(), from, conductance);
-            rhs[from] += conductance * energy;
-        }
-        if let Some(to) = branch.to.sought() {
-            if leans {
-                plan.add(branch.from.sought(), to, conductance);
-            }
-            rhs[to] -= conductance * energy;
-        }
-    }
-    for (node, usual) in system.usual.iter().enumerate() {
-        plan.add(None, node, tie * usual);
-    }
-    let heads = plan.solve(&rhs);
-    let parameters = system
-        .branches
-        .iter()
-        .zip(&balance.points)
-        .zip(&balance.energy)
-        .map(|((branch, point), energy)| (branch.change(&state.heads, &heads) - energy) / point.drop_slope)
-        .collect();
-    State { parameters, heads }
-}
-
-/// Goes along a step, shortened until the equations are met better than `bar`, or else to the best point tried.
-fn advance(system: &System<'_>, state: &State, step: &State, bar: f64) -> (State, Balance) {
-    let tried = |share: f64| {
-        let trial = state.along(step, share);
-        let balance = system.balance(&trial);
-        (trial, balance)
-    };
-    let mut share = 1.0;
-    let mut best = tried(share);
-    for _ in 0..MOST_HALVINGS {
-        if best.1.merit <= (1.0 - 1e-4 * share) * bar {
-            break;
-        }
-        share *= 0.5;
-        let next = tried(share);
-        // Not finite counts as worst.
-        if next.1.merit < best.1.merit || !best.1.merit.is_finite() {
-            best = next;
-        }
-    }
-    best
+    residual.head <= TOLERANCE + rounding && residual.flow <= TOLERANCE * trial.largest_flow(system)
 }

@@ -1,7 +1,10 @@
 //! What a solve gives: heads and flows, or why there are none.
 
 use super::{
-    Kind, Link, LinkId, Network, Node, NodeId, element::Point, newton::Found, paths, system::System,
+    Kind, Link, LinkId, Network, Node, NodeId,
+    element::Point,
+    paths::{self, Touching},
+    system::{System, Trial},
 };
 
 /// Heads at the nodes and flows in the links of a network at rest in its motion.
@@ -124,8 +127,14 @@ const STANDING: f64 = 1e-9;
 /// Rounding allowed at the ends of a pump curve, as a share of the last flow.
 const AT_THE_END: f64 = 1e-9;
 
-/// Makes a solution of what was found, unless it rests on pumps beyond their curves.
-pub(super) fn judge(network: &Network, system: &System<'_>, found: &Found) -> Result<Solution, NoSolution> {
+/// Makes a solution of what was found after a number of steps, unless it rests on pumps beyond their curves.
+pub(super) fn judge(
+    network: &Network,
+    touching: &Touching,
+    system: &System<'_>,
+    found: &Trial,
+    iterations: usize,
+) -> Result<Solution, NoSolution> {
     let mut flows = vec![0.0; network.links.len()];
     let mut states = vec![LinkState::Shut; network.links.len()];
     for (branch, point) in system.branches.iter().zip(&found.points) {
@@ -136,15 +145,20 @@ pub(super) fn judge(network: &Network, system: &System<'_>, found: &Found) -> Re
         }
     }
     check_curves(network, &flows, &states)?;
-    check_lift(network, system, &found.points, &states)?;
-    let heads = heads(network, system, &found.heads);
-    check_levels(network, &heads, &flows, system.scale)?;
+    check_lift(network, touching, system, &found.points, &states)?;
+    let heads = system.places.iter();
+    let heads: Vec<_> = heads
+        .map(|place| place.map(|place| found.state.heads[place]))
+        .collect();
+    if network.nodes.contains(&Node::Basin) {
+        check_levels(network, touching, &heads, &flows, system.scale)?;
+    }
     Ok(Solution {
         heads,
         flows,
         states,
-        residual: found.residual,
-        iterations: found.iterations,
+        residual: found.residual(system),
+        iterations,
     })
 }
 
@@ -156,16 +170,6 @@ fn state_of(pump: bool, point: &Point, usual_flow: f64) -> LinkState {
     } else {
         LinkState::Open
     }
-}
-
-fn heads(network: &Network, system: &System<'_>, sought: &[f64]) -> Vec<Option<f64>> {
-    let nodes = network.nodes.iter().zip(&system.sought);
-    nodes
-        .map(|(node, at)| match node {
-            Node::Fixed { head } => Some(*head),
-            _ => at.map(|at| sought[at]),
-        })
-        .collect()
 }
 
 /// Refuses pumps beyond the ends of their curves.
@@ -192,6 +196,7 @@ fn check_curves(network: &Network, flows: &[f64], states: &[LinkState]) -> Resul
 /// Refuses a basin whose level any other would do for as well.
 fn check_levels(
     network: &Network,
+    touching: &Touching,
     heads: &[Option<f64>],
     flows: &[f64],
     usual_flow: f64,
@@ -205,7 +210,7 @@ fn check_levels(
         link.outlet.is_some_and(|level| level > water)
     };
     let free: Vec<bool> = network.links.iter().map(falls).collect();
-    match paths::unsettled_basin(network, &running, &free) {
+    match paths::unsettled_basin(network, touching, &running, &free) {
         None => Ok(()),
         Some(node) => Err(NoSolution::Node {
             node,
@@ -217,6 +222,7 @@ fn check_levels(
 /// Refuses a network none of whose pumps lifts water.
 fn check_lift(
     network: &Network,
+    touching: &Touching,
     system: &System<'_>,
     points: &[Point],
     states: &[LinkState],
@@ -233,7 +239,7 @@ fn check_lift(
     }
     for (branch, point) in pumps() {
         let pump = LinkId(branch.link);
-        if paths::pump_has_way(network, pump)
+        if paths::pump_has_way(network, touching, pump)
             && let Kind::Pump { curve, .. } = &network.links[pump.0].kind
         {
             return Err(NoSolution::PumpCannotLift {

@@ -4,10 +4,10 @@ use super::{Link, LinkId, Network, Node, NodeId};
 
 /// Whether each node is joined to a fixed level: by open links in either direction, or by spilling towards one.
 /// Where it is not, heads have nothing to stand on.
-pub(super) fn held(network: &Network) -> Vec<bool> {
+pub(super) fn held(network: &Network, touching: &Touching) -> Vec<bool> {
     let fixed = |node: &Node| matches!(node, Node::Fixed { .. });
     let mut held: Vec<bool> = network.nodes.iter().map(fixed).collect();
-    spread(network, &mut held, |link, held| {
+    spread(network, touching, &mut held, |link, held| {
         if held[link.to.0] {
             Some(link.from)
         } else if held[link.from.0] && !link.is_spill() {
@@ -32,10 +32,15 @@ pub(super) fn unheld_flow(network: &Network, held: &[bool]) -> Option<LinkId> {
 
 /// The first basin that water runs through although nothing settles its level: what leaves it only comes back to it.
 /// `running` tells of each link whether water runs in it, `free` whether it falls from an open outlet.
-pub(super) fn unsettled_basin(network: &Network, running: &[bool], free: &[bool]) -> Option<NodeId> {
+pub(super) fn unsettled_basin(
+    network: &Network,
+    touching: &Touching,
+    running: &[bool],
+    free: &[bool],
+) -> Option<NodeId> {
     let fixed = |node: &Node| matches!(node, Node::Fixed { .. });
     let mut settled: Vec<bool> = network.nodes.iter().map(fixed).collect();
-    spread_by(network, &mut settled, |at, settled| {
+    touching.spread(&mut settled, |at, settled| {
         let link = &network.links[at];
         if link.one_way && !running[at] {
             None
@@ -55,10 +60,10 @@ pub(super) fn unsettled_basin(network: &Network, running: &[bool], free: &[bool]
 }
 
 /// Whether water can get to a pump from a level and from it on to a level, shut valves and flaps heeded.
-pub(super) fn pump_has_way(network: &Network, pump: LinkId) -> bool {
+pub(super) fn pump_has_way(network: &Network, touching: &Touching, pump: LinkId) -> bool {
     let link = &network.links[pump.0];
     let mut ahead = only(network, link.to);
-    spread(network, &mut ahead, |link, on| {
+    spread(network, touching, &mut ahead, |link, on| {
         if on[link.from.0] {
             Some(link.to)
         } else if on[link.to.0] && !link.one_way {
@@ -68,7 +73,7 @@ pub(super) fn pump_has_way(network: &Network, pump: LinkId) -> bool {
         }
     });
     let mut behind = only(network, link.from);
-    spread(network, &mut behind, |link, on| {
+    spread(network, touching, &mut behind, |link, on| {
         if on[link.to.0] {
             Some(link.from)
         } else if on[link.from.0] && !link.one_way {
@@ -89,25 +94,61 @@ fn only(network: &Network, node: NodeId) -> Vec<bool> {
 }
 
 /// Grows a set of nodes along open links until nothing is added; `step` names the node a link adds.
-fn spread(network: &Network, reached: &mut [bool], step: impl Fn(&Link, &[bool]) -> Option<NodeId>) {
-    spread_by(network, reached, |at, reached| step(&network.links[at], reached));
+fn spread(
+    network: &Network,
+    touching: &Touching,
+    reached: &mut [bool],
+    step: impl Fn(&Link, &[bool]) -> Option<NodeId>,
+) {
+    touching.spread(reached, |at, reached| step(&network.links[at], reached));
 }
 
-/// [`spread`] with links told by their index.
-fn spread_by(network: &Network, reached: &mut [bool], step: impl Fn(usize, &[bool]) -> Option<NodeId>) {
-    let mut touching = vec![Vec::new(); network.nodes.len()];
-    for (at, link) in network.links.iter().enumerate().filter(|(_, link)| !link.shut) {
-        touching[link.from.0].push(at);
-        touching[link.to.0].push(at);
+/// The open links that touch each node.
+pub(super) struct Touching {
+    /// Where the links of each node begin, and where the last one's end.
+    starts: Vec<usize>,
+    links: Vec<usize>,
+}
+
+impl Touching {
+    pub(super) fn of(network: &Network) -> Self {
+        let open = || network.links.iter().enumerate().filter(|(_, link)| !link.shut);
+        let mut starts = vec![0; network.nodes.len() + 1];
+        for (_, link) in open() {
+            starts[link.from.0] += 1;
+            starts[link.to.0] += 1;
+        }
+        let mut ends = 0;
+        for start in &mut starts {
+            ends += *start;
+            *start = ends;
+        }
+        // Each start is where its node's links end until they are all told.
+        let mut links = vec![0; ends];
+        for (at, link) in open() {
+            for node in [link.from.0, link.to.0] {
+                starts[node] -= 1;
+                links[starts[node]] = at;
+            }
+        }
+        Self { starts, links }
     }
-    let mut fresh: Vec<usize> = (0..reached.len()).filter(|&n| reached[n]).collect();
-    while let Some(node) = fresh.pop() {
-        for &link in &touching[node] {
-            if let Some(added) = step(link, reached)
-                && !reached[added.0]
-            {
-                reached[added.0] = true;
-                fresh.push(added.0);
+
+    fn of_node(&self, node: usize) -> &[usize] {
+        &self.links[self.starts[node]..self.starts[node + 1]]
+    }
+
+    /// Grows a set of nodes along links, told by their index, until nothing is added.
+    fn spread(&self, reached: &mut [bool], step: impl Fn(usize, &[bool]) -> Option<NodeId>) {
+        let mut fresh: Vec<usize> = (0..reached.len()).filter(|&n| reached[n]).collect();
+        while let Some(node) = fresh.pop() {
+            for &link in self.of_node(node) {
+                if let Some(added) = step(link, reached)
+                    && !reached[added.0]
+                {
+                    reached[added.0] = true;
+                    fresh.push(added.0);
+                }
             }
         }
     }

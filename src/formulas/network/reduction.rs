@@ -5,138 +5,229 @@
 //! flap keep full relative accuracy that way (Grassmann, Taksar & Heyman 1985), without pivoting. Nodes go by fewest
 //! neighbours first, which adds no coupling at all in a tree.
 
-use std::collections::BTreeSet;
+use std::{cmp::Reverse, collections::BinaryHeap};
 
-/// A square system in elimination order; couplings are stored as positive numbers.
-pub(super) struct Reduction {
-    /// Position in elimination order of each node.
-    position: Vec<usize>,
+/// In which order nodes are eliminated, and which are coupled when their turn comes.
+pub(super) struct Order {
+    /// Position in the order of each node.
+    pub(super) position: Vec<usize>,
     /// Of each position, the later positions it is coupled to when its turn comes, rising.
     later: Vec<Vec<usize>>,
-    /// Coupling in the row of a position to the columns of `later`.
-    row: Vec<Vec<f64>>,
-    /// Coupling in the column of a position to the rows of `later`.
-    column: Vec<Vec<f64>>,
+}
+
+impl Order {
+    /// An order for nodes coupled in the given pairs.
+    pub(super) fn new(nodes: usize, pairs: impl Iterator<Item = (usize, usize)>) -> Self {
+        let mut near = vec![Vec::new(); nodes];
+        for (a, b) in pairs {
+            insert(&mut near[a], b);
+            insert(&mut near[b], a);
+        }
+        // An entry whose count is no longer right has a better one further on.
+        let mut queue: BinaryHeap<_> = (0..nodes).map(|n| Reverse((near[n].len(), n))).collect();
+        let mut position = vec![usize::MAX; nodes];
+        let mut later = Vec::with_capacity(nodes);
+        while let Some(Reverse((count, node))) = queue.pop() {
+            if position[node] != usize::MAX || count != near[node].len() {
+                continue;
+            }
+            position[node] = later.len();
+            let star = std::mem::take(&mut near[node]);
+            for &a in &star {
+                near[a].retain(|&b| b != node);
+                for &b in star.iter().filter(|&&b| b != a) {
+                    insert(&mut near[a], b);
+                }
+                queue.push(Reverse((near[a].len(), a)));
+            }
+            later.push(star);
+        }
+        for star in &mut later {
+            for node in &mut *star {
+                *node = position[*node];
+            }
+            star.sort_unstable();
+        }
+        Self { position, later }
+    }
+}
+
+/// Adds a number to a rising list that does not have it.
+fn insert(list: &mut Vec<usize>, number: usize) {
+    if let Err(at) = list.binary_search(&number) {
+        list.insert(at, number);
+    }
+}
+
+/// Names the coupling between two positions.
+#[derive(Clone, Copy)]
+pub(super) struct Slot(usize);
+
+/// The two directions of a coupling, as positive numbers.
+#[derive(Clone, Copy, Default)]
+struct Coupling {
+    /// In the row of the earlier position, in the column of the later.
+    row: f64,
+    /// In the column of the earlier position, in the row of the later.
+    column: f64,
+}
+
+/// A square system over positions in elimination order.
+pub(super) struct Reduction {
+    /// Where the couplings of each position to later ones begin, and where the last one's end.
+    starts: Vec<usize>,
+    /// The later position of each coupling.
+    later: Vec<usize>,
+    /// The coupling between every two later positions that one position is coupled to, in the order they are met.
+    met: Vec<usize>,
+    couplings: Vec<Coupling>,
     /// What each column sums to.
     ground: Vec<f64>,
+    /// Of each diagonal entry, the inverse.
+    resistance: Vec<f64>,
 }
 
 impl Reduction {
-    /// Plans the elimination for nodes coupled in the given pairs.
-    pub(super) fn plan(nodes: usize, pairs: impl Iterator<Item = (usize, usize)>) -> Self {
-        let mut near = vec![BTreeSet::new(); nodes];
-        for (a, b) in pairs {
-            near[a].insert(b);
-            near[b].insert(a);
+    pub(super) fn new(order: &Order) -> Self {
+        let nodes = order.later.len();
+        let mut starts = Vec::with_capacity(nodes + 1);
+        starts.push(0);
+        let mut later = Vec::new();
+        for star in &order.later {
+            later.extend(star);
+            starts.push(later.len());
         }
-        let mut queue: BTreeSet<(usize, usize)> = (0..nodes).map(|n| (near[n].len(), n)).collect();
-        let mut position = vec![0; nodes];
-        let mut neighbours = Vec::with_capacity(nodes);
-        while let Some((_, node)) = queue.pop_first() {
-            position[node] = neighbours.len();
-            let star = std::mem::take(&mut near[node]);
-            for &a in &star {
-                queue.remove(&(near[a].len(), a));
-                near[a].remove(&node);
-                near[a].extend(star.iter().filter(|&&b| b != a));
-                queue.insert((near[a].len(), a));
-            }
-            neighbours.push(star);
-        }
-        let later: Vec<Vec<usize>> = neighbours
-            .into_iter()
-            .map(|star| {
-                let mut places: Vec<usize> = star.into_iter().map(|n| position[n]).collect();
-                places.sort_unstable();
-                places
-            })
-            .collect();
-        let zeros: Vec<Vec<f64>> = later.iter().map(|l| vec![0.0; l.len()]).collect();
-        Self {
-            position,
+        let mut reduction = Self {
+            couplings: vec![Coupling::default(); later.len()],
+            starts,
             later,
-            row: zeros.clone(),
-            column: zeros,
+            met: Vec::new(),
             ground: vec![0.0; nodes],
+            resistance: vec![0.0; nodes],
+        };
+        for star in &order.later {
+            for (s, &a) in star.iter().enumerate() {
+                let slots = star[s + 1..].iter().filter_map(|&b| reduction.between(a, b));
+                let slots: Vec<usize> = slots.map(|slot| slot.0).collect();
+                reduction.met.extend(slots);
+            }
         }
+        reduction
+    }
+
+    /// The coupling of two positions; none where either is no position of the system.
+    pub(super) fn between(&self, a: usize, b: usize) -> Option<Slot> {
+        let (earlier, wanted) = (a.min(b), a.max(b));
+        let range = *self.starts.get(earlier)?..*self.starts.get(earlier + 1)?;
+        let at = self.later[range.clone()].binary_search(&wanted).ok()?;
+        Some(Slot(range.start + at))
     }
 
     /// Empties the matrix for the next step.
     pub(super) fn clear(&mut self) {
-        for values in self.row.iter_mut().chain(&mut self.column) {
-            values.fill(0.0);
-        }
+        self.couplings.fill(Coupling::default());
         self.ground.fill(0.0);
     }
 
-    /// Adds a conductance that drains the head of `column` into the balance of `row`, or out of the system.
-    pub(super) fn add(&mut self, row: Option<usize>, column: usize, conductance: f64) {
-        let column = self.position[column];
-        match row {
-            Some(row) => self.add_at(self.position[row], column, conductance),
-            None => self.ground[column] += conductance,
-        }
+    /// Adds a conductance that drains a head out of the system.
+    pub(super) fn drain(&mut self, position: usize, conductance: f64) {
+        self.ground[position] += conductance;
     }
 
-    fn add_at(&mut self, row: usize, column: usize, value: f64) {
-        let (earlier, wanted) = (row.min(column), row.max(column));
-        if let Ok(slot) = self.later[earlier].binary_search(&wanted) {
-            let values = if row < column {
-                &mut self.row
+    /// Adds a branch of a conductance: what it drains from the head of `from` it brings to the balance of `to`, and, where it
+    /// leans on the head of `to`, the other way round. Without a slot one of the two is no position of the system.
+    pub(super) fn join(&mut self, slot: Option<Slot>, from: usize, to: usize, conductance: f64, leans: bool) {
+        let back = if leans { conductance } else { 0.0 };
+        if let Some(Slot(slot)) = slot {
+            let coupling = &mut self.couplings[slot];
+            let (row, column) = if from < to {
+                (back, conductance)
             } else {
-                &mut self.column
+                (conductance, back)
             };
-            values[earlier][slot] += value;
+            coupling.row += row;
+            coupling.column += column;
+        } else if let Some(ground) = self.ground.get_mut(from) {
+            *ground += conductance;
+        } else if let Some(ground) = self.ground.get_mut(to) {
+            *ground += back;
         }
     }
 
-    /// Solves for a right-hand side, using the matrix up. A node that nothing holds gets zero.
-    pub(super) fn solve(&mut self, rhs: &[f64]) -> Vec<f64> {
-        let n = self.position.len();
-        let mut b = vec![0.0; n];
-        for (node, &at) in self.position.iter().enumerate() {
-            b[at] = rhs[node];
-        }
-        let mut diagonal = Vec::with_capacity(n);
-        for k in 0..n {
-            let sum = self.ground[k] + self.column[k].iter().sum::<f64>();
-            let own = if sum > 0.0 { sum } else { f64::INFINITY };
-            self.hand_over(k, own, &mut b);
-            diagonal.push(own);
-        }
-        let mut x = vec![0.0; n];
-        for k in (0..n).rev() {
-            let coupled: f64 = self.later[k]
-                .iter()
-                .zip(&self.row[k])
-                .map(|(&j, p)| p * x[j])
-                .sum();
-            x[k] = (b[k] + coupled) / diagonal[k];
-        }
-        self.position.iter().map(|&at| x[at]).collect()
-    }
-
-    /// Hands the couplings of position `k` to its later neighbours.
-    fn hand_over(&mut self, k: usize, diagonal: f64, b: &mut [f64]) {
-        let later = std::mem::take(&mut self.later[k]);
-        for (s, &j) in later.iter().enumerate() {
-            b[j] += self.column[k][s] * (b[k] / diagonal);
-            let share = self.row[k][s] / diagonal;
-            self.ground[j] += share * self.ground[k];
-            for (t, &i) in later.iter().enumerate() {
-                if i != j {
-                    let value = share * self.column[k][t];
-                    self.add_at(i, j, value);
+    /// Solves in place for a right-hand side, using the matrix up. A node that nothing holds gets zero.
+    pub(super) fn solve(&mut self, x: &mut [f64]) {
+        let nodes = self.ground.len();
+        let mut met = 0;
+        for k in 0..nodes {
+            let range = self.starts[k]..self.starts[k + 1];
+            let handed: f64 = self.couplings[range.clone()].iter().map(|c| c.column).sum();
+            let sum = self.ground[k] + handed;
+            let resistance = if sum > f64::MIN_POSITIVE { 1.0 / sum } else { 0.0 };
+            self.resistance[k] = resistance;
+            x[k] *= resistance;
+            let share_of_ground = self.ground[k] * resistance;
+            for s in range.clone() {
+                let (j, to_j) = (self.later[s], self.couplings[s]);
+                x[j] += to_j.column * x[k];
+                self.ground[j] += to_j.row * share_of_ground;
+                for t in s + 1..range.end {
+                    let to_i = self.couplings[t];
+                    let between = &mut self.couplings[self.met[met]];
+                    between.row += to_i.row * (to_j.column * resistance);
+                    between.column += to_j.row * (to_i.column * resistance);
+                    met += 1;
                 }
             }
         }
-        self.later[k] = later;
+        for k in (0..nodes).rev() {
+            let range = self.starts[k]..self.starts[k + 1];
+            let coupled = self.couplings[range.clone()].iter().zip(&self.later[range]);
+            let coupled: f64 = coupled.map(|(c, &j)| c.row * x[j]).sum();
+            x[k] += coupled * self.resistance[k];
+        }
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// A system told by its nodes.
+    struct Wired {
+        position: Vec<usize>,
+        reduction: Reduction,
+    }
+
+    impl Wired {
+        fn new(nodes: usize, pairs: impl Iterator<Item = (usize, usize)>) -> Self {
+            let order = Order::new(nodes, pairs);
+            Self {
+                reduction: Reduction::new(&order),
+                position: order.position,
+            }
+        }
+
+        /// A conductance that drains the head of a column into the balance of a row.
+        fn couple(&mut self, row: usize, column: usize, conductance: f64) {
+            let (row, column) = (self.position[row], self.position[column]);
+            let slot = self.reduction.between(row, column);
+            assert!(slot.is_some());
+            self.reduction.join(slot, column, row, conductance, false);
+        }
+
+        fn drain(&mut self, column: usize, conductance: f64) {
+            self.reduction.drain(self.position[column], conductance);
+        }
+
+        fn solve(&mut self, rhs: &[f64]) -> Vec<f64> {
+            let mut x = vec![0.0; rhs.len()];
+            for (&at, value) in self.position.iter().zip(rhs) {
+                x[at] = *value;
+            }
+            self.reduction.solve(&mut x);
+            self.position.iter().map(|&at| x[at]).collect()
+        }
+    }
 
     /// Solves a small unsymmetric system and multiplies back.
     #[test]
@@ -153,14 +244,14 @@ mod tests {
             (0, 3, 4.0),
             (1, 3, 0.7),
         ];
-        let mut system = Reduction::plan(4, couplings.iter().map(|&(i, j, _)| (i, j)));
+        let mut system = Wired::new(4, couplings.iter().map(|&(i, j, _)| (i, j)));
         let mut matrix = [[0.0; 4]; 4];
         for (i, j, g) in couplings {
-            system.add(Some(i), j, g);
+            system.couple(i, j, g);
             matrix[i][j] -= g;
             matrix[j][j] += g;
         }
-        system.add(None, 2, 0.3);
+        system.drain(2, 0.3);
         matrix[2][2] += 0.3;
         let rhs = [1.0, -2.0, 0.5, 3.0];
         let x = system.solve(&rhs);
@@ -173,11 +264,11 @@ mod tests {
     #[test]
     fn a_chain_behind_a_trace_keeps_its_accuracy() {
         // Three nodes tied hard together and to the outside by a conductance 1e-20 as strong.
-        let mut system = Reduction::plan(3, [(0, 1), (1, 2)].into_iter());
+        let mut system = Wired::new(3, [(0, 1), (1, 2)].into_iter());
         for (i, j) in [(0, 1), (1, 0), (1, 2), (2, 1)] {
-            system.add(Some(i), j, 1.0);
+            system.couple(i, j, 1.0);
         }
-        system.add(None, 0, 1e-20);
+        system.drain(0, 1e-20);
         let x = system.solve(&[0.0, 0.0, 3e-20]);
         assert!((x[2] - 3.0).abs() < 1e-12 && (x[0] - 3.0).abs() < 1e-12);
     }

@@ -2,16 +2,19 @@
 
 use super::{
     Kind, Link, Network, Node, Residual,
-    element::{Element, Point, usual_flow},
-    reduction::Reduction,
+    element::{self, Element, Point, usual_flow},
+    reduction::{Order, Reduction, Slot},
 };
 
 /// The equations of the part of a network that levels hold.
+///
+/// Heads are numbered with the sought ones first, in the order in which they are eliminated; the given ones follow.
 pub(super) struct System<'a> {
     pub(super) branches: Vec<Branch<'a>>,
-    /// Of each node, which of the sought heads is its own.
-    pub(super) sought: Vec<Option<usize>>,
-    first_heads: Vec<f64>,
+    /// Of each node of the network, which of the heads is its own.
+    pub(super) places: Vec<Option<usize>>,
+    /// How many heads are sought.
+    pub(super) sought: usize,
     /// A usual flow, m³/s: the unit in which flows are compared.
     pub(super) scale: f64,
     /// Of each sought head, the least usual flow of the branches that meet there, m³/s.
@@ -22,19 +25,15 @@ pub(super) struct System<'a> {
 pub(super) struct Branch<'a> {
     /// Its index among the links of the network.
     pub(super) link: usize,
-    pub(super) element: Element<'a>,
-    pub(super) from: End,
-    pub(super) to: End,
+    element: Element<'a>,
+    /// The heads it joins.
+    pub(super) from: usize,
+    pub(super) to: usize,
+    /// Their coupling, where both are sought.
+    pub(super) slot: Option<Slot>,
     /// A flow it is often found at, m³/s.
     pub(super) usual: f64,
     against: Against,
-}
-
-/// The end of a branch.
-#[derive(Clone, Copy)]
-pub(super) enum End {
-    Given(f64),
-    Sought(usize),
 }
 
 /// What the water of a branch works against.
@@ -49,51 +48,31 @@ enum Against {
 }
 
 /// The unknowns, or a change of them.
+#[derive(Clone)]
 pub(super) struct State {
     /// Where each branch stands on its curve.
     pub(super) parameters: Vec<f64>,
-    /// The sought heads, m.
+    /// The heads, m; the given ones stay.
     pub(super) heads: Vec<f64>,
 }
 
-/// How far a state is from meeting the equations.
-pub(super) struct Balance {
+/// A state and how far it is from meeting the equations.
+#[derive(Clone)]
+pub(super) struct Trial {
+    pub(super) state: State,
     pub(super) points: Vec<Point>,
     /// Of each branch, the head it takes less the head it has, m.
     pub(super) energy: Vec<f64>,
-    /// At each sought head, flow out less flow in, m³/s.
+    /// At each head, flow out less flow in, m³/s; those of given heads mean nothing.
     pub(super) continuity: Vec<f64>,
     /// Sum of squares, flows in units of the usual flow.
     pub(super) merit: f64,
 }
 
-impl End {
-    fn head(self, heads: &[f64]) -> f64 {
-        match self {
-            Self::Given(head) => head,
-            Self::Sought(at) => heads[at],
-        }
-    }
-
-    fn change(self, changes: &[f64]) -> f64 {
-        match self {
-            Self::Given(_) => 0.0,
-            Self::Sought(at) => changes[at],
-        }
-    }
-
-    pub(super) fn sought(self) -> Option<usize> {
-        match self {
-            Self::Given(_) => None,
-            Self::Sought(at) => Some(at),
-        }
-    }
-}
-
 impl Branch<'_> {
     /// The head the branch works against, and whether that is the head of its end node.
     pub(super) fn end_head(&self, heads: &[f64]) -> (f64, bool) {
-        let water = self.to.head(heads);
+        let water = heads[self.to];
         match self.against {
             Against::Water => (water, true),
             Against::Outlet(level) if water > level => (water, true),
@@ -102,31 +81,16 @@ impl Branch<'_> {
         }
     }
 
-    /// The change of head along the branch for changes of the sought heads.
+    /// The change of head along the branch for changes of the heads.
     pub(super) fn change(&self, heads: &[f64], changes: &[f64]) -> f64 {
         let (_, leans) = self.end_head(heads);
-        let end = if leans { self.to.change(changes) } else { 0.0 };
-        self.from.change(changes) - end
+        changes[self.from] - if leans { changes[self.to] } else { 0.0 }
     }
 }
 
-impl State {
-    /// The state a share of a step away.
-    pub(super) fn along(&self, step: &Self, share: f64) -> Self {
-        let add = |values: &[f64], changes: &[f64]| {
-            let pairs = values.iter().zip(changes);
-            pairs.map(|(value, change)| value + share * change).collect()
-        };
-        Self {
-            parameters: add(&self.parameters, &step.parameters),
-            heads: add(&self.heads, &step.heads),
-        }
-    }
-}
-
-impl Balance {
+impl Trial {
     /// The worst of each kind.
-    pub(super) fn residual(&self) -> Residual {
+    pub(super) fn residual(&self, system: &System<'_>) -> Residual {
         let worst = |values: &[f64]| {
             let size = |value: &f64| {
                 if value.is_finite() {
@@ -139,118 +103,169 @@ impl Balance {
         };
         Residual {
             head: worst(&self.energy),
-            flow: worst(&self.continuity),
+            flow: worst(&self.continuity[..system.sought]),
         }
+    }
+
+    /// The largest flow, but not less than a thousandth of the usual flow: what flows are held against.
+    pub(super) fn largest_flow(&self, system: &System<'_>) -> f64 {
+        let least = 1e-3 * system.scale;
+        self.points
+            .iter()
+            .fold(least, |high, point| high.max(point.flow.abs()))
+    }
+
+    /// Goes to where another stands.
+    pub(super) fn copy_from(&mut self, other: &Self) {
+        self.state.parameters.copy_from_slice(&other.state.parameters);
+        self.state.heads.copy_from_slice(&other.state.heads);
+        self.points.copy_from_slice(&other.points);
+        self.energy.copy_from_slice(&other.energy);
+        self.continuity.copy_from_slice(&other.continuity);
+        self.merit = other.merit;
+    }
+
+    /// Goes to the state a share of a step away from another.
+    pub(super) fn step_from(&mut self, other: &Self, step: &State, share: f64, system: &System<'_>) {
+        let go = |to: &mut [f64], from: &[f64], changes: &[f64]| {
+            for ((to, from), change) in to.iter_mut().zip(from).zip(changes) {
+                *to = from + share * change;
+            }
+        };
+        go(
+            &mut self.state.parameters,
+            &other.state.parameters,
+            &step.parameters,
+        );
+        go(&mut self.state.heads, &other.state.heads, &step.heads);
+        self.weigh(&other.points, system);
+    }
+
+    /// Weighs the state against the equations; points near by make that faster.
+    fn weigh(&mut self, near: &[Point], system: &System<'_>) {
+        self.points.clear();
+        self.energy.clear();
+        self.continuity.fill(0.0);
+        let mut merit = 0.0;
+        let heads = &self.state.heads;
+        for ((branch, parameter), near) in system.branches.iter().zip(&self.state.parameters).zip(near) {
+            let point = branch.element.at(*parameter, near);
+            let energy = point.drop - (heads[branch.from] - branch.end_head(heads).0);
+            self.continuity[branch.from] += point.flow;
+            self.continuity[branch.to] -= point.flow;
+            merit += energy * energy;
+            self.points.push(point);
+            self.energy.push(energy);
+        }
+        let unbalanced = &self.continuity[..system.sought];
+        let flows: f64 = unbalanced.iter().map(|q| q * q).sum();
+        self.merit = merit + flows / (system.scale * system.scale);
     }
 }
 
 impl<'a> System<'a> {
-    /// The equations of the live links between held nodes.
-    pub(super) fn new(network: &'a Network, held: &[bool]) -> Self {
+    /// The equations of the live links between held nodes, and the elimination that goes with them.
+    pub(super) fn new(network: &'a Network, held: &[bool]) -> (Self, Reduction) {
         let live = |link: &Link| !link.shut && held[link.from.0] && held[link.to.0];
-        let links = || network.links.iter().enumerate().filter(|(_, link)| live(link));
-        let scale = flow_scale(links().map(|(_, link)| link));
-        let level = mean_level(network);
-        let mut first_heads = Vec::new();
-        let mut sought = vec![None; network.nodes.len()];
-        for (at, node) in network.nodes.iter().enumerate() {
-            if held[at] && !matches!(node, Node::Fixed { .. }) {
-                sought[at] = Some(first_heads.len());
-                first_heads.push(level);
+        let links: Vec<usize> = (0..network.links.len())
+            .filter(|&at| live(&network.links[at]))
+            .collect();
+        let scale = flow_scale(links.iter().map(|&at| &network.links[at]));
+        let (places, sought, order) = numbered(network, &links, held);
+        let reduction = Reduction::new(&order);
+        let place = |node: usize| places[node].unwrap_or(0);
+        let branch = |&at: &usize| {
+            let link = &network.links[at];
+            let (from, to) = (place(link.from.0), place(link.to.0));
+            Branch {
+                link: at,
+                element: Element::new(link, network.nu, scale),
+                from,
+                to,
+                slot: reduction.between(from, to),
+                usual: match &link.kind {
+                    Kind::Spill(_) => scale,
+                    kind => usual_flow(kind),
+                },
+                against: match (&link.kind, link.outlet) {
+                    (Kind::Spill(_), _) => Against::Nothing,
+                    (_, Some(level)) => Against::Outlet(level),
+                    (_, None) => Against::Water,
+                },
             }
-        }
-        let end = |node: usize| match (network.nodes[node], sought[node]) {
-            (Node::Fixed { head }, _) => End::Given(head),
-            (_, Some(at)) => End::Sought(at),
-            // Live links join held nodes only.
-            (_, None) => End::Given(level),
         };
-        let branch = |(at, link): (usize, &'a Link)| Branch {
-            link: at,
-            element: Element::new(link, network.nu, scale),
-            from: end(link.from.0),
-            to: end(link.to.0),
-            usual: match &link.kind {
-                Kind::Spill(_) => scale,
-                kind => usual_flow(kind),
-            },
-            against: match (&link.kind, link.outlet) {
-                (Kind::Spill(_), _) => Against::Nothing,
-                (_, Some(level)) => Against::Outlet(level),
-                (_, None) => Against::Water,
-            },
-        };
-        let branches: Vec<Branch<'_>> = links().map(branch).collect();
-        Self {
-            usual: least_at(&branches, first_heads.len()),
+        let branches: Vec<Branch<'a>> = links.iter().map(branch).collect();
+        let system = Self {
+            usual: least_at(&branches, sought),
             branches,
+            places,
             sought,
-            first_heads,
             scale,
-        }
+        };
+        (system, reduction)
     }
 
-    /// The elimination plan for this system's couplings.
-    pub(super) fn plan(&self) -> Reduction {
-        let pairs = self
-            .branches
-            .iter()
-            .filter_map(|branch| Some((branch.from.sought()?, branch.to.sought()?)));
-        Reduction::plan(self.first_heads.len(), pairs)
-    }
-
-    /// Where to begin: usual flows, and basins at a level that spills them.
-    pub(super) fn start(&self) -> State {
-        let parameters: Vec<f64> = self
-            .branches
-            .iter()
-            .map(|branch| branch.element.start())
-            .collect();
-        let mut heads = self.first_heads.clone();
-        for (branch, &parameter) in self.branches.iter().zip(&parameters) {
-            if let (Against::Nothing, Some(basin)) = (branch.against, branch.from.sought()) {
-                heads[basin] = branch.element.at(parameter).drop;
+    /// Where a search begins: usual flows, sought heads at the mean of the given ones, and basins at a level that spills
+    /// them.
+    pub(super) fn start(&self, network: &Network) -> Trial {
+        let mut heads = vec![mean_level(network); self.places.iter().flatten().count()];
+        for (node, place) in network.nodes.iter().zip(&self.places) {
+            if let (Node::Fixed { head }, Some(place)) = (node, place) {
+                heads[*place] = *head;
             }
         }
-        State { parameters, heads }
-    }
-
-    /// How far a state is from meeting the equations.
-    pub(super) fn balance(&self, state: &State) -> Balance {
-        let points: Vec<Point> = self
-            .branches
-            .iter()
-            .zip(&state.parameters)
-            .map(|(branch, &parameter)| branch.element.at(parameter))
-            .collect();
-        let mut continuity = vec![0.0; state.heads.len()];
-        let mut energy = Vec::with_capacity(points.len());
-        for (branch, point) in self.branches.iter().zip(&points) {
-            if let Some(from) = branch.from.sought() {
-                continuity[from] += point.flow;
+        let kind = |branch: &Branch<'_>| &network.links[branch.link].kind;
+        let mut parameters = Vec::with_capacity(self.branches.len());
+        for branch in &self.branches {
+            let parameter = element::start(kind(branch), self.scale);
+            if let (Kind::Spill(crest), true) = (kind(branch), branch.from < self.sought) {
+                heads[branch.from] = crest.level + parameter;
             }
-            if let Some(to) = branch.to.sought() {
-                continuity[to] -= point.flow;
-            }
-            let (end, _) = branch.end_head(&state.heads);
-            energy.push(point.drop - (branch.from.head(&state.heads) - end));
+            parameters.push(parameter);
         }
-        let heads: f64 = energy.iter().map(|e| e * e).sum();
-        let flows: f64 = continuity.iter().map(|q| (q / self.scale).powi(2)).sum();
-        Balance {
-            points,
-            energy,
-            continuity,
-            merit: heads + flows,
-        }
+        let mut trial = Trial {
+            energy: vec![0.0; parameters.len()],
+            continuity: vec![0.0; heads.len()],
+            state: State { parameters, heads },
+            points: Vec::with_capacity(self.branches.len()),
+            merit: 0.0,
+        };
+        trial.weigh(&vec![Point::NONE; self.branches.len()], self);
+        trial
     }
 }
 
+/// The place of each held node among the heads, how many heads are sought, and the order of their elimination.
+fn numbered(network: &Network, links: &[usize], held: &[bool]) -> (Vec<Option<usize>>, usize, Order) {
+    let mut sought = 0;
+    let fixed = |at: usize| matches!(network.nodes[at], Node::Fixed { .. });
+    let mut places = vec![None; held.len()];
+    for at in (0..held.len()).filter(|&at| held[at] && !fixed(at)) {
+        places[at] = Some(sought);
+        sought += 1;
+    }
+    let pairs = links.iter().filter_map(|&at| {
+        let link = &network.links[at];
+        Some((places[link.from.0]?, places[link.to.0]?))
+    });
+    let order = Order::new(sought, pairs);
+    let mut given = sought;
+    for (at, place) in places.iter_mut().enumerate() {
+        if fixed(at) {
+            *place = Some(given);
+            given += 1;
+        } else if let Some(place) = place {
+            *place = order.position[*place];
+        }
+    }
+    (places, sought, order)
+}
+
 /// Of each sought head, the least usual flow of the branches that meet there, m³/s.
-fn least_at(branches: &[Branch<'_>], heads: usize) -> Vec<f64> {
-    let mut least = vec![f64::INFINITY; heads];
+fn least_at(branches: &[Branch<'_>], sought: usize) -> Vec<f64> {
+    let mut least = vec![f64::INFINITY; sought];
     for branch in branches {
-        for at in [branch.from, branch.to].into_iter().filter_map(End::sought) {
+        for at in [branch.from, branch.to].into_iter().filter(|&at| at < sought) {
             least[at] = least[at].min(branch.usual);
         }
     }
@@ -278,13 +293,12 @@ fn flow_scale<'l>(links: impl Iterator<Item = &'l Link>) -> f64 {
 
 /// The mean of the fixed levels, m.
 fn mean_level(network: &Network) -> f64 {
-    let levels: Vec<f64> = network
-        .nodes
-        .iter()
-        .filter_map(|node| match node {
-            Node::Fixed { head } => Some(*head),
-            _ => None,
-        })
-        .collect();
-    levels.iter().sum::<f64>() / levels.len().max(1) as f64
+    let (mut sum, mut count) = (0.0, 0_u32);
+    for node in &network.nodes {
+        if let Node::Fixed { head } = node {
+            sum += head;
+            count += 1;
+        }
+    }
+    sum / f64::from(count.max(1))
 }
