@@ -271,3 +271,17 @@ fn a_house_rule_that_catches_the_sound_plan_fails_its_trial() {
         "{told:?}"
     );
 }
+
+/// A value at its limit meets a rule; only a condition may ask for more than a limit.
+#[test]
+fn a_rule_of_the_house_can_t_ask_for_more_than_a_limit() {
+    let page = fs::read_to_string(format!(
+        "{}/examples/house/hydraulics/house-line-size.md",
+        env!("CARGO_MANIFEST_DIR")
+    ))
+    .unwrap();
+    let strict = page.replace("\"at_least\": \"1-1/2 in\"", "\"more_than\": \"1-1/2 in\"");
+    assert_ne!(strict, page);
+    let told = desk_with(&[("house/hydraulics/house-line-size.md", strict)]);
+    assert!(matches!(told, Err(told) if told.join("; ").contains("more_than")));
+}
