@@ -2,12 +2,12 @@
 
 use super::{
     definition::{Definition, Scope},
-    ledger::{Answer, Found, Gap, Ledger, Sheet, quantity},
+    ledger::{Answer, Found, Gap, Ledger, Sheet, greatest, quantity},
     vessel::{self, Vessels},
 };
 use crate::{
-    plan::{Basin, Given, Level, Plan, Shown},
-    quantity::Kind,
+    plan::{Basin, BasinKind, Fill, Given, Layer, Level, Plan, Shown},
+    quantity::{Kind, agree},
     read::Place,
 };
 
@@ -24,6 +24,17 @@ pub(super) static STILL_VOLUME: Definition = Definition::quantity(
 pub(super) static DEEPEST_WATER: Definition =
     Definition::quantity(Scope::Basins, "deepest-water", "deepest water", Kind::Length)
         .by("still level less floor level", "d = z_still − z_floor");
+static OPEN_WATER_DEPTH: Definition = Definition::quantity(
+    Scope::Basins,
+    "open-water-depth",
+    "deepest open water",
+    Kind::Length,
+)
+.by(
+    "deepest water less what lies under it up to the top of the highest stone, the void modules below that \
+         stone included; modules with no stone over them count as open water",
+    "d_open = max(0, d − t)",
+);
 static FREEBOARD_STILL: Definition = Definition::quantity(
     Scope::Basins,
     "freeboard-still",
@@ -52,17 +63,18 @@ static FISH_LOAD: Definition =
 static DEEPEST_WATER_ANYWHERE: Definition = Definition::quantity(
     Scope::Plan,
     "deepest-water-anywhere",
-    "deepest water of the plan",
+    "deepest open water of the plan",
     Kind::Length,
 )
 .by(
-    "the deepest water of any basin; stone-filled basins count without their stone, which can be dug away",
-    "d_max = max(z_still − z_floor)",
+    "the most open water of any basin; one over 24 in (0.6 m) decides, else that of every basin has to be known",
+    "d_max",
 );
 
 pub(super) static DEFINITIONS: &[&Definition] = &[
     &STILL_VOLUME,
     &DEEPEST_WATER,
+    &OPEN_WATER_DEPTH,
     &FREEBOARD_STILL,
     &STATED_VOLUME_AGREEMENT,
     &LEVELS_IN_ORDER,
@@ -72,6 +84,8 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
 
 /// The still level of a spilling basin may stand this far from its lowest crest, m: half an inch.
 const CREST_AGREEMENT: f64 = 0.0127;
+/// Open water deeper than this asks for a barrier, m: 24 in.
+const DEEP: f64 = 24.0 * 0.0254;
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
     for (id, basin) in &plan.basins {
@@ -86,6 +100,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
             let still = sheet.given("z_still", &basin.still, at, "still")?;
             quantity(still - floor(sheet, basin)?)
         });
+        ledger.enter(&OPEN_WATER_DEPTH, at, |sheet| open_water_depth(sheet, basin));
         ledger.enter(&FREEBOARD_STILL, at, |sheet| {
             let rim = sheet.given("z_rim", &basin.rim, at, "rim")?;
             quantity(rim - sheet.given("z_still", &basin.still, at, "still")?)
@@ -116,20 +131,36 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
     });
 }
 
-/// The deepest water of those that are shown; where none is, everything that is missing.
-fn deepest_anywhere(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
-    let mut deepest: Option<Result<f64, Gap>> = None;
-    for basin in plan.basins.values() {
-        let depth = sheet.figure("d", &DEEPEST_WATER, &basin.place);
-        deepest = Some(match (deepest, depth) {
-            (Some(Ok(a)), Ok(b)) => Ok(a.max(b)),
-            (Some(Ok(a)), Err(_)) => Ok(a),
-            (Some(Err(a)), Err(b)) => Err(a.and(b)),
-            (None | Some(Err(_)), depth) => depth,
-        });
+/// Water over the fill of a basin. Stone with an area of its own leaves open water beside it.
+fn open_water_depth(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+    let depth = sheet.figure("d", &DEEPEST_WATER, &basin.place)?;
+    if basin.layers.is_empty() && basin.kind.value() == Some(&BasinKind::Bed) {
+        return Err(Gap::NotShown(vec![basin.place.child("layers")]));
     }
+    let layers: Vec<&Given<Layer>> = basin.layers.values().collect();
+    if let Some(layer) = layers.iter().find(|layer| layer.fill.value().is_none()) {
+        return Err(Gap::NotShown(vec![layer.place.child("fill")]));
+    }
+    let covers = |layer: &&Given<Layer>| {
+        layer.fill.value() == Some(&Fill::Stone) && !matches!(layer.area, Shown::Is(_))
+    };
+    let filled = layers.iter().rposition(covers).map_or(0, |top| top + 1);
+    let mut open = depth;
+    for layer in layers.iter().take(filled) {
+        open -= sheet.given("t", &layer.thickness, &layer.place, "thickness")?;
+    }
+    quantity(open.max(0.0))
+}
+
+fn deepest_anywhere(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+    let depths: Vec<_> = plan
+        .basins
+        .values()
+        .map(|basin| sheet.aside(|sheet| sheet.figure("d_max", &OPEN_WATER_DEPTH, &basin.place)))
+        .collect();
+    let deep = |depth| depth > DEEP && !agree(depth, DEEP);
     let missing = || Gap::NotShown(vec![Place::root().child("basins")]);
-    quantity(deepest.unwrap_or_else(|| Err(missing()))?)
+    quantity(greatest(sheet, depths, deep)?.ok_or_else(missing)?)
 }
 
 /// The floor as given, or as the shape's depth below the rim.

@@ -16,7 +16,7 @@ use crate::{
 const LEAST_GOVERNS: &str = "drop inlets (USBR, Design of Small Dams; NRCS practice; from memory): lip Q = 1.84·b·h^1.5, \
                              mouth Q = 0.61·A·√(2·g·h), full pipe by Darcy–Weisbach; the least governs";
 
-static DRAIN_FLOW: Definition =
+pub(super) static DRAIN_FLOW: Definition =
     Definition::quantity(Scope::Drains, "drain-flow", "flow through the drain", Kind::Flow)
         .by(
             "what runs through it with the whole system solved together: the least that lip, mouth and full pipe pass",

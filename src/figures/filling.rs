@@ -8,7 +8,9 @@ use super::{
 };
 use crate::{
     formulas::{filling, living_water::un_ionised_share},
-    plan::{Basin, BasinKind, Disinfectant, Filling, Given, Measure, Plan, Shown, Step, StepKind},
+    plan::{
+        Basin, BasinKind, Disinfectant, Filling, Given, Measure, Plan, Shown, Step, StepKind, Temperature,
+    },
     quantity::Kind,
     read::Place,
 };
@@ -59,8 +61,8 @@ static TEMPERATURE_STEP: Definition = Definition::quantity(
     Kind::TemperatureStep,
 )
 .by(
-    "warmest water less the temperature of all water mixed at once, or mixed less coldest, whichever is more; none where \
-     the new water stood a day with air",
+    "temperature of the pond at its warmest or coldest against that of all water mixed at once: the season whose step \
+     is the larger part of what fish stand that way; none where the new water stood a day with air",
     "ΔT = T_fish − (V_new·T_new + V_fish·T_fish) / (V_new + V_fish)",
 )
 .from("balance of heat")
@@ -146,8 +148,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
         Ok(Found::Quantity(temperature_step(sheet, plan)?.abs()))
     });
     ledger.enter(&STEP_ALLOWED, &root, |sheet| {
-        let step = temperature_step(sheet, plan)?;
-        quantity(if step > 0.0 { STEPS.1 } else { STEPS.0 })
+        quantity(step_allowed(temperature_step(sheet, plan)?))
     });
     let Shown::Is(filling) = &plan.filling else { return };
     ledger.enter(&WATER_ENOUGH, &root, |sheet| water_enough(sheet, filling));
@@ -242,10 +243,35 @@ fn temperature_step(sheet: &mut Sheet<'_>, plan: &Plan) -> Result<f64, Gap> {
     let water = water_of(plan)?;
     let at = &water.place;
     let fresh = sheet.given("T_new", &water.fill_temperature, at, "fill_temperature")?;
-    let step = |pond: f64| filling::mixed_temperature((new, fresh), (fish, pond)) - pond;
-    let warm = step(sheet.given("T_fish", &water.warmest, at, "warmest")?);
-    let cold = step(sheet.given("T_coldest", &water.coldest, at, "coldest")?);
-    Ok(if warm.abs() >= cold.abs() { warm } else { cold })
+    // A step colder is stood less well than one warmer: the season that asks more of the fish counts.
+    let season = |value: &Shown<Temperature>, field: &str| {
+        let (pond, inputs) = sheet.aside(|sheet| sheet.given("T_fish", value, at, field));
+        pond.map(|pond| {
+            let step = filling::mixed_temperature((new, fresh), (fish, pond)) - pond;
+            (step, inputs)
+        })
+    };
+    let (warm, cold) = match (
+        season(&water.warmest, "warmest"),
+        season(&water.coldest, "coldest"),
+    ) {
+        (Ok(warm), Ok(cold)) => (warm, cold),
+        (Err(warm), Err(cold)) => return Err(warm.and(cold)),
+        (Err(gap), _) | (_, Err(gap)) => return Err(gap),
+    };
+    let share = |step: f64| step.abs() / step_allowed(step);
+    let (step, inputs) = if share(warm.0) >= share(cold.0) {
+        warm
+    } else {
+        cold
+    };
+    sheet.take(&inputs);
+    Ok(step)
+}
+
+/// How far a fish stands a step this way, K: warmer is positive.
+fn step_allowed(step: f64) -> f64 {
+    if step > 0.0 { STEPS.1 } else { STEPS.0 }
 }
 
 /// Wash cycles, and the share filled in each.

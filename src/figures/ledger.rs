@@ -299,6 +299,15 @@ impl Sheet<'_> {
         si
     }
 
+    /// Works something out beside the sheet, over the same ledger, so that its notes can be taken over or not.
+    pub fn aside<T>(&self, work: impl FnOnce(&mut Sheet<'_>) -> T) -> (T, Vec<Input>) {
+        let mut aside = Sheet {
+            ledger: self.ledger,
+            inputs: Vec::new(),
+        };
+        (work(&mut aside), aside.inputs)
+    }
+
     /// Takes over the notes of work done elsewhere, such as a solved system.
     pub fn take(&mut self, inputs: &[Input]) {
         self.inputs.extend_from_slice(inputs);
@@ -312,4 +321,62 @@ impl Sheet<'_> {
 )]
 pub(super) fn quantity(si: f64) -> Answer {
     Ok(Found::Quantity(si))
+}
+
+/// A value worked beside the sheet, and what was noted for it.
+pub(super) type Aside = (Result<f64, Gap>, Vec<Input>);
+
+/// The greatest of several values, with its own notes only. One that is enough decides, whatever is not known of the
+/// others; else what is not known of any is asked for. A value that does not arise is passed over; none where no
+/// value arises.
+pub(super) fn greatest(
+    sheet: &mut Sheet<'_>,
+    values: impl IntoIterator<Item = Aside>,
+    enough: impl Fn(f64) -> bool,
+) -> Result<Option<f64>, Gap> {
+    let (mut most, mut gap): (Option<(f64, Vec<Input>)>, Option<Gap>) = (None, None);
+    for (value, inputs) in values {
+        match value {
+            Ok(value) if most.as_ref().is_none_or(|(most, _)| value > *most) => most = Some((value, inputs)),
+            Ok(_) | Err(Gap::DoesNotApply(_)) => {}
+            Err(next) => {
+                gap = Some(match gap {
+                    Some(gap) => gap.and(next),
+                    None => next,
+                });
+            }
+        }
+    }
+    let settled = most.as_ref().is_some_and(|(most, _)| enough(*most));
+    match (gap, most) {
+        (Some(gap), _) if !settled => Err(gap),
+        (_, most) => Ok(most.map(|(most, inputs)| {
+            sheet.take(&inputs);
+            most
+        })),
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::{Gap, Place, Sheet, greatest};
+
+    #[test]
+    fn a_value_that_is_enough_decides_and_a_lesser_one_waits_for_the_others() {
+        let missing = |at: &str| Err(Gap::NotShown(vec![Place::from_pointer(at)]));
+        let over_two = |values: &[Result<f64, Gap>]| {
+            let values = values.iter().map(|value| (value.clone(), Vec::new()));
+            greatest(&mut Sheet::blank(), values, |value| value > 2.0)
+        };
+        assert_eq!(over_two(&[Ok(1.0), missing("/a"), Ok(3.0)]), Ok(Some(3.0)));
+        let both = Gap::NotShown(vec![Place::from_pointer("/a"), Place::from_pointer("/b")]);
+        assert_eq!(
+            over_two(&[missing("/a"), Ok(2.0), missing("/b")]).unwrap_err(),
+            both
+        );
+        let not_there = || Err(Gap::DoesNotApply(String::new()));
+        assert_eq!(over_two(&[not_there(), Ok(1.0)]), Ok(Some(1.0)));
+        assert_eq!(over_two(&[not_there()]), Ok(None));
+    }
 }

@@ -1,6 +1,7 @@
 //! Levels of every basin in the ordinary cases and the failures that can be told by water balance: running, start-up,
 //! power-off, a settled edge, a half blocked spillway, a leaking check valve, a broken line.
 
+mod broken_line;
 mod drain_back;
 mod followed;
 
@@ -10,10 +11,10 @@ use super::{
     ledger::{Gap, Ledger, Sheet, quantity},
     returns,
     system::System,
-    vessel::{self, Vessels},
+    vessel::Vessels,
 };
 use crate::{
-    plan::{Basin, Fall, Given, Plan, Pump, Shown},
+    plan::{Basin, Fall, Given, Plan},
     quantity::Kind,
     read::Place,
 };
@@ -103,18 +104,8 @@ static START_UP_COVER: Definition = Definition::quantity(
     "lowest level at start-up less intake level",
     "s = z_start-up − z_intake",
 );
-static LEFT_WHEN_LINE_BREAKS: Definition = Definition::quantity(
-    Scope::Basins,
-    "left-when-line-breaks",
-    "water left when a line breaks",
-    Kind::Share,
-)
-.by(
-    "water up to the level at which the pump stops drawing, over the water at still level",
-    "r = V(z_stop) / V(z_still)",
-);
-
-pub(super) use followed::DEFINITIONS as FOLLOWED;
+pub(super) use drain_back::DRAIN_BACK_LEVEL;
+pub(super) use followed::{DEFINITIONS as FOLLOWED, MAKE_UP_STUCK_LEVEL, STORM_LEVEL};
 
 pub(super) static DEFINITIONS: &[&Definition] = &[
     &THROUGH_FLOW,
@@ -128,11 +119,11 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
     &FREEBOARD_NORMAL,
     &FREEBOARD_SETTLED_EDGE,
     &START_UP_COVER,
-    &LEFT_WHEN_LINE_BREAKS,
+    &broken_line::LEFT_WHEN_LINE_BREAKS,
     &drain_back::SIPHONS_BACK,
     &drain_back::DRAIN_BACK_VOLUME,
     &drain_back::DRAIN_BACK_VOLUME_NO_AIR,
-    &drain_back::DRAIN_BACK_LEVEL,
+    &DRAIN_BACK_LEVEL,
     &drain_back::FREEBOARD_DRAIN_BACK,
     &drain_back::AIR_INLET_DEPTH,
     &drain_back::AIR_INLET_ABOVE_LOWER,
@@ -144,7 +135,7 @@ const SETTLEMENT: f64 = 0.0254;
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, system: &System) {
     for (id, basin) in &plan.basins {
         enter_running(ledger, plan, system, basin);
-        enter_broken_line(ledger, plan, vessels, id, basin);
+        broken_line::enter(ledger, plan, vessels, id, basin);
     }
     for pump in plan.pumps.values() {
         ledger.enter(&START_UP_COVER, &pump.place, |sheet| {
@@ -265,35 +256,4 @@ fn note_crests(sheet: &mut Sheet<'_>, plan: &Plan, basin: &Place) -> Result<(), 
         sheet.figure("h", &returns::CREST_HEAD, &fall.place)?;
     }
     Ok(())
-}
-
-/// A line that breaks outside: the pump draws its basin down until its intake or a cut-off stops it.
-fn enter_broken_line(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, id: &str, basin: &Given<Basin>) {
-    let pumps: Vec<_> = plan
-        .pumps
-        .values()
-        .filter(|pump| pump.basin.value().is_some_and(|at| at == id))
-        .collect();
-    if pumps.is_empty() {
-        return;
-    }
-    ledger.enter(&LEFT_WHEN_LINE_BREAKS, &basin.place, |sheet| {
-        let mut stops = f64::INFINITY;
-        for pump in &pumps {
-            stops = stops.min(stop_level(sheet, pump)?);
-        }
-        let still = sheet.given("z_still", &basin.still, &basin.place, "still")?;
-        let storage = &vessel::of(vessels, id)?.storage;
-        quantity(storage.volume(stops.min(still)) / storage.volume(still))
-    });
-}
-
-fn stop_level(sheet: &mut Sheet<'_>, pump: &Given<Pump>) -> Result<f64, Gap> {
-    match (&pump.low_level_cut_off, &pump.intake) {
-        (Shown::Is(cut_off), _) => {
-            sheet.note_given("z_stop", cut_off);
-            Ok(cut_off.value.0)
-        }
-        _ => sheet.given("z_stop", &pump.intake, &pump.place, "intake"),
-    }
 }

@@ -38,6 +38,10 @@ pub struct DrainMouth {
     pub level: Shown<Level>,
     /// Lip width: Width of a skimmer's lip.
     pub width: Shown<Length>,
+    /// Cover: What covers a bottom drain; asked for where people are meant to enter the water.
+    pub cover: Shown<String>,
+    /// Distance to a second outlet: From centre to centre, of a bottom drain.
+    pub second_outlet: Shown<Length>,
 }
 
 /// Skimmer: a straight lip; standpipe: a pipe open upward; wall pipe: a pipe through the wall; bottom drain: under

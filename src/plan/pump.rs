@@ -53,6 +53,11 @@ pub struct Pump {
     pub required_suction_head: Shown<Length>,
     /// Suction run: The run from basin to a dry pump.
     pub suction: Shown<Box<Run>>,
+    /// Cover: What covers the outlet that a dry pump draws through; asked for where people are meant to enter the
+    /// water.
+    pub cover: Shown<String>,
+    /// Distance to a second outlet: From centre to centre, of the outlet that a dry pump draws through.
+    pub second_outlet: Shown<Length>,
     /// Suction high point: Level of the highest point of the suction run; "none" where it rises all the way to the
     /// pump.
     pub suction_high_point: Shown<Level>,

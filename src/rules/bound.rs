@@ -31,6 +31,8 @@ pub enum Limit {
 pub enum Bound {
     /// No less than this.
     AtLeast(Limit, Kind),
+    /// More than this, and not just this; only a condition asks so.
+    MoreThan(Limit, Kind),
     /// No more than this.
     AtMost(Limit, Kind),
     /// From the first to the second.
@@ -60,6 +62,7 @@ impl Bound {
     pub fn told(&self, units: Option<UnitSystem>) -> String {
         match self {
             Self::AtLeast(limit, kind) => format!("at least {}", limit.told(*kind, units)),
+            Self::MoreThan(limit, kind) => format!("more than {}", limit.told(*kind, units)),
             Self::AtMost(limit, kind) => format!("at most {}", limit.told(*kind, units)),
             Self::Between(low, high, kind) => {
                 format!("from {} to {}", low.told(*kind, units), high.told(*kind, units))

@@ -217,18 +217,20 @@ impl Bench<'_> {
                     Some(place),
                 )
             }
-            Bound::AtLeast(_, kind) | Bound::AtMost(_, kind) | Bound::Between(_, _, kind) => {
-                match number(node, *kind) {
-                    Some(si) => self.hold_number(si, bound),
-                    None => Held::NotComputed("the value is not a quantity".to_owned()),
-                }
-            }
+            Bound::AtLeast(_, kind)
+            | Bound::MoreThan(_, kind)
+            | Bound::AtMost(_, kind)
+            | Bound::Between(_, _, kind) => match number(node, *kind) {
+                Some(si) => self.hold_number(si, bound),
+                None => Held::NotComputed("the value is not a quantity".to_owned()),
+            },
         }
     }
 
     fn hold_number(&self, found: f64, bound: &Bound) -> Held {
         let sides: Vec<(Side, &Limit, Kind)> = match bound {
             Bound::AtLeast(limit, kind) => vec![(Side::AtLeast, limit, *kind)],
+            Bound::MoreThan(limit, _) => return self.hold_over(found, limit, bound),
             Bound::AtMost(limit, kind) => vec![(Side::AtMost, limit, *kind)],
             Bound::Between(low, high, kind) => vec![(Side::AtLeast, low, *kind), (Side::AtMost, high, *kind)],
             _ => return Held::NotComputed("a quantity where a word was due".to_owned()),
@@ -255,6 +257,19 @@ impl Bench<'_> {
             }
         }
         nearest.map_or(Held::DoesNotApply, Held::Yes)
+    }
+
+    /// A value at the limit is not over it.
+    fn hold_over(&self, found: f64, limit: &Limit, bound: &Bound) -> Held {
+        match self.limit(limit) {
+            Ok(limit) => said(
+                !Side::AtMost.met(found, limit),
+                String::new(),
+                bound.to_string(),
+                None,
+            ),
+            Err(gap) => (&gap).into(),
+        }
     }
 
     fn limit(&self, limit: &Limit) -> Result<f64, Gap> {
@@ -291,7 +306,9 @@ fn says_none(bound: &Bound, place: Place, words: &str) -> Held {
         Bound::Is(false) => said(true, none(), "none".to_owned(), None),
         Bound::Is(true) | Bound::Shown => said(false, none(), "given".to_owned(), Some(place)),
         Bound::OneOf(words) => said(false, none(), one_of(words), Some(place)),
-        Bound::AtLeast(..) | Bound::AtMost(..) | Bound::Between(..) => Held::DoesNotApply,
+        Bound::AtLeast(..) | Bound::MoreThan(..) | Bound::AtMost(..) | Bound::Between(..) => {
+            Held::DoesNotApply
+        }
     }
 }
 

@@ -362,6 +362,12 @@ fn the_large_plan_is_fed_by_gravity_and_evens_its_beds_out() {
         quantity("/lines/beds/runs/west", "run-flow"),
     );
     assert!((east - west).abs() < 0.02 * pumped, "{east} {west}");
+    let turned = |pond: &str, flow: f64| {
+        let volume = quantity(pond, "still-volume");
+        assert!((quantity(pond, "turnover") * flow / volume - 1.0).abs() < 1e-12);
+    };
+    turned("/basins/lower", drained + quantity("/pumps/stream", "duty-flow"));
+    turned("/basins/upper", quantity("/falls/head", "fall-flow"));
     let drawdown = quantity("/drains/skimmer", "drawdown");
     assert!((0.02..0.15).contains(&drawdown), "{drawdown}");
 }

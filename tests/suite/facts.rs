@@ -1,6 +1,9 @@
 //! The small figures that rules ask for, over the sound plan with one thing changed: what each comes to, and where
 //! it points.
 
+mod people;
+mod water;
+
 use bywash::{
     figures::{self, Answer, Found, Gap},
     plan::Plan,
@@ -220,7 +223,7 @@ fn only_the_lowest_basin_has_water_in_flight() {
 #[test]
 fn fish_have_a_turnover_a_depth_and_a_way_through_a_power_cut() {
     hold(&[
-        (&[], "/basins/bed", "turnover", "does not apply"),
+        (&["/falls=null"], "/basins/bed", "turnover", "does not apply"),
         (&["/pumps=null"], "/basins/pond", "turnover", "asks /pumps"),
         (&[], "/basins/pond", "turnover-limit", "7200.0000"),
         (

@@ -200,7 +200,7 @@ fn every_figure_is_asked_for_or_shown() {
                 used.insert(definition.name);
             }
             let limits = match &test.bound {
-                Bound::AtLeast(limit, _) | Bound::AtMost(limit, _) => vec![limit],
+                Bound::AtLeast(limit, _) | Bound::MoreThan(limit, _) | Bound::AtMost(limit, _) => vec![limit],
                 Bound::Between(low, high, _) => vec![low, high],
                 _ => Vec::new(),
             };

@@ -6,8 +6,8 @@ use super::{
         definition::{Definition, Scope},
         ledger::{Answer, Found, Gap, Ledger, Sheet},
     },
-    FOOT,
-    parts::{Measured, all, any, at_least, at_most, either, given, missing, not, part, said, yes},
+    FOOT, outlets,
+    parts::{Measured, all, any, at_least, at_most, either, given, missing, no, not, part, said, yes},
 };
 use crate::{
     plan::{Basin, BasinKind, Drain, Fall, Fill, Form, Given, Plan, Shown},
@@ -44,13 +44,8 @@ static FILLED_OR_DEWATERED: Definition = Definition::verdict(
     "filled the day the stone is in, or groundwater held down until then",
     "",
 );
-static SUCTION_OUTLET_SAFE: Definition = Definition::verdict(
-    Scope::Basins,
-    "suction-outlet-safe",
-    "suction outlet with a cover and a second outlet",
-)
-.by(
-    "a cover is given, and a second outlet 3 ft (0.9 m) or more away",
+static HAS_SHAFT: Definition = Definition::verdict(Scope::Basins, "has-shaft", "shaft over the water").by(
+    "a clean-out well is given; a basin that is no bed or reservoir and does not say has none",
     "",
 );
 static OVERCUT_ENOUGH: Definition = Definition::verdict(
@@ -82,7 +77,7 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
     &NEEDS_OVERFLOW,
     &TAKES_WATER_BACK,
     &FILLED_OR_DEWATERED,
-    &SUCTION_OUTLET_SAFE,
+    &HAS_SHAFT,
     &OVERCUT_ENOUGH,
     &WAY_OUT_NEEDED,
     &IN_BED,
@@ -105,9 +100,8 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
         ledger.enter(&FILLED_OR_DEWATERED, at, |sheet| {
             filled_or_dewatered(sheet, basin)
         });
-        ledger.enter(&SUCTION_OUTLET_SAFE, at, |sheet| {
-            suction_outlet_safe(sheet, basin)
-        });
+        ledger.enter(&HAS_SHAFT, at, |sheet| has_shaft(sheet, basin));
+        outlets::enter(ledger, plan, id, basin);
         for layer in basin.layers.values() {
             ledger.enter(&IN_BED, &layer.place, |sheet| kind_is_bed(sheet, basin));
         }
@@ -326,20 +320,23 @@ fn filled_or_dewatered(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
     any([filled, dewatered])
 }
 
-fn suction_outlet_safe(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
-    let drain = part(&basin.bottom_drain, &basin.place, "bottom_drain")?;
-    let at = &drain.place;
-    let covered = given(sheet, &drain.cover, at, "cover", "the outlet has no cover");
-    let second = Measured {
-        symbol: "d",
-        value: &drain.second_outlet,
-        object: at,
-        field: "second_outlet",
-    };
-    let second = second.passes(
-        sheet,
-        |d| at_least(d, 3.0 * FOOT),
-        "no second outlet lies 3 ft (0.9 m) or more away",
-    );
-    all("covered, with a second outlet", [covered, second])
+/// Any shaft counts; only a bed or reservoir, which is built with one, is asked for it.
+fn has_shaft(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+    match &basin.clean_out_well {
+        Shown::Is(well) => {
+            sheet.note_place("clean_out_well", &well.place);
+            return yes("it has a clean-out well");
+        }
+        Shown::None(place) => {
+            sheet.note_place("clean_out_well", place);
+            return no("it has no clean-out well", place);
+        }
+        Shown::NotShown => {}
+    }
+    let kind = part(&basin.kind, &basin.place, "kind")?;
+    sheet.note_place("kind", &kind.place);
+    match kind.value {
+        BasinKind::Bed | BasinKind::Reservoir => Err(missing(basin.place.child("clean_out_well"))),
+        BasinKind::Pond | BasinKind::Pool => not("it shows no shaft"),
+    }
 }

@@ -4,11 +4,14 @@ use super::{
     super::{
         basins::STILL_VOLUME,
         definition::{Definition, Scope},
+        drains::DRAIN_FLOW,
         ledger::{Answer, Gap, Ledger, Sheet, quantity},
         pumping::DUTY_FLOW,
+        returns::FALL_FLOW,
     },
     FOOT, INCH,
     basins::is_bed,
+    feeding::{Feeding, feeding},
     parts::{
         all, any, at_least, at_most, does_not_apply, either, given, missing, no, noted, part, said, yes,
     },
@@ -26,11 +29,11 @@ static PH_IN_RANGE: Definition = Definition::verdict(Scope::Plan, "ph-in-range",
 static TURNOVER: Definition = Definition::quantity(
     Scope::Basins,
     "turnover",
-    "time to pump the basin through once",
+    "time to change the basin's water once",
     Kind::Time,
 )
 .by(
-    "water at still level over the operating flow of the pumps that draw from it",
+    "water at still level over the flow that pumps, gravity lines and falls take out of it while running",
     "t = V / ΣQ",
 );
 static TURNOVER_LIMIT: Definition = Definition::quantity(
@@ -55,7 +58,8 @@ static BACKUP_FOR_FISH: Definition = Definition::verdict(
     "second pump, spare or stand-by air",
 )
 .by(
-    "more than one pump runs, a spare is kept, or air is supplied when the power fails",
+    "of the pumps whose water reaches it, over falls and through gravity lines as well: more than one runs, a spare is \
+     kept, or air is supplied when the power fails",
     "",
 );
 static SCREEN_VELOCITY_ALLOWED: Definition = Definition::quantity(
@@ -97,7 +101,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
         ledger.enter(&DEPTH_FOR_FISH, at, |sheet| {
             by_kind(sheet, basin, 24.0 * INCH, 18.0 * INCH)
         });
-        ledger.enter(&BACKUP_FOR_FISH, at, |sheet| backup_for_fish(sheet, plan));
+        ledger.enter(&BACKUP_FOR_FISH, at, |sheet| backup_for_fish(sheet, plan, id));
     }
     for pump in plan.pumps.values() {
         ledger.enter(&SCREEN_VELOCITY_ALLOWED, &pump.place, |sheet| {
@@ -157,29 +161,38 @@ fn ph_in_range(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
     all("between 6.5 and 9.0", [low, high])
 }
 
-/// The pumps that draw from a basin.
-fn pumps_of<'p>(plan: &'p Plan, id: &str) -> Result<Vec<&'p Given<Pump>>, Gap> {
-    if plan.pumps.is_empty() {
-        return Err(missing(Place::root().child("pumps")));
-    }
-    let drawing: Vec<_> = plan.pumps.values().filter(|pump| pump.draws_from(id)).collect();
-    if !drawing.is_empty() {
-        return Ok(drawing);
-    }
+/// Why nothing is known to leave a basin.
+fn nothing_leaves(plan: &Plan) -> Gap {
     let unplaced = plan
         .pumps
         .values()
-        .find(|pump| matches!(pump.basin, Shown::NotShown));
-    Err(match unplaced {
+        .find(|pump| matches!((&pump.basin, &pump.after), (Shown::NotShown, Shown::NotShown)));
+    match unplaced {
         Some(pump) => missing(pump.place.child("basin")),
-        None => does_not_apply("no pump draws from it"),
-    })
+        None => does_not_apply("no pump draws from it, and no gravity line or fall leaves it"),
+    }
 }
 
+/// What leaves is what passes through: ponds that a pump, a fall or a line from a pump well empties count alike.
 fn turnover(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
+    if plan.pumps.is_empty() {
+        return Err(missing(Place::root().child("pumps")));
+    }
+    let leaves = |from: &Shown<String>| from.value().is_some_and(|from| from == id);
+    let pumps = plan.pumps.values().filter(|pump| pump.draws_from(id));
+    let drains = plan.drains.values().filter(|drain| leaves(&drain.from));
+    let falls = plan.falls.values().filter(|fall| leaves(&fall.from));
+    let ways: Vec<(&'static Definition, &Place)> = pumps
+        .map(|pump| (&DUTY_FLOW, &pump.place))
+        .chain(drains.map(|drain| (&DRAIN_FLOW, &drain.place)))
+        .chain(falls.map(|fall| (&FALL_FLOW, &fall.place)))
+        .collect();
+    if ways.is_empty() {
+        return Err(nothing_leaves(plan));
+    }
     let mut flow = 0.0;
-    for pump in pumps_of(plan, id)? {
-        flow += sheet.figure("Q", &DUTY_FLOW, &pump.place)?;
+    for (figure, at) in ways {
+        flow += sheet.figure("Q", figure, at)?;
     }
     quantity(sheet.figure("V", &STILL_VOLUME, &basin.place)? / flow)
 }
@@ -195,20 +208,25 @@ fn by_kind(sheet: &mut Sheet<'_>, basin: &Given<Basin>, koi: f64, other: f64) ->
     quantity(if kind.value == FishKind::Koi { koi } else { other })
 }
 
-fn backup_for_fish(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+fn backup_for_fish(sheet: &mut Sheet<'_>, plan: &Plan, id: &str) -> Answer {
     if plan.pumps.is_empty() {
         return Err(missing(Place::root().child("pumps")));
     }
-    let count = |pump: &Given<Pump>| pump.count.value().copied().unwrap_or(1);
-    if plan.pumps.values().map(count).fold(0, u32::saturating_add) > 1 {
-        for pump in plan.pumps.values() {
+    let Feeding { pumps, unknown } = feeding(plan, id);
+    let unknown = (!unknown.is_empty()).then_some(Gap::NotShown(unknown));
+    if pumps.is_empty() {
+        return Err(unknown.unwrap_or_else(|| does_not_apply("no pump's water reaches it")));
+    }
+    let count = |pump: &&Given<Pump>| pump.count.value().copied().unwrap_or(1);
+    if pumps.iter().map(count).fold(0, u32::saturating_add) > 1 {
+        for pump in pumps {
             sheet.note_place("pump", &pump.place);
         }
         return yes("more than one pump runs");
     }
     let none = "one pump, with no spare and no stand-by air";
     let mut parts = Vec::new();
-    for pump in plan.pumps.values() {
+    for pump in pumps {
         let at = &pump.place;
         parts.push(given(sheet, &pump.spare, at, "spare", none));
         parts.push(said(sheet, &pump.standby_air, at, "standby_air", none));
@@ -217,7 +235,7 @@ fn backup_for_fish(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
         part(&plan.upkeep, &Place::root(), "upkeep")
             .and_then(|upkeep| said(sheet, &upkeep.spare_pump, &upkeep.place, "spare_pump", none)),
     );
-    any(parts)
+    any(parts.into_iter().chain(unknown.map(Err)))
 }
 
 fn screen_velocity_allowed(sheet: &mut Sheet<'_>, plan: &Plan, pump: &Given<Pump>) -> Answer {

@@ -1,9 +1,11 @@
 //! Small figures, mostly yes or no, over what the plan says, where a rule asks for more than one value at once.
 
 mod basins;
+mod feeding;
 mod fish;
 mod ground;
 mod lining;
+mod outlets;
 mod parts;
 mod pumps;
 mod site;
@@ -17,6 +19,7 @@ pub(super) static DEFINITIONS: &[&[&Definition]] = &[
     site::DEFINITIONS,
     supply::DEFINITIONS,
     basins::DEFINITIONS,
+    outlets::DEFINITIONS,
     lining::DEFINITIONS,
     fish::DEFINITIONS,
     ground::DEFINITIONS,

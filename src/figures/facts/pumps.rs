@@ -3,14 +3,15 @@
 use super::{
     super::{
         definition::{Definition, Scope},
-        ledger::{Answer, Found, Ledger, Sheet, quantity},
+        ledger::{Answer, Found, Gap, Ledger, Sheet, quantity},
     },
     INCH,
     parts::{either, missing, no, yes},
 };
 use crate::{
-    plan::{CheckValve, Given, Line, Plan, Pump, Shown},
+    plan::{CheckValve, Circuit, Given, Line, Plan, Pump, Shown},
     quantity::Kind,
+    read::Place,
 };
 
 static LEAST_COVER: Definition = Definition::quantity(
@@ -26,7 +27,8 @@ static STOPS_BEFORE_DRY: Definition = Definition::verdict(
     "pump that stops before it runs dry",
 )
 .by(
-    "it has a low-level cut-off, or a circuit has a low-water cut-off",
+    "it has a low-level cut-off, or its circuit has a low-water cut-off: the only circuit, or of several those that \
+     say they serve the pump, by its name or id",
     "",
 );
 static CARRIES_UNSCREENED: Definition = Definition::verdict(
@@ -54,10 +56,10 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
 ];
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
-    for pump in plan.pumps.values() {
+    for (id, pump) in &plan.pumps {
         ledger.enter(&LEAST_COVER, &pump.place, |sheet| least_cover(sheet, pump));
         ledger.enter(&STOPS_BEFORE_DRY, &pump.place, |sheet| {
-            stops_before_dry(sheet, plan, pump)
+            stops_before_dry(sheet, plan, id, pump)
         });
     }
     for line in plan.lines.values() {
@@ -88,7 +90,7 @@ fn least_cover(sheet: &mut Sheet<'_>, pump: &Given<Pump>) -> Answer {
 }
 
 /// Either cut-off will do, so one that is left out is asked for only where the plan says nothing of either.
-fn stops_before_dry(sheet: &mut Sheet<'_>, plan: &Plan, pump: &Given<Pump>) -> Answer {
+fn stops_before_dry(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, pump: &Given<Pump>) -> Answer {
     if let Shown::Is(cut_off) = &pump.low_level_cut_off {
         sheet.note_given("z_stop", cut_off);
         return yes("a low-level cut-off stops it");
@@ -98,23 +100,68 @@ fn stops_before_dry(sheet: &mut Sheet<'_>, plan: &Plan, pump: &Given<Pump>) -> A
         sheet.note_place("z_stop", place);
         denied = Some(place.clone());
     }
-    let circuits = plan.electrical.value().map(|electrical| &electrical.circuits);
-    for circuit in circuits.into_iter().flat_map(|circuits| circuits.values()) {
+    let circuits = circuits_of(plan, id, pump);
+    for circuit in &circuits {
         let place = circuit.place.child("dry_run_cut_off");
         let cut_off = circuit.dry_run_cut_off.yes();
         if cut_off.is_some() {
             sheet.note_place("dry_run_cut_off", &place);
         }
         match cut_off {
-            Some(true) => return yes("a circuit cuts off at low water"),
+            Some(true) => return yes("its circuit cuts off at low water"),
             Some(false) => denied = denied.or(Some(place)),
             None => {}
         }
     }
+    let silent = silent_circuits(plan);
     match denied {
+        Some(_) if circuits.is_empty() && !silent.is_empty() => Err(Gap::NotShown(silent)),
         Some(place) => no("no cut-off stops it before it runs dry", &place),
         None => Err(missing(pump.place.child("low_level_cut_off"))),
     }
+}
+
+fn circuits(plan: &Plan) -> impl Iterator<Item = &Given<Circuit>> {
+    let electrical = plan.electrical.value();
+    electrical
+        .into_iter()
+        .flat_map(|electrical| electrical.circuits.values())
+}
+
+/// The circuits that feed a pump: the only one, or of several those that say so.
+fn circuits_of<'p>(plan: &'p Plan, id: &str, pump: &Pump) -> Vec<&'p Given<Circuit>> {
+    let only = circuits(plan).count() == 1;
+    let names: Vec<_> = [Some(id), pump.name.value().map(String::as_str)]
+        .into_iter()
+        .flatten()
+        .map(words)
+        .collect();
+    let feeds = |circuit: &&Given<Circuit>| {
+        let serves = circuit
+            .serves
+            .value()
+            .map(|serves| words(serves))
+            .unwrap_or_default();
+        let named = |name: &Vec<String>| {
+            !name.is_empty() && serves.windows(name.len()).any(|part| part == name.as_slice())
+        };
+        only || names.iter().any(named)
+    };
+    circuits(plan).filter(feeds).collect()
+}
+
+/// Where circuits do not say what they feed.
+fn silent_circuits(plan: &Plan) -> Vec<Place> {
+    let silent = circuits(plan).filter(|circuit| circuit.serves.value().is_none());
+    silent.map(|circuit| circuit.place.child("serves")).collect()
+}
+
+fn words(text: &str) -> Vec<String> {
+    let words = text.split(|letter: char| !letter.is_alphanumeric());
+    words
+        .filter(|word| !word.is_empty())
+        .map(str::to_lowercase)
+        .collect()
 }
 
 /// One in the line, or one at every pump; a plan that shows neither is asked for the line's.

@@ -6,10 +6,10 @@ use super::{
         ledger::{Answer, Gap, Ledger, Sheet},
     },
     FOOT, INCH,
-    parts::{Measured, all, at_least, given, no, part, yes},
+    parts::{Measured, all, any, at_least, given, no, part, yes},
 };
 use crate::{
-    plan::{Plan, Shown},
+    plan::{Given, Plan, Shown, Waiver},
     quantity::agree,
     read::Place,
 };
@@ -19,7 +19,10 @@ static BARRIER_OR_WAIVER: Definition = Definition::verdict(
     "barrier-or-waiver",
     "barrier, or the authority's word that none is required",
 )
-.by("a barrier is given, or a record that none is required", "");
+.by(
+    "a barrier is given, or a record of which authority said that none is required, who said so and when",
+    "",
+);
 static BARRIER_SIZE: Definition = Definition::verdict(
     Scope::Plan,
     "barrier-size",
@@ -55,19 +58,49 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     ledger.enter(&PLAN_IDENTIFIED, &root, |sheet| plan_identified(sheet, plan));
 }
 
-/// A record decides where there is one; it is not asked for, since most sites have a barrier instead.
+/// A whole record decides where there is one; it is not asked for, since most sites have a barrier instead.
 fn barrier_or_waiver(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
     let site = part(&plan.site, &Place::root(), "site")?;
-    if let Shown::Is(waiver) = &site.barrier_not_required {
-        sheet.note_place("barrier_not_required", &waiver.place);
-        return yes("the authority's word that none is required is on record");
-    }
-    given(
+    let barrier = given(
         sheet,
         &site.barrier,
         &site.place,
         "barrier",
         "there is no barrier, and no record that none is required",
+    );
+    match &site.barrier_not_required {
+        Shown::Is(waiver) => any([waived(sheet, waiver), barrier]),
+        _ => barrier,
+    }
+}
+
+/// A word that can't be traced to an authority, a person and a day is none.
+fn waived(sheet: &mut Sheet<'_>, waiver: &Given<Waiver>) -> Answer {
+    let at = &waiver.place;
+    let authority = given(
+        sheet,
+        &waiver.authority,
+        at,
+        "authority",
+        "the record that no barrier is required names no authority",
+    );
+    let name = given(
+        sheet,
+        &waiver.name,
+        at,
+        "name",
+        "the record that no barrier is required does not name who said so",
+    );
+    let date = given(
+        sheet,
+        &waiver.date,
+        at,
+        "date",
+        "the record that no barrier is required has no date",
+    );
+    all(
+        "the authority's word that none is required is on record",
+        [authority, name, date],
     )
 }
 

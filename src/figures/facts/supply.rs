@@ -6,10 +6,10 @@ use super::{
         ledger::{Answer, Gap, Ledger, Sheet, quantity},
     },
     FOOT, INCH,
-    parts::{Measured, all, at_least, does_not_apply, missing, no, noted, part, said, yes},
+    parts::{Measured, all, any, at_least, does_not_apply, given, missing, no, noted, part, said, yes},
 };
 use crate::{
-    plan::{Backflow, Given, MakeUp, Plan},
+    plan::{Backflow, Given, MakeUp, Plan, Shown},
     quantity::Kind,
     read::Place,
 };
@@ -39,8 +39,22 @@ static TANKS_STOOD: Definition = Definition::verdict(
     "fill water stood and aerated for a day",
 )
 .by("stood 24 h or more, with air blown through", "");
+static FILL_TREATED_OR_STOOD: Definition = Definition::verdict(
+    Scope::Plan,
+    "fill-treated-or-stood",
+    "fill water treated, or stood and aerated for a day",
+)
+.by(
+    "a dechlorinator is given, or the standing tanks stood 24 h or more with air blown through",
+    "",
+);
 
-pub(super) static DEFINITIONS: &[&Definition] = &[&AIR_GAP_NEEDED, &BREAKER_HIGH_ENOUGH, &TANKS_STOOD];
+pub(super) static DEFINITIONS: &[&Definition] = &[
+    &AIR_GAP_NEEDED,
+    &BREAKER_HIGH_ENOUGH,
+    &TANKS_STOOD,
+    &FILL_TREATED_OR_STOOD,
+];
 
 /// A day, s.
 const DAY: f64 = 86_400.0;
@@ -52,6 +66,9 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
         breaker_high_enough(sheet, plan)
     });
     ledger.enter(&TANKS_STOOD, &root, |sheet| tanks_stood(sheet, plan));
+    ledger.enter(&FILL_TREATED_OR_STOOD, &root, |sheet| {
+        fill_treated_or_stood(sheet, plan)
+    });
 }
 
 fn make_up(plan: &Plan) -> Result<&Given<MakeUp>, Gap> {
@@ -121,4 +138,22 @@ fn tanks_stood(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
         "no air is blown through the tanks",
     );
     all("stood and aerated for a day", [stood, aerated])
+}
+
+/// Tanks that are filled and emptied again air nothing out.
+fn fill_treated_or_stood(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+    let filling = part(&plan.filling, &Place::root(), "filling")?;
+    let neither = "it is neither treated nor stood for a day with air";
+    let treated = given(
+        sheet,
+        &filling.dechlorinator,
+        &filling.place,
+        "dechlorinator",
+        neither,
+    );
+    let stood = match &filling.standing_tanks {
+        Shown::None(place) => no(neither, place),
+        _ => tanks_stood(sheet, plan),
+    };
+    any([treated, stood])
 }

@@ -3,14 +3,14 @@
 use super::{
     super::{
         definition::{Definition, Scope},
-        ledger::{Answer, Ledger, Sheet, quantity},
-        levels::{POWER_OFF_LEVEL, RUNNING_LEVEL},
+        ledger::{Answer, Aside, Ledger, Sheet, greatest, quantity},
+        levels::{DRAIN_BACK_LEVEL, MAKE_UP_STUCK_LEVEL, POWER_OFF_LEVEL, RUNNING_LEVEL, STORM_LEVEL},
     },
     FOOT,
-    parts::{Measured, all, at_least, missing, no, noted, part, said},
+    parts::{Measured, all, any, at_least, at_most, missing, no, noted, part, said},
 };
 use crate::{
-    plan::{Circuit, Given, Plan, Shown},
+    plan::{Basin, Circuit, Given, Plan, Shown},
     quantity::Kind,
     read::Place,
 };
@@ -24,6 +24,11 @@ static DISCONNECT_IN_SIGHT: Definition = Definition::verdict(
     "in sight of the equipment, and 5 ft (1.5 m) or more from the water",
     "",
 );
+static NEAR_WATER: Definition = Definition::verdict(Scope::Circuits, "near-water", "circuit near the water")
+    .by(
+        "what it feeds, or its receptacle, stands within 20 ft (6 m) of the water",
+        "",
+    );
 static GEAR_ABOVE_WATER: Definition = Definition::quantity(
     Scope::Circuits,
     "gear-above-water",
@@ -31,8 +36,10 @@ static GEAR_ABOVE_WATER: Definition = Definition::quantity(
     Kind::Length,
 )
 .by(
-    "level of the gear less the highest still, running or power-off level of a basin that a pump draws from",
-    "d = z_gear − max(z_still, z_running, z_power-off)",
+    "level of the gear less the highest level of any basin: still, running, after power-off, and, where they are \
+     computed, in the design storm, after draining back and with make-up stuck open, these up to the rim, where the \
+     water runs off",
+    "d = z_gear − z_highest",
 );
 static PLANTING_DENSITY: Definition = Definition::quantity(
     Scope::Plan,
@@ -42,7 +49,12 @@ static PLANTING_DENSITY: Definition = Definition::quantity(
 )
 .by("plants of every species over the planted area", "n = ΣN / A");
 
-pub(super) static DEFINITIONS: &[&Definition] = &[&DISCONNECT_IN_SIGHT, &GEAR_ABOVE_WATER, &PLANTING_DENSITY];
+pub(super) static DEFINITIONS: &[&Definition] = &[
+    &DISCONNECT_IN_SIGHT,
+    &NEAR_WATER,
+    &GEAR_ABOVE_WATER,
+    &PLANTING_DENSITY,
+];
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     let circuits = plan.electrical.value().map(|electrical| &electrical.circuits);
@@ -51,6 +63,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
         ledger.enter(&DISCONNECT_IN_SIGHT, at, |sheet| {
             disconnect_in_sight(sheet, circuit)
         });
+        ledger.enter(&NEAR_WATER, at, |sheet| near_water(sheet, circuit));
         ledger.enter(&GEAR_ABOVE_WATER, at, |sheet| {
             gear_above_water(sheet, plan, circuit)
         });
@@ -87,22 +100,50 @@ fn disconnect_in_sight(sheet: &mut Sheet<'_>, circuit: &Given<Circuit>) -> Answe
     all("in sight, and away from the water", [in_sight, away])
 }
 
+/// Whichever is nearer decides: a pump far off may be plugged in beside the water.
+fn near_water(sheet: &mut Sheet<'_>, circuit: &Given<Circuit>) -> Answer {
+    let near = |symbol, value, field| Measured {
+        symbol,
+        value,
+        object: &circuit.place,
+        field,
+    };
+    let within = |a: f64| at_most(a, 20.0 * FOOT);
+    let far = "farther from the water than 20 ft (6 m)";
+    let fed = near("a", &circuit.distance, "distance").passes(sheet, within, far);
+    let receptacle = near("a_receptacle", &circuit.receptacle, "receptacle").passes(sheet, within, far);
+    any([fed, receptacle])
+}
+
 fn gear_above_water(sheet: &mut Sheet<'_>, plan: &Plan, circuit: &Given<Circuit>) -> Answer {
     let gear = sheet.given("z_gear", &circuit.gear_level, &circuit.place, "gear_level")?;
-    if plan.pumps.is_empty() {
-        return Err(missing(Place::root().child("pumps")));
-    }
-    let mut highest = f64::NEG_INFINITY;
-    for pump in plan.pumps.values() {
-        let id = part(&pump.basin, &pump.place, "basin")?;
-        let place = Plan::basin_place(&id.value);
-        let basin = plan.basins.get(&id.value).ok_or_else(|| missing(place.clone()))?;
-        let still = sheet.given("z_still", &basin.still, &place, "still")?;
-        let running = sheet.figure("z_running", &RUNNING_LEVEL, &place)?;
-        let power_off = sheet.figure("z_power-off", &POWER_OFF_LEVEL, &place)?;
-        highest = highest.max(still).max(running).max(power_off);
-    }
-    quantity(gear - highest)
+    let levels: Vec<_> = plan
+        .basins
+        .values()
+        .flat_map(|basin| levels_of(sheet, basin))
+        .collect();
+    let short = |level: f64| !at_least(gear - level, FOOT);
+    let highest = greatest(sheet, levels, short)?;
+    quantity(gear - highest.ok_or_else(|| missing(Place::root().child("basins")))?)
+}
+
+/// The levels that a basin can stand at: those it must have, and those of the failures that are computed.
+fn levels_of(sheet: &Sheet<'_>, basin: &Given<Basin>) -> Vec<Aside> {
+    const SYMBOL: &str = "z_highest";
+    let at = &basin.place;
+    let normal =
+        [&RUNNING_LEVEL, &POWER_OFF_LEVEL].map(|level| sheet.aside(|sheet| sheet.figure(SYMBOL, level, at)));
+    let failures = [&STORM_LEVEL, &DRAIN_BACK_LEVEL, &MAKE_UP_STUCK_LEVEL].map(|level| {
+        let level = sheet.aside(|sheet| sheet.figure(SYMBOL, level, at));
+        let rim = sheet.aside(|sheet| sheet.given(SYMBOL, &basin.rim, at, "rim"));
+        match (&level.0, &rim.0) {
+            (Ok(level), Ok(top)) if level > top => rim,
+            _ => level,
+        }
+    });
+    let still = sheet.aside(|sheet| sheet.given(SYMBOL, &basin.still, at, "still"));
+    let computed = failures.into_iter().filter(|(level, _)| level.is_ok());
+    [still].into_iter().chain(normal).chain(computed).collect()
 }
 
 fn planting_density(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {

@@ -39,7 +39,7 @@ pub(super) static DRAIN_BACK_VOLUME_NO_AIR: Definition = Definition::quantity(
     "V = V(z_still) − V(z_stop)",
 )
 .from(SIPHON);
-pub(super) static DRAIN_BACK_LEVEL: Definition = Definition::quantity(
+pub(in crate::figures) static DRAIN_BACK_LEVEL: Definition = Definition::quantity(
     Scope::Basins,
     "drain-back-level",
     "level after draining back",

@@ -39,7 +39,7 @@ static FREEBOARD_BLOCKED: Definition = Definition::quantity(
     "rim level less the level with half the crest blocked",
     "F = z_rim − z_blocked",
 );
-static STORM_LEVEL: Definition =
+pub(in crate::figures) static STORM_LEVEL: Definition =
     Definition::quantity(Scope::Basins, "storm-level", "level in the design storm", Kind::Level)
         .by(
             "highest level while the design storm falls on the running basin and its catchment, less what the overflow carries",
@@ -57,7 +57,7 @@ static FREEBOARD_STORM: Definition = Definition::quantity(
     "rim level less the level in the design storm",
     "F = z_rim − z_storm",
 );
-static MAKE_UP_STUCK_LEVEL: Definition = Definition::quantity(
+pub(in crate::figures) static MAKE_UP_STUCK_LEVEL: Definition = Definition::quantity(
     Scope::Basins,
     "make-up-stuck-level",
     "level with make-up stuck open",

@@ -16,7 +16,15 @@ use crate::{
 const ALIKE: f64 = 0.7;
 
 /// The words of bounds.
-const BOUNDS: [&str; 6] = ["at_least", "at_most", "between", "one_of", "is", "shown"];
+const BOUNDS: [&str; 7] = [
+    "at_least",
+    "more_than",
+    "at_most",
+    "between",
+    "one_of",
+    "is",
+    "shown",
+];
 
 /// Reads the tests of one card.
 pub(super) struct Reader<'a> {
@@ -153,6 +161,12 @@ impl Reader<'_> {
         let given = |name: &str| node.get(name);
         if let Some(limit) = given("at_least") {
             return Ok((Bound::AtLeast(self.limit(limit, gives)?, kind(gives)), limit.span));
+        }
+        if let Some(limit) = given("more_than") {
+            return Ok((
+                Bound::MoreThan(self.limit(limit, gives)?, kind(gives)),
+                limit.span,
+            ));
         }
         if let Some(limit) = given("at_most") {
             return Ok((Bound::AtMost(self.limit(limit, gives)?, kind(gives)), limit.span));

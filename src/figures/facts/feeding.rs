@@ -1,0 +1,91 @@
+//! Which pumps' water reaches a basin: through their lines, and from there over falls and through gravity lines.
+
+use std::collections::HashSet;
+
+use super::super::system::receiver;
+use crate::{
+    plan::{Given, Line, Plan, Pump},
+    read::Place,
+};
+
+/// The pumps whose water reaches a basin, and what is left out that might bring that of others.
+pub(super) struct Feeding<'p> {
+    pub pumps: Vec<&'p Given<Pump>>,
+    pub unknown: Vec<Place>,
+}
+
+/// The pumps whose water reaches a basin without another pump: what a second one lifts on stops with that one.
+pub(super) fn feeding<'p>(plan: &'p Plan, id: &str) -> Feeding<'p> {
+    let mut found = Feeding {
+        pumps: Vec::new(),
+        unknown: Vec::new(),
+    };
+    for (pump_id, pump) in &plan.pumps {
+        let (reached, unknown) = reached(plan, pump_id);
+        if reached.contains(id) {
+            found.pumps.push(pump);
+        } else {
+            found.unknown.extend(unknown);
+        }
+    }
+    found
+}
+
+/// The basins that a pump's water reaches, and the places that would tell of more.
+fn reached<'p>(plan: &'p Plan, pump: &str) -> (HashSet<&'p str>, Vec<Place>) {
+    let (mut open, mut unknown) = ends(plan, pump);
+    let mut reached = HashSet::new();
+    while let Some(basin) = open.pop() {
+        if !reached.insert(basin) {
+            continue;
+        }
+        let from = |from: Option<&String>| from.is_some_and(|from| from == basin);
+        let falls = plan.falls.values().filter(|fall| from(fall.from.value()));
+        let drains = plan.drains.values().filter(|drain| from(drain.from.value()));
+        let ways = falls
+            .map(|fall| (receiver(plan, fall), &fall.place))
+            .chain(drains.map(|drain| (drain.to.value().map(String::as_str), &drain.place)));
+        for (to, at) in ways {
+            match to {
+                Some(to) => open.push(to),
+                None => unknown.push(at.child("to")),
+            }
+        }
+    }
+    (reached, unknown)
+}
+
+/// The basins that the lines of a pump end in.
+fn ends<'p>(plan: &'p Plan, pump: &str) -> (Vec<&'p str>, Vec<Place>) {
+    let starts = |line: &&Given<Line>| {
+        line.from
+            .value()
+            .is_some_and(|from| from.0.iter().any(|id| id == pump))
+    };
+    let lines: Vec<_> = plan.lines.values().filter(starts).collect();
+    if lines.is_empty() && !pumped_on(plan, pump) {
+        return (Vec::new(), vec![Place::root().child("lines")]);
+    }
+    let (mut basins, mut unknown) = (Vec::new(), Vec::new());
+    for line in lines {
+        if line.runs.is_empty() {
+            unknown.push(line.place.child("runs"));
+        }
+        for (id, run) in &line.runs {
+            let goes_on = line.runs.values().any(|next| next.after.value() == Some(id));
+            match run.to.value() {
+                Some(to) => basins.push(to.as_str()),
+                None if goes_on || run.joins.value().is_some() => {}
+                None => unknown.push(run.place.child("to")),
+            }
+        }
+    }
+    (basins, unknown)
+}
+
+/// Whether another pump takes this one's water on, in series.
+fn pumped_on(plan: &Plan, pump: &str) -> bool {
+    plan.pumps
+        .values()
+        .any(|next| next.after.value().is_some_and(|after| after == pump))
+}

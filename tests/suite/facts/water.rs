@@ -1,0 +1,173 @@
+//! The small figures of pumps, fish and fill water.
+
+use bywash::figures::Found;
+
+use super::{answer, hold};
+
+#[test]
+fn the_cut_off_of_another_circuit_neither_clears_nor_denies_a_pump() {
+    const BARE: &str = "/pumps/main/low_level_cut_off=null";
+    const NONE: &str = "/pumps/main/low_level_cut_off=none";
+    const OFF: &str = "/electrical/circuits/pump/dry_run_cut_off=false";
+    const UNSAID: &str = "/electrical/circuits/pump/dry_run_cut_off=null";
+    const LIGHT: &str = "/electrical/circuits/light={\"serves\":\"pond lights\",\"dry_run_cut_off\":true}";
+    const DARK: &str = "/electrical/circuits/light={\"serves\":\"pond lights\",\"dry_run_cut_off\":false}";
+    let (at, of) = ("/pumps/main", "stops-before-dry");
+    hold(&[
+        (&[BARE], at, of, "yes"),
+        (&[BARE, DARK], at, of, "yes"),
+        (
+            &[BARE, OFF, LIGHT],
+            at,
+            of,
+            "no /electrical/circuits/pump/dry_run_cut_off",
+        ),
+        (
+            &[BARE, UNSAID, DARK],
+            at,
+            of,
+            "asks /pumps/main/low_level_cut_off",
+        ),
+        // By its id; and by neither name nor id.
+        (
+            &[BARE, DARK, "/electrical/circuits/pump/serves=pump MAIN"],
+            at,
+            of,
+            "yes",
+        ),
+        (
+            &[BARE, DARK, "/electrical/circuits/pump/serves=remaining gear"],
+            at,
+            of,
+            "asks /pumps/main/low_level_cut_off",
+        ),
+        (
+            &[NONE, DARK, "/electrical/circuits/pump/serves=null"],
+            at,
+            of,
+            "asks /electrical/circuits/pump/serves",
+        ),
+        (&[NONE, OFF, LIGHT], at, of, "no /pumps/main/low_level_cut_off"),
+    ]);
+}
+
+#[test]
+fn fill_water_is_treated_or_stands_a_day_with_air() {
+    const UNTREATED: &str = "/filling/dechlorinator=none";
+    const HOUR: &str = "/filling/standing_tanks/stood=1 h";
+    const NO_TANKS: &str = "/filling/standing_tanks=none";
+    let of = "fill-treated-or-stood";
+    hold(&[
+        (&[HOUR], "", of, "yes"),
+        (&[UNTREATED], "", of, "yes"),
+        (&[UNTREATED, HOUR], "", of, "no /filling/dechlorinator"),
+        (&[UNTREATED, NO_TANKS], "", of, "no /filling/dechlorinator"),
+        (
+            &["/filling/dechlorinator=null", NO_TANKS],
+            "",
+            of,
+            "asks /filling/dechlorinator",
+        ),
+        (
+            &[UNTREATED, "/filling/standing_tanks/stood=null"],
+            "",
+            of,
+            "asks /filling/standing_tanks/stood",
+        ),
+    ]);
+}
+
+/// The new water is 54 °F: a pond of 36 °F in winter takes the larger step, one of 70 °F in summer the harder one.
+#[test]
+fn the_season_whose_step_is_harder_on_the_fish_counts() {
+    const STRAIGHT: &str = "/filling/standing_tanks=none";
+    let (step, allowed) = ("joining-temperature-step", "temperature-step-allowed");
+    let summer = &[STRAIGHT, "/water/coldest=36 °F", "/water/warmest=70 °F"];
+    let winter = &[STRAIGHT, "/water/coldest=36 °F", "/water/warmest=60 °F"];
+    hold(&[
+        (summer, "", allowed, "2.7778"),
+        (winter, "", allowed, "3.8889"),
+        (
+            &[STRAIGHT, "/water/coldest=null"],
+            "",
+            step,
+            "asks /water/coldest",
+        ),
+    ]);
+}
+
+#[test]
+fn fish_are_kept_alive_by_pumps_whose_water_reaches_them_and_no_other() {
+    const ALONE: [&str; 3] = [
+        "/pumps/main/spare=none",
+        "/pumps/main/standby_air=false",
+        "/upkeep/spare_pump=false",
+    ];
+    const FOUNTAIN: &str =
+        "/pumps/fountain={\"basin\":\"tank\",\"spare\":\"on the shelf\",\"standby_air\":true}";
+    const TO_TANK: &str = "/lines/jet={\"from\":\"fountain\",\"runs\":{\"up\":{\"to\":\"tank\"}}}";
+    const TO_BED: &str = "/lines/jet={\"from\":\"fountain\",\"runs\":{\"up\":{\"to\":\"bed\"}}}";
+    const NOWHERE: &str = "/lines/jet={\"from\":\"fountain\",\"runs\":{\"up\":{}}}";
+    let [spare, air, shelf] = ALONE;
+    let (at, of) = ("/basins/pond", "backup-for-fish");
+    let short = "no /pumps/main/spare";
+    hold(&[
+        (&[spare, air, shelf], at, of, short),
+        (&[spare, air, shelf, FOUNTAIN, TO_TANK], at, of, short),
+        // Over the bed and its spillway.
+        (&[spare, air, shelf, FOUNTAIN, TO_BED], at, of, "yes"),
+        (
+            &[spare, air, shelf, FOUNTAIN, NOWHERE],
+            at,
+            of,
+            "asks /lines/jet/runs/up/to",
+        ),
+        (&["/lines/feed/runs/riser/to=tank"], at, of, "does not apply"),
+    ]);
+}
+
+#[test]
+fn what_passes_over_a_fall_turns_a_basin_over() {
+    let quantity = |at: &str, name: &str| match answer(&[], at, name) {
+        Some(Ok(Found::Quantity(si))) => si,
+        other => panic!("{name} at {at}: {other:?}"),
+    };
+    let volume = quantity("/basins/bed", "still-volume");
+    let flow = quantity("/falls/spillway", "fall-flow");
+    assert!((quantity("/basins/bed", "turnover") * flow / volume - 1.0).abs() < 1e-12);
+}
+
+#[test]
+fn a_pond_follows_its_pump_well_down_to_the_mouth_of_the_line_between() {
+    const WELL: &str = "/pumps/main/basin=bed";
+    const LINE: &str =
+        "/drains/floor={\"from\":\"pond\",\"to\":\"bed\",\"mouth\":{\"form\":\"bottom drain\"}}";
+    const RING: &str = "/drains/back={\"from\":\"bed\",\"to\":\"pond\",\"mouth\":{\"level\":\"-10 in\"}}";
+    const STOP: &str = "/pumps/main/low_level_cut_off=-4 ft";
+    let (at, of) = ("/basins/pond", "left-when-line-breaks");
+    let left = |changes: &[&str]| match answer(changes, at, of) {
+        Some(Ok(Found::Quantity(share))) => share,
+        other => panic!("{changes:?}: {other:?}"),
+    };
+    let (high, low) = (
+        "/drains/floor/mouth/level=-3 ft",
+        "/drains/floor/mouth/level=-58 in",
+    );
+    let own = |stop: &str| left(&[&format!("/pumps/main/low_level_cut_off={stop}")]);
+    assert!((left(&[WELL, LINE, STOP, high]) - own("-3 ft")).abs() < 1e-12);
+    assert!((left(&[WELL, LINE, STOP, low]) - own("-4 ft")).abs() < 1e-12);
+    assert!((left(&[WELL, LINE, STOP, low, RING]) - own("-4 ft")).abs() < 1e-12);
+    hold(&[
+        (&[WELL, LINE], at, of, "asks /drains/floor/mouth/level"),
+        (&[WELL], at, of, "not entered"),
+        (
+            &[
+                "/drains/floor={\"from\":\"bed\",\"to\":\"tank\"}",
+                "/pumps/main/basin=pond",
+            ],
+            "/basins/bed",
+            of,
+            "does not apply",
+        ),
+    ]);
+}
