@@ -59,6 +59,8 @@ pub enum Origin {
     Figure(Place, &'static str),
     /// Assumed, for this reason.
     Assumed(String),
+    /// Worked out on the way, from the other inputs.
+    Worked,
 }
 
 /// One figure at one place.
@@ -295,6 +297,16 @@ impl Sheet<'_> {
             symbol,
             value: Some((si, kind)),
             origin: Origin::Assumed(why.to_owned()),
+        });
+        si
+    }
+
+    /// A value worked out on the way, noted so that the formula can be read with its numbers.
+    pub fn worked(&mut self, symbol: &'static str, si: f64, kind: Kind) -> f64 {
+        self.inputs.push(Input {
+            symbol,
+            value: Some((si, kind)),
+            origin: Origin::Worked,
         });
         si
     }

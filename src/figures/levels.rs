@@ -111,7 +111,7 @@ static LEFT_WHEN_LINE_BREAKS: Definition = Definition::quantity(
 )
 .by(
     "water up to the level at which the pump stops drawing, over the water at still level",
-    "r = V(z_stop) / V(z_still)",
+    "r = V_stop / V_still",
 );
 
 pub(super) use followed::DEFINITIONS as FOLLOWED;
@@ -284,7 +284,8 @@ fn enter_broken_line(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, id: &s
         }
         let still = sheet.given("z_still", &basin.still, &basin.place, "still")?;
         let storage = &vessel::of(vessels, id)?.storage;
-        quantity(storage.volume(stops.min(still)) / storage.volume(still))
+        let left = sheet.worked("V_stop", storage.volume(stops.min(still)), Kind::Volume);
+        quantity(left / sheet.worked("V_still", storage.volume(still), Kind::Volume))
     });
 }
 

@@ -210,13 +210,14 @@ fn backup_for_fish(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
     let mut parts = Vec::new();
     for pump in plan.pumps.values() {
         let at = &pump.place;
-        parts.push(given(sheet, &pump.spare, at, "spare", none));
-        parts.push(said(sheet, &pump.standby_air, at, "standby_air", none));
+        let spare = given(sheet, &pump.spare, at, "spare", none);
+        parts.push(all("a spare pump is kept", [spare]));
+        let air = said(sheet, &pump.standby_air, at, "standby_air", none);
+        parts.push(all("stand-by air starts when the pump stops", [air]));
     }
-    parts.push(
-        part(&plan.upkeep, &Place::root(), "upkeep")
-            .and_then(|upkeep| said(sheet, &upkeep.spare_pump, &upkeep.place, "spare_pump", none)),
-    );
+    let spare = part(&plan.upkeep, &Place::root(), "upkeep")
+        .and_then(|upkeep| said(sheet, &upkeep.spare_pump, &upkeep.place, "spare_pump", none));
+    parts.push(all("a spare pump is kept", [spare]));
     any(parts)
 }
 
