@@ -84,6 +84,7 @@ fn pipe(flow: f64, length: f64) -> Run {
         length,
         roughness: 1.5e-6,
         minor_k: 1.0,
+        laminar_k: 0.0,
     }
 }
 
@@ -121,6 +122,7 @@ fn link(link: &Value, (from, to): (NodeId, NodeId)) -> Link {
                 length: num(link, "length_m"),
                 roughness: num(link, "roughness_m"),
                 minor_k: num(link, "K_minor"),
+                laminar_k: 0.0,
             };
             let pipe = Link::pipe(from, to, run);
             if link["check_valve"] == true {

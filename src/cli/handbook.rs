@@ -6,8 +6,13 @@ use clap::Args;
 
 #[cfg(not(feature = "pdf"))]
 use super::paper::no_typesetter;
-use super::{Failure, Status, input::HouseArgument, output::Pending, paper::PaperArgument};
-use crate::lessons::{Handbook, handbook};
+use super::{
+    Failure, Status,
+    input::{HouseArgument, told},
+    output::Pending,
+    paper::PaperArgument,
+};
+use crate::lessons::{RuleBook, handbook};
 
 #[derive(Debug, Args)]
 pub(super) struct Arguments {
@@ -23,18 +28,18 @@ pub(super) struct Arguments {
 
 pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     let mut desk = arguments.house.desk()?;
-    let book = handbook(&mut desk);
+    let book = handbook(&mut desk).map_err(|problems| told(&desk, &problems))?;
     Pending::new(&arguments.pdf, &typeset(&book, arguments.paper)?)?.finish()?;
     Ok(Status::Clear)
 }
 
 #[cfg(feature = "pdf")]
-fn typeset(book: &Handbook, paper: Option<PaperArgument>) -> Result<Vec<u8>, Failure> {
+fn typeset(book: &RuleBook, paper: Option<PaperArgument>) -> Result<Vec<u8>, Failure> {
     let paper = PaperArgument::chosen(paper, false);
     crate::report::pdf::handbook(book, paper).map_err(|error| Failure::Report(error.to_string()))
 }
 
 #[cfg(not(feature = "pdf"))]
-fn typeset(_: &Handbook, _: Option<PaperArgument>) -> Result<Vec<u8>, Failure> {
+fn typeset(_: &RuleBook, _: Option<PaperArgument>) -> Result<Vec<u8>, Failure> {
     Err(no_typesetter())
 }

@@ -1,6 +1,7 @@
 //! Upflow beds: rates, layers, the stone over the modules.
 
 pub(super) mod passage;
+pub(super) mod spread;
 pub(super) mod stone;
 
 use super::{
@@ -168,6 +169,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
             enter_rates(ledger, plan, vessels, id, basin);
             enter_build(ledger, plan, basin);
             passage::enter(ledger, plan, vessels, id, basin);
+            spread::enter(ledger, plan, vessels, id, basin);
             stone::enter(ledger, vessels, id, basin);
         }
     }

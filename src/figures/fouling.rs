@@ -15,11 +15,12 @@ static FOULED_FLOW: Definition = Definition::quantity(
     Kind::Flow,
 )
 .by(
-    "the flow with the whole system solved again, every K times a factor and the pipe walls slimed",
-    "Q_fouled: Q at c_K·K and ε_fouled",
+    "the flow with the whole system solved again, every K times a factor, the pipe walls slimed and the voids of beds \
+     partly filled",
+    "Q_fouled: Q at c_K·K, ε_fouled and h_fouled of the beds",
 )
 .from("the same network as for the operating point; factor and roughness are common practice unless the plan gives them")
-.within("losses of pipes and fittings; the bed's own loss is millimetres and is told of the bed");
+.within("losses of pipes, of fittings and of beds fed from below");
 static FOULED_FLOW_SHARE: Definition = Definition::quantity(
     Scope::Pumps,
     "fouled-flow-share",

@@ -1,5 +1,6 @@
 //! Falls and overflows: how the water comes back.
 
+pub(super) mod crest;
 pub(super) mod overflow;
 pub(super) mod sheet;
 
@@ -11,13 +12,13 @@ use super::{
     vessel::Vessels,
 };
 use crate::{
-    plan::{Fall, Given, Plan, Shown},
+    plan::{Edge, Fall, Given, Plan, Shown},
     quantity::Kind,
     read::Place,
 };
 
 const WEIR: &str = "thin lip: Kindsvater & Carter, as in ISO 1438; broad and rough stone: broad-crested weir, \
-                    Q = C·b·h^1.5 with C 1.705 and 1.38 (SI)";
+                    Q = C·b·h^1.5 with C 1.705 and 1.38 (SI); V-notch: Kindsvater & Shen (coefficients from memory)";
 
 pub(super) static FALL_FLOW: Definition =
     Definition::quantity(Scope::Falls, "fall-flow", "flow over the crest", Kind::Flow)
@@ -37,7 +38,10 @@ pub(super) static CREST_HEAD: Definition = Definition::quantity(
     "h: Q = Q_weir(h, b)",
 )
 .from(WEIR)
-.within("thin lip measured from 30 mm (1.2 in) of head; below it the law is continued within 5 %");
+.within(
+    "thin lip measured from 30 mm (1.2 in) of head; below it the law is continued within 5 %; a crest with the water \
+     below over it, by Villemonte, up to 0.9 of the water above",
+);
 static FLOW_PER_WIDTH: Definition = Definition::quantity(
     Scope::Falls,
     "flow-per-width",
@@ -55,6 +59,16 @@ static TOLERANCE_SHARE: Definition = Definition::quantity(
 static DROP: Definition = Definition::quantity(Scope::Falls, "drop", "drop of the fall", Kind::Length).by(
     "crest level less the receiver's still level",
     "d = z_crest − z_still",
+);
+static STATED_DROP_APART: Definition = Definition::quantity(
+    Scope::Falls,
+    "stated-drop-apart",
+    "stated drop against the levels",
+    Kind::Length,
+)
+.by(
+    "stated drop less the crest level over the still level below, whichever is more",
+    "Δ = |d_stated − d|",
 );
 static SPLASH_SHARE: Definition = Definition::quantity(
     Scope::Falls,
@@ -97,6 +111,7 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
     &FLOW_PER_WIDTH,
     &TOLERANCE_SHARE,
     &DROP,
+    &STATED_DROP_APART,
     &SPLASH_SHARE,
     &CREST_ABOVE_RECEIVER,
     &OVERFLOW_BELOW_RIM,
@@ -126,9 +141,13 @@ pub(super) fn enter_falls(ledger: &mut Ledger, plan: &Plan, system: &System) {
             sheet.figure("Q", &FALL_FLOW, at)?;
             let state = state()?;
             sheet.take(&state.inputs);
+            crest::tell_range(sheet, state);
             quantity(state.head)
         });
         ledger.enter(&FLOW_PER_WIDTH, at, |sheet| {
+            if fall.edge.value() == Some(&Edge::VNotch) {
+                return Err(crest::no_level_crest());
+            }
             let width = sheet.given("b", &fall.width, at, "width")?;
             quantity(sheet.figure("Q", &FALL_FLOW, at)? / width)
         });
@@ -140,10 +159,17 @@ pub(super) fn enter_falls(ledger: &mut Ledger, plan: &Plan, system: &System) {
             let crest = sheet.given("z_crest", &fall.crest, at, "crest")?;
             quantity(crest - still_below(sheet, plan, fall)?)
         });
+        if matches!(fall.stated_drop, Shown::Is(_)) {
+            ledger.enter(&STATED_DROP_APART, at, |sheet| {
+                let stated = sheet.given("d_stated", &fall.stated_drop, at, "stated_drop")?;
+                quantity((stated - sheet.figure("d", &DROP, at)?).abs())
+            });
+        }
         ledger.enter(&SPLASH_SHARE, at, |sheet| {
             let margin = sheet.given("m", &fall.splash_margin, at, "splash_margin")?;
             quantity(margin / sheet.figure("d", &DROP, at)?)
         });
+        crest::enter(ledger, fall);
         sheet::enter(ledger, plan, system, fall);
     }
 }

@@ -3,6 +3,8 @@
 //! Shallow water over stone is held back by so much or by four times as much: every figure is told at the end of that
 //! range where it is worst, or at both.
 
+pub(super) mod regime;
+
 use super::{
     definition::{Definition, Scope},
     ledger::{Answer, Gap, Ledger, Sheet, quantity},
@@ -178,6 +180,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
         ledger.enter(&DROPS_APART, &stream.place, |sheet| {
             drops_apart(sheet, plan, id, stream)
         });
+        regime::enter_stream(ledger, stream);
     }
 }
 
@@ -225,6 +228,7 @@ fn enter_reach(ledger: &mut Ledger, stream: &Given<Stream>, reach: &Given<Reach>
                 .froude(flow, depth),
         )
     });
+    regime::enter_reach(ledger, stream, reach);
     for (definition, depth, symbol) in [
         (&FASTEST, &REACH_DEPTH, "y"),
         (&SLOWEST, &REACH_DEPTH_ROUGH, "y_rough"),

@@ -5,9 +5,11 @@ mod build;
 mod circuit;
 mod fouling;
 mod kept;
+mod losses;
 mod pieces;
 mod reaches;
 mod solved;
+mod stone;
 
 use indexmap::IndexMap;
 
@@ -19,9 +21,10 @@ use crate::{
 };
 
 pub(super) use circuit::{in_series, receiver};
+pub(super) use losses::Losses;
 pub(super) use pieces::{
-    curve, drain as drain_piece, inside_diameter, run as run_pipe, size_and_class, suction, temperature,
-    viscosity,
+    curve, drain as drain_piece, inside_diameter, note_size, run as run_pipe, size_and_class, suction,
+    temperature, viscosity,
 };
 pub(super) use reaches::Channel;
 
@@ -85,6 +88,8 @@ pub(super) struct FallState {
     pub flow: f64,
     /// Water above the crest upstream, m.
     pub head: f64,
+    /// Head downstream over head upstream; zero where the water below stands under the crest.
+    pub submergence: f64,
     pub crest: weir::Crest,
     pub inputs: Vec<Input>,
 }

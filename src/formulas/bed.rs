@@ -1,6 +1,8 @@
 //! Beds of stone with water rising through them.
 
-use super::water::STANDARD_GRAVITY as G;
+use std::f64::consts::PI;
+
+use super::{fittings::methods::MinorLoss, water::STANDARD_GRAVITY as G};
 
 /// A layer of stone as the flow sees it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -56,6 +58,26 @@ pub fn ergun_gradient(velocity: f64, stone: &Stone, water: &Water) -> f64 {
 /// Head loss through a packed layer, m of water: [`ergun_gradient`] times thickness (m) over `ρ·g`.
 pub fn ergun_head_loss(velocity: f64, thickness: f64, stone: &Stone, water: &Water) -> f64 {
     ergun_gradient(velocity, stone, water) * thickness / (water.density * G)
+}
+
+/// A stack of layers, each a thickness (m) and its stone, as a fitting in a pipe: the constants of
+/// [`MinorLoss`], on the velocity in a pipe of a diameter (m), with which it loses what [`ergun_head_loss`] tells of a flow
+/// spread over an area (m²), at any flow and viscosity.
+///
+/// With `r = π·D²/(4·A)`: `K₁ = Σ 300·t·D·r·(1−n)²/(n³·(φd)²)`, `K = Σ 3.5·t·r²·(1−n)/(n³·φd)`.
+pub fn as_fitting(layers: &[(f64, Stone)], area: f64, diameter: f64) -> MinorLoss {
+    let spread = PI * diameter * diameter / (4.0 * area);
+    layers
+        .iter()
+        .fold(MinorLoss::default(), |sum, (thickness, stone)| {
+            let n = stone.porosity;
+            let d = stone.sphericity * stone.size;
+            let packed = thickness * (1.0 - n) / (n.powi(3) * d);
+            MinorLoss {
+                laminar: sum.laminar + 300.0 * diameter * spread * packed * (1.0 - n) / d,
+                turbulent: sum.turbulent + 3.5 * spread * spread * packed,
+            }
+        })
 }
 
 /// Archimedes number `d³·ρ·(ρ_s−ρ)·g/μ²` of a grain of size `d` (m) and density `ρ_s` (kg/m³).

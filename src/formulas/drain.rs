@@ -94,13 +94,13 @@ impl PipeDrain {
         panels.sum()
     }
 
-    /// The same with the friction factor of the first depth kept, in closed form: `t =
+    /// The same with the friction factor and K of the first depth kept, in closed form: `t =
     /// 2·A/a·√((f·L/D + K)/(2g))·(√H₁ − √H₂)`. Short by up to 1 % in usual cases.
     pub fn time_at_first_friction(&self, first: f64, last: f64) -> f64 {
         let d = self.pipe.diameter;
         let re = reynolds(self.flow(first), d, self.nu);
         let friction = friction_factor(re, self.pipe.relative_roughness());
-        let loss = friction * self.pipe.length / d + self.pipe.minor_k;
+        let loss = friction * self.pipe.length / d + self.pipe.minor_k + self.pipe.laminar_k / re;
         let [start, end] = [first, last].map(|depth| (depth + self.fall).sqrt());
         2.0 * self.area * (loss * velocity_head(velocity(1.0, d))).sqrt() * (start - end)
     }
@@ -148,6 +148,7 @@ mod tests {
             length: 0.0,
             roughness: 0.0,
             minor_k: 1.0 / (0.62 * 0.62),
+            laminar_k: 0.0,
         };
         let drain = PipeDrain {
             area: 2.0,

@@ -2,8 +2,8 @@
 //!
 //! Most rows are in the form of Crane TP-410: `K = n·f_T`, where n belongs to the fitting and f_T is the
 //! friction factor of clean commercial steel at full turbulence in the pipe's size, so that small fittings
-//! cost more. K is taken on the velocity in a pipe of the inside diameter given. Other methods stand beside it in
-//! [`methods`].
+//! cost more. K is taken on the velocity in a pipe of the inside diameter given. It is the default of the
+//! [`methods`], Hooper's and Darby's beside it.
 
 pub mod methods;
 

@@ -206,6 +206,7 @@ mod tests {
                 length: 6.0,
                 roughness: 1.5e-6,
                 minor_k: 2.5,
+                laminar_k: 0.0,
             },
         }
     }

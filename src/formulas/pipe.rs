@@ -23,8 +23,12 @@ pub struct Run {
     pub length: f64,
     /// Absolute roughness of the wall, m.
     pub roughness: f64,
-    /// Sum of the minor-loss coefficients K of its fittings, on the velocity in this pipe.
+    /// Sum of the minor-loss coefficients K of its fittings, on the velocity in this pipe; where K grows as the flow
+    /// slows, the part that is left in fast flow.
     pub minor_k: f64,
+    /// Sum of the K₁ of its fittings, which adds K₁/Re to their K ([`super::fittings::methods`]); none where K is the
+    /// same at any flow.
+    pub laminar_k: f64,
 }
 
 impl Run {
@@ -76,7 +80,7 @@ pub fn friction_factor(re: f64, relative_roughness: f64) -> f64 {
 }
 
 /// Head loss along a run, m, of the sign of the flow: Darcy–Weisbach friction plus minor losses,
-/// `h = (f·L/D + K)·v·|v|/(2·g)`.
+/// `h = (f·L/D + K + K₁/Re)·v·|v|/(2·g)`.
 ///
 /// Arguments: flow in m³/s, the run, kinematic viscosity in m²/s. Monotone and continuous in flow.
 pub fn head_loss(flow: f64, run: &Run, nu: f64) -> f64 {
@@ -93,9 +97,11 @@ pub fn head_loss_and_slope(flow: f64, run: &Run, nu: f64) -> (f64, f64) {
 
     let v = velocity(flow, d);
     let velocity_per_flow = 1.0 / run.area();
-    let head = head_per_number * number + run.minor_k * velocity_head(v);
-    let slope =
-        head_per_number * number_slope * reynolds_per_flow + run.minor_k * v.abs() / G * velocity_per_flow;
+    // `K₁/Re·v²/(2·g)` goes with the velocity itself, so that it too is smooth through zero flow.
+    let laminar_per_velocity = run.laminar_k * nu / (2.0 * G * d);
+    let head = head_per_number * number + run.minor_k * velocity_head(v) + laminar_per_velocity * v.abs();
+    let slope = head_per_number * number_slope * reynolds_per_flow
+        + (run.minor_k * v.abs() / G + laminar_per_velocity) * velocity_per_flow;
     (if flow < 0.0 { -head } else { head }, slope)
 }
 
@@ -178,6 +184,7 @@ mod tests {
         length: 20.0,
         roughness: 1.5e-6,
         minor_k: 3.0,
+        laminar_k: 900.0,
     };
 
     fn flow_at(re: f64) -> f64 {

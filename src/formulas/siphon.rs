@@ -174,8 +174,8 @@ impl DrainBack<'_> {
 /// Arguments: head (m), the line (with a length or a K), kinematic viscosity (m²/s). No flow for a head of zero or
 /// less. Newton's method, kept between bounds.
 pub fn flow_under_head(head: f64, line: &Run, nu: f64) -> f64 {
-    // A flow with a usual friction factor.
-    let resistance = 0.02 * line.length / line.diameter + line.minor_k;
+    // A flow with a usual friction factor, and a usual Reynolds number for losses that hang on it.
+    let resistance = 0.02 * line.length / line.diameter + line.minor_k + 1e-5 * line.laminar_k;
     let unit = velocity_head(velocity(1.0, line.diameter));
     let start = (head / (resistance * unit)).sqrt();
     if !(head > 0.0 && start.is_finite()) {
@@ -267,6 +267,7 @@ mod tests {
         length: 12.0,
         roughness: 1.5e-6,
         minor_k: 6.0,
+        laminar_k: 0.0,
     };
 
     fn upright(area: f64) -> Storage {

@@ -79,10 +79,13 @@ impl Bed {
 
     /// Whether the law of resistance was measured at this depth (m).
     pub fn holds(&self, section: &Section, depth: f64) -> bool {
-        match self {
-            Self::Stone { d84 } => SUBMERGENCE.contains(&(section.hydraulic_radius(depth) / d84)),
-            Self::Unknown => true,
-        }
+        self.outside(section, depth).is_none()
+    }
+
+    /// Hydraulic radius over D84 at a depth (m), where that is outside [`SUBMERGENCE`].
+    pub fn outside(&self, section: &Section, depth: f64) -> Option<f64> {
+        let Self::Stone { d84 } = self else { return None };
+        Some(section.hydraulic_radius(depth) / d84).filter(|submergence| !SUBMERGENCE.contains(submergence))
     }
 }
 

@@ -8,15 +8,16 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use super::{
-    examples::{Change, changes},
+    examples::{Change, changes, places},
     plan_table::{self, Part},
     seeded::Seeded,
 };
 use crate::{
     desk::{Desk, Opened, Wishes},
-    read::{Node, Place, Problem, SourceId, Value, takes_away},
+    quantity::UnitSystem,
+    read::{Place, Problem, SourceId, takes_away},
     review::{Finding, Review},
-    rules::{Card, Example, Expect, Severity},
+    rules::{Bound, Card, Example, Expect, Severity, Subject},
 };
 
 /// Rules listed beside the plan for each fault that is planted: those planted and as many more.
@@ -80,6 +81,8 @@ pub struct Limit {
     pub title: String,
     /// What it asks.
     pub asks: String,
+    /// How a yes-or-no figure is judged; empty where the limit says it.
+    pub judged_by: &'static str,
 }
 
 /// A fault that was planted.
@@ -129,13 +132,18 @@ pub fn plant(desk: &Desk, plan: SourceId, faults: usize, seed: u64) -> Result<Dr
         }
         planted.push(seedling);
         match review(desk, plan, &planted) {
-            Ok((opened, review)) if believable(&review, &planted, &known) => last = Some((opened, review)),
+            Ok((opened, review)) if believable(&review, &planted, &known) => last = Some(opened),
             _ => drop(planted.pop()),
         }
     }
-    let (Some((opened, review)), true) = (last, planted.len() == faults) else {
+    let (Some(opened), true) = (last, planted.len() == faults) else {
         return Err(DrillError::TooMany { most: planted.len() });
     };
+    let wishes = Wishes {
+        cures: true,
+        ..Wishes::default()
+    };
+    let review = desk.review(&opened, wishes);
     let key = key(desk, &opened, &review, &planted);
     Ok(Drill {
         sheet: sheet(desk, &opened, &review, &planted, seed),
@@ -178,23 +186,6 @@ fn goes_with(planted: &[Seedling<'_>], next: &Seedling<'_>, faults: usize) -> bo
         .iter()
         .filter(|other| other.card.discipline == next.card.discipline);
     planted.iter().all(apart) && of_discipline.count() < faults.div_ceil(4).max(1)
-}
-
-/// The places of the values that a patch sets.
-fn places(patch: &Node) -> Vec<Place> {
-    fn gather(place: &Place, node: &Node, places: &mut Vec<Place>) {
-        match &node.value {
-            Value::Object(members) if !members.is_empty() => {
-                for (key, member) in members {
-                    gather(&place.child(key), &member.node, places);
-                }
-            }
-            _ => places.push(place.clone()),
-        }
-    }
-    let mut places = Vec::new();
-    gather(&Place::root(), patch, &mut places);
-    places
 }
 
 fn review(desk: &Desk, plan: SourceId, planted: &[Seedling<'_>]) -> Result<(Opened, Review), DrillError> {
@@ -271,7 +262,14 @@ fn key(desk: &Desk, opened: &Opened, review: &Review, planted: &[Seedling<'_>]) 
             })
         })
         .collect();
-    key.sort_by(|a, b| (a.finding.severity, &a.finding.rule).cmp(&(b.finding.severity, &b.finding.rule)));
+    let rank = |planted: &Planted| {
+        let number = &planted.finding.number;
+        review
+            .findings
+            .iter()
+            .position(|finding| finding.number == *number)
+    };
+    key.sort_by_key(rank);
     key
 }
 
@@ -318,12 +316,21 @@ fn rules(desk: &Desk, review: &Review, planted: &[Seedling<'_>], seed: u64) -> V
     others.truncate(planted.len() * (RULES_PER_FAULT - 1));
     let mut listed: Vec<&Card> = cards.iter().filter(is_planted).chain(others).collect();
     listed.sort_by(|a, b| (&a.discipline, &a.title).cmp(&(&b.discipline, &b.title)));
+    let units = if review.subject.units == "SI" {
+        UnitSystem::Si
+    } else {
+        UnitSystem::Us
+    };
     listed
         .into_iter()
         .map(|card| Limit {
             discipline: card.discipline.clone(),
             title: card.title.clone(),
-            asks: card.asks.to_string(),
+            asks: card.asks.told(Some(units)),
+            judged_by: match (&card.asks.subject, &card.asks.bound) {
+                (Subject::Figure(definition), Bound::Is(_)) => definition.words,
+                _ => "",
+            },
         })
         .collect()
 }

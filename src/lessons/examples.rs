@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::{
     desk::{Desk, Opened, Wishes},
     read::{Node, Place, SourceId, Value},
-    review::{Case, Review, review},
+    review::{Case, Met, Review, review},
     rules::{Card, Example, Expect, Library, Subject},
 };
 
@@ -59,15 +59,34 @@ fn worked(desk: &Desk, plan: SourceId, card: &Card, example: &Example) -> Option
             })
         }
         Expect::Meets => {
-            let met = review.met.first()?;
+            let met = shown_by(&review, card, &places(&example.patch))?;
             Some(Worked {
                 changes,
                 outcome: met.standing.clone(),
-                worked: worked_line(&review, card, &met.object_name),
+                worked: worked_line(&review, card, met),
                 margin: None,
             })
         }
     }
+}
+
+/// The object that an example is about: the one that holds most closely what it changes, else the one that falls short in
+/// the card's other example, else any.
+fn shown_by<'r>(review: &'r Review, card: &Card, changed: &[Place]) -> Option<&'r Met> {
+    let changes = |met: &&Met| {
+        let whole_plan = met.object == Place::root();
+        !whole_plan && changed.iter().any(|place| met.object.holds(place))
+    };
+    let closest = review
+        .met
+        .iter()
+        .filter(changes)
+        .max_by_key(|met| met.object.parts().count());
+    let faulty = card.examples.iter().find_map(|example| match &example.expect {
+        Expect::FallsShort(place) => review.met.iter().find(|met| met.object == *place),
+        Expect::Meets => None,
+    });
+    closest.or(faulty).or_else(|| review.met.first())
 }
 
 /// The review of a plan by one rule.
@@ -79,16 +98,33 @@ fn alone(case: &Case<'_>, opened: &Opened, card: &Card) -> Review {
     review(case, "", opened.patches.clone(), &library)
 }
 
-fn worked_line(review: &Review, card: &Card, object: &str) -> Vec<String> {
+fn worked_line(review: &Review, card: &Card, met: &Met) -> Vec<String> {
     let Subject::Figure(definition) = &card.asks.subject else {
         return Vec::new();
     };
     let figure = review
         .figures
         .iter()
-        .find(|figure| figure.name == definition.name && figure.object_name == object);
+        .find(|figure| figure.name == definition.name && figure.object == met.object);
     let worked = figure.and_then(|figure| Some(vec![figure.symbols.clone(), figure.worked.clone()?]));
     worked.unwrap_or_default()
+}
+
+/// The places of the values that a patch sets.
+pub(super) fn places(patch: &Node) -> Vec<Place> {
+    fn gather(place: &Place, node: &Node, places: &mut Vec<Place>) {
+        match &node.value {
+            Value::Object(members) if !members.is_empty() => {
+                for (key, member) in members {
+                    gather(&place.child(key), &member.node, places);
+                }
+            }
+            _ => places.push(place.clone()),
+        }
+    }
+    let mut places = Vec::new();
+    gather(&Place::root(), patch, &mut places);
+    places
 }
 
 /// The values a patch sets, in its order.

@@ -5,12 +5,14 @@ use serde::Serialize;
 
 use super::{
     chapters::{self, GLOSSARY},
-    examples::{Worked, first},
+    examples::{Change, Worked, first},
+    plan_table::{self, Part},
 };
 use crate::{
-    desk::{Desk, SOUND},
-    read::SourceId,
-    review::CAUTIONS,
+    desk::{Desk, Opened, SOUND, Wishes},
+    quantity::UnitSystem,
+    read::{Problem, SourceId},
+    review::{CAUTIONS, Review},
     rules::{Card, Severity, Source},
 };
 
@@ -21,6 +23,8 @@ pub struct Handbook {
     pub version: &'static str,
     /// A chapter for each discipline.
     pub chapters: Vec<Chapter>,
+    /// The sound plan that every example changes, object by object.
+    pub plan: Vec<Part>,
     /// The words of the trade.
     pub glossary: Vec<Term>,
     /// The published sources, and the rules that rest on each.
@@ -66,6 +70,8 @@ pub struct Lesson {
     /// What a house made of it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub house: Option<String>,
+    /// What both examples change.
+    pub both: Vec<Change>,
     /// An example that meets it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub right: Option<Worked>,
@@ -92,10 +98,33 @@ pub struct Reference {
     pub rules: Vec<String>,
 }
 
+/// A rule book, and the sound plan to draw.
+pub struct RuleBook {
+    /// What it says.
+    pub pages: Handbook,
+    /// The sound plan.
+    pub opened: Opened,
+    /// Its review.
+    pub review: Review,
+}
+
 /// The rule book of a desk's library, house rules and all.
-pub fn handbook(desk: &mut Desk) -> Handbook {
+///
+/// # Errors
+/// A sound plan that can't be read.
+pub fn handbook(desk: &mut Desk) -> Result<RuleBook, Vec<Problem>> {
     let plan = desk.sources.add("the sound plan", SOUND);
     let desk = &*desk;
+    let opened = desk.open(plan, Vec::new())?;
+    let review = desk.review(&opened, Wishes::default());
+    Ok(RuleBook {
+        pages: pages(desk, plan, &opened),
+        opened,
+        review,
+    })
+}
+
+fn pages(desk: &Desk, plan: SourceId, opened: &Opened) -> Handbook {
     let mut chapters: IndexMap<&str, Vec<&Card>> = IndexMap::new();
     for card in &desk.library.cards {
         chapters.entry(&card.discipline).or_default().push(card);
@@ -107,6 +136,7 @@ pub fn handbook(desk: &mut Desk) -> Handbook {
             .into_iter()
             .map(|(discipline, cards)| chapter(desk, plan, discipline, cards))
             .collect(),
+        plan: plan_table::parts(desk.book(), &opened.tree.root),
         glossary: GLOSSARY.to_vec(),
         sources: references(&desk.library.cards),
         cautions: CAUTIONS.to_vec(),
@@ -125,21 +155,38 @@ fn chapter(desk: &Desk, plan: SourceId, discipline: &str, mut cards: Vec<&Card>)
 }
 
 fn lesson(desk: &Desk, plan: SourceId, card: &Card) -> Lesson {
-    let conditions: Vec<String> = card.when.iter().map(ToString::to_string).collect();
+    let units = Some(UnitSystem::Us);
+    let conditions: Vec<String> = card.when.iter().map(|test| test.told(units)).collect();
+    let (mut right, mut wrong) = (first(desk, plan, card, true), first(desk, plan, card, false));
     Lesson {
+        both: in_both(right.as_mut(), wrong.as_mut()),
         id: card.id.clone(),
         title: card.title.clone(),
         severity: card.severity,
         protects_people: card.protects_people,
-        asks: card.asks.to_string(),
+        asks: card.asks.told(units),
         applies: conditions.join("; "),
         why: card.why.clone(),
         cure: card.cure.clone(),
         sources: card.sources.iter().map(Source::line).collect(),
         house: card.house.clone(),
-        right: first(desk, plan, card, true),
-        wrong: first(desk, plan, card, false),
+        right,
+        wrong,
     }
+}
+
+/// Takes out of two examples what both change alike: what is left is what makes the one right and the other wrong.
+fn in_both(right: Option<&mut Worked>, wrong: Option<&mut Worked>) -> Vec<Change> {
+    let (Some(right), Some(wrong)) = (right, wrong) else {
+        return Vec::new();
+    };
+    let (both, own): (Vec<Change>, Vec<Change>) = right
+        .changes
+        .drain(..)
+        .partition(|change| wrong.changes.contains(change));
+    right.changes = own;
+    wrong.changes.retain(|change| !both.contains(change));
+    both
 }
 
 /// The published sources, by title.
@@ -150,6 +197,9 @@ fn references(cards: &[Card]) -> Vec<Reference> {
             let named = Source {
                 section: None,
                 takes: None,
+                // How it was read is told with each rule.
+                read: None,
+                code: false,
                 ..source.clone()
             };
             let rules = by_source.entry(named.line()).or_default();

@@ -9,5 +9,5 @@ mod seeded;
 
 pub use drill::{Drill, DrillError, Planted, Sheet, plant};
 pub use examples::{Change, Worked};
-pub use handbook::{Chapter, Handbook, Lesson, Reference, Term, handbook};
+pub use handbook::{Chapter, Handbook, Lesson, Reference, RuleBook, Term, handbook};
 pub use plan_table::Part;

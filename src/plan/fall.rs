@@ -21,8 +21,13 @@ pub struct Fall {
     pub crest: Shown<Level>,
     /// Crest width: Clear width the water runs over.
     pub width: Shown<Length>,
-    /// Edge: thin lip: a sharp edge or weir plate; broad stone: a flat stone; rough stone: uneven stones.
+    /// Edge: thin lip: a sharp edge or weir plate; broad stone: a flat stone; rough stone: uneven stones; V-notch: a
+    /// notch cut to a point in a plate, its crest level that of the point.
     pub edge: Shown<Edge>,
+    /// Sides of the notch: Slope of each side of a V-notch, horizontal to vertical: 1:1 is a notch of 90 degrees.
+    pub notch_sides: Shown<Slope>,
+    /// Stated drop: Drop from the crest to the still water below that the plan counts on.
+    pub stated_drop: Shown<Length>,
     /// Level tolerance: How far out of level the crest may be set.
     pub level_tolerance: Shown<Length>,
     /// Lined splash margin: Lining beyond the fall, each side.
@@ -33,7 +38,8 @@ pub struct Fall {
     pub clear_sheet: Shown<bool>,
 }
 
-/// Thin lip: a sharp edge or weir plate; broad stone: a flat stone; rough stone: uneven stones.
+/// Thin lip: a sharp edge or weir plate; broad stone: a flat stone; rough stone: uneven stones; V-notch: a notch cut to a
+/// point in a plate, its crest level that of the point.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Edge {
@@ -43,6 +49,8 @@ pub enum Edge {
     BroadStone,
     /// `rough stone`
     RoughStone,
+    /// `V-notch`
+    VNotch,
 }
 
 /// A stream: reaches from a fall to a basin.

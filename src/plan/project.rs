@@ -28,6 +28,8 @@ pub struct Project {
     pub work: Shown<Work>,
     /// Units to print in: Units of the review: US customary or SI. The plan itself may mix them.
     pub units: Shown<Units>,
+    /// Method of fitting losses: How the losses of fittings, valves and mouths are worked out; left out, Crane.
+    pub fitting_losses: Shown<FittingLosses>,
 }
 
 /// New work, or a retrofit of a feature that stands.
@@ -48,6 +50,20 @@ pub enum Units {
     Us,
     /// `SI`
     Si,
+}
+
+/// How the losses of fittings, valves and mouths are worked out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+pub enum FittingLosses {
+    /// `Crane`
+    #[serde(rename = "crane")]
+    Crane,
+    /// `Hooper 2-K`
+    #[serde(rename = "hooper-2-k")]
+    Hooper,
+    /// `Darby 3-K`
+    #[serde(rename = "darby-3-k")]
+    Darby,
 }
 
 /// The mark from which every level is measured.

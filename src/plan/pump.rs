@@ -53,6 +53,9 @@ pub struct Pump {
     pub required_suction_head: Shown<Length>,
     /// Suction run: The run from basin to a dry pump.
     pub suction: Shown<Box<Run>>,
+    /// Suction high point: Level of the highest point of the suction run; "none" where it rises all the way to the
+    /// pump.
+    pub suction_high_point: Shown<Level>,
     /// Own check valve: Check valve of this pump alone, where pumps share a line: keeps water from running
     /// back through it.
     pub check_valve: Shown<CheckValve>,

@@ -15,6 +15,18 @@ pub struct Electrical {
     pub circuits: Map<Circuit>,
     /// Grounding and bonding: How metal parts and equipment at the water are bonded.
     pub bonding: Shown<String>,
+    /// Tariff: What energy costs; left out, no cost is told.
+    pub tariff: Shown<Tariff>,
+}
+
+/// What energy costs.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Tariff {
+    /// Price per kWh: All charges that go with the energy, such as 0.17.
+    pub price_per_kwh: Shown<f64>,
+    /// Currency: As it is to be printed after an amount, such as "USD".
+    pub currency: Shown<String>,
 }
 
 /// A circuit.

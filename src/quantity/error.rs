@@ -145,6 +145,7 @@ fn accepted(kind: Kind) -> String {
     match kind {
         Kind::Slope => format!("a slope is written horizontal to vertical or as a grade, such as {examples}"),
         Kind::Ratio | Kind::Share => format!("{} is a plain number or %, such as {examples}", kind.name()),
+        Kind::Money => format!("{} is a plain number, such as {examples}", kind.name()),
         _ => format!(
             "{} is given in {}, such as {examples}",
             kind.name(),

@@ -65,6 +65,8 @@ pub enum Kind {
     Current,
     /// Rainfall or evaporation per time; m/s.
     RainRate,
+    /// An amount in whatever currency the plan names; a pure number.
+    Money,
 }
 
 /// The words that belong to a kind.
@@ -81,7 +83,7 @@ struct Words {
 
 impl Kind {
     /// Every kind, in the order of their declaration.
-    pub const ALL: [Self; 29] = [
+    pub const ALL: [Self; 30] = [
         Self::Length,
         Self::Level,
         Self::Area,
@@ -111,6 +113,7 @@ impl Kind {
         Self::Voltage,
         Self::Current,
         Self::RainRate,
+        Self::Money,
     ];
 
     /// The name in a sentence, with its article: `a flow`.
@@ -203,6 +206,7 @@ impl Kind {
             Self::Voltage => ("voltage", "a voltage", "V", &["120 V"]),
             Self::Current => ("current", "a current", "A", &["15 A", "5 mA"]),
             Self::RainRate => ("rain-rate", "a rainfall rate", "m/s", &["2 in/h", "50 mm/h"]),
+            Self::Money => ("money", "an amount of money", "", &["250"]),
         };
         Words {
             key,
@@ -252,7 +256,7 @@ mod tests {
     #[test]
     fn all_lists_every_kind_once_in_order() {
         assert!(Kind::ALL.windows(2).all(|pair| pair[0] < pair[1]));
-        assert_eq!(Kind::ALL.len(), Kind::RainRate as usize + 1);
+        assert_eq!(Kind::ALL.len(), Kind::Money as usize + 1);
     }
 
     #[test]

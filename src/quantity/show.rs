@@ -97,8 +97,15 @@ pub fn show_pair(found: f64, limit: f64, kind: Kind, system: UnitSystem) -> (Str
         rounded(a, digits.max(least_a)).partial_cmp(&rounded(b, digits.max(least_b))) == a.partial_cmp(&b)
     };
     let digits = (1..=16).find(|&digits| apart(digits)).unwrap_or(17);
+    let digits_a = digits.max(least_a);
+    // Four digits are as many as anybody writes; a figure that comes out even deserves no more of them than others.
+    let found = if agree(significant(a, USUAL + 1), a) {
+        found
+    } else {
+        unit.to_si(significant(a, digits_a))
+    };
     (
-        show_in(found, unit, digits.max(least_a)),
+        show_in(found, unit, digits_a),
         show_in(limit, unit, digits.max(least_b)),
     )
 }
@@ -122,11 +129,9 @@ pub fn show_margin(difference: f64, from: f64, kind: Kind, system: UnitSystem) -
     // A small difference of two values has no more digits than they have.
     let small = difference.abs() < 0.1 * from.abs();
     let digits = digits_of(difference, unit);
-    plus(show_in(
-        difference,
-        unit,
-        if small { digits.min(2) } else { digits },
-    ))
+    let digits = if small { digits.min(2) } else { digits };
+    let difference = unit.to_si(significant(unit.from_si(difference), digits));
+    plus(show_in(difference, unit, digits))
 }
 
 /// A level above (+) or below (−) the benchmark: `−14.25 in` within 10 ft, feet beyond; mm within 1 m.

@@ -12,8 +12,8 @@ use super::{
     Kind,
     Kind::{
         Angle, Area, Concentration, Current, Density, Energy, Flow, FlowPerWidth, ForcePerLength, Length,
-        Mass, MassPerArea, MassRate, PerArea, Power, Pressure, RainRate, Ratio, Share, Slope, Temperature,
-        TemperatureStep, Time, UpflowRate, Velocity, Voltage, Volume,
+        Mass, MassPerArea, MassRate, Money, PerArea, Power, Pressure, RainRate, Ratio, Share, Slope,
+        Temperature, TemperatureStep, Time, UpflowRate, Velocity, Voltage, Volume,
     },
     spelling::canonical,
 };
@@ -279,6 +279,7 @@ pub static UNITS: &[Unit] = &[
     Unit::new(RainRate, "mm/h", 0.001 / HOUR),
     Unit::new(RainRate, "in/d", IN / DAY),
     Unit::new(RainRate, "mm/d", 0.001 / DAY),
+    Unit::new(Money, "", 1.0),
 ];
 
 #[cfg(test)]

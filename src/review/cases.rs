@@ -7,7 +7,10 @@ use crate::{
     figures::cases::{
         self, BasinOutcome, Followed, LostAt, LostBy, Outcome, Siphoned, Stopped, WHY_CREDIBLE, worst,
     },
-    formulas::balance::{Ending, Why},
+    formulas::{
+        balance::{Ending, Why},
+        weir,
+    },
     quantity::{Kind, show_computed},
     read::Place,
 };
@@ -138,15 +141,19 @@ pub struct Series {
     pub object: Place,
     /// The basin in words.
     pub object_name: String,
+    /// Its rim as the case has it, at its lowest edge, m above the benchmark; none where the plan shows none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rim: Option<f64>,
     /// Pairs of time in s and level in m above the benchmark.
     pub points: Vec<(f64, f64)>,
 }
 
-const NOTES: [&str; 5] = [
+const NOTES: [&str; 6] = [
     "levels are followed in time by the flow of each line, crest, stream and pipe at the levels of that instant; water is conserved",
     "water over a rim leaves as over a broad crest as long as the rim: a rectangle's sides, else a circle of the same area",
     "overflows are counted in the storm, with make-up stuck and with crests half blocked; the other cases must hold without them",
     "the catchment drains into the lowest basin; rain falls evenly over the storm's duration on basins open to it",
+    "a stream fills and runs out by the resistance of its stone, in water shallower than it was measured in too",
     "each end of a line keeps its share of the pump's flow; a stopped pump and a leaking check valve hold nothing back",
 ];
 
@@ -323,7 +330,19 @@ fn sentences(case: &Case<'_>, outcome: &Outcome) -> Vec<String> {
                 show(basin.left_depth, Kind::Length)
             )
         });
-    siphons.chain(stopped).chain(lost).chain(fish).collect()
+    let drowned = outcome.drowned.iter().map(|fall| {
+        let (name, most) = (case.name(fall), weir::SUBMERGENCE.end());
+        format!(
+            "{name} is drowned by more than {most} of the water over it, beyond what its law was measured for: how \
+             fast the levels even out there is an estimate"
+        )
+    });
+    siphons
+        .chain(stopped)
+        .chain(lost)
+        .chain(fish)
+        .chain(drowned)
+        .collect()
 }
 
 /// A fall of the water that is worth telling for the fish, m.
@@ -349,6 +368,7 @@ fn worst_told(case: &Case<'_>, followed: &Followed, reasoning: Option<&str>) -> 
         outcome.basins.iter().enumerate().map(|(index, basin)| Series {
             object: basin.at.clone(),
             object_name: case.name(&basin.at),
+            rim: basin.rim,
             points: outcome
                 .series
                 .iter()

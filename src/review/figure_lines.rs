@@ -3,7 +3,7 @@
 use super::{Case, FigureLine, InputLine, Value};
 use crate::{
     figures::{Figure, Found, Gap, Input, Origin},
-    quantity::{show, show_computed},
+    quantity::{Kind, show, show_computed},
 };
 
 /// Every figure of the plan, worked.
@@ -46,8 +46,9 @@ fn value(case: &Case<'_>, figure: &Figure) -> Option<Value> {
     match &figure.answer {
         Ok(Found::Quantity(si)) => {
             let kind = figure.definition.kind?;
+            let text = show_computed(*si, kind, case.units);
             Some(Value {
-                text: show_computed(*si, kind, case.units),
+                text: in_currency(case, kind, text),
                 si: Some(*si),
             })
         }
@@ -97,10 +98,21 @@ fn input_line(case: &Case<'_>, input: &Input) -> InputLine {
 
 fn shown(case: &Case<'_>, input: &Input) -> Option<String> {
     let (si, kind) = input.value?;
-    Some(match input.origin {
+    let text = match input.origin {
         Origin::Plan(_) | Origin::Assumed(_) => show(si, kind, case.units),
         Origin::Figure(..) | Origin::Worked => show_computed(si, kind, case.units),
-    })
+    };
+    Some(in_currency(case, kind, text))
+}
+
+/// An amount of money with the currency the plan names; anything else as it is.
+fn in_currency(case: &Case<'_>, kind: Kind, text: String) -> String {
+    let electrical = case.plan.electrical.value();
+    let tariff = electrical.and_then(|electrical| electrical.tariff.value());
+    match tariff.and_then(|tariff| tariff.currency.value()) {
+        Some(currency) if kind == Kind::Money => format!("{text} {currency}"),
+        _ => text,
+    }
 }
 
 /// The formula with the symbols of its inputs replaced by their values, and the result: `6 in = −6 in − (−12 in)`.

@@ -114,6 +114,7 @@ fn met(case: &Case<'_>, judged: &[Judged<'_>]) -> Vec<Met> {
         rule: judged.card.id.clone(),
         title: judged.card.title.clone(),
         discipline: judged.card.discipline.clone(),
+        object: judged.object.clone(),
         object_name: case.name(&judged.object),
         standing: words::standing(standing, case.units),
     })

@@ -314,6 +314,8 @@ pub struct Met {
     pub title: String,
     /// The rule's discipline.
     pub discipline: String,
+    /// The object it is met at.
+    pub object: Place,
     /// The object in words.
     pub object_name: String,
     /// What was found against what is asked, in short.

@@ -4,7 +4,7 @@ use std::fmt;
 
 use crate::{
     figures::Definition,
-    quantity::{Kind, agree},
+    quantity::{Kind, UnitSystem, agree, show},
 };
 
 /// A limit: a fixed quantity in SI, or a multiple of another figure of the same object.
@@ -43,27 +43,41 @@ pub enum Bound {
     Shown,
 }
 
-impl fmt::Display for Limit {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+impl Limit {
+    /// In words: as the card writes it, or in units of a system.
+    fn told(&self, kind: Kind, units: Option<UnitSystem>) -> String {
+        match (self, units) {
+            (Self::Fixed { written, .. }, None) => written.clone(),
+            (Self::Fixed { si, .. }, Some(units)) => show(*si, kind, units),
+            (Self::Figure { definition, times }, _) if *times == 1.0 => definition.title.to_owned(),
+            (Self::Figure { definition, times }, _) => format!("{times} times {}", definition.title),
+        }
+    }
+}
+
+impl Bound {
+    /// In words, limits as the card writes them or in units of a system.
+    pub fn told(&self, units: Option<UnitSystem>) -> String {
         match self {
-            Self::Fixed { written, .. } => f.write_str(written),
-            Self::Figure { definition, times } if *times == 1.0 => f.write_str(definition.title),
-            Self::Figure { definition, times } => write!(f, "{times} times {}", definition.title),
+            Self::AtLeast(limit, kind) => format!("at least {}", limit.told(*kind, units)),
+            Self::AtMost(limit, kind) => format!("at most {}", limit.told(*kind, units)),
+            Self::Between(low, high, kind) => {
+                format!("from {} to {}", low.told(*kind, units), high.told(*kind, units))
+            }
+            Self::OneOf(words) => match words.as_slice() {
+                [word] => word.clone(),
+                words => format!("one of: {}", words.join(", ")),
+            },
+            Self::Is(true) => "yes".to_owned(),
+            Self::Is(false) => "no".to_owned(),
+            Self::Shown => "shown on the plan".to_owned(),
         }
     }
 }
 
 impl fmt::Display for Bound {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::AtLeast(limit, _) => write!(f, "at least {limit}"),
-            Self::AtMost(limit, _) => write!(f, "at most {limit}"),
-            Self::Between(low, high, _) => write!(f, "from {low} to {high}"),
-            Self::OneOf(words) => write!(f, "one of: {}", words.join(", ")),
-            Self::Is(true) => f.write_str("yes, or given"),
-            Self::Is(false) => f.write_str("no, or none"),
-            Self::Shown => f.write_str("shown on the plan"),
-        }
+        f.write_str(&self.told(None))
     }
 }
 

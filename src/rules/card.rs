@@ -7,6 +7,7 @@ use serde::Deserialize;
 use super::{bound::Bound, subject::Subject};
 use crate::{
     figures::Scope,
+    quantity::UnitSystem,
     read::{Node, Place, Span},
 };
 
@@ -119,15 +120,21 @@ pub struct Test {
     pub bound: Bound,
 }
 
-/// In words: `rim level: at least 2 in`; of a yes-or-no figure, the answer that is asked.
-impl fmt::Display for Test {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+impl Test {
+    /// In words, limits as the card writes them or in units of a system: `rim level: at least 2 in`. A yes-or-no figure
+    /// is what its title says.
+    pub fn told(&self, units: Option<UnitSystem>) -> String {
         let title = self.subject.title();
         match (&self.subject, &self.bound) {
-            (Subject::Figure(_), Bound::Is(true)) => write!(f, "{title}: yes"),
-            (Subject::Figure(_), Bound::Is(false)) => write!(f, "{title}: no"),
-            (_, bound) => write!(f, "{title}: {bound}"),
+            (Subject::Figure(_), Bound::Is(true)) => title.to_owned(),
+            (_, bound) => format!("{title}: {}", bound.told(units)),
         }
+    }
+}
+
+impl fmt::Display for Test {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.told(None))
     }
 }
 

@@ -1,7 +1,10 @@
 //! Circuits of several pumps, meeting runs, gravity lines and drowned crests: laws they must keep, and what is told
 //! where they cannot run.
 
+mod crests;
+mod losses;
 mod refused;
+mod stone;
 
 use bywash::{
     figures::{self, Found, Gap, Ledger},
@@ -244,6 +247,7 @@ fn a_gravity_fed_pump_basin_stands_lower_by_the_drawdown_and_no_water_is_lost() 
             length: 3.0,
             roughness: 1.5e-6,
             minor_k: 2.0 * fittings + 1.5,
+            laminar_k: 0.0,
         },
     };
     let nu = water::kinematic_viscosity(273.15 + 15.0);

@@ -349,3 +349,94 @@ fn digs_walls_circuits_and_pumps_hold_their_limits() {
         ),
     ]);
 }
+
+#[test]
+fn a_fall_counts_on_its_drop_and_a_suction_rises() {
+    hold(&[
+        (&[], "/falls/spillway", "stated-drop-apart", "not entered"),
+        (
+            &["/falls/spillway/stated_drop=18 in"],
+            "/falls/spillway",
+            "stated-drop-apart",
+            "0.1016",
+        ),
+        (
+            &["/falls/spillway/stated_drop=26 in"],
+            "/falls/spillway",
+            "stated-drop-apart",
+            "0.1016",
+        ),
+        (&[], "/pumps/main", "suction-rises", "not entered"),
+        (
+            &["/pumps/main/mount=dry"],
+            "/pumps/main",
+            "suction-rises",
+            "asks /pumps/main/suction_high_point",
+        ),
+        (
+            &["/pumps/main/mount=dry", "/pumps/main/suction_high_point=none"],
+            "/pumps/main",
+            "suction-rises",
+            "yes",
+        ),
+        (
+            &[
+                "/pumps/main/mount=dry",
+                "/pumps/main/level=6 in",
+                "/pumps/main/suction_high_point=6 in",
+            ],
+            "/pumps/main",
+            "suction-rises",
+            "yes",
+        ),
+        (
+            &[
+                "/pumps/main/mount=dry",
+                "/pumps/main/level=6 in",
+                "/pumps/main/suction_high_point=7 in",
+            ],
+            "/pumps/main",
+            "suction-rises",
+            "no /pumps/main/suction_high_point",
+        ),
+        (
+            &["/pumps/main/mount=dry", "/pumps/main/suction_high_point=7 in"],
+            "/pumps/main",
+            "suction-rises",
+            "asks /pumps/main/level",
+        ),
+    ]);
+}
+
+#[test]
+fn a_stream_tells_where_its_water_jumps_and_where_it_drops_through_critical_depth() {
+    let told = |first: &str, second: &str| {
+        let reach = |id: &str, drop: &str| {
+            let of = |field: &str, value: &str| format!("/streams/run/reaches/{id}/{field}={value}");
+            [
+                of("length", "6 ft"),
+                of("drop", drop),
+                of("bed_width", "18 in"),
+                of("side_slope", "1:1"),
+            ]
+        };
+        let mut changes = vec![
+            "/falls/spillway/to=run".to_owned(),
+            "/streams/run/ends_in=pond".to_owned(),
+        ];
+        changes.extend(reach("first", first).into_iter().chain(reach("second", second)));
+        let changes: Vec<&str> = changes.iter().map(String::as_str).collect();
+        match answer(&changes, "/streams/run", "stream-tranquil") {
+            Some(Ok(Found::Verdict { holds, because, .. })) => (holds, because),
+            other => panic!("{other:?}"),
+        }
+    };
+    // Slopes of 4 and 0.002: beyond critical and short of it for any resistance of the range.
+    let (steep, flat) = ("24 ft", "0.15 in");
+    let jump = "where `first` meets `second` the water rises in a hydraulic jump".to_owned();
+    assert_eq!(told(steep, flat), (false, jump));
+    let drop = "where `first` meets `second` the water drops through critical depth; at the foot of `second` the water \
+                rises in a hydraulic jump";
+    assert_eq!(told(flat, steep), (false, drop.to_owned()));
+    assert_eq!(told(flat, flat), (true, "no reach is rapid".to_owned()));
+}

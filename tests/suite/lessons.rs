@@ -6,6 +6,7 @@ use bywash::{
     desk::{Desk, SOUND},
     lessons::{Drill, DrillError, handbook, plant},
     read::SourceId,
+    rules::{Bound, Subject},
 };
 
 fn desk() -> Desk {
@@ -24,7 +25,7 @@ fn on_the_sound_plan(faults: usize, seed: u64) -> (Desk, Drill) {
 #[test]
 fn the_rule_book_teaches_every_rule_by_a_right_and_a_wrong_example() {
     let mut desk = desk();
-    let book = handbook(&mut desk);
+    let book = handbook(&mut desk).unwrap().pages;
     let lessons: Vec<_> = book
         .chapters
         .iter()
@@ -61,6 +62,39 @@ fn the_rule_book_teaches_every_rule_by_a_right_and_a_wrong_example() {
         );
     }
     assert!(book.sources.len() > 20 && book.glossary.len() > 20 && !book.cautions.is_empty());
+}
+
+/// An example of one wall, basin or layer is worked for that one, not for another that keeps the rule as well.
+#[test]
+fn an_example_is_worked_for_what_it_changes() {
+    let mut desk = desk();
+    let book = handbook(&mut desk).unwrap().pages;
+    let lessons = book.chapters.iter().flat_map(|chapter| &chapter.lessons);
+    let mut tried = 0;
+    for lesson in lessons {
+        let Some(right) = &lesson.right else { continue };
+        // A card that asks for a measure of the plan itself: the measure that its example sets is the one found.
+        let card = desk
+            .library
+            .cards
+            .iter()
+            .find(|card| card.id == lesson.id)
+            .unwrap();
+        let (Subject::Field { title, .. }, [change]) = (&card.asks.subject, right.changes.as_slice()) else {
+            continue;
+        };
+        let measured = matches!(
+            card.asks.bound,
+            Bound::AtLeast(..) | Bound::AtMost(..) | Bound::Between(..)
+        );
+        let own = change.place_name.to_lowercase().ends_with(&title.to_lowercase());
+        if measured && own && lesson.both.is_empty() {
+            let number = |text: &str| text.split(' ').next().unwrap().to_owned();
+            assert_eq!(number(&right.outcome), number(&change.value), "{}", lesson.id);
+            tried += 1;
+        }
+    }
+    assert!(tried > 5, "{tried}");
 }
 
 #[test]

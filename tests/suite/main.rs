@@ -19,3 +19,4 @@ mod repo;
 #[cfg(feature = "pdf")]
 mod report;
 mod schema;
+mod tariff;

@@ -193,6 +193,18 @@ fn parts_stand_in_order_and_in_the_outline_and_every_page_is_numbered() {
         .filter(|title| parts.contains(title))
         .collect();
     assert_eq!(found, parts);
+    let (review, _) = courtyard();
+    let of_findings: Vec<&str> = titles
+        .iter()
+        .map(String::as_str)
+        .filter(|title| title.contains(" · "))
+        .collect();
+    let numbered: Vec<String> = review
+        .findings
+        .iter()
+        .map(|finding| format!("{} · {}", finding.number, finding.title))
+        .collect();
+    assert_eq!(of_findings, numbered);
     let pages = pdf.get_pages();
     let last = pages.len();
     for page in pages.into_keys() {

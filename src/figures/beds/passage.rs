@@ -19,14 +19,15 @@ use crate::{
 const ERGUN: &str = "Ergun 1952, layer by layer";
 const ERGUN_RANGE: &str = "Reynolds number of the stone up to 2,500; one middle size stands for each layer";
 
-static HEAD_LOSS: Definition = Definition::quantity(
+pub(super) static HEAD_LOSS: Definition = Definition::quantity(
     Scope::Basins,
     "bed-head-loss",
     "head lost in the clean stone",
     Kind::Length,
 )
 .by(
-    "each stone layer's head loss at the upflow rate, summed; modules cost none",
+    "each stone layer's head loss at the upflow rate, summed; modules cost none. Where a line feeds the bed under water, \
+     its pump lifts against it",
     "h: h = Σ t·(150·μ·(1−n)²·u / (n³·(φ·d)²) + 1.75·(1−n)·ρ·u² / (n³·φ·d)) / (ρ·g)",
 )
 .from(ERGUN)
@@ -117,8 +118,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, id: &st
     let water = bed::Water::at(temperature(plan).item);
     ledger.enter(&HEAD_LOSS, at, |sheet| head_loss(sheet, basin, &water, 1.0));
     ledger.enter(&HEAD_LOSS_FOULED, at, |sheet| {
-        let why = "mud fills 40 % of the voids of a fouled bed (common practice)";
-        let open = sheet.assumed("n/n_clean", OPEN_WHEN_FOULED, Kind::Share, why);
+        let open = open_when_fouled(sheet);
         head_loss(sheet, basin, &water, open)
     });
     ledger.enter(&FLUIDISING_VELOCITY, at, |sheet| {
@@ -180,7 +180,26 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, id: &st
 /// Head lost in all stone layers, with a share of their clean voids open.
 fn head_loss(sheet: &mut Sheet<'_>, basin: &Given<Basin>, water: &bed::Water, open: f64) -> Answer {
     let rate = sheet.figure("u", &UPFLOW_RATE, &basin.place)?;
-    let mut sum = 0.0;
+    let stones = stones(sheet, basin, open)?;
+    let too_fast =
+        |(_, stone): &(f64, bed::Stone)| bed::ergun_reynolds(rate, stone, water) > bed::ERGUN_REYNOLDS_MOST;
+    if stones.iter().any(too_fast) {
+        return Err(Gap::NotComputed(
+            "the water is too fast for Ergun's law (Reynolds number above 2,500)".to_owned(),
+        ));
+    }
+    let losses = stones.iter();
+    let losses = losses.map(|(thickness, stone)| bed::ergun_head_loss(rate, *thickness, stone, water));
+    quantity(losses.sum())
+}
+
+/// Thickness and stone of every stone layer, with a share of their clean voids open; modules cost no head.
+pub(in crate::figures) fn stones(
+    sheet: &mut Sheet<'_>,
+    basin: &Given<Basin>,
+    open: f64,
+) -> Result<Vec<(f64, bed::Stone)>, Gap> {
+    let mut stones = Vec::new();
     for layer in layers(basin)? {
         match layer.fill.value() {
             Some(Fill::Modules) => continue,
@@ -192,15 +211,15 @@ fn head_loss(sheet: &mut Sheet<'_>, basin: &Given<Basin>, water: &bed::Water, op
             }
         }
         let thickness = sheet.given("t", &layer.thickness, &layer.place, "thickness")?;
-        let stone = stone(sheet, layer, open)?;
-        if bed::ergun_reynolds(rate, &stone, water) > bed::ERGUN_REYNOLDS_MOST {
-            return Err(Gap::NotComputed(
-                "the water is too fast for Ergun's law (Reynolds number above 2,500)".to_owned(),
-            ));
-        }
-        sum += bed::ergun_head_loss(rate, thickness, &stone, water);
+        stones.push((thickness, stone(sheet, layer, open)?));
     }
-    quantity(sum)
+    Ok(stones)
+}
+
+/// The share of the clean voids that mud leaves open, assumed.
+pub(in crate::figures) fn open_when_fouled(sheet: &mut Sheet<'_>) -> f64 {
+    let why = "mud fills 40 % of the voids of a fouled bed (common practice)";
+    sheet.assumed("n/n_clean", OPEN_WHEN_FOULED, Kind::Share, why)
 }
 
 fn stone(sheet: &mut Sheet<'_>, layer: &Given<Layer>, open: f64) -> Result<bed::Stone, Gap> {

@@ -7,7 +7,10 @@ use super::{
 };
 use crate::{
     figures::Gap,
-    formulas::balance::{Course, Ending, Settings, Why},
+    formulas::{
+        balance::{Course, Ending, Settings, Why},
+        weir,
+    },
     read::Place,
 };
 
@@ -27,6 +30,8 @@ pub struct Outcome {
     pub stopped: Vec<Stopped>,
     /// Where water left for good.
     pub lost: Vec<LostAt>,
+    /// Falls whose crest stood drowned beyond what its law was measured for while water still moved over it.
+    pub drowned: Vec<Place>,
     /// When every level had come within a millimetre of its end, s.
     pub settled_after: f64,
     /// How it ended.
@@ -55,6 +60,8 @@ pub struct BasinOutcome {
     pub lowest: Reached,
     /// Its level at the end, m.
     pub end: f64,
+    /// Its rim as the case has it, at its lowest edge, m; none where the plan shows none.
+    pub rim: Option<f64>,
     /// Rim less highest level, m; none where the plan shows no rim.
     pub freeboard: Option<f64>,
     /// Water over its rim, m³.
@@ -163,6 +170,7 @@ fn told(works: &Works<'_>, setup: &Setup<'_>, course: &Course) -> Outcome {
             highest,
             lowest,
             end: last.map_or(highest.level, |last| last.levels[index]),
+            rim: setup.rims[index],
             freeboard: setup.rims[index].map(|rim| rim - highest.level),
             over_rim,
             rim_length: part.rim_length,
@@ -177,6 +185,7 @@ fn told(works: &Works<'_>, setup: &Setup<'_>, course: &Course) -> Outcome {
         siphons: siphons(works, setup, course),
         stopped: stopped(works, setup, course),
         lost: lost(works, setup, lost_by),
+        drowned: drowned(works, course),
         settled_after: course.settled_after(count, SETTLED_WITHIN),
         ending: course.ending,
         series: course
@@ -206,6 +215,27 @@ fn siphons(works: &Works<'_>, setup: &Setup<'_>, course: &Course) -> Vec<Siphone
         }
     };
     setup.siphons.iter().map(told).collect()
+}
+
+/// Difference of level that counts as water moving over a drowned crest, m.
+const MOVING: f64 = 1e-3;
+
+/// Falls between basins whose crest was drowned beyond [`weir::SUBMERGENCE`] at any instant. Levels that have met move
+/// no water and say nothing of the law.
+fn drowned(works: &Works<'_>, course: &Course) -> Vec<Place> {
+    let beyond = |above: f64, below: f64| {
+        (above - below).abs() > MOVING
+            && !weir::SUBMERGENCE.contains(&(above.min(below).max(0.0) / above.max(below)))
+    };
+    let direct = works.falls.iter().filter(|fall| fall.stream.is_none());
+    let drowned = direct.filter(|fall| {
+        course.moments.iter().any(|moment| {
+            let over = |basin: usize| moment.levels[basin] - fall.level;
+            let (above, below) = (over(fall.from), over(fall.to));
+            above.max(below) > 0.0 && beyond(above, below)
+        })
+    });
+    drowned.map(|fall| fall.at.clone()).collect()
 }
 
 /// Each pump once, as it stopped first.

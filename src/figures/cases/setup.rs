@@ -126,10 +126,7 @@ impl<'a> Setup<'a> {
             .collect();
         for fall in &works.falls {
             let blocked = if scenario.crests_blocked { 0.5 } else { 1.0 };
-            let crest = Crest {
-                width: fall.crest.width * blocked,
-                ..fall.crest
-            };
+            let crest = fall.crest.narrowed(blocked);
             let to = fall.stream.map_or(fall.to, |stream| streams[stream]);
             let level = fall.level;
             self.balance.way(fall.from, to, Law::Crest { crest, level });

@@ -73,7 +73,7 @@ pub(super) fn rim_length(basin: &Basin, storage: &Storage) -> f64 {
 }
 
 /// The way from the pump to the end of a run as one pipe of that run's diameter: lengths in the fifth power of the
-/// diameters, losses in the fourth. The stopped pump and the open check valve add nothing.
+/// diameters, losses in the fourth, those that go with the velocity in the third. The stopped pump and the open check valve add nothing.
 pub(super) fn joined(
     line: &Given<Line>,
     end: &Given<Run>,
@@ -89,6 +89,7 @@ pub(super) fn joined(
         let ratio = whole.diameter / run.diameter;
         whole.length += run.length * ratio.powi(5);
         whole.minor_k += run.minor_k * ratio.powi(4);
+        whole.laminar_k += run.laminar_k * ratio.powi(3);
         at = before;
     }
     Ok(whole)

@@ -6,7 +6,7 @@ use super::tables;
 use crate::{
     figures::{
         Gap,
-        system::{System, curve, drain_piece, in_series, run_pipe, viscosity},
+        system::{Losses, System, curve, drain_piece, in_series, run_pipe, viscosity},
         vessel::Vessels,
     },
     formulas::{
@@ -49,6 +49,7 @@ pub(in crate::figures) struct BasinPart<'a> {
 
 /// A fall, between indices of basins.
 pub(in crate::figures) struct FallPart {
+    pub at: Place,
     pub from: usize,
     pub to: usize,
     pub stream: Option<usize>,
@@ -169,6 +170,7 @@ impl<'a> Works<'a> {
                 falls.push((
                     stream,
                     FallPart {
+                        at: fall.place.clone(),
                         from,
                         to,
                         stream: None,
@@ -202,7 +204,7 @@ impl<'a> Works<'a> {
     fn take_drains(&mut self) {
         for (_, drain) in by_id(&self.plan.drains) {
             let ends = [&drain.from, &drain.to].map(|id| id.value().and_then(|id| self.basin(id)));
-            if let ([Some(from), Some(to)], Ok(piece)) = (ends, drain_piece(drain)) {
+            if let ([Some(from), Some(to)], Ok(piece)) = (ends, drain_piece(drain, Losses::by(self.plan))) {
                 let outlet = drain.run.value().and_then(|run| free_outlet(run));
                 self.drains.push(DrainPart {
                     from,
@@ -266,7 +268,9 @@ impl<'a> Works<'a> {
                     to,
                     outlet,
                     mouth: mouth(run),
-                    pipe: tables::joined(line, run, |run| Ok(run_pipe(run, line)?.item)),
+                    pipe: tables::joined(line, run, |run| {
+                        Ok(run_pipe(run, line, Losses::by(self.plan))?.item)
+                    }),
                     deliveries,
                 });
             }

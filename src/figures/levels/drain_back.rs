@@ -7,7 +7,7 @@ use super::super::{
     definition::{Definition, Scope},
     ledger::{Found, Gap, Ledger, Sheet, quantity},
     levels::POWER_OFF_LEVEL,
-    system::{run_pipe, viscosity},
+    system::{Losses, run_pipe, viscosity},
     vessel::{self, Vessel, Vessels},
 };
 use super::followed::{followed, highest};
@@ -331,7 +331,7 @@ fn drained_through(
         vessel::of(vessels, siphon.upper)?,
         vessel::of(vessels, siphon.lower)?,
     );
-    let line = run_pipe(siphon.run, siphon.line)?;
+    let line = run_pipe(siphon.run, siphon.line, Losses::by(plan))?;
     let nu = viscosity(plan).item;
     Ok(rest(&DrainBack {
         upper,

@@ -6,6 +6,7 @@ use super::super::{
     ledger::{Gap, Ledger, Sheet, quantity},
     levels::RUNNING_LEVEL,
     returns,
+    system::note_size,
 };
 use crate::{
     plan::{Basin, Given, Measure, Plan, Shown},
@@ -151,7 +152,7 @@ fn enter_blocked(
     ledger.enter(&BLOCKED_LEVEL, at, |sheet| {
         for fall in &falls {
             sheet.given("z_crest", &fall.crest, &fall.place, "crest")?;
-            sheet.given("b", &fall.width, &fall.place, "width")?;
+            note_size(sheet, fall)?;
             sheet.figure("h", &returns::CREST_HEAD, &fall.place)?;
         }
         note_overflow(sheet, basin);

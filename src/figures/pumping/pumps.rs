@@ -10,18 +10,23 @@ use super::{
 };
 use crate::{
     formulas::{pipe, pump},
-    plan::{Given, Line, Mount, Plan, Pump, Shown},
+    plan::{Given, Line, Mount, Plan, Pump, Shown, Tariff},
     quantity::Kind,
+    read::Place,
 };
 
-pub(in crate::figures) static DUTY_FLOW: Definition =
-    Definition::quantity(Scope::Pumps, "duty-flow", "operating flow", Kind::Flow)
-        .by(
-            "the flow at which the pump curve meets what pipes, fittings, levels and crests ask",
-            "Q: H(Q) = Δz + Σ h(Q)",
-        )
-        .from(NETWORK)
-        .within("within the ends of the pump curve; full pipes");
+pub(in crate::figures) static DUTY_FLOW: Definition = Definition::quantity(
+    Scope::Pumps,
+    "duty-flow",
+    "operating flow",
+    Kind::Flow,
+)
+.by(
+    "the flow at which the pump curve meets what pipes, fittings, beds fed from below, levels and crests ask",
+    "Q: H(Q) = Δz + Σ h(Q)",
+)
+.from(NETWORK)
+.within("within the ends of the pump curve; full pipes");
 pub(in crate::figures) static DUTY_HEAD: Definition =
     Definition::quantity(Scope::Pumps, "duty-head", "operating head", Kind::Length)
         .by("the head of the pump curve at the operating flow", "H = H(Q)")
@@ -66,6 +71,16 @@ static YEARLY_ENERGY: Definition =
         "power drawn by all pumps alike, over the hours of a year",
         "E = N·P·t",
     );
+static YEARLY_COST: Definition = Definition::quantity(
+    Scope::Pumps,
+    "yearly-cost",
+    "cost of the energy in a year",
+    Kind::Money,
+)
+.by(
+    "energy in a year at the plan's price of a kWh, in its currency",
+    "C = E·p_kWh",
+);
 static SOLIDS_OVER_OPENING: Definition = Definition::quantity(
     Scope::Pumps,
     "solids-over-opening",
@@ -119,6 +134,7 @@ pub(in crate::figures) static DEFINITIONS: &[&Definition] = &[
     &WATER_POWER,
     &WATER_POWER_SHARE,
     &YEARLY_ENERGY,
+    &YEARLY_COST,
     &SOLIDS_OVER_OPENING,
     &PUMPS_IN_PARALLEL,
     &PARALLEL_CHECK_VALVES,
@@ -126,7 +142,7 @@ pub(in crate::figures) static DEFINITIONS: &[&Definition] = &[
     &SUCTION_VELOCITY,
 ];
 
-pub(super) fn enter(ledger: &mut Ledger, system: &System, pump: &Given<Pump>) {
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, pump: &Given<Pump>) {
     let at = &pump.place;
     let state = || match system.pumps.get(at) {
         Some(state) => state.as_ref().map_err(Clone::clone),
@@ -186,6 +202,13 @@ pub(super) fn enter(ledger: &mut Ledger, system: &System, pump: &Given<Pump>) {
     }
     if matches!(pump.power, Shown::Is(_)) {
         ledger.enter(&YEARLY_ENERGY, at, |sheet| yearly_energy(sheet, pump));
+        if let Some(tariff) = plan
+            .electrical
+            .value()
+            .and_then(|electrical| electrical.tariff.given())
+        {
+            ledger.enter(&YEARLY_COST, at, |sheet| yearly_cost(sheet, tariff, at));
+        }
     }
     if let Shown::Is(screen) = &pump.screen {
         if matches!((&pump.solids, &screen.opening), (Shown::Is(_), Shown::Is(_))) {
@@ -230,6 +253,17 @@ fn yearly_energy(sheet: &mut Sheet<'_>, pump: &Given<Pump>) -> Answer {
     }
     let why = "circulation pumps run 24 hours a day all year at the power stated";
     quantity(number * power * sheet.assumed("t", YEAR, Kind::Time, why))
+}
+
+/// One kWh, J.
+const KWH: f64 = 3.6e6;
+
+fn yearly_cost(sheet: &mut Sheet<'_>, tariff: &Given<Tariff>, at: &Place) -> Answer {
+    let energy = sheet.figure("E", &YEARLY_ENERGY, at)?;
+    let price = tariff.price_per_kwh.given();
+    let price = price.ok_or_else(|| Gap::NotShown(vec![tariff.place.child("price_per_kwh")]))?;
+    sheet.note_value("p_kWh", price.value, Kind::Money, &price.place);
+    quantity(energy / KWH * price.value)
 }
 
 /// What the pumps of one line do to each other.

@@ -4,7 +4,7 @@ use super::{
     super::{
         definition::{Definition, Scope},
         ledger::{Answer, Found, Gap, Ledger, Sheet, quantity},
-        system::{RunState, System},
+        system::{Losses, RunState, System},
     },
     DUTY_FLOW, NETWORK, feeding,
 };
@@ -18,7 +18,7 @@ use crate::{
 static RUN_FLOW: Definition = Definition::quantity(Scope::Runs, "run-flow", "flow", Kind::Flow)
     .by("the flow in the run with the whole system solved together", "Q")
     .from(NETWORK);
-pub(super) static RUN_VELOCITY: Definition =
+pub(in crate::figures) static RUN_VELOCITY: Definition =
     Definition::quantity(Scope::Runs, "run-velocity", "velocity", Kind::Velocity)
         .by("flow over the area of the pipe", "v = 4·Q / (π·D²)");
 static RUN_REYNOLDS: Definition =
@@ -75,8 +75,9 @@ pub(in crate::figures) static DEFINITIONS: &[&Definition] = &[
     &COVER_ENOUGH,
 ];
 
-/// The coefficients of a run's head loss: friction factor, and K of everything but the straight pipe.
-fn note_coefficients(sheet: &mut Sheet<'_>, state: &RunState) {
+/// The coefficients of a run's head loss: friction factor, and K of everything but the straight pipe by the plan's
+/// method.
+fn note_coefficients(sheet: &mut Sheet<'_>, plan: &Plan, state: &RunState) {
     let value = |symbol| match state.of(symbol) {
         [input] => input.value.map(|(si, _)| si),
         _ => None,
@@ -92,12 +93,9 @@ fn note_coefficients(sheet: &mut Sheet<'_>, state: &RunState) {
     let why = "friction factors by Colebrook–White, 64/Re in laminar flow";
     sheet.assumed("f", friction, Kind::Ratio, why);
     let fittings = (all - friction * length / diameter).max(0.0);
-    sheet.assumed(
-        "K",
-        fittings,
-        Kind::Ratio,
-        "losses of fittings, valves and exits by one table, in velocity heads",
-    );
+    let source = Losses::by(plan).source();
+    let why = format!("losses of fittings, valves and exits by {source}, in velocity heads");
+    sheet.assumed("K", fittings, Kind::Ratio, &why);
 }
 
 /// 2 ft/s, m/s.
@@ -129,7 +127,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, line: &Gi
         sheet.figure("v", &RUN_VELOCITY, at)?;
         let state = state()?;
         sheet.take(&state.inputs);
-        note_coefficients(sheet, state);
+        note_coefficients(sheet, plan, state);
         quantity(state.head_loss)
     });
     if matches!(run.stated_flow, Shown::Is(_)) {

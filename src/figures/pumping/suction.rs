@@ -4,9 +4,9 @@ use super::{
     super::{
         Gap,
         definition::{Definition, Scope},
-        ledger::{Answer, Ledger, Sheet, quantity},
+        ledger::{Answer, Found, Ledger, Sheet, quantity},
         levels::{RUNNING_LEVEL, START_UP_LEVEL},
-        system::{inside_diameter, suction, viscosity},
+        system::{Losses, inside_diameter, suction, viscosity},
     },
     DUTY_FLOW, basin_of, count,
 };
@@ -72,12 +72,23 @@ static SUBMERGENCE_SHARE: Definition = Definition::quantity(
     "r = (z_low − z_intake) / S",
 );
 
+static SUCTION_RISES: Definition = Definition::verdict(
+    Scope::Pumps,
+    "suction-rises",
+    "suction run that rises all the way to the pump",
+)
+.by(
+    "highest point of the suction run no higher than the pump; under one that is, air gathers",
+    "z_high ≤ z_pump",
+);
+
 pub(in crate::figures) static DEFINITIONS: &[&Definition] = &[
     &LOWEST_RUNNING,
     &NPSH_AVAILABLE,
     &NPSH_MARGIN,
     &SUBMERGENCE_NEEDED,
     &SUBMERGENCE_SHARE,
+    &SUCTION_RISES,
 ];
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, pump: &Given<Pump>) {
@@ -91,6 +102,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, pump: &Given<Pump>) {
         let start_up = sheet.figure("z_start-up", &START_UP_LEVEL, &basin)?;
         quantity(start_up.min(sheet.figure("z_running", &RUNNING_LEVEL, &basin)?))
     });
+    ledger.enter(&SUCTION_RISES, at, |sheet| suction_rises(sheet, pump));
     // Makers ask for it of few pumps, so a plan that leaves it out is not asked for the rest.
     if matches!(pump.required_suction_head, Shown::Is(_)) {
         ledger.enter(&NPSH_AVAILABLE, at, |sheet| npsh_available(sheet, plan, pump));
@@ -119,6 +131,32 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, pump: &Given<Pump>) {
     });
 }
 
+fn suction_rises(sheet: &mut Sheet<'_>, pump: &Given<Pump>) -> Answer {
+    let place = pump.place.child("suction_high_point");
+    let verdict = |holds: bool, because: &str| {
+        Ok(Found::Verdict {
+            holds,
+            because: because.to_owned(),
+            at: Some(place.clone()),
+        })
+    };
+    match &pump.suction_high_point {
+        Shown::NotShown => Err(Gap::NotShown(vec![place])),
+        Shown::None(_) => verdict(true, "the plan says that it rises all the way"),
+        Shown::Is(high) => {
+            sheet.note_given("z_high", high);
+            if high.si() <= sheet.given("z_pump", &pump.level, &pump.place, "level")? {
+                verdict(true, "no point of it lies higher than the pump")
+            } else {
+                verdict(
+                    false,
+                    "air gathers at a point of it that lies higher than the pump",
+                )
+            }
+        }
+    }
+}
+
 fn suction_run(pump: &Given<Pump>) -> Result<&Given<Box<Run>>, Gap> {
     let missing = || Gap::NotShown(vec![pump.place.child("suction")]);
     pump.suction.given().ok_or_else(missing)
@@ -129,7 +167,7 @@ fn npsh_available(sheet: &mut Sheet<'_>, plan: &Plan, pump: &Given<Pump>) -> Ans
     let low = sheet.figure("z_low", &LOWEST_RUNNING, at)?;
     let centre = sheet.given("z_pump", &pump.level, at, "level")?;
     let flow = sheet.figure("Q", &DUTY_FLOW, at)? / count(pump);
-    let line = suction(suction_run(pump)?)?;
+    let line = suction(suction_run(pump)?, Losses::by(plan))?;
     sheet.take(&line.inputs);
     let loss = pipe::head_loss(flow, &line.item, viscosity(plan).item);
     sheet.assumed(

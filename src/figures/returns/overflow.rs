@@ -248,5 +248,6 @@ fn pipe(sheet: &mut Sheet<'_>, bore: f64) -> Run {
         length: PIPE.0,
         roughness: ROUGHNESS,
         minor_k: 1.5,
+        laminar_k: 0.0,
     }
 }

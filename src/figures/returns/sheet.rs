@@ -5,9 +5,10 @@ use super::{
         definition::{Definition, Scope},
         ledger::{Answer, Found, Gap, Ledger, Sheet, quantity},
         levels::RUNNING_LEVEL,
-        system::{System, receiver},
+        system::{System, note_size, receiver},
     },
     FLOW_PER_WIDTH,
+    crest::no_level_crest,
 };
 use crate::{
     formulas::{nappe, weir},
@@ -108,7 +109,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, fall: &Gi
                 Some(state) => state.as_ref().map_err(Clone::clone)?,
                 None => return Err(Gap::NotShown(vec![at.child("from")])),
             };
-            sheet.given("b", &fall.width, at, "width")?;
+            note_size(sheet, fall)?;
             sheet.note_place("edge", &at.child("edge"));
             let rim = sheet.given("z_rim", &above.rim, &above.place, "rim")?;
             let crest = sheet.given("z_crest", &fall.crest, at, "crest")?;
@@ -172,6 +173,7 @@ fn falling(sheet: &mut Sheet<'_>, plan: &Plan, fall: &Given<Fall>) -> Result<(f6
 /// Rough stone breaks the sheet up.
 fn clear_brink(fall: &Given<Fall>) -> Result<(), Gap> {
     match fall.edge.value() {
+        Some(Edge::VNotch) => Err(no_level_crest()),
         Some(Edge::RoughStone) => Err(Gap::NotComputed(
             "over rough stone the water breaks up; no law holds for a sheet".to_owned(),
         )),

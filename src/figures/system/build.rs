@@ -51,12 +51,14 @@ pub(super) fn build(
     let mut building = Building {
         parts,
         condition,
+        plenums: IndexMap::new(),
         built: Built {
             network,
             links: Links::default(),
             basins,
         },
     };
+    building.beds();
     building.lines();
     for part in &parts.falls {
         building.fall(part, below[&part.to]);
@@ -70,10 +72,30 @@ pub(super) fn build(
 struct Building<'a> {
     parts: &'a Parts<'a>,
     condition: &'a Condition,
+    /// Where the water under the stone of a bed stands.
+    plenums: IndexMap<&'a str, NodeId>,
     built: Built,
 }
 
 impl Building<'_> {
+    /// The stone of each bed that a line feeds from below, as a way from under it to its surface.
+    fn beds(&mut self) {
+        for part in &self.parts.beds {
+            let Some(stone) = &part.stone else { continue };
+            let surface = self.built.basins[part.id];
+            let network = &mut self.built.network;
+            let plenum = network.add_node(Node::Junction);
+            network.add_link(Link::pipe(plenum, surface, self.condition.of_stone(stone)));
+            self.plenums.insert(part.id, plenum);
+        }
+    }
+
+    /// Where a run that ends in a basin lets its water out.
+    fn mouth(&self, part: &RunPart<'_>, to: &String) -> NodeId {
+        let plenum = self.plenums.get(to.as_str()).filter(|_| part.rises_in(to));
+        plenum.copied().unwrap_or_else(|| self.basin(Some(to)))
+    }
+
     fn basin(&self, id: Option<&String>) -> NodeId {
         self.built.basins[id.map_or("", String::as_str)]
     }
@@ -91,7 +113,7 @@ impl Building<'_> {
         let mut ends: IndexMap<(&Place, &str), NodeId> = IndexMap::new();
         for part in self.parts.runs.iter().filter(|part| part.end() == part.id) {
             let end = match part.run.to.value() {
-                Some(to) => self.basin(Some(to)),
+                Some(to) => self.mouth(part, to),
                 None => self.built.network.add_node(Node::Junction),
             };
             ends.insert((&part.line.place, part.id), end);
@@ -123,8 +145,7 @@ impl Building<'_> {
         let mut to = start;
         if let Some(valve) = &part.valve {
             to = network.add_node(Node::Junction);
-            let k = self.condition.of_k(valve.item.k);
-            network.add_link(Link::valve(to, start, valve.item.diameter, k).check_valve());
+            network.add_link(Link::pipe(to, start, self.condition.of_run(valve.item)).check_valve());
         }
         let count = part.pump.count.value().copied().unwrap_or(1);
         let link = network.add_link(Link::pump(from, to, part.curve.item.clone(), count));

@@ -5,8 +5,10 @@ use indexmap::{IndexMap, IndexSet};
 use super::{
     Fouled, System,
     fouling::Condition,
-    pieces::{self, Gaps, OwnValve, Piece},
+    losses::Losses,
+    pieces::{self, Gaps, Piece},
     solved::Solved,
+    stone::{self, BedPart},
 };
 use crate::{
     figures::{
@@ -86,6 +88,7 @@ pub(super) struct Parts<'a> {
     pub runs: Vec<RunPart<'a>>,
     pub falls: Vec<FallPart<'a>>,
     pub drains: Vec<DrainPart<'a>>,
+    pub beds: Vec<BedPart<'a>>,
     /// Still level and vessel of each basin.
     pub basins: IndexMap<String, (f64, &'a Vessel)>,
 }
@@ -95,7 +98,7 @@ pub(super) struct PumpPart<'a> {
     pub pump: &'a Given<Pump>,
     pub curve: Piece<Curve>,
     pub suction: Option<Piece<pipe::Run>>,
-    pub valve: Option<Piece<OwnValve>>,
+    pub valve: Option<Piece<pipe::Run>>,
 }
 
 impl PumpPart<'_> {
@@ -130,6 +133,11 @@ impl RunPart<'_> {
     /// Id of the run at whose end this one ends: its own, or the one it joins.
     pub fn end(&self) -> &str {
         end_of(self.line, self.id)
+    }
+
+    /// Whether it ends under water in a basin.
+    pub fn rises_in(&self, id: &str) -> bool {
+        self.outlet.is_none() && self.run.to.value().is_some_and(|to| to == id)
     }
 
     /// Whether a valve in it stands shut.
@@ -245,8 +253,10 @@ impl Circuit {
             runs: Vec::new(),
             falls: Vec::new(),
             drains: Vec::new(),
+            beds: Vec::new(),
             basins: IndexMap::new(),
         };
+        let losses = Losses::by(plan);
         let pumps = self.pumps(plan);
         if pumps.is_empty() {
             return Err(if plan.pumps.is_empty() {
@@ -265,7 +275,7 @@ impl Circuit {
             }
             let curve = gaps.keep(pieces::curve(pump));
             let suction = match &pump.suction {
-                Shown::Is(run) => gaps.keep(pieces::suction(run)).map(Some),
+                Shown::Is(run) => gaps.keep(pieces::suction(run, losses)).map(Some),
                 _ if pump.mount.value() == Some(&Mount::Dry) => {
                     gaps.keep(Err(Gap::NotShown(vec![pump.place.child("suction")])))
                 }
@@ -273,7 +283,7 @@ impl Circuit {
             };
             let valve = lines
                 .first()
-                .map_or(Ok(None), |line| pieces::own_check_valve(pump, line));
+                .map_or(Ok(None), |line| pieces::own_check_valve(pump, line, losses));
             if let (Some(curve), Some(suction), Some(valve)) = (curve, suction, gaps.keep(valve)) {
                 parts.pumps.push(PumpPart {
                     pump,
@@ -283,7 +293,7 @@ impl Circuit {
                 });
             }
             for line in lines {
-                self.runs_of(&mut gaps, &mut parts, line);
+                self.runs_of(&mut gaps, &mut parts, line, losses);
             }
         }
         for fall in self.falls(plan) {
@@ -301,14 +311,15 @@ impl Circuit {
             }
         }
         for drain in self.drains(plan) {
-            drain_of(&mut gaps, &mut parts, drain);
+            drain_of(&mut gaps, &mut parts, drain, losses);
         }
         self.vessels_of(&mut gaps, &mut parts, plan, vessels);
         gaps.settle()?;
+        parts.beds = stone::fed_from_below(plan, &parts.runs);
         Ok(parts)
     }
 
-    fn runs_of<'a>(&self, gaps: &mut Gaps, parts: &mut Parts<'a>, line: &'a Given<Line>) {
+    fn runs_of<'a>(&self, gaps: &mut Gaps, parts: &mut Parts<'a>, line: &'a Given<Line>, losses: Losses<'_>) {
         if parts.runs.iter().any(|known| known.line.place == line.place) {
             return;
         }
@@ -338,7 +349,7 @@ impl Circuit {
             } else {
                 Ok(None)
             });
-            if let (Some(pipe), Some(outlet)) = (gaps.keep(pieces::run(run, line)), outlet) {
+            if let (Some(pipe), Some(outlet)) = (gaps.keep(pieces::run(run, line, losses)), outlet) {
                 parts.runs.push(RunPart {
                     line,
                     id,
@@ -394,8 +405,8 @@ fn end_of<'a>(line: &'a Line, id: &'a str) -> &'a str {
     joins.map_or(id, String::as_str)
 }
 
-fn drain_of<'a>(gaps: &mut Gaps, parts: &mut Parts<'a>, drain: &'a Given<Drain>) {
-    let piece = gaps.keep(pieces::drain(drain));
+fn drain_of<'a>(gaps: &mut Gaps, parts: &mut Parts<'a>, drain: &'a Given<Drain>, losses: Losses<'_>) {
+    let piece = gaps.keep(pieces::drain(drain, losses));
     let outlet = match drain.run.given() {
         Some(run) if matches!(run.discharge, Shown::Is(_)) => gaps.keep(discharge_level(run, &run.place)),
         _ => Some(None),

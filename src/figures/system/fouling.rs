@@ -1,5 +1,6 @@
 //! Clean and fouled: what slime and mud do to pipes and fittings.
 
+use super::stone::Stone;
 use crate::{
     figures::{Input, ledger::Sheet},
     formulas::pipe,
@@ -50,16 +51,17 @@ impl Condition {
             } => pipe::Run {
                 roughness: run.roughness.max(*roughness),
                 minor_k: run.minor_k * k_factor,
+                laminar_k: run.laminar_k * k_factor,
                 ..run
             },
         }
     }
 
-    /// A loss coefficient in this condition.
-    pub fn of_k(&self, k: f64) -> f64 {
+    /// The stone of a bed in this condition.
+    pub fn of_stone(&self, stone: &Stone) -> pipe::Run {
         match self {
-            Self::Clean => k,
-            Self::Fouled { k_factor, .. } => k * k_factor,
+            Self::Clean => stone.clean,
+            Self::Fouled { .. } => stone.fouled,
         }
     }
 

@@ -1,11 +1,13 @@
 //! The pieces of a circuit as the formulas want them: pumps, runs of pipe, crests.
 
-use super::super::{Gap, Input, ledger::Sheet};
+use super::{
+    super::{Gap, Input, ledger::Sheet},
+    losses::Losses,
+};
 use crate::{
-    formulas::{fittings, gravity_pipe, pipe, pipe_table, pump::Curve, water, weir},
+    formulas::{fittings::methods::MinorLoss, gravity_pipe, pipe, pipe_table, pump::Curve, water, weir},
     plan::{
-        CheckKind, CheckValve, Drain, Duty, Edge, Fall, Given, Line, Measure, MouthForm, Pipe, PipeMaterial,
-        Plan, Pump, Run, Shown,
+        Drain, Duty, Edge, Fall, Given, Line, Measure, MouthForm, Pipe, PipeMaterial, Plan, Pump, Run, Shown,
     },
     quantity::Kind,
 };
@@ -87,38 +89,52 @@ fn through(sheet: &mut Sheet<'_>, duty: &Given<Duty>) -> Result<Vec<(f64, f64)>,
 }
 
 /// A run of a line as a pipe: its inside diameter, roughness and losses.
-pub(in crate::figures) fn run(run: &Given<Run>, line: &Given<Line>) -> Result<Piece<pipe::Run>, Gap> {
+pub(in crate::figures) fn run(
+    run: &Given<Run>,
+    line: &Given<Line>,
+    losses: Losses<'_>,
+) -> Result<Piece<pipe::Run>, Gap> {
     piece(|sheet| {
         let first = !matches!(run.after, Shown::Is(_));
-        let diameter = inside_diameter(sheet, run)?;
-        let length = sheet.given("L", &run.length, &run.place, "length")?;
-        let mut minor_k = fittings_k(sheet, run, diameter)?;
+        let bare = bare(sheet, run)?;
+        let mut sum = losses.of(sheet, run, bare.diameter).fittings(run)?;
         if first && let Shown::Is(valve) = &line.check_valve {
-            minor_k += check_valve_k(sheet, valve, diameter)?;
+            sum = sum.check_valve(valve)?;
         }
-        if matches!(run.to, Shown::Is(_)) && !lists(run, "exit") {
-            minor_k += exit_k(sheet);
+        if matches!(run.to, Shown::Is(_)) {
+            sum = sum.exit(run);
         }
-        Ok(pipe::Run {
-            diameter,
-            length,
-            roughness: roughness(sheet, run),
-            minor_k,
-        })
+        let minor = sum.total();
+        Ok(rough(sheet, run, with(minor, bare)))
     })
 }
 
 /// The suction run of a dry pump, with its entrance.
-pub(in crate::figures) fn suction(run: &Given<Box<Run>>) -> Result<Piece<pipe::Run>, Gap> {
-    piece(|sheet| entered(sheet, &unboxed(run)))
+pub(in crate::figures) fn suction(
+    run: &Given<Box<Run>>,
+    losses: Losses<'_>,
+) -> Result<Piece<pipe::Run>, Gap> {
+    piece(|sheet| {
+        let run = unboxed(run);
+        let bare = bare(sheet, &run)?;
+        let minor = losses
+            .of(sheet, &run, bare.diameter)
+            .fittings(&run)?
+            .entrance(&run)
+            .total();
+        Ok(rough(sheet, &run, with(minor, bare)))
+    })
 }
 
 /// A gravity line: its mouth, and its pipe with entrance and exit.
-pub(in crate::figures) fn drain(drain: &Given<Drain>) -> Result<Piece<gravity_pipe::Drain>, Gap> {
+pub(in crate::figures) fn drain(
+    drain: &Given<Drain>,
+    losses: Losses<'_>,
+) -> Result<Piece<gravity_pipe::Drain>, Gap> {
     piece(|sheet| {
         let mut gaps = Gaps::default();
         let mouth = gaps.keep(mouth(sheet, drain));
-        let pipe = gaps.keep(drain_pipe(sheet, drain));
+        let pipe = gaps.keep(drain_pipe(sheet, drain, losses));
         gaps.settle()?;
         match (mouth, pipe) {
             (Some((mouth, level)), Some(pipe)) => Ok(gravity_pipe::Drain { mouth, level, pipe }),
@@ -147,14 +163,13 @@ fn mouth(sheet: &mut Sheet<'_>, drain: &Given<Drain>) -> Result<(gravity_pipe::M
     Ok((mouth, level))
 }
 
-fn drain_pipe(sheet: &mut Sheet<'_>, drain: &Given<Drain>) -> Result<pipe::Run, Gap> {
+fn drain_pipe(sheet: &mut Sheet<'_>, drain: &Given<Drain>, losses: Losses<'_>) -> Result<pipe::Run, Gap> {
     let missing = || Gap::NotShown(vec![drain.place.child("run")]);
     let run = unboxed(drain.run.given().ok_or_else(missing)?);
-    let mut pipe = entered(sheet, &run)?;
-    if !lists(&run, "exit") {
-        pipe.minor_k += exit_k(sheet);
-    }
-    Ok(pipe)
+    let bare = bare(sheet, &run)?;
+    let sum = losses.of(sheet, &run, bare.diameter).fittings(&run)?;
+    let minor = sum.entrance(&run).exit(&run).total();
+    Ok(rough(sheet, &run, with(minor, bare)))
 }
 
 fn unboxed(run: &Given<Box<Run>>) -> Given<Run> {
@@ -164,44 +179,38 @@ fn unboxed(run: &Given<Box<Run>>) -> Given<Run> {
     }
 }
 
-/// A run that water enters from a basin.
-fn entered(sheet: &mut Sheet<'_>, run: &Given<Run>) -> Result<pipe::Run, Gap> {
-    let diameter = inside_diameter(sheet, run)?;
-    let length = sheet.given("L", &run.length, &run.place, "length")?;
-    let mut minor_k = fittings_k(sheet, run, diameter)?;
-    let named = [
-        "entrance sharp",
-        "entrance bell",
-        "entrance projecting",
-        "foot valve",
-        "screen",
-    ];
-    if !named.iter().any(|name| lists(run, name)) {
-        minor_k += sheet.assumed(
-            "K_entrance",
-            0.5,
-            Kind::Ratio,
-            "a pipe that takes water from a basin has a sharp entrance where none is named, K 0.5",
-        );
-    }
+/// A run without friction and losses yet.
+fn bare(sheet: &mut Sheet<'_>, run: &Given<Run>) -> Result<pipe::Run, Gap> {
     Ok(pipe::Run {
-        diameter,
-        length,
-        roughness: roughness(sheet, run),
-        minor_k,
+        diameter: inside_diameter(sheet, run)?,
+        length: sheet.given("L", &run.length, &run.place, "length")?,
+        roughness: 0.0,
+        minor_k: 0.0,
+        laminar_k: 0.0,
     })
 }
 
-fn exit_k(sheet: &mut Sheet<'_>) -> f64 {
-    let why = "one velocity head is lost where a run ends in a basin";
-    sheet.assumed("K_exit", 1.0, Kind::Ratio, why)
+fn with(minor: MinorLoss, pipe: pipe::Run) -> pipe::Run {
+    pipe::Run {
+        minor_k: minor.turbulent,
+        laminar_k: minor.laminar,
+        ..pipe
+    }
 }
 
-/// The diameter and K of a pump's own check valve, of the size of the first run it feeds; none where it has none.
+fn rough(sheet: &mut Sheet<'_>, run: &Run, pipe: pipe::Run) -> pipe::Run {
+    pipe::Run {
+        roughness: roughness(sheet, run),
+        ..pipe
+    }
+}
+
+/// A pump's own check valve, of the size of the first run it feeds, as a pipe without length; none where it has none.
 pub(super) fn own_check_valve(
     pump: &Given<Pump>,
     line: &Given<Line>,
-) -> Result<Option<Piece<OwnValve>>, Gap> {
+    losses: Losses<'_>,
+) -> Result<Option<Piece<pipe::Run>>, Gap> {
     let Shown::Is(valve) = &pump.check_valve else {
         return Ok(None);
     };
@@ -209,25 +218,17 @@ pub(super) fn own_check_valve(
     let first = first.ok_or_else(|| Gap::NotShown(vec![line.place.child("runs")]))?;
     piece(|sheet| {
         let diameter = inside_diameter(sheet, first)?;
-        let k = check_valve_k(sheet, valve, diameter)?;
-        Ok(OwnValve { diameter, k })
+        let minor = losses.of(sheet, first, diameter).check_valve(valve)?.total();
+        let pipe = pipe::Run {
+            diameter,
+            length: 0.0,
+            roughness: 0.0,
+            minor_k: 0.0,
+            laminar_k: 0.0,
+        };
+        Ok(with(minor, pipe))
     })
     .map(Some)
-}
-
-/// A pump's own check valve.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct OwnValve {
-    /// m.
-    pub diameter: f64,
-    /// Velocity heads.
-    pub k: f64,
-}
-
-fn lists(run: &Run, fitting: &str) -> bool {
-    run.fittings
-        .value()
-        .is_some_and(|list| list.contains_key(fitting))
 }
 
 /// The inside diameter as given, or from the published tables by size and class.
@@ -274,56 +275,16 @@ fn roughness(sheet: &mut Sheet<'_>, run: &Run) -> f64 {
     sheet.assumed("ε", material.roughness(), Kind::Length, why)
 }
 
-fn fittings_k(sheet: &mut Sheet<'_>, run: &Given<Run>, diameter: f64) -> Result<f64, Gap> {
-    let list = run
-        .fittings
-        .given()
-        .ok_or_else(|| Gap::NotShown(vec![run.place.child("fittings")]))?;
-    sheet.note_place("K", &list.place);
-    let mut sum =
-        run.extra_k.value().copied().unwrap_or(0.0) + run.throttle_k.value().copied().unwrap_or(0.0);
-    for (name, count) in list.iter() {
-        let k = fittings::k(name, diameter).map_err(|error| Gap::NotComputed(error.to_string()))?;
-        sum += f64::from(*count) * k;
-    }
-    Ok(sum)
-}
-
-fn check_valve_k(sheet: &mut Sheet<'_>, valve: &Given<CheckValve>, diameter: f64) -> Result<f64, Gap> {
-    sheet.note_place("K_check", &valve.place);
-    let name = match valve.kind.value() {
-        Some(CheckKind::Spring) => "spring check",
-        Some(CheckKind::Swing) => "swing check",
-        None => {
-            sheet.assumed(
-                "K_check",
-                0.0,
-                Kind::Ratio,
-                "a check valve whose kind is not shown is a swing check",
-            );
-            "swing check"
-        }
-    };
-    fittings::k(name, diameter).map_err(|error| Gap::NotComputed(error.to_string()))
-}
-
 /// A crest: its level, and what passes it.
 pub(super) fn crest(fall: &Given<Fall>) -> Result<(f64, Piece<weir::Crest>), Gap> {
     let mut sheet = Sheet::blank();
     let mut gaps = Gaps::default();
     let level = gaps.keep(sheet.given("z_crest", &fall.crest, &fall.place, "crest"));
-    let width = gaps.keep(sheet.given("b", &fall.width, &fall.place, "width"));
-    let edge = gaps.keep(
-        fall.edge
-            .given()
-            .ok_or_else(|| Gap::NotShown(vec![fall.place.child("edge")])),
-    );
-    let (Some(level), Some(width), Some(edge)) = (level, width, edge) else {
+    let item = gaps.keep(edge(&mut sheet, fall));
+    let (Some(level), Some(item)) = (level, item) else {
         gaps.settle()?;
         return Err(Gap::NotComputed("the crest is incomplete".to_owned()));
     };
-    sheet.note_place("edge", &edge.place);
-    let item = weir::Crest::in_open_water(edge_of(edge.value), width);
     Ok((
         level,
         Piece {
@@ -333,12 +294,39 @@ pub(super) fn crest(fall: &Given<Fall>) -> Result<(f64, Piece<weir::Crest>), Gap
     ))
 }
 
-/// The formulas' name for an edge of the plan.
-pub(in crate::figures) fn edge_of(edge: Edge) -> weir::Edge {
-    match edge {
-        Edge::ThinLip => weir::Edge::ThinLip,
-        Edge::BroadStone => weir::Edge::BroadStone,
-        Edge::RoughStone => weir::Edge::RoughStone,
+/// The edge of a crest with its size: a width, or the sides of a notch.
+fn edge(sheet: &mut Sheet<'_>, fall: &Given<Fall>) -> Result<weir::Crest, Gap> {
+    let edge = fall.edge.given();
+    let missing = edge
+        .is_none()
+        .then(|| Gap::NotShown(vec![fall.place.child("edge")]));
+    let size = match (note_size(sheet, fall), missing) {
+        (Ok(size), None) => size,
+        (Ok(_), Some(gap)) | (Err(gap), None) => return Err(gap),
+        (Err(size), Some(edge)) => return Err(size.and(edge)),
+    };
+    if let Some(edge) = edge {
+        sheet.note_place("edge", &edge.place);
+    }
+    let (edge, width) = match edge.map(|edge| edge.value) {
+        // tan of half the angle is the slope of a side.
+        Some(Edge::VNotch) => {
+            let angle = 2.0 * size.atan().to_degrees();
+            (weir::Edge::VNotch(weir::Notch { angle }), 0.0)
+        }
+        Some(Edge::BroadStone) => (weir::Edge::BroadStone, size),
+        Some(Edge::RoughStone) => (weir::Edge::RoughStone, size),
+        Some(Edge::ThinLip) | None => (weir::Edge::ThinLip, size),
+    };
+    Ok(weir::Crest::in_open_water(edge, width))
+}
+
+/// What sizes a crest: its width in m, or the slope of the sides of a V-notch.
+pub(in crate::figures) fn note_size(sheet: &mut Sheet<'_>, fall: &Given<Fall>) -> Result<f64, Gap> {
+    if fall.edge.value() == Some(&Edge::VNotch) {
+        sheet.given("z", &fall.notch_sides, &fall.place, "notch_sides")
+    } else {
+        sheet.given("b", &fall.width, &fall.place, "width")
     }
 }
 

@@ -4,7 +4,7 @@ use super::super::{Gap, Input, ledger::Sheet};
 use crate::{
     formulas::{
         channel::{STONE_STREAM_ROUGH, STONE_STREAM_WHY, Section},
-        stream::{Bed, End},
+        stream::{Bed, End, SUBMERGENCE},
     },
     plan::{Given, Measure, Reach, Shown, Stream},
     quantity::Kind,
@@ -68,19 +68,29 @@ fn bed(sheet: &mut Sheet<'_>, reach: &Given<Reach>) -> Bed {
     }
 }
 
+/// What is told of water too shallow or too deep against its stone, where it is counted all the same.
+fn beyond_measured() -> String {
+    format!(
+        "the resistance of stone was measured in water {} to {} times as deep as the stone; outside that range the \
+         water a stream holds is an estimate",
+        SUBMERGENCE.start(),
+        SUBMERGENCE.end()
+    )
+}
+
 /// Water held in a stream while it runs, m³: at the rough end of the range, which holds the most.
 pub(super) fn stream_water(stream: &Given<Stream>, flow: f64, inputs: &mut Vec<Input>) -> Result<f64, Gap> {
     let mut volume = 0.0;
     for reach in stream.reaches.values() {
         let mut sheet = Sheet::blank();
         let channel = Channel::of(&mut sheet, reach)?;
-        sheet.assumed(
-            "y_rough",
-            channel.depth(flow, End::Rough)?,
-            Kind::Length,
-            "a stream holds the water of the rough end of its range: the most, which is on the safe side",
-        );
-        volume += channel.section.area(channel.depth(flow, End::Rough)?) * channel.length;
+        let why =
+            "a stream holds the water of the rough end of its range: the most, which is on the safe side";
+        let depth = sheet.assumed("y_rough", channel.depth(flow, End::Rough)?, Kind::Length, why);
+        if let Some(submergence) = channel.bed.outside(&channel.section, depth) {
+            sheet.assumed("x_stone", submergence, Kind::Ratio, &beyond_measured());
+        }
+        volume += channel.section.area(depth) * channel.length;
         inputs.extend(sheet.into_inputs());
     }
     Ok(volume)

@@ -73,17 +73,13 @@ impl<'a> Solved<'a> {
 
     /// The flow of each pump and what it rests on beside the plan of the circuit, by its place.
     pub fn pumped(&self) -> impl Iterator<Item = (Place, f64, Vec<Input>)> {
-        self.parts
-            .pumps
-            .iter()
-            .zip(&self.steady.links.pumps)
-            .map(|(part, link)| {
-                (
-                    part.pump.place.clone(),
-                    self.steady.solution.flow(*link),
-                    self.condition.inputs().to_vec(),
-                )
-            })
+        let stone = self.parts.beds.iter().flat_map(|part| &part.fouled_inputs);
+        let inputs: Vec<Input> = self.condition.inputs().iter().chain(stone).cloned().collect();
+        let pumps = self.parts.pumps.iter().zip(&self.steady.links.pumps);
+        pumps.map(move |(part, link)| {
+            let flow = self.steady.solution.flow(*link);
+            (part.pump.place.clone(), flow, inputs.clone())
+        })
     }
 
     /// Enters what runs where.
@@ -104,14 +100,16 @@ impl<'a> Solved<'a> {
             let flow = self.flow(*link);
             let from = part.fall.from.value().map_or("", String::as_str);
             let below = self.steady.levels[&part.to];
-            let head = if part.drowned_by(below) && flow > 0.0 {
-                self.steady.levels[from] - part.level
+            let (head, submergence) = if part.drowned_by(below) && flow > 0.0 {
+                let head = self.steady.levels[from] - part.level;
+                (head, (below - part.level) / head)
             } else {
-                weir::head_for_flow(&part.crest.item, flow)
+                (weir::head_for_flow(&part.crest.item, flow), 0.0)
             };
             let state = FallState {
                 flow,
                 head,
+                submergence,
                 crest: part.crest.item,
                 inputs: part.crest.inputs.clone(),
             };
@@ -318,7 +316,8 @@ fn all_inputs(parts: &Parts<'_>, condition: &Condition, viscosity: &Piece<f64>) 
     let falls = parts.falls.iter().flat_map(|part| part.crest.inputs.iter());
     let drains = parts.drains.iter().flat_map(|part| part.piece.inputs.iter());
     let mut inputs: Vec<Input> = Vec::new();
-    let all = pumps.chain(runs).chain(falls).chain(drains);
+    let beds = parts.beds.iter().flat_map(|part| part.inputs.iter());
+    let all = pumps.chain(runs).chain(falls).chain(drains).chain(beds);
     for input in all.chain(&viscosity.inputs).chain(condition.inputs()) {
         if !inputs.contains(input) {
             inputs.push(input.clone());

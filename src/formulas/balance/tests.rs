@@ -16,6 +16,7 @@ const PIPE: Run = Run {
     length: 8.0,
     roughness: 1.5e-6,
     minor_k: 4.0,
+    laminar_k: 0.0,
 };
 
 fn siphon() -> Law<'static> {

@@ -1,31 +1,45 @@
-//! Methods of minor losses, by name: the simple table, Hooper's two constants, Darby's three.
+//! Methods of minor losses, by name: the one table after Crane, Hooper's two constants, Darby's three.
 //!
-//! The simple table is the one default. The other two add a part that grows as the flow slows, `K₁/Re`, and scale
-//! the turbulent part by size: K is then for the Reynolds number of the pipe, on the velocity in it.
+//! The table is the one default. The other two add a part that grows as the flow slows, `K₁/Re`, and scale the part
+//! left in fast flow by size: K is then for the Reynolds number of the pipe, on the velocity in it.
 
 use super::{Fitting, UnknownFitting, find};
 
 /// How K of a fitting is worked out.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub enum Method {
-    /// The simple table, [`super::FITTINGS`].
+    /// The one table, [`super::FITTINGS`]: the form of Crane TP-410, and common practice for what Crane lacks.
     #[default]
-    Simple,
+    Crane,
     /// Hooper's 2-K, [`TwoK`].
     TwoK,
     /// Darby's 3-K, [`ThreeK`].
     ThreeK,
 }
 
-/// A pipe and the flow in it, as the methods need them.
+/// The size of a pipe, as the methods need it.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Flowing {
+pub struct Size {
     /// Inside diameter, m.
     pub inside_diameter: f64,
     /// Nominal size, in.
     pub nominal: f64,
-    /// Reynolds number.
-    pub reynolds: f64,
+}
+
+/// A minor loss in a pipe of one size: `K = K₁/Re + K_turbulent`, on the velocity in the pipe.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct MinorLoss {
+    /// K₁, K in laminar flow at Re 1.
+    pub laminar: f64,
+    /// K in fast flow.
+    pub turbulent: f64,
+}
+
+impl MinorLoss {
+    /// K at a Reynolds number above zero.
+    pub fn k(&self, reynolds: f64) -> f64 {
+        self.laminar / reynolds + self.turbulent
+    }
 }
 
 /// Hooper's constants of a fitting (1981): `K = K₁/Re + K_∞·(1 + 1 in/D)`.
@@ -49,30 +63,58 @@ pub struct ThreeK {
 }
 
 impl TwoK {
-    /// K at a Reynolds number in a pipe of an inside diameter in m.
-    pub fn k(&self, reynolds: f64, inside_diameter: f64) -> f64 {
-        self.laminar / reynolds + self.turbulent * (1.0 + 0.0254 / inside_diameter)
+    /// The loss in a pipe of an inside diameter in m.
+    pub fn loss(&self, inside_diameter: f64) -> MinorLoss {
+        MinorLoss {
+            laminar: self.laminar,
+            turbulent: self.turbulent * (1.0 + 0.0254 / inside_diameter),
+        }
     }
 }
 
 impl ThreeK {
-    /// K at a Reynolds number in a pipe of a nominal size in inches.
-    pub fn k(&self, reynolds: f64, nominal: f64) -> f64 {
-        self.laminar / reynolds + self.turbulent * (1.0 + self.size / nominal.powf(0.3))
+    /// The loss in a pipe of a nominal size in inches.
+    pub fn loss(&self, nominal: f64) -> MinorLoss {
+        MinorLoss {
+            laminar: self.laminar,
+            turbulent: self.turbulent * (1.0 + self.size / nominal.powf(0.3)),
+        }
     }
 }
 
 impl Method {
-    /// K of a fitting by name, on the velocity in the pipe. What the method has no constants for (entrances, exits,
-    /// couplings, screens, foot valves) keeps its K of the simple table.
-    pub fn k(self, name: &str, flowing: &Flowing) -> Result<f64, UnknownFitting> {
+    /// Whose method it is.
+    pub const fn source(self) -> &'static str {
+        match self {
+            Self::Crane => "one table after Crane TP-410",
+            Self::TwoK => "Hooper's 2-K method (Chemical Engineering 1981)",
+            Self::ThreeK => "Darby's 3-K method (Chemical Engineering 1999)",
+        }
+    }
+
+    /// The loss of a fitting by name. What the method has no constants for ([`Self::holds`]) keeps its K of the one
+    /// table.
+    pub fn loss(self, name: &str, size: &Size) -> Result<MinorLoss, UnknownFitting> {
         let fitting = find(name)?;
         let by_constants = match self {
-            Self::Simple => None,
-            Self::TwoK => two_k(fitting).map(|c| c.k(flowing.reynolds, flowing.inside_diameter)),
-            Self::ThreeK => three_k(fitting).map(|c| c.k(flowing.reynolds, flowing.nominal)),
+            Self::Crane => None,
+            Self::TwoK => two_k(fitting).map(|constants| constants.loss(size.inside_diameter)),
+            Self::ThreeK => three_k(fitting).map(|constants| constants.loss(size.nominal)),
         };
-        Ok(by_constants.unwrap_or_else(|| fitting.k(flowing.inside_diameter)))
+        Ok(by_constants.unwrap_or_else(|| MinorLoss {
+            laminar: 0.0,
+            turbulent: fitting.k(size.inside_diameter),
+        }))
+    }
+
+    /// Whether the method itself knows a fitting of the table; Hooper's and Darby's constants here leave out entrances,
+    /// exits, couplings, screens and foot valves.
+    pub fn holds(self, fitting: &Fitting) -> bool {
+        match self {
+            Self::Crane => true,
+            Self::TwoK => two_k(fitting).is_some(),
+            Self::ThreeK => three_k(fitting).is_some(),
+        }
     }
 }
 
@@ -142,11 +184,14 @@ const ROWS: &[Row] = &[
 mod tests {
     use super::{super::FITTINGS, *};
 
-    const FLOWING: Flowing = Flowing {
+    const SIZE: Size = Size {
         inside_diameter: 0.0525,
         nominal: 2.0,
-        reynolds: 50_000.0,
     };
+
+    fn k(method: Method, name: &str, reynolds: f64) -> f64 {
+        method.loss(name, &SIZE).unwrap().k(reynolds)
+    }
 
     #[test]
     fn every_row_of_constants_is_a_fitting_of_the_table() {
@@ -160,40 +205,37 @@ mod tests {
     }
 
     #[test]
-    fn slow_flow_costs_more_by_the_new_methods_and_the_same_by_the_simple_one() {
-        let slow = Flowing {
-            reynolds: 500.0,
-            ..FLOWING
-        };
+    fn slow_flow_costs_more_by_the_new_methods_and_the_same_by_the_table() {
         for method in [Method::TwoK, Method::ThreeK] {
-            assert!(method.k("elbow", &slow).unwrap() > method.k("elbow", &FLOWING).unwrap() + 1.0);
+            assert!(k(method, "elbow", 500.0) > k(method, "elbow", 50_000.0) + 1.0);
         }
-        let simple = Method::default();
-        assert_eq!(
-            simple.k("elbow", &slow).unwrap(),
-            simple.k("elbow", &FLOWING).unwrap()
-        );
+        let table = Method::default();
+        assert_eq!(k(table, "elbow", 500.0), k(table, "elbow", 50_000.0));
     }
 
     #[test]
-    fn a_method_without_constants_keeps_the_simple_k() {
+    fn a_method_without_constants_keeps_the_k_of_the_table_and_says_so() {
         for name in ["exit", "entrance sharp", "union"] {
-            let simple = Method::Simple.k(name, &FLOWING).unwrap();
-            assert_eq!(Method::TwoK.k(name, &FLOWING).unwrap(), simple);
-            assert_eq!(Method::ThreeK.k(name, &FLOWING).unwrap(), simple);
+            let table = Method::Crane.loss(name, &SIZE).unwrap();
+            for method in [Method::TwoK, Method::ThreeK] {
+                assert_eq!(method.loss(name, &SIZE).unwrap(), table);
+                assert!(!method.holds(find(name).unwrap()));
+            }
         }
-        assert!(Method::TwoK.k("gate vlave", &FLOWING).is_err());
+        assert!(Method::ThreeK.holds(find("ball valve").unwrap()));
+        assert!(!Method::TwoK.holds(find("ball valve").unwrap()));
+        assert!(Method::TwoK.loss("gate vlave", &SIZE).is_err());
     }
 
     #[test]
     fn the_methods_agree_roughly_in_usual_flow() {
         for row in ROWS {
-            let [simple, two, three] =
-                [Method::Simple, Method::TwoK, Method::ThreeK].map(|m| m.k(row.name, &FLOWING).unwrap());
+            let [table, two, three] =
+                [Method::Crane, Method::TwoK, Method::ThreeK].map(|method| k(method, row.name, 50_000.0));
             for k in [two, three] {
                 assert!(
-                    (simple / 4.0..simple * 4.0).contains(&k),
-                    "{}: {simple} and {k}",
+                    (table / 4.0..table * 4.0).contains(&k),
+                    "{}: {table} and {k}",
                     row.name
                 );
             }

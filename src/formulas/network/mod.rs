@@ -12,7 +12,7 @@
 //! let valve_box = network.add_node(Node::Junction);
 //! let fall = network.add_node(Node::Fixed { head: 1.5 });
 //! let curve = Curve::new(&[(0.0, 6.0), (2e-3, 4.5), (4e-3, 1.0)]).unwrap();
-//! let run = Run { diameter: 0.0525, length: 12.0, roughness: 1.5e-6, minor_k: 4.0 };
+//! let run = Run { diameter: 0.0525, length: 12.0, roughness: 1.5e-6, minor_k: 4.0, laminar_k: 0.0 };
 //! let pump = network.add_link(Link::pump(sump, valve_box, curve, 1));
 //! network.add_link(Link::pipe(valve_box, fall, run).check_valve());
 //! let solution = network.solve().unwrap();
@@ -305,7 +305,9 @@ fn pipe_fault(run: &Run) -> Option<&'static str> {
     let sound = |value: f64| value.is_finite() && value >= 0.0;
     if !positive(run.diameter) {
         Some("its diameter must be above zero")
-    } else if !(sound(run.length) && sound(run.minor_k) && run.length + run.minor_k > 0.0) {
+    } else if !([run.length, run.minor_k, run.laminar_k].into_iter().all(sound)
+        && run.length + run.minor_k + run.laminar_k > 0.0)
+    {
         Some("it needs a length or a K above zero, and neither below zero")
     } else if !(sound(run.roughness) && run.relative_roughness() <= RELATIVE_ROUGHNESS_RANGE.1) {
         Some("its roughness is outside the range of the Colebrook–White equation")

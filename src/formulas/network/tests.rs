@@ -8,6 +8,7 @@ const LINE: Run = Run {
     length: 10.0,
     roughness: 1.5e-6,
     minor_k: 3.0,
+    laminar_k: 0.0,
 };
 
 fn curve() -> Curve {
@@ -234,6 +235,7 @@ fn values_no_water_could_meet_are_refused() {
         let frictionless = Run {
             length: 0.0,
             minor_k: 0.0,
+            laminar_k: 0.0,
             ..LINE
         };
         Link::pipe(a, b, frictionless)

@@ -1,6 +1,6 @@
 //! Where each weir law holds, as data.
 
-use super::{Crest, Edge};
+use super::{Crest, Edge, Notch};
 
 /// A weir law with limits.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -15,6 +15,8 @@ pub enum Law {
     Francis,
     /// [`super::broad_crested`].
     BroadCrested,
+    /// [`Notch::discharge`].
+    KindsvaterShen,
 }
 
 impl Law {
@@ -23,6 +25,7 @@ impl Law {
         match edge {
             Edge::ThinLip => Self::KindsvaterCarter,
             Edge::BroadStone | Edge::RoughStone => Self::BroadCrested,
+            Edge::VNotch(_) => Self::KindsvaterShen,
         }
     }
 }
@@ -40,6 +43,8 @@ pub enum Measure {
     HeadOverHeight,
     /// Head over crest width.
     HeadOverWidth,
+    /// Angle between the sides of a V-notch, degrees.
+    Angle,
 }
 
 impl Measure {
@@ -51,6 +56,7 @@ impl Measure {
             Self::Height => "crest height above the floor upstream",
             Self::HeadOverHeight => "head over crest height",
             Self::HeadOverWidth => "head over crest width",
+            Self::Angle => "angle of the notch",
         }
     }
 
@@ -61,6 +67,10 @@ impl Measure {
             Self::Height => crest.height,
             Self::HeadOverHeight => head / crest.height,
             Self::HeadOverWidth => head / crest.width,
+            Self::Angle => match crest.edge {
+                Edge::VNotch(notch) => notch.angle,
+                _ => 180.0,
+            },
         }
     }
 }
@@ -113,8 +123,16 @@ pub fn limits(law: Law) -> &'static [Bound] {
             AtLeast(Width, 0.15),
         ],
         Law::BroadCrested => &[AtLeast(Head, 0.01), AtMost(HeadOverHeight, 1.5)],
+        Law::KindsvaterShen => &NOTCH,
     }
 }
+
+/// Where Kindsvater & Shen's law holds.
+static NOTCH: [Bound; 3] = [
+    Bound::AtLeast(Measure::Head, Notch::LEAST_HEAD),
+    Bound::AtLeast(Measure::Angle, *Notch::ANGLES.start()),
+    Bound::AtMost(Measure::Angle, *Notch::ANGLES.end()),
+];
 
 /// The limits of a law that a crest breaks at a head in m; empty where the law holds.
 pub fn outside(law: Law, crest: &Crest, head: f64) -> Vec<Broken> {

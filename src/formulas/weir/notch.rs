@@ -46,6 +46,31 @@ impl Notch {
         self.effective(head).0
     }
 
+    /// [`Self::discharge`] with its derivative by head, m²/s, continued to no flow at no head: below
+    /// [`Self::LEAST_HEAD`], where the law was not measured, k_h shrinks in proportion.
+    pub(super) fn continued(self, head: f64) -> (f64, f64) {
+        if head >= Self::LEAST_HEAD {
+            return self.effective(head);
+        }
+        let stretch = 1.0 + self.head_correction() / Self::LEAST_HEAD;
+        let factor = self.factor() * self.coefficient() * stretch.powf(2.5);
+        (factor * head.powf(2.5), 2.5 * factor * head.powf(1.5))
+    }
+
+    /// Head for a flow (m³/s) by [`Self::continued`], m.
+    pub(super) fn continued_head(self, flow: f64) -> f64 {
+        invert(flow, self.plain_head(flow), |head| self.continued(head))
+    }
+
+    /// The notch that is a share as wide at every height: one partly blocked.
+    #[must_use]
+    pub fn narrowed(self, share: f64) -> Self {
+        let half = (self.angle.to_radians() / 2.0).tan() * share;
+        Self {
+            angle: 2.0 * half.atan().to_degrees(),
+        }
+    }
+
     /// Head for a flow (m³/s) by [`Self::discharge`], m; next to nothing below the flow the formula gives for a
     /// vanishing head.
     pub fn head_for_flow(self, flow: f64) -> f64 {

@@ -17,34 +17,36 @@ use crate::{
     quantity::{Kind, UnitSystem, show_computed, show_level},
 };
 
-/// Cases in the order they are told: name on the chart in two lines, figure of the level, figure of the freeboard.
-const CASES: [([&str; 2], Option<&str>, Option<&str>); 9] = [
-    (["still", ""], None, Some("freeboard-still")),
-    (["start-up,", "lowest"], Some("start-up-level"), None),
-    (["running", ""], Some("running-level"), Some("freeboard-running")),
+/// Cases in the order they are told: name, figure of the level, figure of the freeboard.
+const CASES: [(&str, Option<&str>, Option<&str>); 9] = [
+    (STILL, None, Some("freeboard-still")),
+    ("start-up, lowest", Some("start-up-level"), None),
+    ("running", Some("running-level"), Some("freeboard-running")),
     (
-        ["after", "power-off"],
+        "after power-off",
         Some("power-off-level"),
         Some("freeboard-power-off"),
     ),
     (
-        ["crest half", "blocked"],
+        "crest half blocked",
         Some("blocked-level"),
         Some("freeboard-blocked"),
     ),
     (
-        ["check valve", "leaks"],
+        "check valve leaks",
         Some("drain-back-level"),
         Some("freeboard-drain-back"),
     ),
-    (["design", "storm"], Some("storm-level"), Some("freeboard-storm")),
+    ("design storm", Some("storm-level"), Some("freeboard-storm")),
     (
-        ["make-up", "stuck"],
+        "make-up stuck",
         Some("make-up-stuck-level"),
         Some("freeboard-make-up-stuck"),
     ),
-    (["an edge", "settled"], None, Some("freeboard-settled-edge")),
+    ("an edge settled", None, Some("freeboard-settled-edge")),
 ];
+/// The case whose level the plan gives.
+const STILL: &str = "still";
 
 /// A basin in a case, as text.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -62,7 +64,7 @@ pub struct CaseLine {
 /// A level of a basin in a case, m: the lowest and the highest are one where the case settles.
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Band {
-    name: [&'static str; 2],
+    name: &'static str,
     low: f64,
     high: f64,
 }
@@ -85,7 +87,7 @@ pub(super) fn lines(plan: &Plan, ledger: &Ledger, units: UnitSystem) -> Vec<Case
             if at.is_some() || left.is_some() {
                 lines.push(CaseLine {
                     basin: name_of(id, &basin.name).to_owned(),
-                    case: name.join(" ").trim_end().to_owned(),
+                    case: name.to_owned(),
                     level: at.map(|at| show_level(at, units)),
                     freeboard: left.map(|left| show_computed(left, Kind::Length, units)),
                 });
@@ -95,10 +97,10 @@ pub(super) fn lines(plan: &Plan, ledger: &Ledger, units: UnitSystem) -> Vec<Case
     lines
 }
 
-fn level_in(basin: &Given<Basin>, ledger: &Ledger, name: [&str; 2], figure: Option<&str>) -> Option<f64> {
+fn level_in(basin: &Given<Basin>, ledger: &Ledger, name: &str, figure: Option<&str>) -> Option<f64> {
     match figure {
         Some(figure) => ledger.quantity(&basin.place, figure),
-        None if name[0] == "still" => level(&basin.still),
+        None if name == STILL => level(&basin.still),
         None => None,
     }
 }
@@ -157,6 +159,11 @@ const FOOT: f64 = 30.0;
 const AXIS: f64 = 34.0;
 const PANEL: f64 = WIDTH / 2.0 - 4.0;
 const SMALL: f64 = 6.2;
+/// Size of a column's name and the least between two of them, pt.
+const FINE: f64 = 5.6;
+const BETWEEN: f64 = 1.0;
+/// Columns a panel has room for: every case.
+const COLUMNS: usize = CASES.len();
 
 /// From level to paper within one panel.
 struct Axis {
@@ -209,7 +216,7 @@ fn draw(board: &mut Board, panel: &Panel<'_>, corner: Point, units: UnitSystem) 
     board.put(Text::new([corner[0] + 1.0, corner[1] + 8.0], Anchor::Start, 8.0, name).strong());
     graduate(board, &axis, units);
     marked(board, panel, &axis, units);
-    let column = (axis.frame.right - axis.frame.left) / CASES.len() as f64;
+    let column = (axis.frame.right - axis.frame.left) / COLUMNS as f64;
     for (index, band) in panel.bands.iter().enumerate() {
         let middle = axis.frame.left + column * (index as f64 + 0.5);
         bar(board, panel, &axis, band, middle, column, units);
@@ -353,20 +360,29 @@ fn bar(
             .items
             .push(super::Item::Text(Text::new(at, Anchor::Start, SMALL, words)));
     }
-    for (line, words) in band.name.into_iter().enumerate() {
-        if !words.is_empty() {
-            let at = [x, axis.frame.bottom + 8.0 + line as f64 * 8.0];
-            board.put(Text::new(at, Anchor::Middle, 5.6, fit(words, 5.6, false, column)));
+    for (line, words) in lines_within(band.name, column - BETWEEN).into_iter().enumerate() {
+        let at = [x, axis.frame.bottom + 7.0 + line as f64 * 7.0];
+        board.put(Text::new(at, Anchor::Middle, FINE, words));
+    }
+}
+
+/// Words in as few lines as a room allows, broken between words only.
+fn lines_within(name: &str, room: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in name.split(' ') {
+        let longer = lines.last().map(|line| format!("{line} {word}"));
+        match (lines.last_mut(), longer) {
+            (Some(line), Some(longer)) if width(&longer, FINE, false) <= room => *line = longer,
+            _ => lines.push(word.to_owned()),
         }
     }
+    lines
 }
 
 fn describe(scene: &mut Scene, panels: &[Panel<'_>], units: UnitSystem) {
     let said = panels.iter().map(|panel| {
-        let each = panel.bands.iter().map(|band| {
-            let case = band.name.join(" ");
-            format!("{} {}", case.trim_end(), show_level(band.high, units))
-        });
+        let bands = panel.bands.iter();
+        let each = bands.map(|band| format!("{} {}", band.name, show_level(band.high, units)));
         let rim = if panel.levels.rim.shown {
             format!("; rim {}", show_level(panel.levels.rim.level, units))
         } else {
@@ -383,4 +399,22 @@ fn describe(scene: &mut Scene, panels: &[Panel<'_>], units: UnitSystem) {
          rim. Each panel has a scale of its own, enlarged about its levels."
             .to_owned(),
     );
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{AXIS, BETWEEN, CASES, COLUMNS, FINE, PANEL, lines_within, width};
+
+    #[test]
+    fn the_name_of_every_case_fits_its_column_uncut() {
+        let room = (PANEL - AXIS) / COLUMNS as f64 - BETWEEN;
+        for (name, ..) in CASES {
+            let lines = lines_within(name, room);
+            assert_eq!(lines.join(" "), name);
+            assert!(lines.len() <= 3, "{name} takes {} lines", lines.len());
+            for line in lines {
+                assert!(width(&line, FINE, false) <= room, "{line} is cut");
+            }
+        }
+    }
 }

@@ -18,8 +18,11 @@ const BASINS: usize = 4;
 const LEFT: f64 = 84.0;
 const RIGHT: f64 = WIDTH - 92.0;
 const TOP: f64 = 14.0;
+/// Height of a panel, at most, and between two of them, pt.
 const PANEL: f64 = 84.0;
 const BETWEEN: f64 = 16.0;
+/// Height of all panels with what is between them, at most, pt: two drawings stand on a page.
+const PANELS: f64 = 208.0;
 /// Points of a line, at most: more are not seen.
 const POINTS: usize = 240;
 /// Levels that move by less than this stand still, m.
@@ -43,7 +46,10 @@ pub(super) fn courses(plan: &Plan, ledger: &Ledger, review: &Review, units: Unit
 /// A basin's level in time and the levels it is held against.
 struct Panel<'a> {
     series: &'a Series,
+    /// As the case has it.
     rim: Option<f64>,
+    /// Whether the case has it lower than the plan.
+    sunk: bool,
     low: f64,
     high: f64,
 }
@@ -51,7 +57,11 @@ struct Panel<'a> {
 impl<'a> Panel<'a> {
     fn of(plan: &Plan, series: &'a Series) -> Option<Self> {
         let basin = plan.basins.values().find(|basin| basin.place == series.object)?;
-        let rim = basin.rim.value().map(|rim| rim.0);
+        let planned = basin.rim.value().map(|rim| rim.0);
+        let rim = series.rim.or(planned);
+        let sunk = rim
+            .zip(planned)
+            .is_some_and(|(rim, planned)| planned - rim > STILL);
         let levels = || series.points.iter().map(|(_, level)| *level);
         let (low, high) = (
             levels().fold(f64::MAX, f64::min),
@@ -60,6 +70,7 @@ impl<'a> Panel<'a> {
         (high - low > STILL).then_some(Self {
             series,
             rim,
+            sunk,
             low,
             high,
         })
@@ -72,6 +83,10 @@ impl<'a> Panel<'a> {
         let moving = self.series.points.iter().rposition(|point| away(&point));
         let next = moving.and_then(|at| self.series.points.get(at + 1));
         next.map_or(0.0, |(time, _)| *time)
+    }
+
+    fn rim_word(&self) -> &'static str {
+        if self.sunk { "settled rim" } else { "rim" }
     }
 
     fn moves(&self) -> f64 {
@@ -99,28 +114,27 @@ fn draw(plan: &Plan, ledger: &Ledger, review: &Review, worst: &Worst, units: Uni
     if panels.is_empty() || end <= 0.0 {
         return None;
     }
-    let height = TOP + panels.len() as f64 * (PANEL + BETWEEN) + 22.0;
+    let each = (PANELS / panels.len() as f64 - BETWEEN).min(PANEL);
+    let height = TOP + panels.len() as f64 * (each + BETWEEN) + 22.0;
     let mut board = Board::new(WIDTH, height, format!("Levels in time: {}", worst.case.title));
     for (index, panel) in panels.iter().enumerate() {
-        let top = TOP + index as f64 * (PANEL + BETWEEN);
-        draw_panel(&mut board, panel, top, end, units);
+        let top = TOP + index as f64 * (each + BETWEEN);
+        draw_panel(&mut board, panel, [top, top + each], end, units);
     }
     time_axis(&mut board, height - 22.0, end);
     describe(&mut board.scene, ledger, review, worst, &panels, left_out, units);
     Some(board.scene)
 }
 
-fn draw_panel(board: &mut Board, panel: &Panel<'_>, top: f64, end: f64, units: UnitSystem) {
+fn draw_panel(board: &mut Board, panel: &Panel<'_>, [top, bottom]: Point, end: f64, units: UnitSystem) {
     let (low, high) = panel.reach();
-    let y = |level: f64| top + (high - level) / (high - low) * PANEL;
+    let y = |level: f64| top + (high - level) / (high - low) * (bottom - top);
     let x = |time: f64| LEFT + time / end * (RIGHT - LEFT);
     let frame = Stroke::solid(0.4, Tone::Faint);
-    board.scene.line(&[[LEFT, top], [LEFT, top + PANEL]], frame);
-    board
-        .scene
-        .line(&[[LEFT, top + PANEL], [RIGHT, top + PANEL]], frame);
+    board.scene.line(&[[LEFT, top], [LEFT, bottom]], frame);
+    board.scene.line(&[[LEFT, bottom], [RIGHT, bottom]], frame);
     board.put_in(
-        [LEFT - 8.0, top + PANEL / 2.0],
+        [LEFT - 8.0, f64::midpoint(top, bottom)],
         Anchor::End,
         &panel.series.object_name,
         LEFT - 10.0,
@@ -156,7 +170,7 @@ fn draw_panel(board: &mut Board, panel: &Panel<'_>, top: f64, end: f64, units: U
         board.put_in(
             [RIGHT + 5.0, at],
             Anchor::Start,
-            &format!("rim {}", show_level(rim, units)),
+            &format!("{} {}", panel.rim_word(), show_level(rim, units)),
             84.0,
         );
     }
@@ -227,9 +241,14 @@ fn describe(
         told.collect::<Vec<_>>().join("; ")
     );
     scene.notes.push(sentence(&worst.because));
+    let rim = if panels.iter().any(|panel| panel.sunk) {
+        "the rim at its settled edge, where it is lowest"
+    } else {
+        "the rim"
+    };
     scene
         .notes
-        .push("Dashed: the rim. Each basin has its own scale of levels.".to_owned());
+        .push(format!("Dashed: {rim}. Each basin has its own scale of levels."));
     if left_out > 0 {
         scene.notes.push(match left_out {
             1 => "Another basin moves less and is not drawn.".to_owned(),

@@ -17,13 +17,13 @@ use typst::comemo;
 use typst_layout::PagedDocument;
 
 use crate::{
-    lessons::{Drill, Handbook},
+    lessons::{Drill, RuleBook},
     report::drawing::{Drawings, drawings},
     review::Review,
 };
 use export::Imprint;
 use text::Script;
-use world::{ClosedWorld, Files};
+use world::{ClosedWorld, Files, TEMPLATE};
 
 /// Why a review could not be typeset.
 #[derive(Debug, thiserror::Error)]
@@ -70,49 +70,56 @@ struct About {
 /// # Errors
 /// A review that can't be typeset; none is known.
 pub fn render(job: &Job<'_>) -> Result<Vec<u8>, PdfError> {
-    typeset(|script| {
-        let mut missing = BTreeSet::new();
-        let review = shown(job.review, script, &mut missing)?;
-        let drawings = shown(job.drawings, script, &mut missing)?;
-        let imprint = Imprint {
-            ident: format!("bywash review {}", job.review.subject.file),
-            date: job.review.date,
-        };
-        let about = About {
-            archival: imprint.is_archival(),
-            missing: missing.into_iter().map(text::code_point).collect(),
-        };
-        let data = vec![
-            ("review.json", crate::report::json::render(job.review)?),
-            ("plan.jsonc", job.plan.to_owned()),
-            ("shown.json", review),
-            ("drawings.json", drawings),
-            ("paper.json", serde_json::to_string(&job.paper)?),
-            ("about.json", serde_json::to_string(&about)?),
-        ];
-        Ok((
-            imprint,
-            Files {
-                main: "review.typ",
-                data,
-            },
-        ))
-    })
+    typeset(|script| review_files(job, script))
+}
+
+/// What the typesetter is given for a review, by file name: the templates, of which `review.typ` is run, and the data
+/// they read. With it the typesetter's own program can set the same pages, as a measure of what `render` costs.
+///
+/// # Errors
+/// A review that does not go into JSON; none is known.
+pub fn files(job: &Job<'_>) -> Result<Vec<(&'static str, String)>, PdfError> {
+    let (_, files) = review_files(job, Script::Any)?;
+    let templates = TEMPLATE.iter().map(|(name, text)| (*name, (*text).to_owned()));
+    Ok(templates.chain(files.data).collect())
+}
+
+fn review_files(job: &Job<'_>, script: Script) -> Result<(Imprint, Files), PdfError> {
+    let mut missing = BTreeSet::new();
+    let review = shown(job.review, script, &mut missing)?;
+    let drawings = shown(job.drawings, script, &mut missing)?;
+    let imprint = Imprint {
+        ident: format!("bywash review {}", job.review.subject.file),
+        date: job.review.date,
+    };
+    let about = About {
+        archival: imprint.is_archival(),
+        missing: missing.into_iter().map(text::code_point).collect(),
+    };
+    let data = vec![
+        ("review.json", crate::report::json::render(job.review)?),
+        ("plan.jsonc", job.plan.to_owned()),
+        ("shown.json", review),
+        ("drawings.json", drawings),
+        ("paper.json", serde_json::to_string(&job.paper)?),
+        ("about.json", serde_json::to_string(&about)?),
+    ];
+    let main = "review.typ";
+    Ok((imprint, Files { main, data }))
 }
 
 /// The rule book as a tagged PDF; the same library gives the same bytes.
 ///
 /// # Errors
 /// A book that can't be typeset; none is known.
-pub fn handbook(book: &Handbook, paper: Paper) -> Result<Vec<u8>, PdfError> {
+pub fn handbook(book: &RuleBook, paper: Paper) -> Result<Vec<u8>, PdfError> {
+    let drawings = drawings(&book.opened.plan, &book.opened.ledger, &book.review);
     typeset(|script| {
-        lesson(
-            "handbook.typ",
-            "bywash handbook".to_owned(),
-            &[("shown.json", to_value(book)?)],
-            paper,
-            script,
-        )
+        let data = [
+            ("shown.json", to_value(&book.pages)?),
+            ("drawings.json", to_value(&drawings)?),
+        ];
+        lesson("handbook.typ", "bywash handbook".to_owned(), &data, paper, script)
     })
 }
 

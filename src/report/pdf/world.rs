@@ -12,7 +12,7 @@ use typst::{
 };
 
 /// The templates, by file name.
-const TEMPLATE: [(&str, &str); 10] = [
+pub(super) const TEMPLATE: [(&str, &str); 10] = [
     ("review.typ", include_str!("template/review.typ")),
     ("page.typ", include_str!("template/page.typ")),
     ("front.typ", include_str!("template/front.typ")),

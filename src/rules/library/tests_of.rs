@@ -210,7 +210,10 @@ impl Reader<'_> {
                 })
             }
             Value::Number(raw) => {
-                let plain = matches!(gives, Gives::Plain | Gives::Quantity(Kind::Ratio | Kind::Share));
+                let plain = matches!(
+                    gives,
+                    Gives::Plain | Gives::Quantity(Kind::Ratio | Kind::Share | Kind::Money)
+                );
                 let si = raw.parse().ok().filter(|_| plain);
                 let si = si.ok_or_else(|| {
                     Problem::at(node.span, "a bare number as limit of a quantity", "a unit is due")

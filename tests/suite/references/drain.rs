@@ -41,6 +41,7 @@ fn reference_drain_through_a_pipe() {
                 length: row.num("L_m"),
                 roughness: row.num("eps_m"),
                 minor_k: row.num("K_total"),
+                laminar_k: 0.0,
             },
             nu: row.num("nu_m2_s"),
         };

@@ -3,10 +3,11 @@
 use bywash::formulas::{
     fittings::{
         find,
-        methods::{Flowing, Method, ThreeK, TwoK, three_k, two_k},
+        methods::{Method, Size, ThreeK, TwoK, three_k, two_k},
         sudden_contraction, sudden_expansion,
     },
-    pipe::velocity_head,
+    pipe::{Run, head_loss, head_loss_and_slope, velocity, velocity_head},
+    siphon::flow_under_head,
 };
 
 use super::table::{Row, close, rows};
@@ -38,8 +39,8 @@ fn reference_two_k_and_three_k() {
             turbulent: row.num("darby_Ki"),
             size: row.num("darby_Kd"),
         };
-        close(two.k(re, diameter), row.num("K_hooper"), 1e-9, "2-K");
-        close(three.k(re, nominal), row.num("K_darby"), 1e-9, "3-K");
+        close(two.loss(diameter).k(re), row.num("K_hooper"), 1e-9, "2-K");
+        close(three.loss(nominal).k(re), row.num("K_darby"), 1e-9, "3-K");
     }
 }
 
@@ -50,25 +51,70 @@ fn reference_two_k_and_three_k_by_name() {
     for row in rows("pipe/04c_hooper2K_darby3K.csv") {
         let Some(name) = our_name(&row) else { continue };
         names.insert(name);
-        let flowing = Flowing {
+        let size = Size {
             inside_diameter: row.num("D_m"),
             nominal: row.num("NPS_inch"),
-            reynolds: row.num("Re"),
         };
-        close(
-            Method::TwoK.k(name, &flowing).unwrap(),
-            row.num("K_hooper"),
-            1e-9,
-            name,
-        );
-        close(
-            Method::ThreeK.k(name, &flowing).unwrap(),
-            row.num("K_darby"),
-            1e-9,
-            name,
-        );
+        for (method, k) in [(Method::TwoK, "K_hooper"), (Method::ThreeK, "K_darby")] {
+            let loss = method.loss(name, &size).unwrap();
+            close(loss.k(row.num("Re")), row.num(k), 1e-9, name);
+        }
     }
     assert_eq!(names.len(), 6);
+}
+
+/// The same K in the head loss of a whole run, beside its friction: fluids 1.3.1, `fluids.fittings.Hooper2K` and
+/// `Darby3K`. The flow that the loss leaves is found again, and the loss of the fitting alone needs no friction.
+#[test]
+fn reference_two_k_and_three_k_in_a_run() {
+    const NU: f64 = 1.0035e-6;
+    let mut slowest = f64::INFINITY;
+    for row in rows("pipe/04c_hooper2K_darby3K.csv") {
+        let (re, diameter, nominal) = (row.num("Re"), row.num("D_m"), row.num("NPS_inch"));
+        let two = TwoK {
+            laminar: row.num("hooper_K1"),
+            turbulent: row.num("hooper_Kinf"),
+        };
+        let three = ThreeK {
+            laminar: row.num("darby_K1"),
+            turbulent: row.num("darby_Ki"),
+            size: row.num("darby_Kd"),
+        };
+        slowest = re.min(slowest);
+        let flow = re * std::f64::consts::PI * diameter * NU / 4.0;
+        let straight = Run {
+            diameter,
+            length: 7.0,
+            roughness: 1.5e-6,
+            minor_k: 0.0,
+            laminar_k: 0.0,
+        };
+        let losses = [
+            (two.loss(diameter), row.num("K_hooper")),
+            (three.loss(nominal), row.num("K_darby")),
+        ];
+        for (loss, k) in losses {
+            let whole = Run {
+                minor_k: 3.0 * loss.turbulent,
+                laminar_k: 3.0 * loss.laminar,
+                ..straight
+            };
+            let fittings = 3.0 * k * velocity_head(velocity(flow, diameter));
+            let wanted = head_loss(flow, &straight, NU) + fittings;
+            let (found, slope) = head_loss_and_slope(flow, &whole, NU);
+            close(found, wanted, 1e-9, "head loss of a run with its fittings");
+            close(flow_under_head(wanted, &whole, NU), flow, 1e-9, "flow");
+            assert!(slope > 0.0);
+            let alone = Run { length: 0.0, ..whole };
+            close(
+                head_loss(flow, &alone, NU),
+                fittings,
+                1e-9,
+                "loss of the fittings",
+            );
+        }
+    }
+    assert!(slowest < 2000.0, "no row of laminar flow");
 }
 
 /// Constants not reached by a row of that file, against the tables of fluids 1.3.1 (`fluids.fittings.Hooper`,

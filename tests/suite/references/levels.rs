@@ -33,6 +33,7 @@ fn reference_siphon_drain_back() {
                 length: row.num("L_m"),
                 roughness: row.num("eps_m"),
                 minor_k: row.num("K_total"),
+                laminar_k: 0.0,
             },
             nu: row.num("nu_m2_s"),
             mouth: f64::NEG_INFINITY,
@@ -74,6 +75,7 @@ fn reference_start_up_and_shut_down() {
             length: row.num("L_pipe_m"),
             roughness: 0.0,
             minor_k: 0.0,
+            laminar_k: 0.0,
         };
         let running = InTransit {
             films: film * row.num("A_upper_m2"),

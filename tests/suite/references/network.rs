@@ -64,6 +64,7 @@ fn case(name: &str) -> Case {
                     length: num(link, "length_m"),
                     roughness: num(link, "roughness_m"),
                     minor_k: num(link, "K_minor"),
+                    laminar_k: 0.0,
                 };
                 let pipe = Link::pipe(from, to, run);
                 if link["check_valve"] == true {

@@ -40,6 +40,7 @@ fn reference_straight_pipe_loss() {
             length: row.num("L_m"),
             roughness: row.num("eps_m"),
             minor_k: 0.0,
+            laminar_k: 0.0,
         };
         let (flow, nu) = (row.num("Q_m3_s"), row.num("nu_m2_s"));
         close(velocity(flow, run.diameter), row.num("v_m_s"), 1e-10, "velocity");
@@ -68,6 +69,7 @@ fn reference_minor_losses() {
             length: row.num("L_m"),
             roughness: row.num("eps_m"),
             minor_k: row.num("K_total"),
+            laminar_k: 0.0,
         };
         let (flow, nu) = (row.num("Q_m3_s"), row.num("nu_m2_s"));
         let minor = run.minor_k * velocity_head(velocity(flow, run.diameter));
@@ -103,6 +105,7 @@ fn reference_schedule_40_friction_table() {
             length: 100.0,
             roughness: 1.5e-6,
             minor_k: 0.0,
+            laminar_k: 0.0,
         };
         let flow = gpm * GPM;
         close(
@@ -143,6 +146,7 @@ fn reference_pumping_head_example() {
         length: 500.0 * FOOT,
         roughness: 0.0018 * INCH,
         minor_k: ft * (4.0 * 30.0 + 8.0) + lift_check + 1.0,
+        laminar_k: 0.0,
     };
     let head = 400.0 + head_loss(100.0 * GPM, &run, 0.975e-6) / FOOT;
     close(head, 421.0, 4e-3, "total head");
@@ -280,12 +284,34 @@ proptest! {
         growth in 1.000_001..1.5f64,
         relative_roughness in 0.0..0.05f64,
         minor_k in 0.0..20.0f64,
+        laminar_k in 0.0..20_000.0f64,
     ) {
-        let run = Run { diameter: 0.04, length: 10.0, roughness: 0.04 * relative_roughness, minor_k };
+        let run = Run { diameter: 0.04, length: 10.0, roughness: 0.04 * relative_roughness, minor_k, laminar_k };
         let flow = re * PI * run.diameter * NU_20C / 4.0;
         let (low, low_slope) = head_loss_and_slope(flow, &run, NU_20C);
         let (high, high_slope) = head_loss_and_slope(flow * growth, &run, NU_20C);
         prop_assert!(high > low);
         prop_assert!(low_slope > 0.0 && high_slope > 0.0);
+    }
+
+    /// The derivative is that of the loss, with losses that hang on the Reynolds number too, forward and back.
+    #[test]
+    fn slope_is_the_derivative_of_the_loss_in_any_pipe(
+        reynolds in prop_oneof![1.0..1990.0f64, 2010.0..3990.0f64, 4010.0..1e6f64],
+        back in any::<bool>(),
+        diameter in 0.01..0.3f64,
+        length in 0.0..100.0f64,
+        minor_k in 0.0..20.0f64,
+        laminar_k in 1.0..20_000.0f64,
+    ) {
+        let run = Run { diameter, length, roughness: 1.5e-6, minor_k, laminar_k };
+        let forward = reynolds * PI * diameter * NU_20C / 4.0;
+        let flow = if back { -forward } else { forward };
+        let step = 1e-5 * forward;
+        let secant = (head_loss(flow + step, &run, NU_20C) - head_loss(flow - step, &run, NU_20C)) / (2.0 * step);
+        let (loss, slope) = head_loss_and_slope(flow, &run, NU_20C);
+        prop_assert!((slope - secant).abs() < 1e-7 * slope, "{slope} and {secant}");
+        let mirrored = head_loss(-flow, &run, NU_20C);
+        prop_assert!((loss + mirrored).abs() <= 1e-15 * loss.abs());
     }
 }

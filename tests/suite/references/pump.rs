@@ -30,6 +30,7 @@ fn one_line(curve: &Curve, row: &Row) -> (Result<Solution, NoSolution>, LinkId, 
         length: row.num("L_m"),
         roughness: row.num("eps_m"),
         minor_k: row.num("K_total"),
+        laminar_k: 0.0,
     };
     let pump = network.add_link(Link::pump(sump, joint, curve.clone(), 1));
     network.add_link(Link::pipe(joint, top, run));

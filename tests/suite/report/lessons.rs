@@ -18,13 +18,13 @@ fn desk() -> Desk {
 #[test]
 fn the_rule_book_sets_every_rule_under_its_chapter_and_is_the_same_twice() {
     let mut desk = desk();
-    let book = handbook(&mut desk);
+    let book = handbook(&mut desk).unwrap();
     let bytes = pdf::handbook(&book, Paper::Letter).unwrap();
     assert_eq!(bytes, pdf::handbook(&book, Paper::Letter).unwrap());
     let document = Document::load_mem(&bytes).unwrap();
     let text = closed_up(&text_of(&document));
     let chapters = outline(&document);
-    for chapter in &book.chapters {
+    for chapter in &book.pages.chapters {
         assert!(
             chapters.contains(&chapter.title),
             "{} is not in {chapters:?}",
@@ -36,7 +36,7 @@ fn the_rule_book_sets_every_rule_under_its_chapter_and_is_the_same_twice() {
             }
         }
     }
-    for caution in &book.cautions {
+    for caution in &book.pages.cautions {
         assert!(text.contains(&closed_up(caution)), "{caution}");
     }
 }

@@ -68,6 +68,7 @@ fn run(row: &Row) -> Run {
         length: row.num("L_m"),
         roughness: row.num("eps_m"),
         minor_k: row.num("K_total"),
+        laminar_k: 0.0,
     }
 }
 
@@ -117,6 +118,7 @@ fn reference_two_communicating_basins() {
         length: 0.0,
         roughness: 0.0,
         minor_k: k,
+        laminar_k: 0.0,
     };
     balance.way(
         a,
@@ -151,6 +153,7 @@ fn reference_siphon_between_bed_and_pond_by_hand() {
         length: 9.0,
         roughness: 1.5e-6,
         minor_k: 5.0,
+        laminar_k: 0.0,
     };
     let moved = |inlet: Option<f64>| {
         let mut balance = Balance::default();
@@ -183,6 +186,7 @@ fn reference_two_methods_agree_on_the_time() {
         length: 10.4,
         roughness: 1.5e-6,
         minor_k: 6.2,
+        laminar_k: 0.0,
     };
     let (start_upper, start_lower, nu, mouth, inlet) = (0.25, -0.3, 1.2e-6, -0.5, 0.1);
     let by_quadrature = drain_back(&DrainBack {
@@ -262,6 +266,7 @@ fn reference_start_up_in_time() {
                 length: 0.0,
                 roughness: 0.0,
                 minor_k: 1.0,
+                laminar_k: 0.0,
             },
         };
         let over = Law::Drain {

@@ -148,6 +148,7 @@ const LINE: Run = Run {
     length: 10.0,
     roughness: 1.5e-6,
     minor_k: 5.0,
+    laminar_k: 0.0,
 };
 
 fn total(course: &Course, at: usize) -> f64 {

@@ -154,6 +154,7 @@ impl Circuit {
             length: size * run.length,
             roughness: size * run.roughness,
             minor_k: run.minor_k,
+            laminar_k: run.laminar_k,
         };
         let stage = |stage: &Stage| Stage {
             shut_off: size * stage.shut_off,
@@ -214,12 +215,14 @@ fn run() -> impl Strategy<Value = Run> {
         0.3..40.0,
         prop::sample::select(vec![0.0, 1.5e-6, 4.6e-5, 1.5e-4]),
         0.0..15.0,
+        prop_oneof![Just(0.0), 100.0..20_000.0],
     )
-        .prop_map(|(diameter, length, roughness, minor_k)| Run {
+        .prop_map(|(diameter, length, roughness, minor_k, laminar_k)| Run {
             diameter,
             length,
             roughness,
             minor_k,
+            laminar_k,
         })
 }
 

@@ -117,6 +117,7 @@ const RISER: Run = Run {
     length: 2.0,
     roughness: 1.5e-6,
     minor_k: 2.0,
+    laminar_k: 0.0,
 };
 
 fn run() -> impl Strategy<Value = Run> {
@@ -125,12 +126,14 @@ fn run() -> impl Strategy<Value = Run> {
         0.3..40.0,
         prop::sample::select(vec![0.0, 1.5e-6, 4.6e-5, 1.5e-4]),
         0.0..15.0,
+        prop_oneof![Just(0.0), 100.0..20_000.0],
     )
-        .prop_map(|(diameter, length, roughness, minor_k)| Run {
+        .prop_map(|(diameter, length, roughness, minor_k, laminar_k)| Run {
             diameter,
             length,
             roughness,
             minor_k,
+            laminar_k,
         })
 }
 
@@ -270,6 +273,7 @@ proptest! {
             length: numbers[1],
             roughness: numbers[2].min(numbers[0] / 100.0),
             minor_k: numbers[3],
+            laminar_k: 0.0,
         };
         let mut network = Network::new(numbers[4]);
         let sump = network.add_node(Node::Fixed { head: numbers[5] });

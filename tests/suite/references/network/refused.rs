@@ -12,6 +12,7 @@ const LINE: Run = Run {
     length: 10.0,
     roughness: 1.5e-6,
     minor_k: 3.0,
+    laminar_k: 0.0,
 };
 
 fn curve() -> Curve {
@@ -59,6 +60,7 @@ fn two_levels_joined_without_resistance_name_the_link() {
     let bare = Run {
         length: 0.0,
         minor_k: 0.0,
+        laminar_k: 0.0,
         ..LINE
     };
     network.add_link(Link::pipe(low, high, LINE));

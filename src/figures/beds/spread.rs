@@ -1,0 +1,96 @@
+//! How evenly the stone of a bed spreads what comes in below it.
+
+use super::{
+    super::{
+        definition::{Definition, Scope},
+        ledger::{Gap, Ledger, Sheet, quantity},
+        levels::THROUGH_FLOW,
+        pumping::runs::RUN_VELOCITY,
+        vessel::{self, Vessels},
+    },
+    layers,
+    passage::HEAD_LOSS,
+};
+use crate::{
+    formulas::pipe,
+    plan::{Basin, Fill, Given, Layer, Plan, Shown},
+    quantity::Kind,
+};
+
+static INFLOW_HEAD_RATIO: Definition = Definition::quantity(
+    Scope::Basins,
+    "inflow-head-ratio",
+    "velocity head of the inflow over head lost in the stone",
+    Kind::Ratio,
+)
+.by(
+    "velocity head of the water as it crosses the modules, or of the jet from the pipe where nothing spreads it, over the \
+     head lost in the clean stone: the less, the more evenly the stone is fed over its surface",
+    "r = v² / (2·g·h)",
+)
+.from("practice for manifolds and perforated pipes, even to about 5 % where the ratio is at most a tenth (from memory)")
+.within("steady upflow in clean stone, the layers level and alike all over");
+
+pub(in crate::figures) static DEFINITIONS: &[&Definition] = &[&INFLOW_HEAD_RATIO];
+
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, id: &str, basin: &Given<Basin>) {
+    ledger.enter(&INFLOW_HEAD_RATIO, &basin.place, |sheet| {
+        let velocity = match basin.inlet.given().map(|inlet| (&inlet.distribution, inlet)) {
+            Some((Shown::None(place), _)) => {
+                sheet.note_place("distribution", place);
+                jet(sheet, plan, id)?
+            }
+            Some((Shown::Is(how), _)) => {
+                sheet.note_place("distribution", &how.place);
+                crossing(sheet, vessels, id, basin)?
+            }
+            Some((Shown::NotShown, inlet)) => {
+                return Err(Gap::NotShown(vec![inlet.place.child("distribution")]));
+            }
+            None => return Err(Gap::NotShown(vec![basin.place.child("inlet")])),
+        };
+        let lost = sheet.figure("h", &HEAD_LOSS, &basin.place)?;
+        if lost <= 0.0 {
+            return Err(Gap::DoesNotApply("no head is lost in stone".to_owned()));
+        }
+        quantity(pipe::velocity_head(velocity) / lost)
+    });
+}
+
+/// Velocity of the fastest jet that lines send into the bed, m/s.
+fn jet(sheet: &mut Sheet<'_>, plan: &Plan, id: &str) -> Result<f64, Gap> {
+    let runs = plan.lines.values().flat_map(|line| line.runs.values());
+    let mut fastest: Option<f64> = None;
+    for run in runs.filter(|run| run.to.value().is_some_and(|to| to == id)) {
+        let velocity = sheet.figure("v", &RUN_VELOCITY, &run.place)?.abs();
+        fastest = Some(fastest.map_or(velocity, |fastest| fastest.max(velocity)));
+    }
+    fastest.ok_or_else(|| Gap::DoesNotApply("no line feeds the bed".to_owned()))
+}
+
+/// Velocity of the water as it crosses the modules from one side, m/s.
+fn crossing(sheet: &mut Sheet<'_>, vessels: &Vessels, id: &str, basin: &Given<Basin>) -> Result<f64, Gap> {
+    let modules = layers(basin)?.into_iter();
+    let mut modules = modules.filter(|layer| layer.fill.value() == Some(&Fill::Modules));
+    let modules = modules.next().ok_or_else(|| {
+        Gap::DoesNotApply("pipes laid in stone spread the water: no modules let it cross freely".to_owned())
+    })?;
+    let thickness = sheet.given("t", &modules.thickness, &modules.place, "thickness")?;
+    let voids = vessel::porosity(sheet, modules)?;
+    let area = area(sheet, vessels, id, modules)?;
+    let flow = sheet.figure("Q", &THROUGH_FLOW, &basin.place)?;
+    let why = "all the water of a bed crosses its modules from one side, and they lie in a square";
+    let velocity = flow / (area.sqrt() * thickness * voids);
+    Ok(sheet.assumed("v", velocity, Kind::Velocity, why))
+}
+
+/// Plan area of the modules, m²: as given, else the floor of the bed.
+fn area(sheet: &mut Sheet<'_>, vessels: &Vessels, id: &str, modules: &Given<Layer>) -> Result<f64, Gap> {
+    if matches!(modules.area, Shown::NotShown) {
+        let storage = &vessel::of(vessels, id)?.storage;
+        let why = "modules whose area is not shown cover the floor of the bed";
+        let floor = storage.plan_area(storage.floor());
+        return Ok(sheet.assumed("A_modules", floor, Kind::Area, why));
+    }
+    sheet.given("A_modules", &modules.area, &modules.place, "area")
+}
