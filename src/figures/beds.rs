@@ -63,7 +63,7 @@ static LAYERS_BELOW_CREST: Definition = Definition::quantity(
 static WELL_ABOVE_FLOOR: Definition = Definition::quantity(
     Scope::Basins,
     "well-above-floor",
-    "clean-out well above the floor",
+    "bottom of the well above the floor",
     Kind::Length,
 )
 .by(

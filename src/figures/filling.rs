@@ -68,7 +68,7 @@ static TEMPERATURE_STEP: Definition = Definition::quantity(
 static STEP_ALLOWED: Definition = Definition::quantity(
     Scope::Plan,
     "temperature-step-allowed",
-    "step in temperature that fish stand",
+    "what fish stand (5 °F colder, 7 °F warmer)",
     Kind::TemperatureStep,
 )
 .by(

@@ -15,7 +15,7 @@ use crate::{
 static PUNCTURE: Definition = Definition::quantity(
     Scope::Basins,
     "puncture-factor",
-    "pressure the sheet stands over the load on it",
+    "puncture strength over the load",
     Kind::Ratio,
 )
 .by(

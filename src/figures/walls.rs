@@ -40,7 +40,7 @@ static SLIDING: Definition = Definition::quantity(
 static OVERTURNING: Definition = Definition::quantity(
     Scope::Walls,
     "wall-overturning-factor",
-    "moment that holds over moment that tips",
+    "holding over tipping moment",
     Kind::Ratio,
 )
 .by(

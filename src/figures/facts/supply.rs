@@ -17,7 +17,7 @@ use crate::{
 static AIR_GAP_NEEDED: Definition = Definition::quantity(
     Scope::Plan,
     "air-gap-needed",
-    "air gap needed over the flood level",
+    "twice the spout's bore (three times close to a wall), and 1 in (25 mm)",
     Kind::Length,
 )
 .by(
