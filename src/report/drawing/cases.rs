@@ -372,7 +372,7 @@ fn lines_within(name: &str, room: f64) -> Vec<String> {
     for piece in name.split_inclusive([' ', '-']) {
         match lines.last_mut() {
             Some(line) if width(format!("{line}{piece}").trim_end(), FINE, false) <= room => {
-                line.push_str(piece)
+                line.push_str(piece);
             }
             _ => lines.push(piece.to_owned()),
         }
