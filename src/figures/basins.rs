@@ -120,7 +120,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
                     .count
                     .given()
                     .ok_or_else(|| Gap::NotShown(vec![fish.place.child("count")]))?;
-                sheet.note_place("N", &count.place);
+                sheet.note_value("N", f64::from(count.value), Kind::Ratio, &count.place);
                 let mass = sheet.given("m", &fish.adult_mass, &fish.place, "adult_mass")?;
                 quantity(f64::from(count.value) * mass / sheet.figure("V", &STILL_VOLUME, at)?)
             });

@@ -38,7 +38,7 @@ static OPEN_SHARE: Definition = Definition::quantity(
 )
 .by(
     "open surface over plan area at still level",
-    "r = A_open / A(z_still)",
+    "r = A_open / A_still",
 );
 static CONTACT_TIME: Definition = Definition::quantity(
     Scope::Basins,
@@ -46,7 +46,10 @@ static CONTACT_TIME: Definition = Definition::quantity(
     "empty-bed contact time in the stone",
     Kind::Time,
 )
-.by("whole volume of the stone layers over flow", "t = A·Σt / Q");
+.by(
+    "whole volume of the stone layers, their mean area by their thickness, over flow",
+    "t = A·Σt_stone / Q",
+);
 static LAYERS_BELOW_CREST: Definition = Definition::quantity(
     Scope::Basins,
     "layers-below-crest",
@@ -60,7 +63,7 @@ static LAYERS_BELOW_CREST: Definition = Definition::quantity(
 static WELL_ABOVE_FLOOR: Definition = Definition::quantity(
     Scope::Basins,
     "well-above-floor",
-    "clean-out well above the floor",
+    "bottom of the well above the floor",
     Kind::Length,
 )
 .by(
@@ -133,8 +136,9 @@ static STRENGTH_SHARE: Definition = Definition::quantity(
     Kind::Ratio,
 )
 .by(
-    "long-term strength over the weight of stone and water above, and of people",
-    "r: σ = r·(Σ((1 − n)·ρ_s + n·ρ_w)·g·t + p)",
+    "long-term strength over the weight of people and of each layer of stone and water above: \
+     p_layer = ((1 − n)·ρ_s + n·ρ_w)·g·t",
+    "r = σ / (p + Σp_layer)",
 )
 .within("stone of specific gravity 2.65, its voids full, as just after the modules are pumped down");
 
@@ -183,17 +187,23 @@ fn enter_rates(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, id: &str, ba
         let still = sheet.given("z_still", &basin.still, at, "still")?;
         let vessel = vessel::of(vessels, id)?;
         sheet.take(&vessel.inputs);
-        quantity(open / vessel.storage.plan_area(still))
+        let area = sheet.worked("A_still", vessel.storage.plan_area(still), Kind::Area);
+        quantity(open / area)
     });
     ledger.enter(&CONTACT_TIME, at, |sheet| {
         let storage = &vessel::of(vessels, id)?.storage;
-        let (mut bottom, mut stone) = (storage.floor(), 0.0);
+        let (mut bottom, mut stone, mut thickness) = (storage.floor(), 0.0, 0.0);
         for layer in layers(basin)? {
-            let top = bottom + sheet.given("t", &layer.thickness, &layer.place, "thickness")?;
-            if layer.fill.value() == Some(&Fill::Stone) {
+            let symbol = if is_stone(layer) { "t_stone" } else { "t" };
+            let top = bottom + sheet.given(symbol, &layer.thickness, &layer.place, "thickness")?;
+            if is_stone(layer) {
                 stone += storage.plan_volume(top) - storage.plan_volume(bottom);
+                thickness += top - bottom;
             }
             bottom = top;
+        }
+        if thickness > 0.0 {
+            sheet.worked("A", stone / thickness, Kind::Area);
         }
         quantity(stone / sheet.figure("Q", &THROUGH_FLOW, at)?)
     });
@@ -207,10 +217,12 @@ fn enter_rates(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, id: &str, ba
             && let Shown::Is(flow) = &flush.flow
         {
             sheet.note_given("Q_flush", flow);
-            rate = rate.max(flow.si() / open(sheet)?);
+            let flush = flow.si() / open(sheet)?;
+            rate = rate.max(sheet.worked("u_flush", flush, Kind::UpflowRate));
         }
         let water = bed::Water::at(temperature(plan).item);
-        quantity(rate / bed::minimum_fluidising_velocity(finest, STONE_DENSITY, &water))
+        let lifting = bed::minimum_fluidising_velocity(finest, STONE_DENSITY, &water);
+        quantity(rate / sheet.worked("u_mf", lifting, Kind::UpflowRate))
     });
 }
 
@@ -244,7 +256,8 @@ fn enter_build(ledger: &mut Ledger, plan: &Plan, basin: &Given<Basin>) {
                 modules = Some(top);
             }
         }
-        quantity(modules.unwrap_or(floor + (top - floor) / 3.0) - inlet)
+        let top = modules.unwrap_or(floor + (top - floor) / 3.0);
+        quantity(sheet.worked("z_top", top, Kind::Level) - inlet)
     });
     ledger.enter(&COARSE_BELOW, at, |sheet| coarse_below(sheet, basin));
     ledger.enter(&UPFLOW_CLEAR, at, |_| {
@@ -274,7 +287,9 @@ fn enter_layers(ledger: &mut Ledger, basin: &Given<Basin>) {
         {
             ledger.enter(&STEP_RATIO, at, |sheet| {
                 let coarse = size_at(sheet, "d_below", below, 0.15)?;
-                quantity(coarse / size_at(sheet, "d", layer, 0.85)?)
+                let coarse = sheet.worked("D15_below", coarse, Kind::Length);
+                let fine = size_at(sheet, "d", layer, 0.85)?;
+                quantity(coarse / sheet.worked("D85", fine, Kind::Length))
             });
         }
         let touching = below.into_iter().chain(layers.get(index + 1));
@@ -310,7 +325,8 @@ fn strength_share(sheet: &mut Sheet<'_>, modules: &Given<Layer>, above: &[&Given
     for layer in above {
         let thickness = sheet.given("t", &layer.thickness, &layer.place, "thickness")?;
         let porosity = vessel::porosity(sheet, layer)?;
-        load += ((1.0 - porosity) * STONE_DENSITY + porosity * 1000.0) * STANDARD_GRAVITY * thickness;
+        let layer = ((1.0 - porosity) * STONE_DENSITY + porosity * 1000.0) * STANDARD_GRAVITY * thickness;
+        load += sheet.worked("p_layer", layer, Kind::Pressure);
     }
     quantity(strength / load)
 }

@@ -17,8 +17,8 @@ static VOLTAGE_DROP: Definition = Definition::quantity(
     Kind::Share,
 )
 .by(
-    "running current times the resistance there and back, over the voltage",
-    "ΔV/V = 2·I·R(L) / V",
+    "running current times the resistance there and back, in ohm, over the voltage",
+    "ΔV/V = 2·I·R / V",
 )
 .from("resistivity of annealed copper by IEC 60028, gauges by ASTM B258; aluminium from memory")
 .within("single phase; stranded wire at 75 °C; reactance left out");
@@ -47,5 +47,6 @@ fn voltage_drop(sheet: &mut Sheet<'_>, circuit: &Given<Circuit>) -> Answer {
     let conductor = Conductor::parse(&written.value).ok_or_else(|| {
         Gap::NotComputed("the conductor names no size, such as \"12 AWG copper\" or \"2.5 mm2\"".to_owned())
     })?;
+    sheet.worked("R", conductor.resistance(length), Kind::Ratio);
     quantity(conductor.drop_share(length, current, voltage))
 }

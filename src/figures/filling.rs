@@ -50,7 +50,7 @@ static AMMONIA_FREED: Definition = Definition::quantity(
 .by(
     "nitrogen of the residual in the new water, spread over all, times the share un-ionised in the warmest water at the \
      highest pH",
-    "c = c_residual·(14/70.9)·V_new / (V_new + V_fish)·f(T, pH)",
+    "c = c_residual·(14/70.9)·V_new / (V_new + V_fish)·f",
 )
 .from("stoichiometry; share after Emerson et al. (1975)")
 .within("as nitrogen; what binds ammonia is not counted");
@@ -70,7 +70,7 @@ static TEMPERATURE_STEP: Definition = Definition::quantity(
 static STEP_ALLOWED: Definition = Definition::quantity(
     Scope::Plan,
     "temperature-step-allowed",
-    "step in temperature that fish stand",
+    "what fish stand (5 °F colder, 7 °F warmer)",
     Kind::TemperatureStep,
 )
 .by(
@@ -222,7 +222,8 @@ fn ammonia_freed(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
         .ok_or_else(|| Gap::NotShown(vec![at.child("highest_ph")]))?;
     sheet.note_value("pH", ph.value, Kind::Ratio, &ph.place);
     let total = filling::ammonia_of_chloramine(residual) * new / (new + fish);
-    quantity(total * un_ionised_share(warmest, ph.value))
+    let share = un_ionised_share(warmest, ph.value);
+    quantity(total * sheet.worked("f", share, Kind::Share))
 }
 
 /// The step of the stocked water, K: warmer is positive.

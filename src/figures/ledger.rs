@@ -59,6 +59,8 @@ pub enum Origin {
     Figure(Place, &'static str),
     /// Assumed, for this reason.
     Assumed(String),
+    /// Worked out on the way, from the other inputs.
+    Worked,
 }
 
 /// One figure at one place.
@@ -306,6 +308,16 @@ impl Sheet<'_> {
             inputs: Vec::new(),
         };
         (work(&mut aside), aside.inputs)
+    }
+
+    /// A value worked out on the way, noted so that the formula can be read with its numbers.
+    pub fn worked(&mut self, symbol: &'static str, si: f64, kind: Kind) -> f64 {
+        self.inputs.push(Input {
+            symbol,
+            value: Some((si, kind)),
+            origin: Origin::Worked,
+        });
+        si
     }
 
     /// Takes over the notes of work done elsewhere, such as a solved system.

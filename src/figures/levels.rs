@@ -77,7 +77,7 @@ static FREEBOARD_POWER_OFF: Definition = Definition::quantity(
 pub(super) static FREEBOARD_NORMAL: Definition = Definition::quantity(
     Scope::Basins,
     "freeboard-normal",
-    "rim above the highest normal level",
+    "height of the rim over the highest normal level",
     Kind::Length,
 )
 .by(

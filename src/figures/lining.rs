@@ -46,7 +46,7 @@ static SHEET_SHARE: Definition = Definition::quantity(
 )
 .by(
     "the lesser of long side to long side and short side to short side",
-    "r = min(L_given/l, W_given/w)",
+    "r = min(L_long/l_long, L_short/l_short)",
 );
 static UNDERLAY_NEEDED: Definition = Definition::quantity(
     Scope::Basins,
@@ -146,7 +146,8 @@ fn share(sheet: &mut Sheet<'_>, lining: &Given<Lining>, at: &Place) -> Result<f6
     let width = sheet.given("W_given", &membrane.width, &membrane.place, "width")?;
     let along = sheet.figure("l", &LENGTH_NEEDED, at)?;
     let across = sheet.figure("w", &WIDTH_NEEDED, at)?;
-    let long = length.max(width) / along.max(across);
-    let short = length.min(width) / along.min(across);
+    let mut side = |symbol, metres| sheet.worked(symbol, metres, Kind::Length);
+    let long = side("L_long", length.max(width)) / side("l_long", along.max(across));
+    let short = side("L_short", length.min(width)) / side("l_short", along.min(across));
     Ok(long.min(short))
 }

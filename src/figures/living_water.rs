@@ -69,8 +69,8 @@ static UN_IONISED: Definition = Definition::quantity(
     Kind::Concentration,
 )
 .by(
-    "measured total ammonia times the share that is un-ionised in the warmest water at the highest pH",
-    "c = TAN / (10^(0.09018 + 2729.92/T − pH) + 1)",
+    "measured total ammonia times the share that is un-ionised in the warmest water, in kelvin, at the highest pH",
+    "c = TAN / (10^(0.09018 + 2729.92/T_kelvin − pH) + 1)",
 )
 .from("Emerson, Russo, Lund & Thurston (1975)")
 .within("0 to 30 °C, pH 6 to 10, fresh water; as nitrogen");
@@ -218,6 +218,7 @@ fn un_ionised(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
         .given()
         .ok_or_else(|| Gap::NotShown(vec![at.child("highest_ph")]))?;
     sheet.note_value("pH", ph.value, Kind::Ratio, &ph.place);
+    sheet.worked("T_kelvin", warmest, Kind::Ratio);
     quantity(total.si() * life::un_ionised_share(warmest, ph.value))
 }
 

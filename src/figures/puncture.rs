@@ -15,13 +15,13 @@ use crate::{
 static PUNCTURE: Definition = Definition::quantity(
     Scope::Basins,
     "puncture-factor",
-    "pressure the sheet stands over the load on it",
+    "puncture strength over the load",
     Kind::Ratio,
 )
 .by(
     "pressure that a cushioned sheet stands under stones that stand out by half their size, over the weight of stone and \
-     water on the floor",
-    "FS = p_allowed / p; p_allowed = (50 + 0.00045·M/(D/2)²) kPa / (MF_S·RF)",
+     water on the floor: p_allowed = (50 + 0.00045·M/(D/2)²) kPa / (MF_S·RF), M in g/m², D in m",
+    "FS = p_allowed / p",
 )
 .from("Koerner, Narejo and Wilson-Fahmy (1996), from memory")
 .within(
@@ -79,7 +79,8 @@ fn puncture(
         let mass = sheet.figure("m_stone", &STONE_MASS, &layer.place)?;
         load += mass * under_water / storage.plan_area(still);
     }
-    quantity(stones.allowed(reduction) / (load * STANDARD_GRAVITY))
+    let allowed = sheet.worked("p_allowed", stones.allowed(reduction), Kind::Pressure);
+    quantity(allowed / sheet.worked("p", load * STANDARD_GRAVITY, Kind::Pressure))
 }
 
 /// Whether the sheet is one that the method was made for.

@@ -134,7 +134,7 @@ static STONE_NEEDED: Definition = Definition::quantity(
 static STONE_SHARE: Definition = Definition::quantity(
     Scope::Reaches,
     "stone-share",
-    "bed stone over what stays where it lies",
+    "stone size over the size the flow can't move",
     Kind::Ratio,
 )
 .by("size of the bed stone over the size needed", "r = D50 / D");

@@ -193,6 +193,7 @@ fn enter_basin(
     ledger.enter(&RAIN_FACTOR, at, |sheet| {
         let ground = ground_outside(sheet, basin)?;
         let uplift = displaced(sheet, vessels, id, ground)?;
+        sheet.worked("U_rain", uplift, Kind::Mass);
         let stone = stone(sheet, basin)?;
         quantity(
             Ballast {
@@ -256,11 +257,14 @@ fn displaced(sheet: &mut Sheet<'_>, vessels: &Vessels, id: &str, level: f64) -> 
 /// Mass of all stone inside, kg.
 fn stone(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Result<f64, Gap> {
     let mut mass = 0.0;
-    for layer in basin
-        .layers
-        .values()
+    let layers = basin.layers.values();
+    let stone: Vec<_> = layers
         .filter(|layer| layer.fill.value() == Some(&Fill::Stone))
-    {
+        .collect();
+    if stone.is_empty() {
+        sheet.worked("W_stone", mass, Kind::Mass);
+    }
+    for layer in stone {
         mass += sheet.figure("W_stone", &STONE_MASS, &layer.place)?;
     }
     Ok(mass)

@@ -30,20 +30,22 @@ static SLIDING: Definition = Definition::quantity(
     Kind::Ratio,
 )
 .by(
-    "weight of the wall less the uplift under it, times the friction under it, over the thrust of ground, load and water",
-    "FS = tan φ·(W − U) / P; P = K_a·(½·ρ·g·H² + q·H); undrained U = ½·ρ_w·g·H·b",
+    "weight of the wall less the uplift under it, times the friction under it, over the thrust of ground, load and \
+     water: drained P = K_a·(½·ρ·g·H² + q·H); undrained the soil weighs submerged, the water adds ½·ρ_w·g·H² and lifts \
+     by U = ½·ρ_w·g·H·b",
+    "FS = tan φ·(W − U) / P",
 )
 .from(SOURCE)
 .within(RANGE);
 static OVERTURNING: Definition = Definition::quantity(
     Scope::Walls,
     "wall-overturning-factor",
-    "moment that holds over moment that tips",
+    "holding over tipping moment",
     Kind::Ratio,
 )
 .by(
-    "moment of the weight over the moments of thrust and uplift, about the toe",
-    "FS = M_W / (M_P + M_U)",
+    "moment of the weight over the moments of thrust and uplift, about the toe: each force by its arm a",
+    "FS = W·a_W / (P·a_P + U·a_U)",
 )
 .from(SOURCE)
 .within(RANGE);
@@ -134,7 +136,22 @@ fn stands(sheet: &mut Sheet<'_>, plan: &Plan, wall: &Given<Wall>) -> Result<Stab
         batter,
         density: stone * solid,
     };
+    note_forces(sheet, &gravity, &backing);
     Ok(gravity.against(&backing, friction.tan()))
+}
+
+/// Weight, thrust and uplift of each length of wall, with their arms about the toe.
+fn note_forces(sheet: &mut Sheet<'_>, gravity: &Gravity, backing: &Backing) {
+    let forces = [
+        ("W", "a_W", gravity.weight()),
+        ("P", "a_P", backing.thrust()),
+        ("U", "a_U", backing.uplift(gravity.base)),
+    ];
+    for (symbol, arm, (force, moment)) in forces {
+        sheet.worked(symbol, force, Kind::ForcePerLength);
+        let length = if force > 0.0 { moment / force } else { 0.0 };
+        sheet.worked(arm, length, Kind::Length);
+    }
 }
 
 /// Friction angle of the ground, rad.

@@ -75,6 +75,9 @@ pub(super) fn about(discipline: &str) -> (String, &'static str) {
     )
 }
 
+/// The first caution of the book; the rest are those of a review.
+pub(super) const CAUTION: &str = "This book teaches what the program asks and why; on the job a responsible person decides and signs. The numbers belong to the examples.";
+
 const fn term(word: &'static str, meaning: &'static str) -> Term {
     Term { word, meaning }
 }
@@ -82,31 +85,98 @@ const fn term(word: &'static str, meaning: &'static str) -> Term {
 /// The words of the trade as they are used here.
 pub(super) const GLOSSARY: &[Term] = &[
     term(
+        "air gap",
+        "the open height between a filling spout and the highest level the water can reach",
+    ),
+    term(
         "air inlet",
         "a tee off the line just under the bed's surface that lets air in once the level falls to it, and so ends a siphon",
     ),
+    term(
+        "alkalinity",
+        "what holds the pH of water steady; bacteria of the bed use it up",
+    ),
     term("as-built", "the levels and sizes as surveyed after the work"),
+    term(
+        "backflow",
+        "water that runs backwards, from the pond into the drinking-water pipe",
+    ),
     term("batter", "how far a wall leans back as it rises, run to rise"),
     term(
         "bed",
         "a basin filled with graded stone through which water rises; the filter",
     ),
+    term("benching", "sides of a dig cut in steps"),
     term("benchmark", "the fixed mark that every level is measured from"),
+    term(
+        "best-efficiency flow",
+        "the flow at which a pump turns most of its power into moving water",
+    ),
+    term(
+        "bonding",
+        "joining all metal parts and equipment so that no voltage stands between them",
+    ),
+    term(
+        "check valve",
+        "a valve that lets water through one way only; sooner or later it leaks",
+    ),
+    term(
+        "chloramine",
+        "chlorine bound to ammonia, used in tap water; it does not air out",
+    ),
     term(
         "clean-out well",
         "a shaft to the floor of a bed, through which settled mud is pumped out",
+    ),
+    term(
+        "competent person",
+        "whoever is trained to see what is dangerous in a dig and may stop the work",
     ),
     term("contact time", "how long water takes through the stone"),
     term("crest", "the edge that water runs over"),
     term("cushion", "fabric between liner and stone"),
     term(
+        "D15, D85",
+        "the stone sizes that 15 % and 85 % of a layer are finer than",
+    ),
+    term("dechlorinator", "a chemical that breaks chlorine or chloramine"),
+    term(
+        "design storm",
+        "the rain a plan is checked against: so much in so long",
+    ),
+    term(
+        "dewatering",
+        "holding the groundwater down with a drain or a pump while a basin is empty",
+    ),
+    term(
+        "disconnect",
+        "a switch that cuts a circuit off all live wires, in sight of the equipment",
+    ),
+    term(
         "drain-back",
         "water that runs back through the line when the pump stops and the check valve leaks",
     ),
+    term(
+        "DWV",
+        "drain, waste and vent: pipe made for gravity, without a pressure rating",
+    ),
+    term(
+        "factor of safety",
+        "what holds, divided by what pulls it down: over 1 it holds",
+    ),
+    term("flood level", "the level at which a basin runs over; the rim"),
     term("fluidising", "stone lifted by rising water until it boils"),
+    term(
+        "flush",
+        "lifting settled mud out of a bed with more water than it runs on",
+    ),
     term(
         "freeboard",
         "the height from the water to the lowest edge of the liner",
+    ),
+    term(
+        "GFCI",
+        "ground-fault circuit interrupter: cuts the power when current strays, before it kills",
     ),
     term(
         "head",
@@ -118,6 +188,28 @@ pub(super) const GLOSSARY: &[Term] = &[
         "line",
         "the pipe from a pump to where its water comes out, with all its branches",
     ),
+    term("liner", "the same as the membrane"),
+    term(
+        "lining",
+        "all that keeps a basin's water in: underlay, membrane, cushion and edge",
+    ),
+    term(
+        "make-up",
+        "water added to replace what evaporates, splashes out or leaks",
+    ),
+    term(
+        "membrane",
+        "the watertight layer of a lining; also called liner or sheet",
+    ),
+    term(
+        "NPSH",
+        "net positive suction head: the pressure at a pump's inlet over that at which water boils, as a height of water",
+    ),
+    term(
+        "operating point",
+        "the flow and head at which a pump's curve meets what the pipe and the levels ask for",
+    ),
+    term("overcut", "how far a dig goes beyond the void modules all round"),
     term(
         "plenum",
         "the open space under the stone of a bed, where water spreads and mud settles",
@@ -127,25 +219,65 @@ pub(super) const GLOSSARY: &[Term] = &[
         "the level once the pumps have stopped and all water in flight is back",
     ),
     term("reach", "a stretch of stream with one width and slope"),
+    term("residual", "the chlorine or chloramine left in tap water"),
     term("rim", "the lowest edge of the liner round a basin"),
     term(
         "run (of a line)",
         "a stretch of pipe of one size between two joints",
     ),
     term("running level", "the level while the pumps run"),
+    term(
+        "schedule",
+        "the wall thickness of a pipe: schedule 80 is thicker than 40 and narrower inside",
+    ),
+    term(
+        "sheet",
+        "a membrane as it is bought and laid; over a fall, the falling water",
+    ),
+    term("shoring", "bracing that holds the sides of a dig apart"),
+    term(
+        "shut-off head",
+        "the head of a pump against a shut valve, at no flow",
+    ),
+    term(
+        "side slope",
+        "how far a side leans back, run to rise: 2:1 is flat, 0.2:1 is steep",
+    ),
+    term(
+        "siphon",
+        "a full pipe that goes on carrying water over a high point to a lower level without a pump",
+    ),
+    term(
+        "skimmer",
+        "an intake at the surface that draws in leaves over a lip",
+    ),
     term("spillway", "the place where a basin's water leaves over a crest"),
+    term("spoil", "the soil that comes out of a dig"),
     term(
         "still level",
         "the level with the pumps off and nothing in flight",
+    ),
+    term(
+        "submergence",
+        "how deep an intake or suction mouth lies under water",
+    ),
+    term(
+        "surcharge",
+        "a load on the ground behind a wall: a car, a slope, a building",
     ),
     term(
         "tempering",
         "bringing fill water to the temperature of the pond, step by step",
     ),
     term("toe", "the part of a wall below the ground in front of it"),
+    term("trash pump", "a pump that passes mud and small stone"),
     term(
         "turnover",
         "how long the flow takes to move a basin's whole water",
+    ),
+    term(
+        "un-ionised ammonia",
+        "the part of ammonia that harms fish; it grows with pH and warmth",
     ),
     term("underlay", "fabric between soil and liner"),
     term(
@@ -154,12 +286,20 @@ pub(super) const GLOSSARY: &[Term] = &[
     ),
     term("uplift", "groundwater that lifts a lined basin from below"),
     term(
+        "vacuum breaker",
+        "a valve that lets air into a pipe when its pressure is lost, so that nothing is sucked back",
+    ),
+    term(
         "void modules",
         "plastic crates that are nearly all empty space, set under the stone of a bed",
     ),
     term(
         "water in flight",
         "what stands above still level on weirs, beds and streams while the pumps run",
+    ),
+    term(
+        "weir",
+        "an edge that water runs over; its width and the height of water above it give the flow",
     ),
 ];
 
@@ -169,6 +309,6 @@ mod tests {
 
     #[test]
     fn the_glossary_is_in_order_and_says_each_word_once() {
-        assert!(GLOSSARY.is_sorted_by(|a, b| a.word < b.word));
+        assert!(GLOSSARY.is_sorted_by(|a, b| a.word.to_lowercase() < b.word.to_lowercase()));
     }
 }

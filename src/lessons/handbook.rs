@@ -4,7 +4,7 @@ use indexmap::IndexMap;
 use serde::Serialize;
 
 use super::{
-    chapters::{self, GLOSSARY},
+    chapters::{self, CAUTION, GLOSSARY},
     examples::{Change, Worked, first},
     plan_table::{self, Part},
 };
@@ -139,8 +139,14 @@ fn pages(desk: &Desk, plan: SourceId, opened: &Opened) -> Handbook {
         plan: plan_table::parts(desk.book(), &opened.tree.root),
         glossary: GLOSSARY.to_vec(),
         sources: references(&desk.library.cards),
-        cautions: CAUTIONS.to_vec(),
+        cautions: cautions(),
     }
+}
+
+/// The cautions of every review, the first in words that fit a book.
+fn cautions() -> Vec<&'static str> {
+    let rest = CAUTIONS.iter().skip(1).copied();
+    std::iter::once(CAUTION).chain(rest).collect()
 }
 
 fn chapter(desk: &Desk, plan: SourceId, discipline: &str, mut cards: Vec<&Card>) -> Chapter {

@@ -37,6 +37,8 @@ pub enum Kind {
     Concentration,
     /// Pressures and strengths; Pa.
     Pressure,
+    /// Forces on each length of a wall; N/m.
+    ForcePerLength,
     /// A temperature on a scale; K.
     Temperature,
     /// A difference of temperatures; K.
@@ -81,7 +83,7 @@ struct Words {
 
 impl Kind {
     /// Every kind, in the order of their declaration.
-    pub const ALL: [Self; 29] = [
+    pub const ALL: [Self; 30] = [
         Self::Length,
         Self::Level,
         Self::Area,
@@ -97,6 +99,7 @@ impl Kind {
         Self::Density,
         Self::Concentration,
         Self::Pressure,
+        Self::ForcePerLength,
         Self::Temperature,
         Self::TemperatureStep,
         Self::Time,
@@ -179,6 +182,12 @@ impl Kind {
                 &["80 mg/L", "0.5 ppm"],
             ),
             Self::Pressure => ("pressure", "a pressure", "Pa", &["20 psi", "140 kPa", "300 psf"]),
+            Self::ForcePerLength => (
+                "force-per-length",
+                "a force per length",
+                "N/m",
+                &["1,500 lb/ft", "20 kN/m"],
+            ),
             Self::Temperature => ("temperature", "a temperature", "K", &["60 °F", "18 °C"]),
             Self::TemperatureStep => (
                 "temperature-step",

@@ -232,6 +232,7 @@ const fn us(kind: Kind) -> Ladder {
         Kind::Density => (&[], "lb/ft³"),
         // A tenth of a psi.
         Kind::Pressure => (&[(689.4757, "psf")], "psi"),
+        Kind::ForcePerLength => (&[], "lb/ft"),
         Kind::Temperature | Kind::TemperatureStep => (&[], "°F"),
         Kind::PerArea => (&[], "/ft²"),
         Kind::RainRate => (&[], "in/h"),
@@ -256,6 +257,7 @@ const fn si(kind: Kind) -> Ladder {
         Kind::MassPerArea => (&[], "g/m²"),
         Kind::Density => (&[], "kg/m³"),
         Kind::Pressure => (&[(1000.0, "Pa")], "kPa"),
+        Kind::ForcePerLength => (&[], "kN/m"),
         Kind::Temperature | Kind::TemperatureStep => (&[], "°C"),
         Kind::PerArea => (&[], "/m²"),
         Kind::RainRate => (&[], "mm/h"),

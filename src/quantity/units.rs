@@ -11,9 +11,9 @@ use std::{collections::HashMap, f64::consts::PI, sync::LazyLock};
 use super::{
     Kind,
     Kind::{
-        Angle, Area, Concentration, Current, Density, Energy, Flow, FlowPerWidth, Length, Mass, MassPerArea,
-        MassRate, Money, PerArea, Power, Pressure, RainRate, Ratio, Share, Slope, Temperature,
-        TemperatureStep, Time, UpflowRate, Velocity, Voltage, Volume,
+        Angle, Area, Concentration, Current, Density, Energy, Flow, FlowPerWidth, ForcePerLength, Length,
+        Mass, MassPerArea, MassRate, Money, PerArea, Power, Pressure, RainRate, Ratio, Share, Slope,
+        Temperature, TemperatureStep, Time, UpflowRate, Velocity, Voltage, Volume,
     },
     spelling::canonical,
 };
@@ -187,6 +187,9 @@ pub static UNITS: &[Unit] = &[
     Unit::new(FlowPerWidth, "m³/h per m", 1.0 / HOUR),
     Unit::new(FlowPerWidth, "m³/s per m", 1.0),
     Unit::new(FlowPerWidth, "cfs/ft", FT2),
+    Unit::new(ForcePerLength, "lb/ft", LBF / FT),
+    Unit::new(ForcePerLength, "kN/m", 1000.0),
+    Unit::new(ForcePerLength, "N/m", 1.0),
     Unit::new(Mass, "lb", LB),
     Unit::new(Mass, "oz", OZ),
     Unit::new(Mass, "ton", TON),

@@ -85,6 +85,7 @@ fn input_line(case: &Case<'_>, input: &Input) -> InputLine {
             (format!("{}: {title}", case.name(at)), None)
         }
         Origin::Assumed(why) => (format!("assumed: {why}"), None),
+        Origin::Worked => ("worked out on the way".to_owned(), None),
     };
     InputLine {
         symbol: input.symbol.to_owned(),
@@ -99,7 +100,7 @@ fn shown(case: &Case<'_>, input: &Input) -> Option<String> {
     let (si, kind) = input.value?;
     let text = match input.origin {
         Origin::Plan(_) | Origin::Assumed(_) => show(si, kind, case.units),
-        Origin::Figure(..) => show_computed(si, kind, case.units),
+        Origin::Figure(..) | Origin::Worked => show_computed(si, kind, case.units),
     };
     Some(in_currency(case, kind, text))
 }
@@ -121,8 +122,16 @@ fn with_numbers(case: &Case<'_>, figure: &Figure) -> Option<String> {
         _ => return None,
     };
     let symbols = figure.definition.symbols;
-    // `z: V(z) = …` seeks a value by an equation; the numbers of the equation do not give it.
-    let Some((own, formula)) = symbols.split_once(" = ").filter(|(own, _)| !own.contains(':')) else {
+    // `z: V(z) = …` seeks a value by an equation.
+    if let Some((own, equation)) = symbols.split_once(": ") {
+        let numbers = replaced(case, figure, equation);
+        return Some(if numbers == equation {
+            format!("{own} = {result}")
+        } else {
+            format!("{own}: {numbers}; {own} = {result}")
+        });
+    }
+    let Some((own, formula)) = symbols.split_once(" = ") else {
         let own = symbols.split([':', ' ']).next().unwrap_or_default();
         return Some(if own.is_empty() {
             result

@@ -98,6 +98,9 @@ pub(super) fn headline(card: &Card, standing: &Standing, pair: &Pair, place: &st
         (Standing::Said { .. }, Subject::Field { .. }) if limit == "given" || limit == "none" => {
             format!("{}: {found}", place.rsplit(" / ").next().unwrap_or(subject))
         }
+        (Standing::Said { .. }, Subject::Field { .. }) if found.starts_with("the plan says") => {
+            format!("{subject}: {found}; asked: {limit}")
+        }
         (Standing::Said { .. }, Subject::Field { .. }) => format!("{subject} {found}, not {limit}"),
     }
 }

@@ -5,7 +5,7 @@ use bywash::{
     figures::{self, Scope},
     plan::Plan,
     read::{Patched, parse},
-    rules::{Card, Example, Expect, Subject},
+    rules::{Card, Example, Expect, Outcome, Severity, Subject, judge},
 };
 
 fn desk() -> Desk {
@@ -55,6 +55,39 @@ fn the_sound_plan_keeps_every_rule() {
 #[test]
 fn every_card_s_examples_come_out_as_they_say() {
     assert_none(&tried(|trial, card| trial.of(card, &card.examples)));
+}
+
+/// Rules that look only at plans that fall short of others: nothing can meet the first without breaking the rest.
+const ONLY_WHERE_BROKEN: [(&str, &[&str]); 1] = [(
+    "basin-uplift-stoned",
+    &["filling-bed-at-once", "basin-uplift-empty"],
+)];
+
+/// The rule book prints a card's first right example, so it is right by every rule that asks for more than advice.
+#[test]
+fn what_meets_one_rule_breaks_no_other() {
+    let mut desk = desk();
+    let source = desk.sources.add("the sound plan", SOUND);
+    let cards = &desk.library.cards;
+    let failures = cards.iter().filter_map(|card| {
+        let excused = ONLY_WHERE_BROKEN.iter().find(|(id, _)| *id == card.id);
+        let excused = excused.map_or(&[][..], |(_, others)| others);
+        let other = |id: &str| id != card.id && !excused.contains(&id);
+        let meets = |example: &&Example| example.expect == Expect::Meets;
+        let example = card.examples.iter().find(meets)?;
+        let patches = vec![(String::new(), example.patch.clone())];
+        let broken = match desk.open(source, patches) {
+            Ok(opened) => judge(cards, &opened.tree.root, &opened.ledger)
+                .into_iter()
+                .filter(|judged| matches!(judged.outcome, Outcome::FallsShort(_)))
+                .filter(|judged| other(&judged.card.id) && judged.card.severity != Severity::Advise)
+                .map(|judged| format!("{} at {}", judged.card.id, judged.object.as_str()))
+                .collect::<Vec<_>>(),
+            Err(problems) => problems.into_iter().map(|problem| problem.message).collect(),
+        };
+        (!broken.is_empty()).then(|| format!("{} breaks {}", card.id, broken.join(", ")))
+    });
+    assert_none(&failures.collect::<Vec<_>>());
 }
 
 /// The trial is no rubber stamp: an example under the wrong sign fails it.

@@ -39,7 +39,7 @@ static TURNOVER: Definition = Definition::quantity(
 static TURNOVER_LIMIT: Definition = Definition::quantity(
     Scope::Basins,
     "turnover-limit",
-    "longest turnover for the fish kept",
+    "what the fish kept want (koi 2 h, others 4 h)",
     Kind::Time,
 )
 .by("2 h for koi, 4 h for other fish", "t_max")
@@ -47,7 +47,7 @@ static TURNOVER_LIMIT: Definition = Definition::quantity(
 static DEPTH_FOR_FISH: Definition = Definition::quantity(
     Scope::Basins,
     "depth-for-fish",
-    "depth that the fish kept want",
+    "what the fish kept want (koi 24 in, others 18 in)",
     Kind::Length,
 )
 .by("24 in (0.6 m) for koi, 18 in (0.45 m) for other fish", "d_min")
@@ -65,7 +65,7 @@ static BACKUP_FOR_FISH: Definition = Definition::verdict(
 static SCREEN_VELOCITY_ALLOWED: Definition = Definition::quantity(
     Scope::Pumps,
     "screen-velocity-allowed",
-    "velocity that fish can stand at a screen",
+    "what fish stand at a screen (0.5 ft/s, with fry 0.2 ft/s)",
     Kind::Velocity,
 )
 .by(
@@ -228,13 +228,14 @@ fn backup_for_fish(sheet: &mut Sheet<'_>, plan: &Plan, id: &str) -> Answer {
     let mut parts = Vec::new();
     for pump in pumps {
         let at = &pump.place;
-        parts.push(given(sheet, &pump.spare, at, "spare", none));
-        parts.push(said(sheet, &pump.standby_air, at, "standby_air", none));
+        let spare = given(sheet, &pump.spare, at, "spare", none);
+        parts.push(all("a spare pump is kept", [spare]));
+        let air = said(sheet, &pump.standby_air, at, "standby_air", none);
+        parts.push(all("stand-by air starts when the pump stops", [air]));
     }
-    parts.push(
-        part(&plan.upkeep, &Place::root(), "upkeep")
-            .and_then(|upkeep| said(sheet, &upkeep.spare_pump, &upkeep.place, "spare_pump", none)),
-    );
+    let spare = part(&plan.upkeep, &Place::root(), "upkeep")
+        .and_then(|upkeep| said(sheet, &upkeep.spare_pump, &upkeep.place, "spare_pump", none));
+    parts.push(all("a spare pump is kept", [spare]));
     any(parts.into_iter().chain(unknown.map(Err)))
 }
 

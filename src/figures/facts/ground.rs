@@ -13,7 +13,7 @@ use super::{
 };
 use crate::{
     plan::{Basin, Excavation, Form, Given, Plan, Shown, Soil, Wall},
-    quantity::Kind,
+    quantity::{Kind, UnitSystem, show_computed},
     read::Place,
 };
 
@@ -121,17 +121,14 @@ fn sides_stand(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin
     )
 }
 
-/// The steepest slope a soil stands at, horizontal per vertical.
+/// The steepest slope a soil stands at, horizontal per vertical, and what asks for it.
 const fn steepest(soil: Soil) -> (f64, &'static str) {
     match soil {
-        Soil::Rock => (0.0, "rock stands at any slope"),
-        Soil::A => (0.75, "soil A stands at 3/4:1 or flatter"),
-        Soil::B => (1.0, "soil B stands at 1:1 or flatter"),
-        Soil::C => (1.5, "soil C stands at 1-1/2:1 or flatter"),
-        Soil::Unknown => (
-            1.5,
-            "unknown soil counts as C, which stands at 1-1/2:1 or flatter",
-        ),
+        Soil::Rock => (0.0, "rock, which stands at any slope"),
+        Soil::A => (0.75, "soil A, which needs 3/4:1"),
+        Soil::B => (1.0, "soil B, which needs 1:1"),
+        Soil::C => (1.5, "soil C, which needs 1-1/2:1"),
+        Soil::Unknown => (1.5, "unknown soil, which counts as C and needs 1-1/2:1"),
     }
 }
 
@@ -139,13 +136,20 @@ fn slope_enough(sheet: &mut Sheet<'_>, plan: &Plan, dig: &Given<Excavation>) -> 
     let site = part(&plan.site, &Place::root(), "site")?;
     let soil = noted(sheet, &site.soil, &site.place, "soil")?;
     let (needed, words) = steepest(soil.value);
-    let slope = Measured {
-        symbol: "m",
-        value: &dig.slope,
-        object: &dig.place,
-        field: "slope",
-    };
-    all(words, [slope.passes(sheet, |m| at_least(m, needed), words)])
+    if let Shown::None(place) = &dig.slope {
+        sheet.note_place("m", place);
+        return no(&format!("the sides are not sloped, in {words}"), place);
+    }
+    let slope = sheet.given("m", &dig.slope, &dig.place, "slope")?;
+    let shown = show_computed(slope, Kind::Slope, UnitSystem::Us);
+    if at_least(slope, needed) {
+        yes(&format!("{shown} is flat enough for {words}"))
+    } else {
+        no(
+            &format!("{shown} is too steep for {words}"),
+            &dig.place.child("slope"),
+        )
+    }
 }
 
 fn footing_clearance(sheet: &mut Sheet<'_>, dig: &Given<Excavation>) -> Answer {

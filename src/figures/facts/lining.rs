@@ -69,6 +69,8 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
     &EDGE_ABOVE_RUNNING,
 ];
 
+/// A mil, m.
+const MIL: f64 = INCH / 1000.0;
 /// Stone up to this size lies on a sheet like gravel, m.
 const SMALL_STONE: f64 = 0.375 * INCH;
 
@@ -99,19 +101,38 @@ const fn least_thickness(material: Material) -> Option<(f64, &'static str)> {
     }
 }
 
+/// A material as the trade calls it.
+const fn named(material: Material) -> &'static str {
+    match material {
+        Material::Pvc => "PVC",
+        Material::Lldpe => "LLDPE",
+        Material::Hdpe => "HDPE",
+        Material::Epdm => "EPDM",
+        Material::Rpe => "reinforced polyethylene",
+        Material::Butyl => "butyl rubber",
+    }
+}
+
 fn membrane_thickness(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
     let lining = lining(basin)?;
     let membrane = part(&lining.membrane, &lining.place, "membrane")?;
     let material = noted(sheet, &membrane.material, &membrane.place, "material")?;
-    let Some((least, words)) = least_thickness(material.value) else {
+    let Some((least, asked)) = least_thickness(material.value) else {
         return Err(does_not_apply(
             "no least thickness is published for this material",
         ));
     };
     let thickness = sheet.given("t", &membrane.thickness, &membrane.place, "thickness")?;
+    let holds = at_least(thickness, least);
+    let (name, mils) = (named(material.value), (thickness / MIL).round());
+    let because = if holds {
+        format!("{mils} mil is enough for {name}; the least is {asked}")
+    } else {
+        format!("{mils} mil is too thin for {name}; the least is {asked}")
+    };
     Ok(Found::Verdict {
-        holds: at_least(thickness, least),
-        because: format!("{words} is the least for this material"),
+        holds,
+        because,
         at: Some(membrane.place.child("thickness")),
     })
 }

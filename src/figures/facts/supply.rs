@@ -6,7 +6,7 @@ use super::{
         ledger::{Answer, Gap, Ledger, Sheet, quantity},
     },
     FOOT, INCH,
-    parts::{Measured, all, any, at_least, does_not_apply, given, missing, no, noted, part, said, yes},
+    parts::{Measured, all, any, at_least, both, does_not_apply, given, missing, no, noted, part, said, yes},
 };
 use crate::{
     plan::{Backflow, Given, MakeUp, Plan, Shown},
@@ -17,7 +17,7 @@ use crate::{
 static AIR_GAP_NEEDED: Definition = Definition::quantity(
     Scope::Plan,
     "air-gap-needed",
-    "air gap needed over the flood level",
+    "twice the spout's bore (three times close to a wall), and 1 in (25 mm)",
     Kind::Length,
 )
 .by(
@@ -94,15 +94,9 @@ fn breaker_high_enough(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
     let make_up = make_up(plan)?;
     let at = &make_up.place;
     let device = noted(sheet, &make_up.backflow, at, "backflow")?;
-    let (needed, short) = match device.value {
-        Backflow::AtmosphericVacuumBreaker => (
-            0.5 * FOOT,
-            "an atmospheric breaker stands 6 in (150 mm) or more over the rim",
-        ),
-        Backflow::PressureVacuumBreaker => (
-            FOOT,
-            "a pressure type breaker stands 12 in (300 mm) or more over the rim",
-        ),
+    let (needed, asked) = match device.value {
+        Backflow::AtmosphericVacuumBreaker => (0.5 * FOOT, "6 in (150 mm) is asked of an atmospheric type"),
+        Backflow::PressureVacuumBreaker => (FOOT, "12 in (300 mm) is asked of a pressure type"),
         _ => return Err(does_not_apply("there is no vacuum breaker")),
     };
     let level = sheet.given("z_breaker", &make_up.breaker_level, at, "breaker_level")?;
@@ -112,10 +106,22 @@ fn breaker_high_enough(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
         .get(&id.value)
         .ok_or_else(|| missing(Plan::basin_place(&id.value)))?;
     let rim = sheet.given("z_rim", &basin.rim, &basin.place, "rim")?;
-    if at_least(level - rim, needed) {
-        yes(short)
+    let over = level - rim;
+    if at_least(over, needed) {
+        yes(&format!(
+            "the breaker stands {} over the rim; {asked}",
+            both(over, Kind::Length)
+        ))
     } else {
-        no(short, &at.child("breaker_level"))
+        let stands = if over < 0.0 {
+            format!("{} under the rim", both(-over, Kind::Length))
+        } else {
+            format!("only {} over the rim", both(over, Kind::Length))
+        };
+        no(
+            &format!("the breaker stands {stands}; {asked}"),
+            &at.child("breaker_level"),
+        )
     }
 }
 

@@ -7,7 +7,7 @@ use super::{
         levels::{DRAIN_BACK_LEVEL, MAKE_UP_STUCK_LEVEL, POWER_OFF_LEVEL, RUNNING_LEVEL, STORM_LEVEL},
     },
     FOOT,
-    parts::{Measured, all, any, at_least, at_most, missing, no, noted, part, said},
+    parts::{Measured, all, any, at_least, at_most, missing, no, part, said},
 };
 use crate::{
     plan::{Basin, Circuit, Given, Plan, Shown},
@@ -156,7 +156,10 @@ fn planting_density(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
     for species in planting.species.values() {
         // A species that is said to number none adds nothing.
         if !species.count.is_none() {
-            plants += f64::from(noted(sheet, &species.count, &species.place, "count")?.value);
+            let count = part(&species.count, &species.place, "count")?;
+            let number = f64::from(count.value);
+            sheet.note_value("N", number, Kind::Ratio, &count.place);
+            plants += number;
         }
     }
     quantity(plants / sheet.given("A", &planting.area, at, "area")?)

@@ -19,7 +19,7 @@ pub(super) static LEFT_WHEN_LINE_BREAKS: Definition = Definition::quantity(
 .by(
     "water up to the level at which it is drawn no further, over the water at still level: the lowest at which a pump in \
      it stops, or a gravity line to a basin with a pump: its mouth, or the level there, whichever is higher",
-    "r = V(z_stop) / V(z_still)",
+    "r = V_stop / V_still",
 );
 
 /// A line that breaks outside: the pumps draw their basins down until an intake or a cut-off stops them.
@@ -32,7 +32,8 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, id: &st
         let stops = stops.ok_or_else(|| Gap::DoesNotApply("no pump draws it down".to_owned()))?;
         let still = sheet.given("z_still", &basin.still, &basin.place, "still")?;
         let storage = &vessel::of(vessels, id)?.storage;
-        quantity(storage.volume(stops.min(still)) / storage.volume(still))
+        let left = sheet.worked("V_stop", storage.volume(stops.min(still)), Kind::Volume);
+        quantity(left / sheet.worked("V_still", storage.volume(still), Kind::Volume))
     });
 }
 

@@ -11,7 +11,7 @@ use super::{
 use crate::{
     formulas::pipe,
     plan::{Given, Line, Measure, Plan, Run, Shown},
-    quantity::Kind,
+    quantity::{Kind, UnitSystem, show_computed},
     read::Place,
 };
 
@@ -196,12 +196,14 @@ fn cover_enough(sheet: &mut Sheet<'_>, run: &Given<Run>) -> Answer {
         .map_or(24.0, |(_, cover)| *cover);
     // 300 mm is as good as 12 in: the metric depth is the rounded one that metric crews dig to.
     let holds = cover >= needed * 0.025 - 1e-9;
-    let because = if holds {
-        "deep enough for its size"
-    } else {
-        "too shallow for its size"
-    };
-    let because = format!("{because}: {needed} in ({} mm) are due", (needed * 25.0).round());
+    let covered = |system| show_computed(cover, Kind::Length, system);
+    let because = format!(
+        "{} ({}) of cover is {} for this size of pipe; {needed} in ({} mm) is asked",
+        covered(UnitSystem::Us),
+        covered(UnitSystem::Si),
+        if holds { "enough" } else { "too little" },
+        (needed * 25.0).round()
+    );
     Ok(Found::Verdict {
         holds,
         because,
