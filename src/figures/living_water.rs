@@ -218,7 +218,9 @@ fn un_ionised(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
         .given()
         .ok_or_else(|| Gap::NotShown(vec![at.child("highest_ph")]))?;
     sheet.note_value("pH", ph.value, Kind::Ratio, &ph.place);
-    sheet.worked("T_kelvin", warmest, Kind::Ratio);
+    // To the tenth, as the exponent needs it.
+    let kelvin = (warmest * 10.0).round() / 10.0;
+    sheet.note_value("T_kelvin", kelvin, Kind::Ratio, &at.child("warmest"));
     quantity(total.si() * life::un_ionised_share(warmest, ph.value))
 }
 
