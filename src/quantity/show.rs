@@ -99,10 +99,13 @@ pub fn show_pair(found: f64, limit: f64, kind: Kind, system: UnitSystem) -> (Str
     let digits = (1..=16).find(|&digits| apart(digits)).unwrap_or(17);
     let digits_a = digits.max(least_a);
     // Four digits are as many as anybody writes; a figure that comes out even deserves no more of them than others.
-    let found = if agree(significant(a, USUAL + 1), a) {
+    let short = significant(a, digits_a);
+    let as_written = agree(significant(a, USUAL + 1), a);
+    let in_order = short.partial_cmp(&rounded(b, digits.max(least_b))) == a.partial_cmp(&b);
+    let found = if as_written || !in_order {
         found
     } else {
-        unit.to_si(significant(a, digits_a))
+        unit.to_si(short)
     };
     (
         show_in(found, unit, digits_a),

@@ -10,8 +10,8 @@ use super::{
 
 /// First step, and the first after something changed, s.
 const FIRST_STEP: f64 = 0.5;
-/// A step over which the pace of levels says that nothing moves any more, s.
-const LONG_STEP: f64 = 600.0;
+/// A time over which the pace of levels says that nothing moves any more, s.
+const LONG: f64 = 600.0;
 /// More happenings than this count as chattering.
 const MOST_HAPPENINGS: usize = 400;
 
@@ -24,7 +24,9 @@ pub(super) struct Runner<'b, 'a> {
     time: f64,
     volumes: Vec<f64>,
     open: Vec<bool>,
-    /// How fast levels moved over the last step, where that was long, m/s.
+    /// Since when the pace is taken, s, and the volumes then, m³.
+    since: (f64, Vec<f64>),
+    /// How fast levels moved the last time that was told after long enough, m/s.
     pace: f64,
     course: Course,
 }
@@ -63,6 +65,7 @@ impl<'b, 'a> Runner<'b, 'a> {
             time: 0.0,
             volumes: balance.volumes.clone(),
             open: vec![true; ways],
+            since: (0.0, balance.volumes.clone()),
             pace: f64::INFINITY,
             course: Course {
                 moments: Vec::new(),
@@ -86,7 +89,7 @@ impl<'b, 'a> Runner<'b, 'a> {
                 return self.course;
             }
             if shut > 0 {
-                self.pace = f64::INFINITY;
+                self.begin_pace();
                 length = length.min(FIRST_STEP);
             }
             let rates = self.rates();
@@ -189,22 +192,32 @@ impl<'b, 'a> Runner<'b, 'a> {
     }
 
     fn accept(&mut self, length: f64, step: &Step) {
-        let before = self.levels(&self.volumes);
         self.time += length;
         shift(&self.ends, &step.moved, &mut self.volumes);
         for (passed, moved) in self.course.passed.iter_mut().zip(&step.moved) {
             *passed += moved;
         }
         self.note();
-        let after = self.course.moments.last().map_or(&before, |last| &last.levels);
-        let moved = before.iter().zip(after).map(|(a, b)| (a - b).abs());
-        // Levels outside are no numbers, and count for nothing here.
-        let farthest = moved.fold(0.0, f64::max);
-        self.pace = if length >= LONG_STEP {
-            farthest / length
-        } else {
-            f64::INFINITY
-        };
+        if self.time - self.since.0 >= LONG {
+            let pace = self.pace_since();
+            self.begin_pace();
+            self.pace = pace;
+        }
+    }
+
+    /// Takes the pace from here on, and none until then.
+    fn begin_pace(&mut self) {
+        self.since = (self.time, self.volumes.clone());
+        self.pace = f64::INFINITY;
+    }
+
+    /// The pace of the level that has moved farthest since the pace was begun, m/s.
+    fn pace_since(&self) -> f64 {
+        let (time, volumes) = &self.since;
+        let moved = |store: usize| (self.volumes[store] - volumes[store]).abs() / self.balance.weight(store);
+        let inside = |store: &usize| !matches!(self.balance.stores[*store], Store::Outside);
+        let farthest = (0..volumes.len()).filter(inside).map(moved).fold(0.0, f64::max);
+        farthest / (self.time - time)
     }
 
     fn note(&mut self) {
@@ -306,7 +319,7 @@ impl<'b, 'a> Runner<'b, 'a> {
     /// Sets the clock to a change that a step was cut to, free of the rounding of adding steps up.
     fn arrive(&mut self, change: f64) {
         self.time = change;
-        self.pace = f64::INFINITY;
+        self.begin_pace();
         if let Some(last) = self.course.moments.last_mut() {
             last.time = change;
         }

@@ -155,6 +155,56 @@ fn total(course: &Course, at: usize) -> f64 {
     course.moments[at].volumes.iter().sum()
 }
 
+/// A crest a hair below its rim: at rest the error of a step stays what it was, and steps stay short.
+#[test]
+fn rest_is_seen_though_steps_stay_short() {
+    let basin = |floor_area, top_area, depth, start, crest, width, drop| Basin {
+        floor_area,
+        top_area,
+        depth,
+        start,
+        crest,
+        width,
+        drop,
+    };
+    let made = Made {
+        basins: vec![
+            basin(
+                5.4277654990901025,
+                11.297929683900504,
+                0.7008426336362918,
+                0.3051872923914755,
+                0.8042933541317555,
+                1.563172732506504,
+                0.0,
+            ),
+            basin(
+                12.925262512396253,
+                29.75979623421309,
+                0.7015945904673566,
+                0.9970094700930272,
+                0.7015603488409771,
+                1.8536808291509477,
+                0.06478707513072196,
+            ),
+            basin(
+                17.47977116323638,
+                35.97267234080174,
+                0.3879790680553151,
+                0.6975362519650672,
+                0.5,
+                0.1,
+                0.10160271787080516,
+            ),
+        ],
+        pumped: Some(0.007324188831969834),
+        siphon: false,
+        rain: 2.7528384111333023e-5,
+    };
+    let course = made.balance(&made.built(), false).run(&Settings::default());
+    assert_eq!(course.ending, Ending::Settled);
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(300))]
 
