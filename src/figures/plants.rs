@@ -225,17 +225,23 @@ fn state_listed(sheet: &mut Sheet<'_>, plan: &Plan, species: &Given<Species>) ->
     let place = plan.project.value().and_then(|project| project.place.given());
     let place = place.ok_or_else(|| Gap::NotShown(vec![Place::from_pointer("/project/place")]))?;
     sheet.note_place("place", &place.place);
-    let state = STATES.iter().find(|(name, short, _)| {
-        let mut words = place.split(|c: char| !c.is_alphanumeric());
-        // Codes count in capitals alone, so that no small word is taken for one.
-        words.clone().any(|word| word.eq_ignore_ascii_case(name)) || words.any(|word| word == *short)
-    });
+    let state = STATES
+        .iter()
+        .find(|(name, short, _)| lies_in(&place.value, name, short));
     match state {
         Some((name, _, list)) => listed(sheet, species, list, &format!("the list of {name}")),
         None => Err(Gap::DoesNotApply(
             "no list of this state was read: check your state".to_owned(),
         )),
     }
+}
+
+/// Whether a place lies in a state, named or by its code, after the town where one is set off by a comma. Codes count in
+/// capitals alone, so that no small word is taken for one.
+fn lies_in(place: &str, state: &str, code: &str) -> bool {
+    let region = place.split_once(',').map_or(place, |(_, region)| region);
+    let mut words = region.split(|c: char| !c.is_alphanumeric());
+    words.any(|word| word.eq_ignore_ascii_case(state) || word == code)
 }
 
 fn depth_allowed(sheet: &mut Sheet<'_>, species: &Given<Species>) -> Answer {
@@ -248,7 +254,16 @@ fn depth_allowed(sheet: &mut Sheet<'_>, species: &Given<Species>) -> Answer {
 
 #[cfg(test)]
 mod tests {
-    use super::is_of;
+    use super::{is_of, lies_in};
+
+    #[test]
+    fn a_state_is_not_looked_for_in_the_name_of_a_town() {
+        assert!(lies_in("Ocala, florida", "Florida", "FL"));
+        assert!(lies_in("Ocala, FL 34470, USA", "Florida", "FL"));
+        assert!(lies_in("Vermont", "Vermont", "VT"));
+        assert!(!lies_in("Port Washington, New York", "Washington", "WA"));
+        assert!(!lies_in("Wadi, wa", "Washington", "WA"));
+    }
 
     #[test]
     fn a_genus_stands_for_its_species_and_a_species_for_its_kinds() {
