@@ -69,15 +69,16 @@ pub(super) fn pair(standing: &Standing, units: UnitSystem) -> Pair {
 }
 
 /// How far a value is from its limit, and in per cent of the limit where that makes sense: a margin of a share is in
-/// points of per cent already, and a level has no natural zero.
+/// points of per cent already, a level has no natural zero, and from ten times the limit on per cent say nothing.
 fn margin(found: f64, limit: f64, side: Side, kind: Kind, units: UnitSystem) -> String {
     let margin = side.margin(found, limit);
     let text = show_margin(margin, limit, kind, units);
-    if limit == 0.0 || matches!(kind, Kind::Share | Kind::Level | Kind::Temperature) {
+    let share = (margin / limit).abs();
+    if limit == 0.0 || share >= 10.0 || matches!(kind, Kind::Share | Kind::Level | Kind::Temperature) {
         return text;
     }
     let sign = if margin < 0.0 { "\u{2212}" } else { "+" };
-    format!("{text} ({sign}{:.0} %)", (margin / limit).abs() * 100.0)
+    format!("{text} ({sign}{:.0} %)", share * 100.0)
 }
 
 /// The finding in one line: lower case, no full stop, value and limit both.
