@@ -82,7 +82,7 @@ static OXYGEN_SATURATION: Definition = Definition::quantity(
 )
 .by(
     "in balance with air at the warmest water and the altitude",
-    "C_s(T, P)",
+    "C_s = C_s(T, P)",
 )
 .from("Benson & Krause (1984)");
 static OXYGEN_DEMAND: Definition = Definition::quantity(

@@ -158,7 +158,8 @@ fn replaced(case: &Case<'_>, figure: &Figure, formula: &str) -> String {
         }
         if !token.is_empty() {
             let after_sign = out.trim_end().ends_with(['+', '\u{2212}', '·', '/']);
-            let number = number_of(case, figure, &token);
+            // What stands before a bracket names a function, even where an input bears the same letter.
+            let number = (c != '(').then(|| number_of(case, figure, &token)).flatten();
             let number = number.map(|number| {
                 if matches!(c, '²' | '³' | '^') {
                     format!("({number})")

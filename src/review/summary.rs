@@ -145,6 +145,9 @@ pub(super) fn recommend(counts: &Counts, unjudged: &[Unjudged]) -> Recommendatio
         "rule that could not be judged",
         "rules that could not be judged",
     );
+    if let ([only], Some(told)) = (unjudged, reasons.last_mut()) {
+        told.push_str(&format!(" ({} at {})", only.rule, only.object_name));
+    }
     if reasons.is_empty() {
         recommendation(
             Action::NoExceptionsTaken,

@@ -130,7 +130,7 @@ pub static CASES: [Case; 12] = [
     },
     Case {
         name: "edge-settled",
-        title: "edge settled 1 in",
+        title: "edge settled",
         supposes: "one edge of every rim has settled 1 in (25 mm), while running",
         scenario: Scenario {
             edge_settled: true,

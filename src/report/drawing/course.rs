@@ -89,6 +89,11 @@ impl<'a> Panel<'a> {
         if self.sunk { "settled rim" } else { "rim" }
     }
 
+    /// What is left to the rim at the highest, m.
+    fn room(&self) -> f64 {
+        self.rim.map_or(f64::INFINITY, |rim| rim - self.high)
+    }
+
     fn moves(&self) -> f64 {
         self.high - self.low
     }
@@ -108,6 +113,12 @@ fn draw(plan: &Plan, ledger: &Ledger, review: &Review, worst: &Worst, units: Uni
         .filter_map(|series| Panel::of(plan, series))
         .collect();
     panels.sort_by(|a, b| b.moves().total_cmp(&a.moves()));
+    // The basin that is left the least stands among those drawn.
+    let tightest = (0..panels.len()).min_by(|&a, &b| panels[a].room().total_cmp(&panels[b].room()));
+    if let Some(at) = tightest.filter(|at| *at >= BASINS) {
+        let panel = panels.remove(at);
+        panels.insert(0, panel);
+    }
     let left_out = panels.len().saturating_sub(BASINS);
     panels.truncate(BASINS);
     let end = panels.iter().map(Panel::settled).fold(0.0, f64::max) * SPARE;

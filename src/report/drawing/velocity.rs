@@ -6,6 +6,7 @@ use super::{
     name_of,
     scale::{graduation, round_step},
     scene::{Anchor, Fill, Pattern, Scene, Stroke, Text, Tone},
+    text::width,
 };
 use crate::{
     figures::Ledger,
@@ -95,18 +96,21 @@ fn draw(runs: &[(String, f64)], limits: [f64; 2], units: UnitSystem) -> Scene {
         ];
         let fill = match *velocity {
             v if v > limits[1] => Fill::Ink,
-            v if v > limits[0] => Fill::Accent,
+            v if v > limits[0] => Fill::Soil,
             _ => Fill::Water,
         };
         board
             .scene
             .area(&bar, fill, Some(Stroke::solid(0.5, Tone::Accent)));
-        board.put_in(
-            [right.max(LEFT) + 4.0, y],
-            Anchor::Start,
-            &show_computed(*velocity, Kind::Velocity, units),
-            56.0,
-        );
+        let words = show_computed(*velocity, Kind::Velocity, units);
+        let mut at = right.max(LEFT) + 4.0;
+        // Clear of the lines of the limits.
+        for limit in limits.map(&x) {
+            if (at - 2.0..at + width(&words, LABEL, false) + 2.0).contains(&limit) {
+                at = limit + 4.0;
+            }
+        }
+        board.put_in([at, y], Anchor::Start, &words, 56.0);
     }
     for (limit, pattern) in limits.into_iter().zip([Pattern::Dashed, Pattern::Solid]) {
         let at = x(limit);
@@ -136,7 +140,7 @@ fn describe(scene: &mut Scene, runs: &[(String, f64)], limits: [f64; 2], units: 
         each.collect::<Vec<_>>().join(", ")
     );
     scene.notes.push(format!(
-        "Pale bars keep within {}, dark ones pass it, black ones pass {}.",
+        "Pale bars keep within {}, hatched ones pass it, black ones pass {}.",
         shown(limits[0]),
         shown(limits[1])
     ));

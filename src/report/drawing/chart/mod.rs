@@ -13,7 +13,7 @@ use super::{
 use crate::{
     figures::Ledger,
     plan::Plan,
-    quantity::{Kind, Unit, UnitSystem, natural_unit, show},
+    quantity::{Kind, Unit, UnitSystem, natural_unit, show, show_pair},
 };
 use data::Data;
 
@@ -245,8 +245,9 @@ impl Sheet {
         if let Some((fouled, lift)) = data.fouled.zip(data.lift) {
             let points = self.system_points(|flow| Self::through(fouled, lift, flow));
             self.board.scene.line(&points, FOULED);
-            if let Some([x, y]) = points.get(points.len() / 2).copied() {
-                self.put_near([x - 24.0, y - 8.0], "fouled");
+            // Beyond the operating point, clear of its guides.
+            if let Some([x, y]) = points.get(points.len() * 9 / 10).copied() {
+                self.put_near([x - 24.0, y - 10.0], "fouled");
             }
             let at = self.at(fouled);
             self.board
@@ -292,10 +293,9 @@ impl Sheet {
             said.push(format!("The plan counts on {}.", flow(stated)));
             let told = data.head_at(stated).zip(Self::system(data, stated));
             if let Some((given, asked)) = told {
+                let (given, asked) = show_pair(given, asked, Kind::Length, units);
                 self.board.scene.notes.push(format!(
-                    "At the claimed flow (diamond) the pump gives {} where the system asks {}.",
-                    head(given),
-                    head(asked)
+                    "At the claimed flow (diamond) the pump gives {given} where the system asks {asked}."
                 ));
             }
         }

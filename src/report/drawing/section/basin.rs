@@ -280,7 +280,12 @@ impl Sheet<'_> {
             (place.child("rim"), self.spot(index, levels.rim.level, 0.6)),
             (place.child("still"), self.spot(index, levels.still.level, 0.55)),
             (place.child("floor"), self.spot(index, levels.floor.level, 0.5)),
+            (place.child("shape"), self.spot(index, middle, 0.04)),
             (place.child("lining"), self.spot(index, levels.floor.level, 0.75)),
+            (
+                place.child("lining").child("edges"),
+                self.spot(index, levels.rim.level, 0.05),
+            ),
             (place.child("open_surface"), self.spot(index, levels.water(), 0.7)),
             (place.child("overcut"), self.spot(index, levels.floor.level, 0.1)),
             (place.child("impounded"), [outside, self.y(levels.ground.level)]),
