@@ -20,6 +20,8 @@ const NUMBER: f64 = 6.6;
 const SHAPE: f64 = 6.4;
 /// Room kept free round a mark, pt.
 const GAP: f64 = 0.8;
+/// What is kept clear about the point that a mark points at, pt.
+const AIM: f64 = 6.0;
 /// Most rows of marks that found no room near their place, in one section.
 const ROWS: usize = 14;
 
@@ -78,19 +80,39 @@ impl Open {
 impl Sheet<'_> {
     /// Marks every open finding whose place is drawn here.
     pub(super) fn place_marks(&mut self, marks: &mut Marks) {
-        let mut rest = Vec::new();
-        let mut crowded = Vec::new();
+        let (mut here, mut rest) = (Vec::new(), Vec::new());
         for open in marks.open.drain(..) {
             match self.anchor_of(&open) {
-                Some(anchor) => {
-                    if let Some(open) = self.place_mark(open, anchor) {
-                        crowded.push(open);
-                    }
-                }
+                Some(anchor) => here.push((open, anchor)),
                 None => rest.push(open),
             }
         }
         marks.open = rest;
+        // A mark stands beside what it points at, and on nothing that another points at.
+        for (_, [x, y]) in &here {
+            self.taken
+                .claim(Bounds::at([x - AIM / 2.0, y - AIM / 2.0], [AIM, AIM]));
+        }
+        let (mut set, mut crowded) = (Vec::new(), Vec::new());
+        for (open, anchor) in here {
+            match self.room_for(&open, anchor) {
+                Some(bounds) => set.push((open, anchor, bounds)),
+                None => crowded.push(open),
+            }
+        }
+        // Leaders first, so that none crosses a mark.
+        for (_, anchor, bounds) in &set {
+            let middle = [
+                bounds.left + SHAPE / 2.0 + 1.0,
+                f64::midpoint(bounds.top, bounds.bottom),
+            ];
+            self.scene
+                .line(&[*anchor, middle], Stroke::solid(0.35, Tone::Ink));
+        }
+        for (open, _, bounds) in set {
+            self.depth = self.depth.max(bounds.bottom);
+            self.scene.items.push(Item::Mark(mark(open, &bounds)));
+        }
         let left = self.mark_rows(crowded);
         marks.crowded_out.extend(left.into_iter().map(|open| open.number));
     }
@@ -105,26 +127,13 @@ impl Sheet<'_> {
         })
     }
 
-    /// Sets a mark near its anchor with a leader; gives the finding back where there is no room.
-    fn place_mark(&mut self, open: Open, anchor: Point) -> Option<Open> {
+    /// The room of a mark as near to its anchor as there is some, which is taken then.
+    fn room_for(&mut self, open: &Open, anchor: Point) -> Option<Bounds> {
         let size = size_of(&open.number);
         let frame = self.frame();
         let apart = [size[0] + 2.0 * GAP, size[1] + 2.0 * GAP];
-        let Some(found) = self.taken.nearest(anchor, apart, &frame) else {
-            return Some(open);
-        };
-        let bounds = Bounds::at([found.left + GAP, found.top + GAP], size);
-        let middle = [
-            bounds.left + SHAPE / 2.0 + 1.0,
-            f64::midpoint(bounds.top, bounds.bottom),
-        ];
-        if !bounds_hold(&bounds, anchor) {
-            let leader = Stroke::solid(0.35, Tone::Ink);
-            self.scene.line(&[anchor, middle], leader);
-        }
-        self.depth = self.depth.max(bounds.bottom);
-        self.scene.items.push(Item::Mark(mark(open, &bounds)));
-        None
+        let found = self.taken.nearest(anchor, apart, &frame)?;
+        Some(Bounds::at([found.left + GAP, found.top + GAP], size))
     }
 
     /// Marks that found no room near their place, in rows below the drawing; gives back what is too much for them.
@@ -179,8 +188,4 @@ pub(in super::super) fn mark(open: Open, bounds: &Bounds) -> Mark {
 /// The room a mark takes.
 pub(in super::super) fn size_of(number: &str) -> Point {
     [SHAPE + 3.5 + width(number, NUMBER, true), 9.4]
-}
-
-fn bounds_hold(bounds: &Bounds, [x, y]: Point) -> bool {
-    (bounds.left..=bounds.right).contains(&x) && (bounds.top..=bounds.bottom).contains(&y)
 }
