@@ -53,6 +53,9 @@ const WIDEST: f64 = 170.0;
 /// Type sizes.
 const NAME: f64 = 8.0;
 const SMALL: f64 = 6.4;
+/// Width of a wall with liner and underlay, and the slices it is kept clear in, pt.
+const WALL: f64 = 6.0;
+const WALL_SLICES: usize = 8;
 
 /// A section being drawn.
 struct Sheet<'a> {
@@ -233,8 +236,25 @@ impl<'a> Sheet<'a> {
         self.scene.items.push(Item::Text(text));
     }
 
+    /// Keeps the walls of basins, with liner and underlay, clear of what finds its own place.
+    fn keep_walls_clear(&mut self) {
+        for index in 0..self.basins.len() {
+            let levels = &self.basins[index].levels;
+            let (rim, floor) = (levels.rim.level, levels.floor.level);
+            for slice in 0..WALL_SLICES {
+                let at = |slice: usize| rim + (floor - rim) * slice as f64 / WALL_SLICES as f64;
+                let (top, bottom) = (at(slice), at(slice + 1));
+                let (left, right) = self.walls_at(index, f64::midpoint(top, bottom));
+                let size = [WALL, self.y(bottom) - self.y(top)];
+                self.taken.claim(Bounds::at([left - WALL, self.y(top)], size));
+                self.taken.claim(Bounds::at([right, self.y(top)], size));
+            }
+        }
+    }
+
     /// Sets floating texts as near to where they belong as there is room; leaves out what finds none.
     fn floating(&mut self) {
+        self.keep_walls_clear();
         let frame = self.frame();
         for (point, text) in std::mem::take(&mut self.floating) {
             if let Some(found) = self.taken.nearest(point, size(&text), &frame) {
