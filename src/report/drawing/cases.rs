@@ -219,7 +219,11 @@ fn draw(board: &mut Board, panel: &Panel<'_>, corner: Point, units: UnitSystem) 
     let column = (axis.frame.right - axis.frame.left) / COLUMNS as f64;
     for (index, band) in panel.bands.iter().enumerate() {
         let middle = axis.frame.left + column * (index as f64 + 0.5);
-        bar(board, panel, &axis, band, middle, column, units);
+        bar(board, panel, &axis, band, middle, column);
+    }
+    for (index, band) in panel.bands.iter().enumerate() {
+        let middle = axis.frame.left + column * (index as f64 + 0.5);
+        told(board, panel, &axis, band, middle, column, units);
     }
 }
 
@@ -278,6 +282,10 @@ fn marked(board: &mut Board, panel: &Panel<'_>, axis: &Axis, units: UnitSystem) 
             board
                 .scene
                 .line(&[[axis.frame.left, y], [axis.frame.right, y]], stroke);
+            let across = axis.frame.right - axis.frame.left;
+            board
+                .taken
+                .claim(Bounds::at([axis.frame.left, y - 1.0], [across, 2.0]));
             let size = [width(&words, SMALL, false), SMALL * 1.2];
             let at = [axis.frame.right - size[0] / 2.0, y - 6.0];
             let room = Bounds {
@@ -308,15 +316,7 @@ fn marked(board: &mut Board, panel: &Panel<'_>, axis: &Axis, units: UnitSystem) 
 }
 
 /// A bar from the still level to the level of the case, its own range drawn strong.
-fn bar(
-    board: &mut Board,
-    panel: &Panel<'_>,
-    axis: &Axis,
-    band: &Band,
-    x: f64,
-    column: f64,
-    units: UnitSystem,
-) {
+fn bar(board: &mut Board, panel: &Panel<'_>, axis: &Axis, band: &Band, x: f64, column: f64) {
     let half = column * 0.28;
     let still = panel.levels.still.level;
     let (top, bottom) = (axis.y(band.high.max(still)), axis.y(band.low.min(still)));
@@ -341,7 +341,23 @@ fn bar(
             &[[x - half - 1.5, y], [x + half + 1.5, y]],
             Stroke::solid(1.6, Tone::Accent),
         );
+        let stroke = Bounds::at([x - half - 1.5, y - 1.0], [2.0 * half + 3.0, 2.0]);
+        board.taken.claim(stroke);
     }
+}
+
+/// The level and the name of a case, clear of every bar and line.
+fn told(
+    board: &mut Board,
+    panel: &Panel<'_>,
+    axis: &Axis,
+    band: &Band,
+    x: f64,
+    column: f64,
+    units: UnitSystem,
+) {
+    let still = panel.levels.still.level;
+    let (top, bottom) = (axis.y(band.high.max(still)), axis.y(band.low.min(still)));
     let words = show_level(if band.high > still { band.high } else { band.low }, units);
     let size = [width(&words, SMALL, false), SMALL * 1.2];
     let y = if band.high >= still {
