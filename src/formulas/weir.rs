@@ -273,7 +273,8 @@ fn invert(flow: f64, start: f64, law: impl Fn(f64) -> (f64, f64)) -> f64 {
 mod tests {
     use super::*;
 
-    fn crests() -> impl Iterator<Item = Crest> {
+    /// Crests of every edge, in open water and in two channels.
+    pub(super) fn crests() -> impl Iterator<Item = Crest> {
         [
             Edge::ThinLip,
             Edge::BroadStone,

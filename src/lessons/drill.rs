@@ -274,13 +274,14 @@ fn key(desk: &Desk, opened: &Opened, review: &Review, planted: &[Seedling<'_>]) 
 }
 
 fn sheet(desk: &Desk, opened: &Opened, review: &Review, planted: &[Seedling<'_>], seed: u64) -> Sheet {
+    let units = desk.case(opened, Wishes::default()).units;
     Sheet {
         name: review.subject.name.clone(),
         seed,
         faults: planted.len(),
         plan: plan_table::parts(desk.book(), &opened.tree.root),
         water: water(review),
-        rules: rules(desk, review, planted, seed),
+        rules: rules(desk, review, planted, seed, units),
     }
 }
 
@@ -304,7 +305,7 @@ fn water(review: &Review) -> Vec<Part> {
 }
 
 /// The rules planted among others that the plan keeps, by discipline.
-fn rules(desk: &Desk, review: &Review, planted: &[Seedling<'_>], seed: u64) -> Vec<Limit> {
+fn rules(desk: &Desk, review: &Review, planted: &[Seedling<'_>], seed: u64, units: UnitSystem) -> Vec<Limit> {
     let is_planted = |card: &&Card| planted.iter().any(|seedling| seedling.card.id == card.id);
     let kept = |card: &&Card| review.met.iter().any(|met| met.rule == card.id);
     let cards = &desk.library.cards;
@@ -316,11 +317,6 @@ fn rules(desk: &Desk, review: &Review, planted: &[Seedling<'_>], seed: u64) -> V
     others.truncate(planted.len() * (RULES_PER_FAULT - 1));
     let mut listed: Vec<&Card> = cards.iter().filter(is_planted).chain(others).collect();
     listed.sort_by(|a, b| (&a.discipline, &a.title).cmp(&(&b.discipline, &b.title)));
-    let units = if review.subject.units == "SI" {
-        UnitSystem::Si
-    } else {
-        UnitSystem::Us
-    };
     listed
         .into_iter()
         .map(|card| Limit {

@@ -4,9 +4,11 @@ use bywash::{
     desk::{Desk, Opened, Wishes},
     figures::cases::{BasinOutcome, Cases, LostBy, Outcome, case, cases},
     formulas::balance::{Ending, Why},
-    read::{Place, assignment},
+    read::Place,
     review::Review,
 };
+
+use super::changed;
 
 const EXAMPLES: [&str; 6] = [
     "courtyard-as-sent",
@@ -18,18 +20,12 @@ const EXAMPLES: [&str; 6] = [
 ];
 
 fn opened(name: &str, changes: &[(&str, &str)]) -> (Desk, Opened) {
-    let (mut desk, loaded) = Desk::new();
-    loaded.unwrap();
-    let path = format!("{}/examples/{name}.jsonc", env!("CARGO_MANIFEST_DIR"));
-    let source = desk.sources.add(name, std::fs::read_to_string(path).unwrap());
-    let patches = changes.iter().map(|(place, value)| {
-        let written = format!("{place}={value}");
-        let patch = assignment(&mut desk.sources, &written).unwrap();
-        (written, patch)
-    });
-    let patches = patches.collect();
-    let opened = desk.open(source, patches).unwrap();
-    (desk, opened)
+    let written: Vec<String> = changes
+        .iter()
+        .map(|(place, value)| format!("{place}={value}"))
+        .collect();
+    let written: Vec<&str> = written.iter().map(String::as_str).collect();
+    changed::example(name, &written)
 }
 
 fn followed(name: &str, changes: &[(&str, &str)]) -> (Opened, Cases) {

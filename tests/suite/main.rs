@@ -4,6 +4,7 @@
 mod bad_input;
 mod cards;
 mod cases;
+mod changed;
 mod circuits;
 mod cli;
 mod cures;

@@ -1,27 +1,12 @@
 //! Questions, and what needs no answer to be judged.
 
-use bywash::{
-    desk::{Desk, Wishes},
-    read::assignment,
-    review::Review,
-};
+use bywash::{desk::Wishes, review::Review};
+
+use super::changed;
 
 /// The review of the sound plan under changes.
 fn under(changes: &[&str]) -> Review {
-    let (mut desk, loaded) = Desk::new();
-    loaded.unwrap();
-    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/examples/courtyard-retrofit.jsonc");
-    let source = desk.sources.add("plan", std::fs::read_to_string(path).unwrap());
-    let patches = changes
-        .iter()
-        .map(|change| {
-            (
-                (*change).to_owned(),
-                assignment(&mut desk.sources, change).unwrap(),
-            )
-        })
-        .collect();
-    let opened = desk.open(source, patches).unwrap();
+    let (desk, opened) = changed::example("courtyard-retrofit", changes);
     desk.review(&opened, Wishes::default())
 }
 

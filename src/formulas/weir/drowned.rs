@@ -75,25 +75,7 @@ fn by_villemonte(crest: &Crest, upstream: f64, downstream: f64) -> (f64, f64, f6
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::formulas::weir::{Edge, Notch, discharge};
-
-    fn crests() -> impl Iterator<Item = Crest> {
-        [
-            Edge::ThinLip,
-            Edge::BroadStone,
-            Edge::RoughStone,
-            Edge::VNotch(Notch { angle: 60.0 }),
-        ]
-        .into_iter()
-        .flat_map(|edge| {
-            [(f64::INFINITY, f64::INFINITY), (0.2, 0.5)].map(|(height, approach_width)| Crest {
-                edge,
-                width: 0.5,
-                height,
-                approach_width,
-            })
-        })
-    }
+    use crate::formulas::weir::{Edge, discharge, tests::crests};
 
     #[test]
     fn a_difference_of_head_lost_in_rounding_is_taken_in_proportion() {

@@ -1,29 +1,14 @@
 //! Where a rule reaches and where it does not, over the sound plan and over the large one with its gravity line.
 
-use bywash::{
-    desk::{Desk, Wishes},
-    read::assignment,
-};
+use bywash::desk::Wishes;
 
-use super::{answer, hold, hold_of, short};
+use super::{super::changed, answer, hold, hold_of, short};
 
 const LARGE_PLAN: &str = include_str!("../../../examples/two-ponds.jsonc");
 
 /// The objects at which a rule falls short, in a plan under assignments.
 fn falls_short(plan: &str, changes: &[&str], rule: &str) -> Vec<String> {
-    let (mut desk, loaded) = Desk::new();
-    loaded.unwrap();
-    let source = desk.sources.add("plan", plan.to_owned());
-    let patches = changes
-        .iter()
-        .map(|change| {
-            (
-                (*change).to_owned(),
-                assignment(&mut desk.sources, change).unwrap(),
-            )
-        })
-        .collect();
-    let opened = desk.open(source, patches).unwrap();
+    let (desk, opened) = changed::plan("plan", plan, changes);
     let review = desk.review(&opened, Wishes::default());
     let findings = review.findings.iter().filter(|finding| finding.rule == rule);
     findings

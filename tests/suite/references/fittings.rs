@@ -25,20 +25,26 @@ fn our_name(row: &Row) -> Option<&'static str> {
     }
 }
 
+/// The constants of a row.
+fn constants(row: &Row) -> (TwoK, ThreeK) {
+    let two = TwoK {
+        laminar: row.num("hooper_K1"),
+        turbulent: row.num("hooper_Kinf"),
+    };
+    let three = ThreeK {
+        laminar: row.num("darby_K1"),
+        turbulent: row.num("darby_Ki"),
+        size: row.num("darby_Kd"),
+    };
+    (two, three)
+}
+
 /// fluids 1.3.1, `fluids.fittings.Hooper2K` and `Darby3K` with the constants of each row.
 #[test]
 fn reference_two_k_and_three_k() {
     for row in rows("pipe/04c_hooper2K_darby3K.csv") {
         let (re, diameter, nominal) = (row.num("Re"), row.num("D_m"), row.num("NPS_inch"));
-        let two = TwoK {
-            laminar: row.num("hooper_K1"),
-            turbulent: row.num("hooper_Kinf"),
-        };
-        let three = ThreeK {
-            laminar: row.num("darby_K1"),
-            turbulent: row.num("darby_Ki"),
-            size: row.num("darby_Kd"),
-        };
+        let (two, three) = constants(&row);
         close(two.loss(diameter).k(re), row.num("K_hooper"), 1e-9, "2-K");
         close(three.loss(nominal).k(re), row.num("K_darby"), 1e-9, "3-K");
     }
@@ -71,15 +77,7 @@ fn reference_two_k_and_three_k_in_a_run() {
     let mut slowest = f64::INFINITY;
     for row in rows("pipe/04c_hooper2K_darby3K.csv") {
         let (re, diameter, nominal) = (row.num("Re"), row.num("D_m"), row.num("NPS_inch"));
-        let two = TwoK {
-            laminar: row.num("hooper_K1"),
-            turbulent: row.num("hooper_Kinf"),
-        };
-        let three = ThreeK {
-            laminar: row.num("darby_K1"),
-            turbulent: row.num("darby_Ki"),
-            size: row.num("darby_Kd"),
-        };
+        let (two, three) = constants(&row);
         slowest = re.min(slowest);
         let flow = re * std::f64::consts::PI * diameter * NU / 4.0;
         let straight = Run {
