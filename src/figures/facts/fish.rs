@@ -33,7 +33,7 @@ static TURNOVER: Definition = Definition::quantity(
     Kind::Time,
 )
 .by(
-    "water at still level over the flow that pumps, gravity lines and falls take out of it while running",
+    "water at still level divided by the flow that pumps, gravity lines and falls take out of it while running",
     "t = V / ΣQ",
 );
 static TURNOVER_LIMIT: Definition = Definition::quantity(

@@ -34,11 +34,11 @@ static SLOPE_ENOUGH: Definition = Definition::verdict(
 static FOOTING_CLEARANCE: Definition = Definition::quantity(
     Scope::Excavations,
     "footing-clearance",
-    "distance to the footing over depth below it",
+    "distance to the footing as a multiple of the depth below it",
     Kind::Ratio,
 )
 .by(
-    "distance of the footing over the depth of the dig below its underside",
+    "distance of the footing divided by the depth of the dig below its underside",
     "r = a / (d_dig − d_footing)",
 )
 .from("common practice");

@@ -46,11 +46,11 @@ static OVERFLOW_CAPACITY: Definition = Definition::quantity(
 static OVERFLOW_CAPACITY_SHARE: Definition = Definition::quantity(
     Scope::Basins,
     "overflow-capacity-share",
-    "overflow capacity over storm inflow",
+    "overflow capacity as a multiple of the storm inflow",
     Kind::Ratio,
 )
 .by(
-    "capacity before the rim is near over storm and make-up",
+    "capacity before the rim is near divided by storm and make-up",
     "r = Q_out / Q_in",
 );
 

@@ -23,7 +23,10 @@ static FROUDE_ROUGH: Definition = Definition::quantity(
     "Froude number at the rough end",
     Kind::Ratio,
 )
-.by("velocity over the speed of a wave", "Fr_rough = V / √(g·A/T)");
+.by(
+    "velocity divided by the speed of a wave",
+    "Fr_rough = V / √(g·A/T)",
+);
 static TRANQUIL: Definition = Definition::verdict(
     Scope::Reaches,
     "reach-tranquil",
