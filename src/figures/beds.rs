@@ -103,11 +103,15 @@ static FLUIDISING_SHARE: Definition = Definition::quantity(
 )
 .from("Wen & Yu 1966: Re_mf = √(33.7² + 0.0408·Ar) − 33.7")
 .within("near-spherical stone of specific gravity 2.65");
-static FINISHING_LAYER: Definition = Definition::verdict(Scope::Basins, "finishing-layer", "finishing layer")
-    .by(
-        "the top layer is stone from 3/8 in to 2 in (10 to 50 mm), at least 3 in (75 mm) thick",
-        "",
-    );
+static FINISHING_LAYER: Definition = Definition::verdict(
+    Scope::Basins,
+    "finishing-layer",
+    "top layer of gravel, thick enough",
+)
+.by(
+    "the top layer is stone from 3/8 to 2 in (10 to 50 mm), at least 3 in (75 mm) thick",
+    "",
+);
 static STEP_RATIO: Definition = Definition::quantity(
     Scope::Layers,
     "step-ratio",

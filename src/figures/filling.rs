@@ -70,7 +70,7 @@ static TEMPERATURE_STEP: Definition = Definition::quantity(
 static STEP_ALLOWED: Definition = Definition::quantity(
     Scope::Plan,
     "temperature-step-allowed",
-    "what fish stand (5 °F colder, 7 °F warmer)",
+    "what fish stand, 5 °F (2.8 °C) colder, 7 °F (3.9 °C) warmer",
     Kind::TemperatureStep,
 )
 .by(
@@ -108,7 +108,7 @@ static DIRT_LEFT: Definition = Definition::quantity(
 static ORDER_OF_WORK: Definition = Definition::verdict(
     Scope::Plan,
     "order-of-work",
-    "order of washing, joining and planting",
+    "washing, joining and planting in that order",
 )
 .by(
     "washed before it is joined, joined before it is planted, no fish before residual and temperature pass; by day where \

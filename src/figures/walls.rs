@@ -111,7 +111,7 @@ fn stands(sheet: &mut Sheet<'_>, plan: &Plan, wall: &Given<Wall>) -> Result<Stab
             "ρ",
             GROUND,
             Kind::Density,
-            "ground of 120 lb/ft³ behind walls (common practice)",
+            "ground of 120 lb/ft³ (1,920 kg/m³) behind walls (common practice)",
         ),
         surcharge: surcharge(sheet, wall)?,
         drained: drained(sheet, wall)?,

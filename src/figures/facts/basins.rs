@@ -55,7 +55,7 @@ static OVERCUT_ENOUGH: Definition = Definition::verdict(
 )
 .by(
     "the dig goes 12 in (300 mm) or more beyond the modules all round",
-    "a ≥ 12 in",
+    "a ≥ 12 in (300 mm)",
 );
 static WAY_OUT_NEEDED: Definition = Definition::verdict(
     Scope::Basins,
@@ -65,7 +65,7 @@ static WAY_OUT_NEEDED: Definition = Definition::verdict(
 .by(
     "a pond, a pool or a reservoir with no layers, over 24 in (0.6 m) deep, its sides not flatter than 2:1; bowls and \
      contours count as steep",
-    "d > 24 in, m ≤ 2",
+    "d > 24 in (0.6 m), m ≤ 2",
 );
 static IN_BED: Definition =
     Definition::verdict(Scope::Layers, "in-bed", "layer of a bed").by("its basin is a bed", "");

@@ -61,8 +61,9 @@ static WINTER_SAFE: Definition =
         "",
     );
 static COVER_ENOUGH: Definition =
-    Definition::verdict(Scope::Runs, "cover-enough", "cover over the buried run").by(
-        "soil cover by nominal size: 6 in to 1-1/2 in pipe, 12 in to 3 in, 18 in to 5 in, 24 in above",
+    Definition::verdict(Scope::Runs, "cover-enough", "enough soil over the buried run").by(
+        "by nominal size: 6 in (150 mm) of soil over pipe to 1-1/2 in, 12 in (300 mm) to 3 in, 18 in (450 mm) to 5 in, \
+         24 in (600 mm) above",
         "",
     );
 

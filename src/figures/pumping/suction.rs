@@ -38,7 +38,7 @@ static NPSH_AVAILABLE: Definition = Definition::quantity(
     "NPSH = (p_air − p_vapour) / (ρ·g) − (z_pump − z_low) − h_suction",
 )
 .from("definition of suction head (Crane TP-410 works it, read in a copy); ISO 2533 air; IAPWS vapour pressure")
-.within("water of 0 to 100 °C; altitudes to 11 000 m (36,000 ft)");
+.within("water of 0 to 100 °C; altitudes to 11,000 m (36,000 ft)");
 static NPSH_MARGIN: Definition = Definition::quantity(
     Scope::Pumps,
     "npsh-margin",

@@ -428,6 +428,12 @@ fn a_frame_holds_the_sides_of_a_basin() {
                 "no /basins/east/shape/side_slope",
             ),
             (&["/basins/lower/frame=null"], "/basins/lower", stand, "yes"),
+            (
+                &["/basins/east/frame=null"],
+                "/basins/east",
+                stand,
+                "asks /basins/east/frame",
+            ),
         ],
     );
 }
