@@ -74,7 +74,7 @@ static CRITICAL_DEPTH: Definition =
 static FROUDE: Definition = Definition::quantity(
     Scope::Reaches,
     "froude-number",
-    "Froude number at the smooth end; over 1 the water shoots",
+    "Froude number at the smooth end, above 1 where the water shoots",
     Kind::Ratio,
 )
 .by("velocity divided by the speed of a wave", "Fr = V / √(g·A/T)");

@@ -13,19 +13,16 @@ pub fn own_first(text: &str, units: UnitSystem) -> String {
     let mut out = String::with_capacity(text.len());
     let mut rest = text;
     while let Some((before, after)) = rest.split_once(" (") {
-        match after
+        let pair = after
             .split_once(')')
-            .and_then(|(inner, tail)| Some((turned(before, inner, units)?, tail)))
-        {
-            Some((turned, tail)) => {
-                out.push_str(&turned);
-                rest = tail;
-            }
-            None => {
-                out.push_str(before);
-                out.push_str(" (");
-                rest = after;
-            }
+            .and_then(|(inner, tail)| Some((turned(before, inner, units)?, tail)));
+        if let Some((turned, tail)) = pair {
+            out.push_str(&turned);
+            rest = tail;
+        } else {
+            out.push_str(before);
+            out.push_str(" (");
+            rest = after;
         }
     }
     out + rest

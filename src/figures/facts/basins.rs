@@ -7,7 +7,10 @@ use super::{
         ledger::{Answer, Found, Gap, Ledger, Sheet},
     },
     FOOT, outlets,
-    parts::{Measured, all, any, at_least, at_most, either, given, missing, no, not, part, said, yes},
+    parts::{
+        Measured, all, any, at_least, at_most, does_not_apply, either, given, missing, no, not, part, said,
+        yes,
+    },
 };
 use crate::{
     plan::{Basin, BasinKind, Drain, Fall, Fill, Form, Given, Plan, Shown},
@@ -269,6 +272,10 @@ pub(super) fn fall_from<'p>(plan: &'p Plan, id: &str) -> Option<&'p Given<Fall>>
 }
 
 fn overcut_enough(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+    let (modules, _) = sheet.aside(|sheet| has_modules(sheet, basin));
+    if matches!(modules, Ok(Found::Verdict { holds: false, .. })) {
+        return Err(does_not_apply("it holds no void modules"));
+    }
     let overcut = Measured {
         symbol: "a",
         value: &basin.overcut,

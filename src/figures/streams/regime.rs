@@ -46,7 +46,7 @@ static ONE_REGIME: Definition = Definition::verdict(
 .by(
     "the flow of each reach beside that of the next: from tranquil to rapid the water drops through critical depth, from \
      rapid to tranquil it rises in a hydraulic jump",
-    "Fr < 1 in every reach",
+    "Fr < 1 along every reach",
 )
 .from(CRITICAL_FLOW)
 .within(EVEN_FLOW);

@@ -242,6 +242,12 @@ fn an_overcut_said_to_be_none_is_too_narrow() {
             "asks /basins/bed/overcut",
         ),
         (&[], "/basins/pond", enough, "not entered"),
+        (
+            &["/basins/bed/layers/modules=null", "/basins/bed/overcut=none"],
+            bed,
+            enough,
+            "does not apply",
+        ),
     ]);
 }
 
