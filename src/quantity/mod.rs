@@ -17,8 +17,8 @@ use std::fmt;
 pub use error::{Fault, QuantityError};
 pub use kind::Kind;
 pub use show::{
-    UnitSystem, agree, feet_inches, natural_unit, show, show_computed, show_in, show_level, show_margin,
-    show_pair,
+    UnitSystem, agree, feet_inches, level_unit, natural_unit, show, show_computed, show_computed_in, show_in,
+    show_level, show_level_in, show_margin, show_pair, show_pair_in,
 };
 pub use units::{UNITS, Unit};
 

@@ -8,12 +8,12 @@ use super::{
     name_of,
     scale::{graduation, round_step},
     scene::{Anchor, Bounds, Fill, Pattern, Point, Scene, Stroke, Text, Tone},
-    text::{fit, width},
+    text::fit,
 };
 use crate::{
     figures::Ledger,
     plan::Plan,
-    quantity::{Kind, Unit, UnitSystem, natural_unit, show, show_pair},
+    quantity::{Kind, Unit, UnitSystem, natural_unit, show_computed_in, show_pair_in},
 };
 use data::Data;
 
@@ -27,7 +27,11 @@ const FRAME: Bounds = Bounds {
 const CURVE: Stroke = Stroke::solid(1.5, Tone::Ink);
 const SYSTEM: Stroke = Stroke::new(1.3, Tone::Accent, Pattern::Dashed);
 const STATED: Stroke = Stroke::new(0.8, Tone::Soft, Pattern::DashDotted);
-const FOULED: Stroke = Stroke::new(1.1, Tone::Accent, Pattern::Dotted);
+const FOULED: Stroke = Stroke::new(1.3, Tone::Accent, Pattern::Dotted);
+const GUIDE: Stroke = Stroke::solid(0.4, Tone::Ink);
+/// Radius of the rings of the plan's points and, about, of all other marks, pt.
+const RING: f64 = 2.0;
+const MARK: f64 = 3.2;
 const STEPS: u32 = 64;
 /// Share of its best-efficiency flow that a pump should run at (ANSI/HI 9.6.3).
 const BEST: [f64; 2] = [0.7, 1.2];
@@ -92,11 +96,11 @@ fn draw(name: &str, data: &Data, units: UnitSystem) -> Scene {
     };
     sheet.best(data);
     sheet.axes();
-    sheet.block_curves(data);
+    sheet.guides(data);
     sheet.curves(data);
-    sheet.stated(data, units);
-    sheet.duty(data, units);
-    sheet.describe(name, data, units);
+    sheet.marks(data);
+    sheet.names(data);
+    sheet.describe(name, data);
     sheet.board.scene
 }
 
@@ -108,15 +112,19 @@ impl Sheet {
         ]
     }
 
-    fn put_near(&mut self, point: Point, words: &str) {
-        self.board.put_near(point, words, &FRAME);
-    }
-
-    /// The flows at which the pump runs near its best, as a pale band.
-    fn best(&mut self, data: &Data) {
-        let Some(best) = data.best else { return };
+    /// Where the flows begin and end at which the pump runs near its best, as far as the axis reaches.
+    fn band(&self, data: &Data) -> Option<[f64; 2]> {
+        let best = data.best?;
         let end = self.flow.unit.to_si(self.flow.end);
         let [low, high] = BEST.map(|share| self.at(((best * share).min(end), 0.0))[0]);
+        (high - low > 1.0).then_some([low, high])
+    }
+
+    /// The same as a pale band.
+    fn best(&mut self, data: &Data) {
+        let Some([low, high]) = self.band(data) else {
+            return;
+        };
         let corners = [
             [low, FRAME.top],
             [high, FRAME.top],
@@ -186,141 +194,222 @@ impl Sheet {
             .collect()
     }
 
-    /// Keeps labels off the curves.
-    fn block_curves(&mut self, data: &Data) {
-        let pump: Vec<Point> = data.curve.iter().map(|&point| self.at(point)).collect();
-        for points in [pump, self.system_points(|flow| Self::system(data, flow))] {
-            for pair in points.windows(2) {
-                for [x, y] in [
-                    pair[0],
-                    [
-                        f64::midpoint(pair[0][0], pair[1][0]),
-                        f64::midpoint(pair[0][1], pair[1][1]),
-                    ],
-                ] {
-                    self.board.taken.claim(Bounds::at([x - 1.5, y - 1.5], [3.0, 3.0]));
-                }
-            }
-        }
+    /// What the system asks over all flows, where it can be drawn.
+    fn system_line(&self, data: &Data) -> Vec<Point> {
+        self.system_points(|flow| Self::system(data, flow))
     }
 
-    fn stated(&mut self, data: &Data, units: UnitSystem) {
-        let Some(stated) = data.stated else { return };
-        let [x, _] = self.at((stated, 0.0));
-        self.board
-            .scene
-            .line(&[[x, FRAME.top], [x, FRAME.bottom]], STATED);
-        self.board
-            .taken
-            .claim(Bounds::at([x - 1.0, FRAME.top], [2.0, FRAME.bottom - FRAME.top]));
-        if let Some([cx, cy]) = data.head_at(stated).map(|head| self.at((stated, head))) {
-            let diamond = [[cx - 4.0, cy], [cx, cy - 4.0], [cx + 4.0, cy], [cx, cy + 4.0]];
-            self.board
-                .scene
-                .area(&diamond, Fill::Paper, Some(Stroke::solid(1.0, Tone::Ink)));
-        }
-        let words = format!("claimed flow {}", show(stated, Kind::Flow, units));
-        let half = width(&words, LABEL, false) / 2.0;
-        self.put_near([x + half + 5.0, FRAME.top + 8.0], &words);
+    /// The same once fouled.
+    fn fouled_line(&self, data: &Data) -> Vec<Point> {
+        let known = data.fouled.zip(data.lift);
+        self.system_points(|flow| known.and_then(|(fouled, lift)| Self::through(fouled, lift, flow)))
+    }
+
+    fn pump_line(&self, data: &Data) -> Vec<Point> {
+        data.curve.iter().map(|&point| self.at(point)).collect()
     }
 
     fn curves(&mut self, data: &Data) {
-        let points: Vec<Point> = data.curve.iter().map(|&point| self.at(point)).collect();
-        self.board.scene.line(&points, CURVE);
+        let lines = [
+            (self.pump_line(data), CURVE),
+            (self.system_line(data), SYSTEM),
+            (self.fouled_line(data), FOULED),
+        ];
+        for (points, stroke) in lines.into_iter().filter(|(points, _)| points.len() > 1) {
+            self.board.scene.line(&points, stroke);
+            self.board.claim_along(&points);
+        }
+    }
+
+    /// The line of the claimed flow and the guides of the operating point.
+    fn guides(&mut self, data: &Data) {
+        let mut lines = Vec::new();
+        if let Some(stated) = data.stated {
+            let [x, _] = self.at((stated, 0.0));
+            lines.push((vec![[x, FRAME.top], [x, FRAME.bottom]], STATED));
+        }
+        if let Some(at) = data.duty.map(|duty| self.at(duty)) {
+            lines.push((vec![[FRAME.left, at[1]], at, [at[0], FRAME.bottom]], GUIDE));
+        }
+        for (points, stroke) in lines {
+            self.board.scene.line(&points, stroke);
+            self.board.claim_along(&points);
+        }
+    }
+
+    /// The plan's points as rings, the claimed flow as a diamond, the fouled point as a square, the operating point as
+    /// a dot: each tells apart without colour.
+    fn marks(&mut self, data: &Data) {
+        let ink = Stroke::solid(1.0, Tone::Ink);
         for &point in &data.points {
             let at = self.at(point);
             self.board
-                .disc(at, 2.0, Stroke::solid(0.8, Tone::Ink), Fill::Paper);
+                .disc(at, RING, Stroke::solid(0.8, Tone::Ink), Fill::Paper);
+            self.board.claim_along(&[at]);
         }
-        if let Some([x, y]) = points.get(points.len() / 5).copied() {
-            self.put_near([x + 20.0, y - 12.0], "pump curve");
+        if let Some([x, y]) = self.fouled_at(data) {
+            let r = MARK - 0.6;
+            let square = [[x - r, y - r], [x + r, y - r], [x + r, y + r], [x - r, y + r]];
+            self.mark(&square, Fill::Paper, ink);
         }
-        let system = self.system_points(|flow| Self::system(data, flow));
-        if system.len() > 1 {
-            self.board.scene.line(&system, SYSTEM);
-            if let Some([x, y]) = system.get(system.len() / 4).copied() {
-                self.put_near([x, y + 12.0], "system curve, approximate");
-            }
+        if let Some([x, y]) = self.claimed_at(data) {
+            let r = MARK + 1.0;
+            let diamond = [[x - r, y], [x, y - r], [x + r, y], [x, y + r]];
+            self.mark(&diamond, Fill::Paper, ink);
         }
-        if let Some((fouled, lift)) = data.fouled.zip(data.lift) {
-            let points = self.system_points(|flow| Self::through(fouled, lift, flow));
-            self.board.scene.line(&points, FOULED);
-            // Beyond the operating point, clear of its guides.
-            if let Some([x, y]) = points.get(points.len() * 9 / 10).copied() {
-                self.put_near([x - 24.0, y - 10.0], "fouled");
-            }
-            let at = self.at(fouled);
+        if let Some(at) = data.duty.map(|duty| self.at(duty)) {
+            self.board.disc(at, MARK, ink, Fill::Ink);
             self.board
-                .disc(at, 2.6, Stroke::solid(1.0, Tone::Accent), Fill::Paper);
+                .taken
+                .claim(Bounds::at([at[0] - MARK, at[1] - MARK], [2.0 * MARK; 2]));
         }
     }
 
-    fn duty(&mut self, data: &Data, units: UnitSystem) {
-        let Some((flow, head)) = data.duty else { return };
-        let at = self.at((flow, head));
-        let hair = Stroke::new(0.5, Tone::Ink, Pattern::Dotted);
-        self.board
-            .scene
-            .line(&[[FRAME.left, at[1]], at, [at[0], FRAME.bottom]], hair);
-        self.board.disc(at, 3.2, Stroke::solid(1.0, Tone::Ink), Fill::Ink);
-        let words = format!(
-            "operating point {} at {}",
-            show(flow, Kind::Flow, units),
-            show(head, Kind::Length, units)
-        );
-        self.put_near([at[0] + 10.0, at[1] - 16.0], &words);
+    fn mark(&mut self, corners: &[Point; 4], fill: Fill, stroke: Stroke) {
+        self.board.scene.area(corners, fill, Some(stroke));
+        self.board.claim_along(corners);
     }
 
-    fn describe(&mut self, name: &str, data: &Data, units: UnitSystem) {
-        let flow = |si| show(si, Kind::Flow, units);
-        let head = |si| show(si, Kind::Length, units);
-        let name = fit(name, LABEL, false, 400.0);
-        let mut said = vec![format!("Head against flow of the {name}.")];
-        if let (Some(first), Some(last)) = (data.points.first(), data.points.last()) {
-            said.push(format!(
-                "Its curve falls from {} at {} to {} at {}.",
-                head(first.1),
-                flow(first.0),
-                head(last.1),
-                flow(last.0)
-            ));
+    /// Where the fouled system meets the pump curve, where it is drawn.
+    fn fouled_at(&self, data: &Data) -> Option<Point> {
+        data.fouled.zip(data.lift).map(|(fouled, _)| self.at(fouled))
+    }
+
+    /// The claimed flow on the pump curve.
+    fn claimed_at(&self, data: &Data) -> Option<Point> {
+        let stated = data.stated?;
+        data.head_at(stated).map(|head| self.at((stated, head)))
+    }
+
+    /// Names of all that is drawn, the weightiest first, each led to what it names.
+    fn names(&mut self, data: &Data) {
+        if let Some(duty) = data.duty {
+            let words = format!("operating point {}", self.told(duty));
+            self.board.put_led(&[self.at(duty)], MARK, &words, &FRAME);
         }
-        match data.duty {
-            Some((q, h)) => said.push(format!("It runs at {} and {}.", flow(q), head(h))),
-            None => said.push("No operating point was found on it.".to_owned()),
+        if let Some((at, fouled)) = self.fouled_at(data).zip(data.fouled) {
+            let words = format!("once fouled {}", self.told(fouled));
+            self.board.put_led(&[at], MARK, &words, &FRAME);
         }
         if let Some(stated) = data.stated {
-            said.push(format!("The plan counts on {}.", flow(stated)));
-            let told = data.head_at(stated).zip(Self::system(data, stated));
-            if let Some((given, asked)) = told {
-                let (given, asked) = show_pair(given, asked, Kind::Length, units);
-                self.board.scene.notes.push(format!(
-                    "At the claimed flow (diamond) the pump gives {given} where the system asks {asked}."
-                ));
-            }
+            let words = format!("claimed flow {}", self.flow_told(stated));
+            let [x, _] = self.at((stated, 0.0));
+            let at = self.claimed_at(data).unwrap_or([x, FRAME.top + 14.0]);
+            self.board.put_led(&[at], MARK + 1.0, &words, &FRAME);
         }
-        if let Some(best) = data.best {
-            let note = format!(
-                "The pale band is 70 to 120 % of the best-efficiency flow of {}.",
-                flow(best)
-            );
-            said.push(note.clone());
-            self.board.scene.notes.push(note);
+        // Each curve where it stands apart from the others.
+        let curves = [
+            (
+                self.pump_line(data),
+                [0.2, 0.3, 0.4, 0.1, 0.9, 0.5, 0.6],
+                "pump curve",
+            ),
+            (
+                self.system_line(data),
+                [0.85, 0.95, 0.75, 0.98, 0.65, 0.55, 0.4],
+                "system curve",
+            ),
+            (
+                self.fouled_line(data),
+                [0.93, 0.98, 0.88, 0.8, 0.7, 0.6, 0.5],
+                "system curve, fouled",
+            ),
+        ];
+        for (points, shares, words) in curves {
+            let of = |share: f64| points.get((points.len() as f64 * share) as usize).copied();
+            let ends: Vec<Point> = shares.into_iter().filter_map(of).collect();
+            self.board.put_led(&ends, 0.8, words, &FRAME);
         }
-        if let Some((q, h)) = data.fouled {
-            said.push(format!("Fouled, it runs at {} and {}.", flow(q), head(h)));
+        if let Some([low, high]) = self.band(data) {
+            let foot = [f64::midpoint(low, high), FRAME.bottom - 8.0];
+            self.board.put_near(foot, "near its best flow", &FRAME);
         }
-        self.board.scene.alt = said.join(" ");
-        self.board
-            .scene
-            .notes
-            .push("The pump curve passes through the plan's points (rings) by monotone cubics.".to_owned());
-        if let Some(lift) = data.lift {
-            self.board.scene.notes.push(format!(
-                "The system curve is an approximation through the operating point, which was solved in full: \
-                 h = h_s + (H − h_s)·(Q/Q_0)², with the lift h_s = {} to the highest outlet.",
-                head(lift)
+    }
+
+    fn flow_told(&self, flow: f64) -> String {
+        show_computed_in(flow, self.flow.unit)
+    }
+
+    fn head_told(&self, head: f64) -> String {
+        show_computed_in(head, self.head.unit)
+    }
+
+    fn told(&self, (flow, head): (f64, f64)) -> String {
+        format!("{} at {}", self.flow_told(flow), self.head_told(head))
+    }
+
+    /// What is drawn, in words; everything in the units of the axes.
+    fn describe(&mut self, name: &str, data: &Data) {
+        let name = fit(name, LABEL, false, 400.0);
+        let mut said = vec![format!("Head against flow of the {name}.")];
+        if let (Some(&first), Some(&last)) = (data.points.first(), data.points.last()) {
+            said.push(format!(
+                "Its curve falls from {} to {}.",
+                self.told(first),
+                self.told(last)
             ));
+        }
+        said.push(match data.duty {
+            Some(duty) => format!("It runs at {}.", self.told(duty)),
+            None => "No operating point was found on it.".to_owned(),
+        });
+        if let Some(stated) = data.stated {
+            said.push(format!("The plan counts on {}.", self.flow_told(stated)));
+        }
+        if let Some(fouled) = data.fouled {
+            said.push(format!("Fouled, it runs at {}.", self.told(fouled)));
+        }
+        let notes = self.notes(data);
+        said.extend(
+            self.band(data)
+                .and(notes.iter().find(|note| note.starts_with("Pale")).cloned()),
+        );
+        self.board.scene.alt = said.join(" ");
+        self.board.scene.notes = notes;
+    }
+
+    /// The caption: every line and mark that is drawn, and no other.
+    fn notes(&self, data: &Data) -> Vec<String> {
+        let together = match data.count {
+            1 => String::new(),
+            count => format!(", for {count} pumps together"),
+        };
+        let mut notes = vec![format!("Rings: the plan's points of the pump curve{together}.")];
+        match (data.duty, data.lift) {
+            (None, _) => notes.push("No operating point was found on it.".to_owned()),
+            (Some(_), None) => notes.push("The operating point (dot) was solved in full.".to_owned()),
+            (Some(_), Some(lift)) => notes.push(format!(
+                "Dashed: what the system asks, drawn from its lift of {} with the square of the flow through the \
+                 operating point (dot), which was solved in full.",
+                self.head_told(lift)
+            )),
+        }
+        if self.fouled_at(data).is_some() {
+            notes.push("Dotted: the same with lines and beds fouled (square).".to_owned());
+        }
+        notes.extend(data.stated.map(|stated| self.claim(data, stated)));
+        if let (Some(best), Some(_)) = (data.best, self.band(data)) {
+            notes.push(format!(
+                "Pale band: 70 to 120 % of the best-efficiency flow, {}.",
+                self.flow_told(best)
+            ));
+        }
+        notes
+    }
+
+    /// What the pump gives and the system asks at the claimed flow.
+    fn claim(&self, data: &Data, stated: f64) -> String {
+        const LINE: &str = "Dash-dotted: the claimed flow";
+        match (data.head_at(stated), Self::system(data, stated)) {
+            (Some(given), Some(asked)) => {
+                let (given, asked) = show_pair_in(given, asked, self.head.unit);
+                format!("{LINE}; there (diamond) the pump gives {given}, the system asks {asked}.")
+            }
+            (Some(given), None) => {
+                let given = self.head_told(given);
+                format!("{LINE}; there (diamond) the pump gives {given}.")
+            }
+            (None, _) => format!("{LINE}, beyond the pump's curve."),
         }
     }
 }
@@ -339,6 +428,7 @@ mod tests {
             stated: Some(7e-4),
             best: Some(6.5e-4),
             fouled: Some((4.5e-4, 2.0)),
+            count: 1,
         }
     }
 
