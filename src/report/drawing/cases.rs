@@ -7,7 +7,7 @@ use super::{
     board::Board,
     levels::{Levels, in_flow_order, level},
     name_of,
-    scale::{level_graduation, round_step, unit_of_levels},
+    scale::{level_graduation, levels_in, round_step, unit_of_levels},
     scene::{Anchor, Bounds, Fill, Point, Scene, Stroke, Text, Tone},
     text::{fit, width},
 };
@@ -430,8 +430,8 @@ fn describe(scene: &mut Scene, panels: &[Panel<'_>], unit: &Unit) {
         said.collect::<Vec<_>>().join(" ")
     );
     scene.notes.push(format!(
-        "Levels from the benchmark, {}. Each bar runs from the still level to the level of the case, marked by a stroke.",
-        unit.symbol
+        "{}. Each bar runs from the still level to the level of the case, marked by a stroke.",
+        levels_in(unit)
     ));
     if panels
         .iter()

@@ -4,7 +4,7 @@ use super::{
     WIDTH,
     board::{Board, LABEL},
     name_of,
-    scale::{graduation, level_graduation, round_step, unit_of_levels},
+    scale::{graduation, level_graduation, levels_in, round_step, unit_of_levels},
     scene::{Anchor, Pattern, Point, Scene, Stroke, Text, Tone},
     text::fit,
 };
@@ -301,10 +301,7 @@ impl Told<'_> {
         } else {
             ""
         };
-        scene.notes.push(format!(
-            "Levels from the benchmark, {}{scales}.",
-            self.unit.symbol
-        ));
+        scene.notes.push(format!("{}{scales}.", levels_in(self.unit)));
         scene.notes.extend(self.not_drawn());
         scene.notes.extend(self.keyed(ledger, review));
     }

@@ -77,6 +77,18 @@ pub fn unit_of_levels(levels: impl Iterator<Item = f64>, units: UnitSystem) -> &
     level_unit(farthest.fold(0.0, f64::max), units)
 }
 
+/// What a caption says of the unit of its levels.
+pub fn levels_in(unit: &Unit) -> String {
+    let unit = match unit.symbol {
+        "in" => "inches",
+        "ft" => "feet",
+        "mm" => "millimetres",
+        "m" => "metres",
+        other => other,
+    };
+    format!("Levels in {unit} from the benchmark")
+}
+
 /// The least of 1, 2, 5 times a power of ten that is not below `least`.
 pub fn round_step(least: f64) -> f64 {
     if !(least.is_finite() && least > 0.0) {
