@@ -377,10 +377,10 @@ impl Sheet {
         let mut notes = vec![format!("Rings: the plan's points of the pump curve{together}.")];
         match (data.duty, data.lift) {
             (None, _) => notes.push("No operating point was found on it.".to_owned()),
-            (Some(_), None) => notes.push("The operating point (dot) was solved in full.".to_owned()),
+            (Some(_), None) => notes.push("Dot: the operating point; thin lines lead to its flow and head.".to_owned()),
             (Some(_), Some(lift)) => notes.push(format!(
-                "Dashed: what the system asks, drawn from its lift of {} with the square of the flow through the \
-                 operating point (dot), which was solved in full.",
+                "Dashed: what the system asks, rising from its lift of {} with the square of the flow, through the \
+                 operating point (dot), which was solved in full; thin lines lead to its flow and head.",
                 self.head_told(lift)
             )),
         }
