@@ -171,3 +171,60 @@ fn along([from, to]: [Point; 2]) -> impl Iterator<Item = Point> {
 fn square([x, y]: Point, side: f64) -> Bounds {
     Bounds::at([x - side / 2.0, y - side / 2.0], [side, side])
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const FRAME: Bounds = Bounds {
+        left: 0.0,
+        top: 0.0,
+        right: 200.0,
+        bottom: 100.0,
+    };
+
+    fn leaders(board: &Board) -> Vec<Vec<Point>> {
+        let lines = board.scene.items.iter().filter_map(|item| match item {
+            Item::Path { points, .. } => Some(points.clone()),
+            _ => None,
+        });
+        lines.collect()
+    }
+
+    #[test]
+    fn a_leader_joins_its_words_to_the_edge_of_what_they_name() {
+        let mut board = Board::default();
+        board.put_led(&[[100.0, 50.0]], 3.0, "a name", &FRAME);
+        let leader = leaders(&board)[0].clone();
+        assert!(((leader[0][0] - 100.0).hypot(leader[0][1] - 50.0) - 3.0).abs() < 1e-9);
+        let room = board.scene.boxes()[0];
+        let [x, y] = leader[1];
+        assert!(room.left - 2.1 <= x && x <= room.right + 2.1);
+        assert!(room.top - 0.1 <= y && y <= room.bottom + 0.1);
+    }
+
+    #[test]
+    fn words_and_leaders_keep_off_a_curve_that_passes_their_point() {
+        let mut board = Board::default();
+        let curve = [[0.0, 90.0], [200.0, 10.0]];
+        board.claim_along(&curve);
+        board.put_led(&[[100.0, 50.0]], 1.0, "below or above", &FRAME);
+        let side = |[x, y]: Point| (y - (90.0 - 0.4 * x)).signum();
+        let room = board.scene.boxes()[0];
+        let corners = [
+            [room.left, room.top],
+            [room.right, room.top],
+            [room.right, room.bottom],
+            [room.left, room.bottom],
+        ];
+        assert!(corners.iter().all(|corner| side(*corner) == side(corners[0])));
+    }
+
+    #[test]
+    fn words_with_no_room_are_left_out() {
+        let mut board = Board::default();
+        board.taken.claim(FRAME);
+        board.put_led(&[[100.0, 50.0]], 3.0, "a name", &FRAME);
+        assert!(board.scene.items.is_empty());
+    }
+}

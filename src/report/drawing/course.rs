@@ -26,10 +26,11 @@ const PANEL: f64 = 84.0;
 const BETWEEN: f64 = 18.0;
 /// Type size of graduations, pt.
 const SMALL: f64 = 6.2;
-/// Graduations of a panel, at most: then every panel has two at least.
-const TICKS: i64 = 5;
+/// Least share of a panel between two graduations: of the lowest panel enough for their figures, and at most half of it
+/// once rounded, so that every panel has two.
+const APART: f64 = 0.2;
 /// Height of all panels with what is between them, at most, pt: two drawings stand on a page.
-const PANELS: f64 = 208.0;
+const PANELS: f64 = 230.0;
 /// Points of a line, at most: more are not seen.
 const POINTS: usize = 240;
 /// Levels that move by less than this stand still, m.
@@ -213,18 +214,10 @@ fn draw_panel(board: &mut Board, panel: &Panel<'_>, [top, bottom]: Point, end: f
 /// A few levels beside a panel.
 fn level_axis(board: &mut Board, [low, high]: [f64; 2], [top, bottom]: Point, unit: &Unit) {
     let per = unit.factor;
-    let inside = |step: f64| (low / per / step).ceil() as i64..=(high / per / step).floor() as i64;
-    let count = |step: f64| {
-        let ticks = inside(step);
-        ticks.end() - ticks.start() + 1
-    };
-    let span = (high - low) / per;
-    let step = [TICKS + 1, TICKS, TICKS - 1, TICKS - 2, TICKS - 3]
-        .into_iter()
-        .map(|parts| round_step(span / parts as f64))
-        .find(|step| count(*step) <= TICKS)
-        .unwrap_or(span);
-    for tick in inside(step) {
+    let step = round_step((high - low) / per * APART);
+    let first = (low / per / step).ceil() as i64;
+    let last = (high / per / step).floor() as i64;
+    for tick in first..=last {
         let level = tick as f64 * step;
         let y = top + (high - level * per) / (high - low) * (bottom - top);
         board

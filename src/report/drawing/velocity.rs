@@ -184,13 +184,14 @@ fn draw_limits(board: &mut Board, limits: &[f64], units: UnitSystem, x: impl Fn(
     let half = |words: &str| width(words, LABEL, true) / 2.0;
     let close =
         matches!(&named[..], [(a, first), (b, second)] if (b - a).abs() < half(first) + half(second) + 3.0);
-    let leftmost = named.iter().map(|(at, _)| *at).fold(f64::INFINITY, f64::min);
-    for ((at, words), (pattern, _)) in named.into_iter().zip(LINES) {
+    // Of two, the greater stands to the right; of like ones the second.
+    let swapped = matches!(&named[..], [(a, _), (b, _)] if a > b);
+    for (index, ((at, words), (pattern, _))) in named.into_iter().zip(LINES).enumerate() {
         board.scene.line(
             &[[at, TOP - 3.0], [at, bottom]],
             Stroke::new(0.9, Tone::Ink, pattern),
         );
-        let (anchor, shift) = match (close, at > leftmost) {
+        let (anchor, shift) = match (close, (index == 1) != swapped) {
             (false, _) => (Anchor::Middle, 0.0),
             (true, true) => (Anchor::Start, 1.5),
             (true, false) => (Anchor::End, -1.5),

@@ -1,6 +1,7 @@
 //! Pump and system curve: what the pump gives, what the system asks, and where they meet.
 
 mod data;
+mod words;
 
 use super::{
     WIDTH,
@@ -8,12 +9,11 @@ use super::{
     name_of,
     scale::{graduation, round_step},
     scene::{Anchor, Bounds, Fill, Pattern, Point, Scene, Stroke, Text, Tone},
-    text::fit,
 };
 use crate::{
     figures::Ledger,
     plan::Plan,
-    quantity::{Kind, Unit, UnitSystem, natural_unit, show_computed_in, show_pair_in},
+    quantity::{Kind, Unit, UnitSystem, natural_unit},
 };
 use data::Data;
 
@@ -280,144 +280,13 @@ impl Sheet {
         let stated = data.stated?;
         data.head_at(stated).map(|head| self.at((stated, head)))
     }
-
-    /// Names of all that is drawn, the weightiest first, each led to what it names.
-    fn names(&mut self, data: &Data) {
-        if let Some(duty) = data.duty {
-            let words = format!("operating point {}", self.told(duty));
-            self.board.put_led(&[self.at(duty)], MARK, &words, &FRAME);
-        }
-        if let Some((at, fouled)) = self.fouled_at(data).zip(data.fouled) {
-            let words = format!("once fouled {}", self.told(fouled));
-            self.board.put_led(&[at], MARK, &words, &FRAME);
-        }
-        if let Some(stated) = data.stated {
-            let words = format!("claimed flow {}", self.flow_told(stated));
-            let [x, _] = self.at((stated, 0.0));
-            let at = self.claimed_at(data).unwrap_or([x, FRAME.top + 14.0]);
-            self.board.put_led(&[at], MARK + 1.0, &words, &FRAME);
-        }
-        // Each curve where it stands apart from the others.
-        let curves = [
-            (
-                self.pump_line(data),
-                [0.2, 0.3, 0.4, 0.1, 0.9, 0.5, 0.6],
-                "pump curve",
-            ),
-            (
-                self.system_line(data),
-                [0.85, 0.95, 0.75, 0.98, 0.65, 0.55, 0.4],
-                "system curve",
-            ),
-            (
-                self.fouled_line(data),
-                [0.93, 0.98, 0.88, 0.8, 0.7, 0.6, 0.5],
-                "system curve, fouled",
-            ),
-        ];
-        for (points, shares, words) in curves {
-            let of = |share: f64| points.get((points.len() as f64 * share) as usize).copied();
-            let ends: Vec<Point> = shares.into_iter().filter_map(of).collect();
-            self.board.put_led(&ends, 0.8, words, &FRAME);
-        }
-        if let Some([low, high]) = self.band(data) {
-            let foot = [f64::midpoint(low, high), FRAME.bottom - 8.0];
-            self.board.put_near(foot, "near its best flow", &FRAME);
-        }
-    }
-
-    fn flow_told(&self, flow: f64) -> String {
-        show_computed_in(flow, self.flow.unit)
-    }
-
-    fn head_told(&self, head: f64) -> String {
-        show_computed_in(head, self.head.unit)
-    }
-
-    fn told(&self, (flow, head): (f64, f64)) -> String {
-        format!("{} at {}", self.flow_told(flow), self.head_told(head))
-    }
-
-    /// What is drawn, in words; everything in the units of the axes.
-    fn describe(&mut self, name: &str, data: &Data) {
-        let name = fit(name, LABEL, false, 400.0);
-        let mut said = vec![format!("Head against flow of the {name}.")];
-        if let (Some(&first), Some(&last)) = (data.points.first(), data.points.last()) {
-            said.push(format!(
-                "Its curve falls from {} to {}.",
-                self.told(first),
-                self.told(last)
-            ));
-        }
-        said.push(match data.duty {
-            Some(duty) => format!("It runs at {}.", self.told(duty)),
-            None => "No operating point was found on it.".to_owned(),
-        });
-        if let Some(stated) = data.stated {
-            said.push(format!("The plan counts on {}.", self.flow_told(stated)));
-        }
-        if let Some(fouled) = data.fouled {
-            said.push(format!("Fouled, it runs at {}.", self.told(fouled)));
-        }
-        let notes = self.notes(data);
-        said.extend(
-            self.band(data)
-                .and(notes.iter().find(|note| note.starts_with("Pale")).cloned()),
-        );
-        self.board.scene.alt = said.join(" ");
-        self.board.scene.notes = notes;
-    }
-
-    /// The caption: every line and mark that is drawn, and no other.
-    fn notes(&self, data: &Data) -> Vec<String> {
-        let together = match data.count {
-            1 => String::new(),
-            count => format!(", for {count} pumps together"),
-        };
-        let mut notes = vec![format!("Rings: the plan's points of the pump curve{together}.")];
-        match (data.duty, data.lift) {
-            (None, _) => notes.push("No operating point was found on it.".to_owned()),
-            (Some(_), None) => notes.push("Dot: the operating point; thin lines lead to its flow and head.".to_owned()),
-            (Some(_), Some(lift)) => notes.push(format!(
-                "Dashed: what the system asks, rising from its lift of {} with the square of the flow, through the \
-                 operating point (dot), which was solved in full; thin lines lead to its flow and head.",
-                self.head_told(lift)
-            )),
-        }
-        if self.fouled_at(data).is_some() {
-            notes.push("Dotted: the same with lines and beds fouled (square).".to_owned());
-        }
-        notes.extend(data.stated.map(|stated| self.claim(data, stated)));
-        if let (Some(best), Some(_)) = (data.best, self.band(data)) {
-            notes.push(format!(
-                "Pale band: 70 to 120 % of the best-efficiency flow, {}.",
-                self.flow_told(best)
-            ));
-        }
-        notes
-    }
-
-    /// What the pump gives and the system asks at the claimed flow.
-    fn claim(&self, data: &Data, stated: f64) -> String {
-        const LINE: &str = "Dash-dotted: the claimed flow";
-        match (data.head_at(stated), Self::system(data, stated)) {
-            (Some(given), Some(asked)) => {
-                let (given, asked) = show_pair_in(given, asked, self.head.unit);
-                format!("{LINE}; there (diamond) the pump gives {given}, the system asks {asked}.")
-            }
-            (Some(given), None) => {
-                let given = self.head_told(given);
-                format!("{LINE}; there (diamond) the pump gives {given}.")
-            }
-            (None, _) => format!("{LINE}, beyond the pump's curve."),
-        }
-    }
 }
 
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used)]
     use super::*;
+    use crate::report::drawing::Item;
 
     fn data() -> Data {
         Data {
@@ -436,6 +305,80 @@ mod tests {
     fn the_system_curve_starts_at_the_lift_and_passes_the_operating_point() {
         assert!((Sheet::system(&data(), 0.0).unwrap() - 0.6).abs() < 1e-12);
         assert!((Sheet::system(&data(), 6e-4).unwrap() - 1.6).abs() < 1e-12);
+    }
+
+    fn texts(scene: &Scene) -> Vec<&str> {
+        let texts = scene.items.iter().filter_map(|item| match item {
+            Item::Text(text) => Some(text.text.as_str()),
+            _ => None,
+        });
+        texts.collect()
+    }
+
+    #[test]
+    fn all_that_is_drawn_is_named_and_no_two_curves_share_a_pattern() {
+        let scene = draw("pump", &data(), UnitSystem::Si);
+        let texts = texts(&scene);
+        let names = [
+            "operating point",
+            "once fouled",
+            "claimed flow",
+            "pump curve",
+            "system curve",
+            "system curve, fouled",
+            "near its best flow",
+        ];
+        for name in names {
+            assert!(texts.iter().any(|text| text.starts_with(name)), "{name}");
+        }
+        let curves = [CURVE, SYSTEM, STATED, FOULED];
+        for (index, one) in curves.iter().enumerate() {
+            assert!(
+                curves[index + 1..]
+                    .iter()
+                    .all(|other| one.pattern != other.pattern)
+            );
+        }
+    }
+
+    #[test]
+    fn the_caption_tells_no_more_than_is_drawn() {
+        let bare = Data {
+            duty: None,
+            lift: None,
+            stated: None,
+            best: None,
+            fouled: None,
+            ..data()
+        };
+        let notes = draw("pump", &bare, UnitSystem::Us).notes.join(" ");
+        for word in ["Dashed", "Dotted", "Dash-dotted", "band", "dot", "diamond"] {
+            assert!(!notes.contains(word), "{word} in {notes}");
+        }
+        let far = Data {
+            stated: Some(5e-3),
+            best: Some(1.0),
+            ..data()
+        };
+        let notes = draw("pump", &far, UnitSystem::Us).notes.join(" ");
+        assert!(notes.contains("outside the pump's curve") && !notes.contains("diamond"));
+        assert!(!notes.contains("band"));
+    }
+
+    #[test]
+    fn heads_are_told_in_the_unit_of_their_axis() {
+        for units in [UnitSystem::Us, UnitSystem::Si] {
+            let scene = draw("pump", &data(), units);
+            let axis = texts(&scene)
+                .into_iter()
+                .find_map(|text| text.strip_prefix("head, ").map(str::to_owned))
+                .unwrap();
+            let point = texts(&scene)
+                .into_iter()
+                .find(|text| text.starts_with("operating"))
+                .unwrap();
+            assert!(point.ends_with(&format!(" {axis}")), "{point}");
+        }
     }
 
     #[test]

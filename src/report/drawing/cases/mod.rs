@@ -1,6 +1,9 @@
 //! The level of every basin in every case that was computed: as a table, and as bars between its rim and its floor.
 
-use serde::Serialize;
+mod table;
+
+pub use table::CaseLine;
+pub(super) use table::lines;
 
 use super::{
     WIDTH,
@@ -14,7 +17,7 @@ use super::{
 use crate::{
     figures::Ledger,
     plan::{Basin, Given, Plan},
-    quantity::{Kind, Unit, UnitSystem, agree, show_computed, show_level_in},
+    quantity::{Unit, UnitSystem, agree, show_level_in},
 };
 
 /// Cases in the order they are told: name, figure of the level, figure of the freeboard.
@@ -50,21 +53,6 @@ const STILL: &str = "still";
 /// The case whose level is the running one, under an edge that is lower than the rim: told in the table alone.
 const EDGE_SETTLED: &str = "running, an edge settled";
 
-/// A basin in a case, as text.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct CaseLine {
-    /// The basin's name.
-    pub basin: String,
-    /// Whether it is the first of its basin.
-    pub first: bool,
-    /// The case.
-    pub case: String,
-    /// The level, where it is known.
-    pub level: Option<String>,
-    /// What is left to the rim, where it is known.
-    pub freeboard: Option<String>,
-}
-
 /// A level of a basin in a case, m: the lowest and the highest are one where the case settles.
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Band {
@@ -79,30 +67,6 @@ struct Panel<'a> {
     levels: Levels,
     bands: Vec<Band>,
     intake: Option<f64>,
-}
-
-/// The cases of every basin as a table.
-pub(super) fn lines(plan: &Plan, ledger: &Ledger, units: UnitSystem) -> Vec<CaseLine> {
-    let mut lines = Vec::new();
-    let unit = unit_of_levels(charted(plan, ledger).iter().flat_map(Panel::judged), units);
-    for (id, basin) in &plan.basins {
-        let mut first = true;
-        for (name, figure, freeboard) in CASES {
-            let figure = figure.or((name == EDGE_SETTLED).then_some("running-level"));
-            let left = freeboard.and_then(|figure| ledger.quantity(&basin.place, figure));
-            let at = level_in(basin, ledger, name, figure).filter(|_| name != EDGE_SETTLED || left.is_some());
-            if at.is_some() || left.is_some() {
-                lines.push(CaseLine {
-                    basin: name_of(id, &basin.name).to_owned(),
-                    first: std::mem::take(&mut first),
-                    case: name.to_owned(),
-                    level: at.map(|at| show_level_in(at, unit)),
-                    freeboard: left.map(|left| show_computed(left, Kind::Length, units)),
-                });
-            }
-        }
-    }
-    lines
 }
 
 fn level_in(basin: &Given<Basin>, ledger: &Ledger, name: &str, figure: Option<&str>) -> Option<f64> {
