@@ -14,6 +14,7 @@ mod units;
 
 use std::fmt;
 
+pub(crate) use digits::grouped;
 pub use error::{Fault, QuantityError};
 pub use kind::Kind;
 pub use show::{

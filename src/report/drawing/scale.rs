@@ -1,6 +1,6 @@
 //! Scales and graduations: the usual ones of either system of units.
 
-use crate::quantity::{Unit, UnitSystem, level_unit};
+use crate::quantity::{Unit, UnitSystem, grouped, level_unit};
 
 /// Points in a metre of paper.
 const POINTS_PER_METRE: f64 = 72.0 / 0.0254;
@@ -101,15 +101,13 @@ pub fn round_step(least: f64) -> f64 {
     step.unwrap_or(10.0) * power
 }
 
-/// A graduation as text, with the digits its step needs.
+/// A graduation as text, with the digits its step needs, written as values are.
 pub fn graduation(value: f64, step: f64) -> String {
     let digits = (-step.log10().floor()).clamp(0.0, 9.0) as usize;
-    let text = format!("{value:.digits$}");
-    match text.strip_prefix('-') {
-        Some(rest) if rest.chars().all(|c| matches!(c, '0' | '.')) => rest.to_owned(),
-        Some(rest) => format!("−{rest}"),
-        None => text,
-    }
+    let text = format!("{:.digits$}", value.abs());
+    let zero = text.chars().all(|c| matches!(c, '0' | '.'));
+    let sign = if value < 0.0 && !zero { "−" } else { "" };
+    format!("{sign}{}", grouped(&text))
 }
 
 /// A graduation of levels, signed as levels are.
@@ -155,6 +153,7 @@ mod tests {
         assert_eq!(round_step(f64::NAN), 1.0);
         assert_eq!(graduation(-1.5, 0.5), "−1.5");
         assert_eq!(graduation(-0.0, 0.5), "0.0");
-        assert_eq!(graduation(3000.0, 1000.0), "3000");
+        assert_eq!(graduation(3000.0, 1000.0), "3,000");
+        assert_eq!(level_graduation(-1500.0, 500.0), "−1,500");
     }
 }
