@@ -21,7 +21,7 @@ const HEIGHT: f64 = 216.0;
 const FRAME: Bounds = Bounds {
     left: 44.0,
     top: 16.0,
-    right: WIDTH - 8.0,
+    right: WIDTH - 14.0,
     bottom: HEIGHT - 30.0,
 };
 const CURVE: Stroke = Stroke::solid(1.5, Tone::Ink);

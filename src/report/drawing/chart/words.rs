@@ -8,7 +8,7 @@ use super::{
     },
     Data, FRAME, MARK, Sheet,
 };
-use crate::quantity::{show_computed_in, show_in, show_pair_in};
+use crate::quantity::{show_computed_in, show_in};
 
 /// Digits of a value of the plan's own, at least.
 const DIGITS: usize = 3;
@@ -157,7 +157,7 @@ impl Sheet {
         const LINE: &str = "Dash-dotted: the claimed flow";
         match (data.head_at(stated), Self::system(data, stated)) {
             (Some(given), Some(asked)) => {
-                let (given, asked) = show_pair_in(given, asked, self.head.unit);
+                let [given, asked] = self.heads_apart([given, asked]);
                 format!("{LINE}; there (diamond) the pump gives {given}, the system asks {asked}.")
             }
             (Some(given), None) => {
@@ -166,5 +166,12 @@ impl Sheet {
             }
             (None, _) => format!("{LINE}, outside the pump's curve."),
         }
+    }
+
+    /// Two heads with digits enough to tell them apart.
+    fn heads_apart(&self, heads: [f64; 2]) -> [String; 2] {
+        let told = |digits| heads.map(|head| show_in(head, self.head.unit, digits));
+        let apart = (DIGITS..DIGITS + 3).map(told).find(|[one, other]| one != other);
+        apart.unwrap_or_else(|| told(DIGITS))
     }
 }
