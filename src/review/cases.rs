@@ -396,7 +396,9 @@ fn verdict(case: &Case<'_>, outcome: &Outcome) -> String {
             .max_by(|a, b| a.over_rim.total_cmp(&b.over_rim));
         let where_to = most.map(|basin| case.name(&basin.at)).unwrap_or_default();
         let spilled = show_computed(spilled, Kind::Volume, case.units);
-        return format!("it puts most water over the rims: {spilled}, most of it at {where_to}");
+        return format!(
+            "it puts the most water over the rims of all cases: {spilled}, most of it at {where_to}"
+        );
     }
     let freeboard = |basin: &&BasinOutcome| basin.freeboard.unwrap_or(f64::INFINITY);
     let least = outcome
@@ -405,7 +407,7 @@ fn verdict(case: &Case<'_>, outcome: &Outcome) -> String {
         .min_by(|a, b| freeboard(a).total_cmp(&freeboard(b)));
     match least.and_then(|basin| Some((basin, basin.freeboard?))) {
         Some((basin, freeboard)) => format!(
-            "no water goes over a rim; it leaves the least freeboard: {} at {}",
+            "no water goes over a rim; the least that stays dry under one is {}, at {}",
             show_computed(freeboard, Kind::Length, case.units),
             case.name(&basin.at)
         ),

@@ -18,7 +18,7 @@ mod velocity;
 
 use serde::Serialize;
 
-pub use cases::CaseLine;
+pub use cases::{CaseCell, CaseRow, CaseTable};
 pub use scene::{Anchor, Bounds, Fill, Item, Mark, Pattern, Point, Scene, Stroke, Text, Tone};
 
 use crate::{figures::Ledger, plan::Plan, quantity::UnitSystem, review::Review};
@@ -38,7 +38,7 @@ pub struct Drawings {
     /// The level of each basin in each case, as bars; some basins to a sheet.
     pub cases: Vec<Scene>,
     /// The same as a table.
-    pub case_lines: Vec<CaseLine>,
+    pub case_tables: Vec<CaseTable>,
     /// The levels of the worst case and the worst combination in time.
     pub courses: Vec<Scene>,
     /// Velocity in the runs of pipe, some to a sheet.
@@ -59,7 +59,7 @@ pub fn drawings(plan: &Plan, ledger: &Ledger, review: &Review) -> Drawings {
         beds: bed::beds(plan, ledger, review, units),
         sketches: sketch::sketches(plan, ledger, units),
         cases: cases::charts(plan, ledger, units),
-        case_lines: cases::lines(plan, ledger, units),
+        case_tables: cases::tables(plan, ledger, units),
         courses: course::courses(plan, ledger, review, units),
         velocities: velocity::charts(plan, ledger, review, units),
         curves: chart::curves(plan, ledger, units),

@@ -43,25 +43,21 @@ fn levels_in_time_call_basins_by_name_and_give_each_a_scale() {
 }
 
 #[test]
-fn the_table_of_cases_names_each_basin_first_and_tells_what_an_edge_settles_under() {
+fn the_table_of_cases_has_a_cell_for_each_basin_and_tells_what_an_edge_settles_under() {
     let (_, drawings) = reviewed(RETROFIT);
-    let lines = &drawings.case_lines;
-    let first: Vec<&str> = lines
-        .iter()
-        .filter(|line| line.first)
-        .map(|line| line.basin.as_str())
-        .collect();
-    assert_eq!(first, ["koi pond", "upflow bed"]);
-    for basin in first {
-        let level = |case: &str| {
-            let line = lines
-                .iter()
-                .find(|line| line.basin == basin && line.case == case)
-                .unwrap();
-            line.level.clone().unwrap()
-        };
-        assert_eq!(level("running"), level("running, an edge settled"));
-    }
+    let [table] = drawings.case_tables.as_slice() else {
+        panic!("one table holds two basins");
+    };
+    assert_eq!(table.basins, ["upflow bed", "koi pond"]);
+    assert!(table.rows.iter().all(|row| row.cells.len() == 2));
+    let levels = |case: &str| {
+        let row = table.rows.iter().find(|row| row.case == case).unwrap();
+        row.cells
+            .iter()
+            .map(|cell| cell.level.clone().unwrap())
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(levels("running"), levels("running, an edge settled"));
 }
 
 /// The box of a path's points: left, top, right, bottom.

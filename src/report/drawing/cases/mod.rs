@@ -2,8 +2,8 @@
 
 mod table;
 
-pub use table::CaseLine;
-pub(super) use table::lines;
+pub(super) use table::tables;
+pub use table::{CaseCell, CaseRow, CaseTable};
 
 use super::{
     WIDTH,
@@ -20,8 +20,11 @@ use crate::{
     quantity::{Unit, UnitSystem, agree, show_level_in},
 };
 
-/// Cases in the order they are told: name, figure of the level, figure of the freeboard.
-const CASES: [(&str, Option<&str>, Option<&str>); 9] = [
+/// A case: its name, the figure of the level, the figure of the freeboard.
+type Case = (&'static str, Option<&'static str>, Option<&'static str>);
+
+/// Cases in the order they are told.
+const CASES: [Case; 9] = [
     (STILL, None, Some("freeboard-still")),
     ("start-up, lowest", Some("start-up-level"), None),
     ("running", Some("running-level"), Some("freeboard-running")),
