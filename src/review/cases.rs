@@ -128,10 +128,31 @@ pub struct CaseLost {
 pub struct Worst {
     /// The case.
     pub case: CaseTold,
-    /// Why it is the worst, and for combinations why these were compared.
+    /// Why it is the worst.
     pub because: String,
+    /// The basin where it is.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub object: Option<Place>,
+    /// That basin in words.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub object_name: Option<String>,
+    /// For combinations, why these were compared.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub compared: Option<String>,
     /// Levels in time, basin by basin.
     pub series: Vec<Series>,
+}
+
+impl Worst {
+    /// Why it is the worst, the basin called as its reader knows it.
+    pub fn reason(&self, basin: Option<&str>) -> String {
+        let basin = basin.map(|basin| format!(", at {basin}")).unwrap_or_default();
+        let compared = self.compared.as_ref();
+        let compared = compared
+            .map(|why| format!(". Compared: {why}"))
+            .unwrap_or_default();
+        format!("{}{basin}{compared}", self.because)
+    }
 }
 
 /// The level of a basin in time.
@@ -376,29 +397,28 @@ fn worst_told(case: &Case<'_>, followed: &Followed, reasoning: Option<&str>) -> 
                 .collect(),
         })
     });
-    let verdict = outcome.map(|outcome| verdict(case, outcome)).unwrap_or_default();
+    let (because, object) = outcome.map(|outcome| verdict(case, outcome)).unwrap_or_default();
     Worst {
         case: told(case, followed),
-        because: match reasoning {
-            Some(reasoning) => format!("{verdict}. Compared: {reasoning}"),
-            None => verdict,
-        },
+        because,
+        object_name: object.as_ref().map(|at| case.name(at)),
+        object,
+        compared: reasoning.map(str::to_owned),
         series: series.collect(),
     }
 }
 
-fn verdict(case: &Case<'_>, outcome: &Outcome) -> String {
+/// What makes it the worst, and the basin where it is.
+fn verdict(case: &Case<'_>, outcome: &Outcome) -> (String, Option<Place>) {
     let spilled = outcome.over_rims();
     if spilled > 0.0 {
         let most = outcome
             .basins
             .iter()
             .max_by(|a, b| a.over_rim.total_cmp(&b.over_rim));
-        let where_to = most.map(|basin| case.name(&basin.at)).unwrap_or_default();
         let spilled = show_computed(spilled, Kind::Volume, case.units);
-        return format!(
-            "it puts the most water over the rims of all cases: {spilled}, most of it at {where_to}"
-        );
+        let because = format!("of all cases it puts the most water over the rims: {spilled}, most of it");
+        return (because, most.map(|basin| basin.at.clone()));
     }
     let freeboard = |basin: &&BasinOutcome| basin.freeboard.unwrap_or(f64::INFINITY);
     let least = outcome
@@ -406,11 +426,11 @@ fn verdict(case: &Case<'_>, outcome: &Outcome) -> String {
         .iter()
         .min_by(|a, b| freeboard(a).total_cmp(&freeboard(b)));
     match least.and_then(|basin| Some((basin, basin.freeboard?))) {
-        Some((basin, freeboard)) => format!(
-            "no water goes over a rim; the least that stays dry under one is {}, at {}",
-            show_computed(freeboard, Kind::Length, case.units),
-            case.name(&basin.at)
-        ),
-        None => "no rim is shown".to_owned(),
+        Some((basin, freeboard)) => {
+            let left = show_computed(freeboard, Kind::Length, case.units);
+            let because = format!("no water goes over a rim; the least that stays dry under one is {left}");
+            (because, Some(basin.at.clone()))
+        }
+        None => ("no rim is shown".to_owned(), None),
     }
 }

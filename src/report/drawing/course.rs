@@ -322,14 +322,13 @@ impl Told<'_> {
 
     /// Why this case, with the basin called as it is on the drawing.
     fn because(&self) -> String {
-        let words = &self.worst.because;
-        let (verdict, rest) = words.find(". ").map_or((&words[..], ""), |at| words.split_at(at));
-        let named = self.panels.iter().chain(self.left_out).find_map(|panel| {
-            let led = verdict.strip_suffix(&panel.series.object_name)?;
-            led.ends_with(" at ")
-                .then(|| format!("{led}{}{rest}", panel.name))
-        });
-        named.unwrap_or_else(|| words.clone())
+        let mut panels = self.panels.iter().chain(self.left_out);
+        let named = panels.find(|panel| Some(&panel.series.object) == self.worst.object.as_ref());
+        self.worst.reason(
+            named
+                .map(|panel| panel.name)
+                .or(self.worst.object_name.as_deref()),
+        )
     }
 
     fn not_drawn(&self) -> Option<String> {

@@ -127,7 +127,11 @@ fn item(title: &str, text: &str, paint: Paint) -> String {
 }
 
 fn worst_told(label: &str, worst: &Worst, paint: Paint) -> String {
-    let mut told = format!("{label}: {}; {}", worst.case.title, worst.because);
+    let mut told = format!(
+        "{label}: {}; {}",
+        worst.case.title,
+        worst.reason(worst.object_name.as_deref())
+    );
     if worst.case.name.contains('+') && !worst.case.told.is_empty() {
         told.push_str(&format!(". {}", worst.case.told.join("; ")));
     }
