@@ -266,6 +266,41 @@ impl Bounds {
             && other.top + HAIR < self.bottom
     }
 
+    /// Whether a straight line passes through the box.
+    pub fn crossed_by(&self, [from, to]: &[Point; 2]) -> bool {
+        const HAIR: f64 = 1e-6;
+        let sides = [
+            (from[0], to[0], self.left + HAIR, self.right - HAIR),
+            (from[1], to[1], self.top + HAIR, self.bottom - HAIR),
+        ];
+        // The share of the line that lies between each pair of sides.
+        let (mut enters, mut leaves) = (0.0_f64, 1.0_f64);
+        for (from, to, low, high) in sides {
+            let run = to - from;
+            if run.abs() < HAIR {
+                if from <= low || from >= high {
+                    return false;
+                }
+                continue;
+            }
+            let (one, other) = ((low - from) / run, (high - from) / run);
+            enters = enters.max(one.min(other));
+            leaves = leaves.min(one.max(other));
+        }
+        enters < leaves
+    }
+
+    /// The box with room about it.
+    #[must_use]
+    pub fn wider(&self, by: f64) -> Self {
+        Self {
+            left: self.left - by,
+            top: self.top - by,
+            right: self.right + by,
+            bottom: self.bottom + by,
+        }
+    }
+
     /// Whether a box lies inside this one.
     pub fn holds(&self, inner: &Self) -> bool {
         const HAIR: f64 = 1e-6;

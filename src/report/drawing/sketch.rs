@@ -84,7 +84,10 @@ pub(super) fn sketches(plan: &Plan, ledger: &Ledger, units: UnitSystem) -> Vec<S
 
 /// Whether areas at levels stand for a basin's shape: enough for volumes, but no outline.
 fn by_contours(basin: &Planned) -> bool {
-    basin.contours.value().is_some_and(|contours| !contours.is_empty())
+    basin
+        .contours
+        .value()
+        .is_some_and(|contours| !contours.is_empty())
 }
 
 /// Why basins have no sketch.
@@ -182,7 +185,11 @@ fn one(
         board.scene.line(&closed(ring(depth)), thin);
         if outline.form == Form::Rectangle {
             // Where two sloped sides meet, down to the floor: the outer corners of each slope to its inner ones.
-            for pair in outline.bends(depth).windows(2).filter(|pair| slopes(outline, pair)) {
+            for pair in outline
+                .bends(depth)
+                .windows(2)
+                .filter(|pair| slopes(outline, pair))
+            {
                 for (upper, lower) in ring(pair[0]).into_iter().zip(ring(pair[1])) {
                     board.scene.line(&[upper, lower], Stroke::solid(0.3, Tone::Soft));
                 }
@@ -291,10 +298,15 @@ fn describe(scene: &mut Scene, basins: &[&Basin<'_>], scale: &Scale, units: Unit
     });
     let said: Vec<String> = said.collect();
     scene.alt = format!("Plan sketches to a scale of {}. {}", scale.words, said.join(" "));
-    scene.notes.push(format!("Sizes at the rim, to scale, {}{}.", scale.words, lines(basins)));
-    scene
-        .notes
-        .push("Where basins, falls and pumps lie to each other is not in the plan's data and is not drawn.".to_owned());
+    scene.notes.push(format!(
+        "Sizes at the rim, to scale, {}{}.",
+        scale.words,
+        lines(basins)
+    ));
+    scene.notes.push(
+        "Where basins, falls and pumps lie to each other is not in the plan's data and is not drawn."
+            .to_owned(),
+    );
 }
 
 /// What the lines inside the outlines are, as far as there are any.

@@ -3,10 +3,11 @@
 use super::{
     super::{
         WIDTH,
-        scene::{Anchor, Fill, Pattern, Stroke, Text, Tone},
+        scene::{Anchor, Fill, Pattern, Point, Stroke, Text, Tone},
         text::width,
     },
     SMALL, Sheet,
+    piping::Toward,
 };
 
 /// What a legend explains.
@@ -107,14 +108,14 @@ impl Sheet<'_> {
         const SAMPLE: f64 = 20.0;
         const ROW: f64 = 12.0;
         let mut keys = self.legend.clone();
-        keys.sort_by_key(|key| *key as usize);
+        keys.sort_by_key(|(key, _)| *key as usize);
         let (mut x, mut y) = (0.0, self.depth + 12.0);
-        for key in keys {
+        for (key, unbroken) in keys {
             let long = SAMPLE + 4.0 + width(key.words(), SMALL, false) + 6.0;
             if x + long > WIDTH {
                 (x, y) = (0.0, y + ROW);
             }
-            self.sample(key, x, y, SAMPLE);
+            self.sample(key, unbroken, [x, y], SAMPLE);
             self.put(Text::new(
                 [x + SAMPLE + 4.0, y],
                 Anchor::Start,
@@ -126,7 +127,8 @@ impl Sheet<'_> {
         self.depth = self.depth.max(y + 6.0);
     }
 
-    fn sample(&mut self, key: Key, x: f64, y: f64, long: f64) {
+    /// What the key looks like; dashed where it is nowhere drawn unbroken.
+    fn sample(&mut self, key: Key, unbroken: bool, [x, y]: Point, long: f64) {
         let middle = x + long / 2.0;
         let stroke = match key {
             Key::Datum => Stroke::new(0.4, Tone::Soft, Pattern::DashDotted),
@@ -152,20 +154,22 @@ impl Sheet<'_> {
                 return;
             }
             Key::Pump => return self.pump_symbol([middle, y]),
-            Key::CheckValve => return self.check_valve_symbol([middle, y], true),
+            Key::CheckValve => return self.check_valve_symbol([middle, y], Toward::Right),
             Key::Stream => {
                 let down = [[x, y - 1.0], [x + long, y + 1.0]];
-                self.scene.line(&down.map(|[x, y]| [x, y - 2.0]), STILL);
-                self.scene.line(&down.map(|[x, y]| [x, y + 2.0]), LINING);
+                let (water, bed) = (STILL.dashed_unless(unbroken), LINING.dashed_unless(unbroken));
+                self.scene.line(&down.map(|[x, y]| [x, y - 2.0]), water);
+                self.scene.line(&down.map(|[x, y]| [x, y + 2.0]), bed);
                 return;
             }
-            Key::Gravity => return self.gravity_pipe(&[[x, y], [x + long, y]], true),
-            Key::Overflow => return self.overflow_symbol([middle - 3.0, y - 2.0], 1.0),
-            Key::Skimmer => return self.skimmer_symbol([middle, y - 2.0], 5.0),
+            Key::Gravity => return self.gravity_pipe(&[[x, y], [x + long, y]], unbroken),
+            Key::Overflow => return self.overflow_symbol([middle - 3.0, y - 2.0], 7.0, unbroken),
+            Key::Skimmer => return self.skimmer_symbol([middle, y - 3.0], 2.5),
             Key::BottomDrain => return self.bottom_drain_symbol([middle, y - 2.0]),
             Key::AirInlet => return self.air_inlet_symbol([middle - 4.0, y], 1.0),
         };
-        self.scene.line(&[[x, y], [x + long, y]], stroke);
+        self.scene
+            .line(&[[x, y], [x + long, y]], stroke.dashed_unless(unbroken));
         if key == Key::Ground {
             let corners = [[x, y], [x + long, y], [x + long, y + 3.5], [x, y + 3.5]];
             self.scene.area(&corners, Fill::Ground, None);

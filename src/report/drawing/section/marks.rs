@@ -3,7 +3,7 @@
 use super::{
     super::{
         WIDTH,
-        scene::{Bounds, Item, Mark, Point, Stroke, Tone},
+        scene::{Bounds, Fill, Item, Mark, Point, Stroke, Tone},
         text::width,
     },
     Sheet,
@@ -15,13 +15,15 @@ use crate::{
 };
 
 /// Type size of a number, pt.
-const NUMBER: f64 = 6.6;
+const NUMBER: f64 = 7.4;
 /// Side of the shape before a number, pt.
-const SHAPE: f64 = 6.4;
+const SHAPE: f64 = 7.4;
 /// Room kept free round a mark, pt.
 const GAP: f64 = 0.8;
 /// What is kept clear about the point that a mark points at, pt.
 const AIM: f64 = 6.0;
+/// Radius of the dot at the point that a mark points at, pt.
+const DOT: f64 = 0.9;
 /// Most rows of marks that found no room near their place, in one section.
 const ROWS: usize = 14;
 
@@ -106,8 +108,14 @@ impl Sheet<'_> {
                 bounds.left + SHAPE / 2.0 + 1.0,
                 f64::midpoint(bounds.top, bounds.bottom),
             ];
-            self.scene
-                .line(&[*anchor, middle], Stroke::solid(0.35, Tone::Ink));
+            let thin = Stroke::solid(0.35, Tone::Ink);
+            self.scene.line(&[*anchor, middle], thin);
+            self.scene.items.push(Item::Disc {
+                at: *anchor,
+                radius: DOT,
+                stroke: thin,
+                fill: Some(Fill::Ink),
+            });
         }
         for (open, _, bounds) in set {
             self.depth = self.depth.max(bounds.bottom);
@@ -187,5 +195,5 @@ pub(in super::super) fn mark(open: Open, bounds: &Bounds) -> Mark {
 
 /// The room a mark takes.
 pub(in super::super) fn size_of(number: &str) -> Point {
-    [SHAPE + 3.5 + width(number, NUMBER, true), 9.4]
+    [SHAPE + 4.3 + width(number, NUMBER, true), 10.6]
 }

@@ -50,11 +50,15 @@ const COLUMN: f64 = 82.0;
 const CORRIDOR: f64 = 15.0;
 /// Widest basin.
 const WIDEST: f64 = 170.0;
+/// Room kept about words that find their own place, pt.
+const AIR: f64 = 1.5;
 /// Type sizes.
 const NAME: f64 = 8.0;
 const SMALL: f64 = 6.4;
 /// Width of a wall with liner and underlay, and the slices it is kept clear in, pt.
 const WALL: f64 = 6.0;
+/// What of it stands inside the line of the wall, pt.
+const LINER: f64 = 1.4;
 const WALL_SLICES: usize = 8;
 
 /// A section being drawn.
@@ -72,12 +76,21 @@ struct Sheet<'a> {
     courses: Vec<stream::Course<'a>>,
     /// What the review asks for: the missing place and the question's number.
     questions: &'a [crate::review::Question],
-    /// What the legend explains, in order.
-    legend: Vec<legend::Key>,
+    /// What the legend explains, and whether any of it is drawn unbroken.
+    legend: Vec<(legend::Key, bool)>,
+    /// Whether anything is dashed because the plan does not show it.
+    dashed: bool,
     /// Where the findings' objects stand: by place in the plan, innermost last.
     anchors: Vec<(Place, Point)>,
     /// Texts that go where there is room, once all that stand fast are set.
     floating: Vec<(Point, Text)>,
+    /// Layers to be named inside: the basin, the levels below and above, the words.
+    layer_names: Vec<(usize, (f64, f64), String)>,
+    /// Arrowheads and check valves, which go over the pipes they stand on.
+    heads: Vec<[Point; 3]>,
+    valves: Vec<(Point, piping::Toward)>,
+    /// Room below the lowest level for labels that find none beside it, pt.
+    under: f64,
     /// Lowest point used so far, pt.
     depth: f64,
 }
@@ -95,6 +108,8 @@ struct Shown<'a> {
     /// Whether its labels stand to its left.
     labels_left: bool,
     labels: Vec<labels::Label>,
+    /// How far the pipes beside its left and right wall stand out, pt.
+    piped: (f64, f64),
 }
 
 /// The sections of a plan: a few basins each, as even as can be.
@@ -148,11 +163,17 @@ impl<'a> Sheet<'a> {
             legend: Vec::new(),
             anchors: Vec::new(),
             floating: Vec::new(),
+            dashed: false,
+            layer_names: Vec::new(),
+            heads: Vec::new(),
+            valves: Vec::new(),
+            under: 0.0,
             depth: 0.0,
         }
     }
 
     fn draw(&mut self, marks: &mut marks::Marks) {
+        self.under = self.room_under();
         self.depth = self.y(self.bottom);
         self.datum();
         for index in 0..self.basins.len() {
@@ -165,9 +186,12 @@ impl<'a> Sheet<'a> {
         self.drains();
         self.streams();
         self.falls();
+        self.overflows();
         self.staff();
         self.names();
         self.level_labels();
+        self.keep_walls_clear();
+        self.layer_names();
         self.floating();
         self.settle();
         self.place_marks(marks);
@@ -188,6 +212,14 @@ impl<'a> Sheet<'a> {
             let stroke = Stroke::new(0.4, Tone::Soft, Pattern::DashDotted);
             self.scene.line(&[[LEFT - 8.0, y], [WIDTH, y]], stroke);
             self.explain(legend::Key::Datum);
+            // Words keep off what is seen of it: a basin covers it.
+            let mut left = LEFT - 8.0;
+            for index in 0..self.basins.len() {
+                let walls = self.walls_at(index, 0.0);
+                self.taken.claim_line(&[[left, y], [walls.0, y]]);
+                left = walls.1;
+            }
+            self.taken.claim_line(&[[left, y], [WIDTH, y]]);
         }
     }
 
@@ -246,20 +278,21 @@ impl<'a> Sheet<'a> {
                 let (top, bottom) = (at(slice), at(slice + 1));
                 let (left, right) = self.walls_at(index, f64::midpoint(top, bottom));
                 let size = [WALL, self.y(bottom) - self.y(top)];
-                self.taken.claim(Bounds::at([left - WALL, self.y(top)], size));
-                self.taken.claim(Bounds::at([right, self.y(top)], size));
+                self.taken
+                    .claim(Bounds::at([left + LINER - WALL, self.y(top)], size));
+                self.taken.claim(Bounds::at([right - LINER, self.y(top)], size));
             }
         }
     }
 
     /// Sets floating texts as near to where they belong as there is room; leaves out what finds none.
     fn floating(&mut self) {
-        self.keep_walls_clear();
         let frame = self.frame();
         for (point, text) in std::mem::take(&mut self.floating) {
-            if let Some(found) = self.taken.nearest(point, size(&text), &frame) {
+            let [wide, high] = size(&text);
+            if let Some(found) = self.taken.nearest(point, [wide + 2.0 * AIR, high + AIR], &frame) {
                 self.depth = self.depth.max(found.bottom);
-                let at = [found.left, f64::midpoint(found.top, found.bottom)];
+                let at = [found.left + AIR, f64::midpoint(found.top, found.bottom)];
                 let anchor = Anchor::Start;
                 self.scene.items.push(Item::Text(Text { at, anchor, ..text }));
             }
@@ -272,20 +305,47 @@ impl<'a> Sheet<'a> {
             left: LEFT,
             top: 0.0,
             right: WIDTH,
-            bottom: self.y(self.bottom) + 34.0,
+            bottom: self.deep(0) + 25.0,
         }
     }
 
     /// What a basin or stream is called.
-    fn called(&self, id: &'a str) -> &'a str {
+    fn called<'b>(&'b self, id: &'b str) -> &'b str {
         let basin = self.plan.basins.get(id).map(|basin| &basin.name);
         let stream = self.plan.streams.get(id).map(|stream| &stream.name);
         basin.or(stream).map_or(id, |name| name_of(id, name))
     }
 
     fn explain(&mut self, key: legend::Key) {
-        if !self.legend.contains(&key) {
-            self.legend.push(key);
+        self.explain_as(key, true);
+    }
+
+    /// Explains what is drawn dashed unless it is certain.
+    fn explain_as(&mut self, key: legend::Key, certain: bool) {
+        self.dashed |= !certain;
+        match self.legend.iter_mut().find(|(known, _)| *known == key) {
+            Some((_, unbroken)) => *unbroken |= certain,
+            None => self.legend.push((key, certain)),
+        }
+    }
+
+    /// Draws a line that words and marks keep clear of.
+    fn ink(&mut self, points: &[Point], stroke: Stroke) {
+        self.taken.claim_line(points);
+        self.scene.line(points, stroke);
+    }
+
+    /// What stands for values that the plan does not show, where any of it is drawn.
+    fn gaps(&self) -> &'static str {
+        let asks = |item: &Item| match item {
+            Item::Text(text) => text.text.split([' ', ',', ':']).any(|word| word == "?"),
+            _ => false,
+        };
+        match (self.dashed, self.scene.items.iter().any(asks)) {
+            (true, true) => " Dashed outlines and “?” stand for what the plan does not show.",
+            (true, false) => " Dashed outlines stand for what the plan does not show.",
+            (false, true) => " “?” stands for what the plan does not show.",
+            (false, false) => "",
         }
     }
 
@@ -306,7 +366,7 @@ impl<'a> Sheet<'a> {
             self.scale.words
         )];
         for shown in &self.basins {
-            let said: Vec<&str> = shown.labels.iter().map(|label| label.text.as_str()).collect();
+            let said: Vec<String> = shown.labels.iter().map(labels::Label::text).collect();
             parts.push(format!(
                 "{}: {}.",
                 name_of(shown.id, &shown.basin.name),
@@ -318,8 +378,9 @@ impl<'a> Sheet<'a> {
             0,
             format!(
                 "Levels to scale, {}; sideways schematic, and the way of the pipes too. The staff counts from the \
-                 benchmark. Dashed outlines and “?” stand for what the plan does not show.",
-                self.scale.words
+                 benchmark.{}",
+                self.scale.words,
+                self.gaps()
             ),
         );
     }

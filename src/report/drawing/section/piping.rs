@@ -7,32 +7,256 @@ use super::{
         scene::{Anchor, Bounds, Fill, Item, Point, Stroke, Text, Tone},
         text::fit,
     },
-    SMALL, Sheet,
+    SMALL, Sheet, WIDTH,
+    basin::WELL_ACROSS,
     legend::{Key, PIPE},
 };
-use crate::plan::{CheckValve, Given, Line, Run};
+use crate::{
+    plan::{Given, Line, Run},
+    read::Place,
+};
 
 /// Distance of pipes that run side by side, pt.
 const LANE: f64 = 4.0;
+/// Distance of the first pipe from the wall it passes, and its height over the rim, pt.
+const BESIDE: f64 = 5.0;
+const OVER: f64 = 4.0;
+/// What is drawn of a pipe to or from another section, pt.
+const STUB: f64 = 28.0;
 /// Height over a rim up to which an air inlet belongs to its basin, m.
 const NEAR_RIM: f64 = 0.1;
 /// Lanes drawn apart; further pipes share the last.
 const LANES: usize = 3;
 
+/// Which way water passes a symbol.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Toward {
+    /// Up the sheet.
+    Up,
+    /// Down the sheet.
+    Down,
+    /// To the right.
+    Right,
+}
+
+/// Pumps of one basin that push into a line: where each stands across and the level it draws from.
+struct Source {
+    index: usize,
+    pumps: Vec<Riser>,
+}
+
+struct Riser {
+    x: f64,
+    intake: f64,
+    check_valve: Option<Place>,
+}
+
 impl Sheet<'_> {
-    /// Every pump, and every run that ends in or starts from a basin of this section.
+    /// Every pump, and every line that ends in or starts from a basin of this section.
     pub(super) fn lines(&mut self) {
         let plan = self.plan;
         let mut lane = 0;
         for (id, line) in &plan.lines {
-            for run in line.runs.values() {
-                let Some(to) = run.to.value() else { continue };
-                if self.run(id, line, run, to, lane.min(LANES - 1)) {
-                    lane += 1;
-                }
+            if self.line(id, line, lane.min(LANES - 1)) {
+                lane += 1;
             }
         }
         self.pumps();
+        self.on_pipes();
+    }
+
+    /// Where the pipes of a lane run below everything.
+    pub(super) fn deep(&self, lane: usize) -> f64 {
+        self.y(self.bottom) + self.under + 9.0 + lane as f64 * LANE
+    }
+
+    /// Draws a line: up from its pumps and over the rim, along below everything, and up again at each outlet; with a
+    /// named stub for what lies in another section. Tells whether any of it lies in this one.
+    fn line(&mut self, id: &str, line: &Given<Line>, lane: usize) -> bool {
+        let sources = self.sources(line);
+        let (mut here, mut away) = (Vec::new(), Vec::new());
+        for run in line.runs.values() {
+            let Some(to) = run.to.value() else { continue };
+            match self.index_of(to) {
+                Some(index) => here.push((index, run)),
+                None => away.push((to.as_str(), run)),
+            }
+        }
+        if (sources.is_empty() && here.is_empty()) || (here.is_empty() && away.is_empty()) {
+            return false;
+        }
+        let mut ways: Vec<Vec<Point>> = Vec::new();
+        for source in &sources {
+            ways.push(self.trunk(line, source, lane));
+        }
+        for (at, &(index, run)) in here.iter().enumerate() {
+            let beside = here.iter().take(at).filter(|(other, _)| *other == index).count();
+            let lanes = (lane, (lane + beside).min(LANES - 1));
+            ways.push(self.branch(line, (index, run), lanes, here.len() > 1));
+        }
+        let name = name_of(id, &line.name);
+        let deep = self.deep(lane);
+        let feet = ways.iter().filter_map(|way| way.last()).map(|foot| foot[0]);
+        let (mut left, mut right) = feet.fold((f64::INFINITY, f64::NEG_INFINITY), |(left, right), x| {
+            (left.min(x), right.max(x))
+        });
+        let mut name_at = [f64::midpoint(left, right), deep];
+        if sources.is_empty() {
+            let words = format!("{name} from {}", self.origin(line));
+            name_at[0] = left - STUB / 2.0;
+            left -= STUB;
+            self.name_pipe(name_at, &words);
+        } else if away.is_empty() {
+            self.name_pipe(name_at, name);
+        } else {
+            let stub = if here.is_empty() {
+                name_at[0] = left - STUB / 2.0;
+                left -= STUB;
+                self.arrow([left - 1.0, deep], [-1.0, 0.0]);
+                name_at[0]
+            } else {
+                self.name_pipe(name_at, name);
+                right = (right + STUB).min(WIDTH - 6.0);
+                self.arrow([right + 1.0, deep], [1.0, 0.0]);
+                right - STUB / 2.0
+            };
+            let words = format!("{name} to {}", self.ends(&away));
+            self.name_pipe([stub, deep], &words);
+            let runs = away.iter().map(|(_, run)| (run.place.clone(), [stub, deep]));
+            self.anchors.extend(runs);
+        }
+        for mut way in ways {
+            let foot = way.last().map_or(left, |foot| foot[0]);
+            let far = if foot > left + 1e-6 { left } else { right };
+            way.push([far, deep]);
+            self.pipe(&way);
+        }
+        self.anchors.push((line.place.clone(), name_at));
+        self.explain(Key::Line);
+        true
+    }
+
+    /// The pumps of a line that stand in this section, by basin.
+    fn sources(&self, line: &Line) -> Vec<Source> {
+        let mut sources: Vec<Source> = Vec::new();
+        for id in line.from.value().into_iter().flat_map(|ids| &ids.0) {
+            let Some(pump) = self.plan.pumps.get(id) else {
+                continue;
+            };
+            let Some(index) = pump.basin.value().and_then(|basin| self.index_of(basin)) else {
+                continue;
+            };
+            let riser = Riser {
+                x: self.pump_x(index, id),
+                intake: self.y(level(&pump.intake).unwrap_or(self.nominal_intake(index))),
+                check_valve: pump.check_valve.given().map(|valve| valve.place.clone()),
+            };
+            match sources.iter_mut().find(|source| source.index == index) {
+                Some(source) => source.pumps.push(riser),
+                None => sources.push(Source {
+                    index,
+                    pumps: vec![riser],
+                }),
+            }
+        }
+        for source in &mut sources {
+            source.pumps.sort_by(|a, b| b.x.total_cmp(&a.x));
+        }
+        sources
+    }
+
+    /// From the pumps of one basin over its rim and down to where the pipes run.
+    fn trunk(&mut self, line: &Given<Line>, source: &Source, lane: usize) -> Vec<Point> {
+        let step = lane as f64 * LANE;
+        let shown = &mut self.basins[source.index];
+        let out = shown.inside.1 + BESIDE + step;
+        shown.piped.1 = shown.piped.1.max(BESIDE + step);
+        let over = self.y(self.basins[source.index].levels.rim.level) - OVER - step / 2.0;
+        let deep = self.deep(lane);
+        let mut way = Vec::new();
+        for riser in &source.pumps {
+            let up = [[riser.x, riser.intake], [riser.x, over]];
+            match way.first().copied() {
+                None => way.extend(up),
+                Some(first) => {
+                    let first: Point = first;
+                    self.pipe(&[up[0], up[1], [first[0], over]]);
+                }
+            }
+            if let Some(place) = &riser.check_valve {
+                let at = [riser.x, f64::midpoint(riser.intake, over)];
+                self.valve(place.clone(), at, Toward::Up);
+            }
+        }
+        way.extend([[out, over], [out, deep]]);
+        self.check_valve(line, [out, f64::midpoint(over, deep)]);
+        way
+    }
+
+    /// From an outlet of a line back over the rim of its basin and down to where the pipes run.
+    fn branch(
+        &mut self,
+        line: &Given<Line>,
+        (index, run): (usize, &Given<Run>),
+        (deep, beside): (usize, usize),
+        several: bool,
+    ) -> Vec<Point> {
+        let step = beside as f64 * LANE;
+        let deep = self.deep(deep);
+        let shown = &mut self.basins[index];
+        shown.piped.0 = shown.piped.0.max(BESIDE + step);
+        let (out, inner) = (shown.inside.0 - BESIDE - step, shown.inside.0 + 11.0 + step);
+        let nominal = f64::midpoint(shown.levels.water(), shown.levels.floor.level);
+        let over = self.y(self.basins[index].levels.rim.level) - OVER - step / 2.0;
+        let mouth = run
+            .discharge
+            .value()
+            .and_then(|discharge| level(&discharge.level));
+        match mouth {
+            Some(mouth) => self.label(index, "line mouth", mouth),
+            None => self.ask(index, "line mouth", nominal, &run.place.join("discharge/level")),
+        }
+        let end = self.y(mouth.unwrap_or(nominal));
+        self.arrow([inner, end], [0.0, 1.0]);
+        self.air_inlet(index, line, inner);
+        if several {
+            self.anchors
+                .push((run.place.clone(), [out, f64::midpoint(over, deep)]));
+        }
+        vec![[inner, end - 2.0], [inner, over], [out, over], [out, deep]]
+    }
+
+    /// Where a line that starts in another section comes from.
+    fn origin(&self, line: &Line) -> String {
+        let Some(id) = line.from.value().and_then(|ids| ids.0.first()) else {
+            return "?".to_owned();
+        };
+        let pump = self.plan.pumps.get(id);
+        match pump.and_then(|pump| pump.basin.value()) {
+            Some(basin) => self.called(basin).to_owned(),
+            None => pump
+                .map_or(id.as_str(), |pump| name_of(id, &pump.name))
+                .to_owned(),
+        }
+    }
+
+    /// The basins of another section that a line ends in, each once.
+    fn ends(&self, away: &[(&str, &Given<Run>)]) -> String {
+        let mut names: Vec<&str> = Vec::new();
+        for (to, _) in away {
+            let name = self.called(to);
+            if !names.contains(&name) {
+                names.push(name);
+            }
+        }
+        names.join(" and ")
+    }
+
+    /// A name that goes below a pipe.
+    fn name_pipe(&mut self, [x, y]: Point, words: &str) {
+        let words = fit(words, SMALL, false, 150.0);
+        let text = Text::new([x, y], Anchor::Start, SMALL, words);
+        self.floating.push(([x, y + 9.0], text));
     }
 
     fn pumps(&mut self) {
@@ -76,109 +300,35 @@ impl Sheet<'_> {
             .filter(|(_, pump)| pump.basin.value().is_some_and(|basin| basin == shown.id));
         let before = beside.take_while(|(other, _)| *other != id).count();
         let step = (before as f64 * 13.0).min(wide * 0.5);
-        shown.inside.1 - (wide * 0.2).min(26.0) - step
-    }
-
-    /// Draws the way of one run; whether any of it lies in this section.
-    fn run(&mut self, id: &str, line: &Given<Line>, run: &Given<Run>, to: &str, lane: usize) -> bool {
-        let plan = self.plan;
-        let pump_id = line.from.value().and_then(|ids| ids.0.first());
-        let pump = pump_id.and_then(|id| plan.pumps.get(id));
-        let source = pump
-            .and_then(|pump| pump.basin.value())
-            .and_then(|basin| self.index_of(basin));
-        let target = self.index_of(to);
-        if source.is_none() && target.is_none() {
-            return false;
+        let intake = self.plan.pumps.get(id).and_then(|pump| level(&pump.intake));
+        let wall = self
+            .walls_at(index, intake.unwrap_or(self.nominal_intake(index)))
+            .1;
+        // A clean-out well and a skimmer stand nearer the wall.
+        let mut near = shown.inside.1 - wall + (wide * 0.2).min(26.0);
+        if shown.basin.clean_out_well.given().is_some() {
+            near = near.max(wide * WELL_ACROSS + 11.0);
         }
-        let step = lane as f64 * LANE;
-        let deep = self.y(self.bottom) + 9.0 + step;
-        let mut way: Vec<Point> = Vec::new();
-        if let Some(index) = source {
-            let intake = pump.and_then(|pump| level(&pump.intake));
-            let intake = self.y(intake.unwrap_or(self.nominal_intake(index)));
-            let x = self.pump_x(index, pump_id.map_or("", String::as_str));
-            let over = self.y(self.basins[index].levels.rim.level) - 4.0 - step / 2.0;
-            let out = self.basins[index].inside.1 + 5.0 + step;
-            way.extend([[x, intake], [x, over], [out, over], [out, deep]]);
+        if shown.basin.skimmer.given().is_some() && self.skimmer_side(index) > 0.0 {
+            let top = shown.inside.1 - self.walls_at(index, shown.levels.water()).1;
+            near = near.max(top + 18.0);
         }
-        let mut name_at = [0.0, deep];
-        if let Some(index) = target {
-            let shown = &self.basins[index];
-            let over = self.y(shown.levels.rim.level) - 4.0 - step / 2.0;
-            let out = shown.inside.0 - 5.0 - step;
-            let inner = shown.inside.0 + 11.0 + step;
-            let mouth = run
-                .discharge
-                .value()
-                .and_then(|discharge| level(&discharge.level));
-            let nominal = f64::midpoint(shown.levels.water(), shown.levels.floor.level);
-            let end = self.y(mouth.unwrap_or(nominal));
-            if way.is_empty() {
-                way.push([out - 24.0, deep]);
-            }
-            way.extend([[out, deep], [out, over], [inner, over], [inner, end]]);
-            name_at[0] = f64::midpoint(way.first().map_or(out, |first| first[0].max(out)), out);
-            match mouth {
-                Some(mouth) => self.label(index, "line mouth", mouth),
-                None => self.ask(index, "line mouth", nominal, &run.place.join("discharge/level")),
-            }
-            self.pipe(&way);
-            self.arrow([inner, end]);
-            self.air_inlet(index, line, inner);
-        } else {
-            let last = way.last().copied().unwrap_or_default();
-            way.push([(last[0] - 30.0).max(super::LEFT), deep]);
-            name_at[0] = last[0] - 15.0;
-            self.pipe(&way);
-        }
-        if let Some(index) = source {
-            let out = self.basins[index].inside.1 + 5.0 + step;
-            let over = self.y(self.basins[index].levels.rim.level) - 4.0;
-            self.check_valve(line, [out, f64::midpoint(over, deep)]);
-        }
-        self.anchors.push((run.place.clone(), name_at));
-        self.anchors.push((line.place.clone(), name_at));
-        self.name_line(id, line, (source, target), (pump_id, to), name_at);
-        self.explain(Key::Line);
-        true
-    }
-
-    fn name_line(
-        &mut self,
-        id: &str,
-        line: &Line,
-        ends: (Option<usize>, Option<usize>),
-        (pump, to): (Option<&String>, &str),
-        at: Point,
-    ) {
-        let name = name_of(id, &line.name);
-        let words = match ends {
-            (Some(_), None) => format!("{name} to {}", self.called(to)),
-            (None, Some(_)) => match pump {
-                Some(id) => {
-                    let pump = self.plan.pumps.get(id).map(|pump| &pump.name);
-                    let pump = pump.map_or(id.as_str(), |name| name_of(id, name));
-                    format!("{name} from {pump}")
-                }
-                None => name.to_owned(),
-            },
-            _ => name.to_owned(),
-        };
-        let words = fit(&words, SMALL, false, 150.0);
-        if self.floating.iter().all(|(_, text)| text.text != words) {
-            let text = Text::new(at, Anchor::Start, SMALL, words);
-            self.floating.push(([at[0], at[1] + 9.0], text));
-        }
+        shown.inside.1 - near - step
     }
 
     fn pipe(&mut self, way: &[Point]) {
-        self.scene.line(way, PIPE);
+        self.ink(way, PIPE);
     }
 
-    fn arrow(&mut self, [x, y]: Point) {
-        let corners = [[x - 3.0, y - 5.0], [x + 3.0, y - 5.0], [x, y]];
-        self.scene.area(&corners, Fill::Ink, None);
+    /// An arrowhead with its point here, along a direction.
+    fn arrow(&mut self, [x, y]: Point, [dx, dy]: Point) {
+        let back = [x - 5.0 * dx, y - 5.0 * dy];
+        let corners = [
+            [back[0] - 3.0 * dy, back[1] - 3.0 * dx],
+            [back[0] + 3.0 * dy, back[1] + 3.0 * dx],
+            [x, y],
+        ];
+        self.heads.push(corners);
     }
 
     fn check_valve(&mut self, line: &Given<Line>, at: Point) {
@@ -187,12 +337,29 @@ impl Sheet<'_> {
         if self.anchors.iter().any(|(known, _)| *known == place) {
             return;
         }
-        let valve: Option<&Given<CheckValve>> = line.check_valve.given();
+        match line.check_valve.given() {
+            Some(_) => self.valve(place, at, Toward::Down),
+            None => self.anchors.push((place, at)),
+        }
+    }
+
+    fn valve(&mut self, place: Place, at: Point, toward: Toward) {
+        if self.anchors.iter().any(|(known, _)| *known == place) {
+            return;
+        }
         self.anchors.push((place, at));
-        if valve.is_some() {
-            self.check_valve_symbol(at, false);
-            self.keep_free(at, 4.0);
-            self.explain(Key::CheckValve);
+        self.valves.push((at, toward));
+        self.keep_free(at, 4.0);
+        self.explain(Key::CheckValve);
+    }
+
+    /// What stands on the pipes, drawn over them.
+    fn on_pipes(&mut self) {
+        for corners in std::mem::take(&mut self.heads) {
+            self.scene.area(&corners, Fill::Ink, None);
+        }
+        for (at, toward) in std::mem::take(&mut self.valves) {
+            self.check_valve_symbol(at, toward);
         }
     }
 
@@ -234,9 +401,13 @@ impl Sheet<'_> {
     }
 
     /// A triangle against a bar: water passes the way the triangle points.
-    pub(super) fn check_valve_symbol(&mut self, [x, y]: Point, along: bool) {
+    pub(super) fn check_valve_symbol(&mut self, [x, y]: Point, toward: Toward) {
         let ink = Stroke::solid(0.9, Tone::Ink);
-        let turned = |[dx, dy]: Point| if along { [x + dy, y + dx] } else { [x + dx, y + dy] };
+        let turned = |[dx, dy]: Point| match toward {
+            Toward::Right => [x + dy, y + dx],
+            Toward::Down => [x + dx, y + dy],
+            Toward::Up => [x + dx, y - dy],
+        };
         let triangle = [[-3.2, -3.4], [3.2, -3.4], [0.0, 2.4]].map(turned);
         self.scene.area(&triangle, Fill::Paper, Some(ink));
         self.scene.line(&[[-3.4, 3.0], [3.4, 3.0]].map(turned), ink);

@@ -45,7 +45,7 @@ impl Sheet<'_> {
         if let Some(landing) = basin.or(stream) {
             self.nappe([wall, y], landing);
         } else {
-            self.nappe([wall, y], [wall + 10.0, y + 16.0]);
+            self.nappe([wall, y], [wall + 8.0, y + 12.0]);
             let to = to.map_or("?", |to| self.called(to));
             let words = format!("{} to {to}", name_of(id, &fall.name));
             self.float([wall + 16.0, y + 22.0], &words);
@@ -109,6 +109,8 @@ impl Sheet<'_> {
             [wall - 3.0, crest + 2.4],
         ];
         self.scene.area(&lip, Fill::Ink, None);
+        self.taken.claim_line(&[lip[0], lip[1]]);
+        self.taken.claim_line(&[lip[3], lip[2]]);
         let sheet = |out: f64| {
             // A falling sheet: level over the lip, then ever steeper.
             let reach = (x - end).max(2.0) + out;
@@ -123,7 +125,7 @@ impl Sheet<'_> {
             }));
             points
         };
-        self.scene.line(&sheet(0.0), NAPPE);
-        self.scene.line(&sheet(2.2), Stroke::solid(0.6, Tone::Accent));
+        self.ink(&sheet(0.0), NAPPE);
+        self.ink(&sheet(2.2), Stroke::solid(0.6, Tone::Accent));
     }
 }

@@ -8,7 +8,7 @@ use super::{
         text::{fit, leading},
     },
     HEAD, NAME, SMALL, Sheet, layout,
-    legend::{GROUND, Key, LINING},
+    legend::{Key, LINING},
 };
 use crate::{
     figures::Ledger,
@@ -159,7 +159,8 @@ impl Sheet<'_> {
         let middle = points[points.len() / 2];
         self.anchors
             .push((course.stream.place.clone(), [middle[0], middle[1]]));
-        self.explain(Key::Stream);
+        self.explain_as(Key::Stream, course.certain.iter().any(|certain| *certain));
+        self.dashed |= course.certain.iter().any(|certain| !certain);
         let name = fit(
             name_of(course.id, &course.stream.name),
             NAME,
@@ -191,22 +192,23 @@ impl Sheet<'_> {
     fn stream_end(&mut self, course: &Course<'_>, last: Option<Point>) {
         let Some([x, y]) = last else { return };
         let ends_in = course.stream.ends_in.value();
-        let basin = self
-            .basins
-            .iter()
-            .find(|shown| ends_in.is_some_and(|id| id == shown.id) && shown.inside.0 > x);
+        let basin = self.basins.iter().find(|shown| {
+            ends_in.is_some_and(|id| id == shown.id) && (shown.share.0 - course.share.1).abs() < 1.0
+        });
         if let Some(basin) = basin {
             let (wall, water) = (basin.inside.0, self.y(basin.levels.water()));
             let end = [wall + 3.0, y.min(water) - WATER];
-            self.scene
-                .line(&[[x, y - WATER], end], Stroke::solid(1.4, Tone::Accent));
+            // Level past the labels of the basin.
+            let way = [[x, y - WATER], [x + 6.0, end[1]], end];
+            self.ink(&way, Stroke::solid(1.4, Tone::Accent));
             if y + 2.0 < water {
                 self.nappe(end, [wall + 12.0, water]);
             }
         } else {
             let words = format!("to {}", ends_in.map_or("?", |id| self.called(id)));
             self.float([x - 12.0, y + 20.0], &words);
-            self.scene.line(&[[x, y - WATER], [x + END, y - WATER]], GROUND);
+            let way = [[x, y - WATER], [x + END, y - WATER]];
+            self.ink(&way, Stroke::solid(1.4, Tone::Accent));
         }
     }
 
