@@ -41,11 +41,22 @@ impl Taken {
     /// The free box of a size nearest to a point and inside a frame, taken at once; none where all is full.
     /// Looks round the point in rings, upward and to the right first.
     pub fn nearest(&mut self, to: Point, size: Point, frame: &Bounds) -> Option<Bounds> {
+        self.nearest_where(to, size, frame, |_| true)
+    }
+
+    /// The same of the boxes that suit.
+    pub fn nearest_where(
+        &mut self,
+        to: Point,
+        size: Point,
+        frame: &Bounds,
+        suits: impl Fn(&Bounds) -> bool,
+    ) -> Option<Bounds> {
         const STEP: f64 = 4.0;
         const RINGS: i32 = 28;
         let centred =
             |dx: f64, dy: f64| Bounds::at([to[0] + dx - size[0] / 2.0, to[1] + dy - size[1] / 2.0], size);
-        let fits = |bounds: &Bounds| frame.holds(bounds) && self.free(bounds);
+        let fits = |bounds: &Bounds| frame.holds(bounds) && self.free(bounds) && suits(bounds);
         let found = (0..=RINGS).find_map(|ring| {
             let reach = f64::from(ring) * STEP;
             let count = (ring * 6).max(1);
@@ -229,9 +240,11 @@ mod tests {
             let mut crossings: Vec<(f64, f64)> = lines.iter().map(|y| (*y, y + 4.0)).collect();
             crossings.sort_by(|a, b| a.0.total_cmp(&b.0));
             let mut placed = spread_between(&wanted, 8.0, (0.0, 200.0), &crossings);
-            prop_assert!(placed.iter().all(|middle| {
-                crossings.iter().all(|(upper, lower)| middle + 4.0 < upper + 1e-9 || middle - 4.0 > lower - 1e-9)
-            }));
+            for middle in &placed {
+                let (over, under) = (middle - 4.0 + 1e-9, middle + 4.0 - 1e-9);
+                let clear = crossings.iter().all(|(upper, lower)| under <= *upper || over >= *lower);
+                prop_assert!(clear, "{} among {:?}", middle, crossings);
+            }
             placed.sort_by(f64::total_cmp);
             prop_assert!(placed.windows(2).all(|pair| pair[1] - pair[0] > 8.0 - 1e-9));
         }

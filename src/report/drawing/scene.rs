@@ -332,6 +332,24 @@ impl Scene {
         });
     }
 
+    /// A word that a line runs through.
+    pub fn struck_out(&self) -> Option<&Text> {
+        let lines = |item: &Item| match item {
+            Item::Path {
+                points,
+                closed: false,
+                ..
+            } => points.windows(2).map(|pair| [pair[0], pair[1]]).collect(),
+            _ => Vec::new(),
+        };
+        let lines: Vec<[Point; 2]> = self.items.iter().flat_map(lines).collect();
+        self.items.iter().find_map(|item| {
+            let Item::Text(text) = item else { return None };
+            let bounds = text.bounds();
+            lines.iter().any(|line| bounds.crossed_by(line)).then_some(text)
+        })
+    }
+
     /// The boxes of all texts and marks: what must not overlap.
     pub fn boxes(&self) -> Vec<Bounds> {
         let boxes = self.items.iter().filter_map(|item| match item {

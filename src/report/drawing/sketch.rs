@@ -315,9 +315,11 @@ fn lines(basins: &[&Basin<'_>]) -> &'static str {
     let shelves = any(|outline| !outline.shelves.is_empty());
     let floors = any(|outline| floor_depth(outline).is_some());
     match (shelves, floors) {
-        (true, true) => "; white bands are shelves, the innermost line is the edge of the floor",
+        (true, true) => {
+            "; white bands are shelves, inner lines the edge of the floor and the corners of slopes"
+        }
         (true, false) => "; white bands are shelves",
-        (false, true) => "; the inner line is the edge of the floor",
+        (false, true) => "; inner lines are the edge of the floor and the corners of slopes",
         (false, false) => "",
     }
 }

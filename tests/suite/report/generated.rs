@@ -178,6 +178,15 @@ fn every_example_is_drawn_on_its_page_without_collision() {
             assert!(scene.height < PAGE, "{}: {}", path.display(), scene.title);
             drawn += 1;
         }
+        for section in &drawings.sections {
+            assert_eq!(
+                section.struck_out(),
+                None,
+                "{}: {}",
+                path.display(),
+                section.title
+            );
+        }
     }
     assert!(drawn >= 20);
 }
@@ -202,6 +211,9 @@ fn three_hundred_generated_plans_go_through_the_report() {
         let drawn = drawings(&opened.plan, &opened.ledger, &review);
         done += 1;
         assert!(!drawn.sections.is_empty());
+        for section in &drawn.sections {
+            assert_eq!(section.struck_out(), None, "seed {seed}: {}", section.title);
+        }
         for scene in drawn.scenes() {
             assert_eq!(collision(scene), None, "seed {seed}: {}", scene.title);
             assert!(

@@ -208,14 +208,14 @@ impl Sheet<'_> {
         let lining = shown.basin.lining.given();
         let underlay = lining.is_some_and(|lining| lining.underlay.given().is_some());
         if lining.is_some() {
-            self.scene.line(&inner, LINING.dashed_unless(certain));
+            self.ink(&inner, LINING.dashed_unless(certain));
             self.explain_as(Key::Lining, certain);
         } else {
-            self.scene.line(&inner, UNLINED.dashed_unless(certain));
+            self.ink(&inner, UNLINED.dashed_unless(certain));
             self.explain_as(Key::Unlined, certain);
         }
         if underlay {
-            self.scene.line(&outer, UNDERLAY);
+            self.ink(&outer, UNDERLAY);
             self.explain(Key::Underlay);
         }
     }
@@ -258,25 +258,20 @@ impl Sheet<'_> {
         if !(levels.rim.shown && levels.still.shown) {
             return;
         }
-        let x = if shown.labels_left {
-            shown.inside.0 + 5.0
+        let (wall, turn) = if shown.labels_left {
+            (shown.inside.0, 1.0)
         } else {
-            shown.inside.1 - 5.0
+            (shown.inside.1, -1.0)
         };
         let (top, bottom) = (self.y(levels.rim.level), self.y(levels.highest_water()));
+        let x = wall + turn * 5.0;
         let thin = Stroke::solid(0.5, Tone::Ink);
-        self.scene.line(&[[x, top], [x, bottom]], thin);
+        self.ink(&[[x, top], [x, bottom]], thin);
         for y in [top, bottom] {
-            self.scene.line(&[[x - 2.5, y + 1.5], [x + 2.5, y - 1.5]], thin);
+            self.ink(&[[x - 2.5, y + 1.5], [x + 2.5, y - 1.5]], thin);
         }
-        let wall = if shown.labels_left {
-            shown.inside.0
-        } else {
-            shown.inside.1
-        };
-        let reach = if shown.labels_left { x + 3.0 } else { x - 3.0 };
         let hair = Stroke::solid(0.25, Tone::Soft);
-        self.scene.line(&[[wall, top], [reach, top]], hair);
+        self.ink(&[[wall, top], [x + turn * 3.0, top]], hair);
     }
 
     /// A point inside a basin at a level, a share of the way across.

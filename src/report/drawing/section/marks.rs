@@ -104,12 +104,8 @@ impl Sheet<'_> {
         }
         // Leaders first, so that none crosses a mark.
         for (_, anchor, bounds) in &set {
-            let middle = [
-                bounds.left + SHAPE / 2.0 + 1.0,
-                f64::midpoint(bounds.top, bounds.bottom),
-            ];
             let thin = Stroke::solid(0.35, Tone::Ink);
-            self.scene.line(&[*anchor, middle], thin);
+            self.scene.line(&leader(*anchor, bounds), thin);
             self.scene.items.push(Item::Disc {
                 at: *anchor,
                 radius: DOT,
@@ -140,8 +136,22 @@ impl Sheet<'_> {
         let size = size_of(&open.number);
         let frame = self.frame();
         let apart = [size[0] + 2.0 * GAP, size[1] + 2.0 * GAP];
-        let found = self.taken.nearest(anchor, apart, &frame)?;
-        Some(Bounds::at([found.left + GAP, found.top + GAP], size))
+        let words: Vec<Bounds> = self
+            .scene
+            .items
+            .iter()
+            .filter_map(|item| match item {
+                Item::Text(text) => Some(text.bounds()),
+                _ => None,
+            })
+            .collect();
+        // No leader strikes out a word.
+        let clear = |bounds: &Bounds| {
+            let leader = leader(anchor, &bounds.wider(-GAP));
+            !words.iter().any(|word| word.crossed_by(&leader))
+        };
+        let found = self.taken.nearest_where(anchor, apart, &frame, clear)?;
+        Some(found.wider(-GAP))
     }
 
     /// Marks that found no room near their place, in rows below the drawing; gives back what is too much for them.
@@ -180,6 +190,12 @@ impl Sheet<'_> {
         });
         self.depth = lowest.fold(self.depth, f64::max) + 1.0;
     }
+}
+
+/// From what a mark points at to the shape in its box.
+fn leader(anchor: Point, bounds: &Bounds) -> [Point; 2] {
+    let middle = f64::midpoint(bounds.top, bounds.bottom);
+    [anchor, [bounds.left + SHAPE / 2.0 + 1.0, middle]]
 }
 
 /// The mark of a finding in its box.

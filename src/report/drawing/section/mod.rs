@@ -55,11 +55,6 @@ const AIR: f64 = 1.5;
 /// Type sizes.
 const NAME: f64 = 8.0;
 const SMALL: f64 = 6.4;
-/// Width of a wall with liner and underlay, and the slices it is kept clear in, pt.
-const WALL: f64 = 6.0;
-/// What of it stands inside the line of the wall, pt.
-const LINER: f64 = 1.4;
-const WALL_SLICES: usize = 8;
 
 /// A section being drawn.
 struct Sheet<'a> {
@@ -190,7 +185,6 @@ impl<'a> Sheet<'a> {
         self.staff();
         self.names();
         self.level_labels();
-        self.keep_walls_clear();
         self.layer_names();
         self.floating();
         self.settle();
@@ -205,22 +199,28 @@ impl<'a> Sheet<'a> {
         HEAD + 10.0 + (self.top - level) * self.scale.points_per_metre
     }
 
-    /// The benchmark's level, where it lies in the drawing.
+    /// The benchmark's level, where it lies in the drawing and what fills a basin does not hide it.
     fn datum(&mut self) {
-        if self.bottom <= 0.0 && 0.0 <= self.top {
-            let y = self.y(0.0);
-            let stroke = Stroke::new(0.4, Tone::Soft, Pattern::DashDotted);
-            self.scene.line(&[[LEFT - 8.0, y], [WIDTH, y]], stroke);
-            self.explain(legend::Key::Datum);
-            // Words keep off what is seen of it: a basin covers it.
-            let mut left = LEFT - 8.0;
-            for index in 0..self.basins.len() {
+        if self.bottom > 0.0 || 0.0 > self.top {
+            return;
+        }
+        let y = self.y(0.0);
+        let mut stretches = Vec::new();
+        let mut left = LEFT - 8.0;
+        for index in 0..self.basins.len() {
+            let levels = &self.basins[index].levels;
+            if (levels.floor.level..=levels.water().max(levels.filled)).contains(&0.0) {
                 let walls = self.walls_at(index, 0.0);
-                self.taken.claim_line(&[[left, y], [walls.0, y]]);
+                stretches.push((left, walls.0));
                 left = walls.1;
             }
-            self.taken.claim_line(&[[left, y], [WIDTH, y]]);
         }
+        stretches.push((left, WIDTH));
+        let stroke = Stroke::new(0.4, Tone::Soft, Pattern::DashDotted);
+        for (left, right) in stretches {
+            self.ink(&[[left, y], [right, y]], stroke);
+        }
+        self.explain(legend::Key::Datum);
     }
 
     /// A levelling staff at the left edge: the scale bar, graduated from the benchmark.
@@ -266,23 +266,6 @@ impl<'a> Sheet<'a> {
         self.taken.claim(text.bounds());
         self.depth = self.depth.max(text.bounds().bottom);
         self.scene.items.push(Item::Text(text));
-    }
-
-    /// Keeps the walls of basins, with liner and underlay, clear of what finds its own place.
-    fn keep_walls_clear(&mut self) {
-        for index in 0..self.basins.len() {
-            let levels = &self.basins[index].levels;
-            let (rim, floor) = (levels.rim.level, levels.floor.level);
-            for slice in 0..WALL_SLICES {
-                let at = |slice: usize| rim + (floor - rim) * slice as f64 / WALL_SLICES as f64;
-                let (top, bottom) = (at(slice), at(slice + 1));
-                let (left, right) = self.walls_at(index, f64::midpoint(top, bottom));
-                let size = [WALL, self.y(bottom) - self.y(top)];
-                self.taken
-                    .claim(Bounds::at([left + LINER - WALL, self.y(top)], size));
-                self.taken.claim(Bounds::at([right - LINER, self.y(top)], size));
-            }
-        }
     }
 
     /// Sets floating texts as near to where they belong as there is room; leaves out what finds none.

@@ -21,6 +21,8 @@ const LANE: f64 = 4.0;
 /// Distance of the first pipe from the wall it passes, and its height over the rim, pt.
 const BESIDE: f64 = 5.0;
 const OVER: f64 = 4.0;
+/// How far inside the wall the first pipe goes down, pt.
+const INNER: f64 = 11.0;
 /// What is drawn of a pipe to or from another section, pt.
 const STUB: f64 = 28.0;
 /// Height over a rim up to which an air inlet belongs to its basin, m.
@@ -92,8 +94,9 @@ impl Sheet<'_> {
         for (at, &(index, run)) in here.iter().enumerate() {
             let beside = here.iter().take(at).filter(|(other, _)| *other == index).count();
             let lanes = (lane, (lane + beside).min(LANES - 1));
-            ways.push(self.branch(line, (index, run), lanes, here.len() > 1));
+            ways.push(self.branch((index, run), lanes, here.len() > 1));
         }
+        self.air_inlets(line, &here, lane);
         let name = name_of(id, &line.name);
         let deep = self.deep(lane);
         let feet = ways.iter().filter_map(|way| way.last()).map(|foot| foot[0]);
@@ -196,7 +199,6 @@ impl Sheet<'_> {
     /// From an outlet of a line back over the rim of its basin and down to where the pipes run.
     fn branch(
         &mut self,
-        line: &Given<Line>,
         (index, run): (usize, &Given<Run>),
         (deep, beside): (usize, usize),
         several: bool,
@@ -205,7 +207,7 @@ impl Sheet<'_> {
         let deep = self.deep(deep);
         let shown = &mut self.basins[index];
         shown.piped.0 = shown.piped.0.max(BESIDE + step);
-        let (out, inner) = (shown.inside.0 - BESIDE - step, shown.inside.0 + 11.0 + step);
+        let (out, inner) = (shown.inside.0 - BESIDE - step, shown.inside.0 + INNER + step);
         let nominal = f64::midpoint(shown.levels.water(), shown.levels.floor.level);
         let over = self.y(self.basins[index].levels.rim.level) - OVER - step / 2.0;
         let mouth = run
@@ -218,7 +220,6 @@ impl Sheet<'_> {
         }
         let end = self.y(mouth.unwrap_or(nominal));
         self.arrow([inner, end], [0.0, 1.0]);
-        self.air_inlet(index, line, inner);
         if several {
             self.anchors
                 .push((run.place.clone(), [out, f64::midpoint(over, deep)]));
@@ -360,6 +361,18 @@ impl Sheet<'_> {
         }
         for (at, toward) in std::mem::take(&mut self.valves) {
             self.check_valve_symbol(at, toward);
+        }
+    }
+
+    /// The air inlet of a line, on its innermost branch into each basin.
+    fn air_inlets(&mut self, line: &Given<Line>, here: &[(usize, &Given<Run>)], lane: usize) {
+        for (at, &(index, _)) in here.iter().enumerate() {
+            let same = |(other, _): &&(usize, &Given<Run>)| *other == index;
+            if here.iter().take(at).all(|branch| !same(&branch)) {
+                let last = lane + here.iter().filter(same).count() - 1;
+                let step = last.min(LANES - 1) as f64 * LANE;
+                self.air_inlet(index, line, self.basins[index].inside.0 + INNER + step);
+            }
         }
     }
 

@@ -147,10 +147,8 @@ impl Sheet<'_> {
             // The edge of a reach, so that a reader can count them.
             if index > 0 {
                 let [x, y] = pair[0];
-                self.scene.line(
-                    &[[x, y - WATER - 5.0], [x, y + STONE + 5.0]],
-                    Stroke::solid(0.4, Tone::Soft),
-                );
+                let edge = [[x, y - WATER - 5.0], [x, y + STONE + 5.0]];
+                self.ink(&edge, Stroke::solid(0.4, Tone::Soft));
             }
         }
         self.keep_off(&points);

@@ -2,7 +2,11 @@
 
 use proptest::prelude::*;
 
-use super::super::{Drawings, Item, Scene, drawings, scene::Bounds};
+use super::super::{
+    Drawings, Item, Scene, drawings,
+    scene::{Bounds, Point},
+};
+use super::legend::UNLINED;
 use crate::{
     desk::{Desk, Opened, Wishes},
     figures,
@@ -15,6 +19,9 @@ const SOUND: &str = include_str!("../../../../examples/courtyard-retrofit.jsonc"
 const FAULTY: &str = include_str!("../../../../examples/courtyard-as-sent.jsonc");
 const METRIC: &str = include_str!("../../../../examples/mill-yard-metric.jsonc");
 const MINIMAL: &str = include_str!("../../../../examples/minimal.jsonc");
+const PONDS: &str = include_str!("../../../../examples/two-ponds.jsonc");
+const LEDGE: &str = include_str!("../../../../examples/ledge-run.jsonc");
+const STARTER: &str = include_str!("../../../../examples/starter.jsonc");
 /// A stream of three reaches, one of unknown drop, from a pool to a stone-filled reservoir with everything on it.
 const STREAM: &str = r#"{
   "format": "bywash plan 1",
@@ -73,12 +80,18 @@ fn examples_are_drawn_without_overlap() {
         FAULTY,
         METRIC,
         MINIMAL,
+        PONDS,
+        LEDGE,
+        STARTER,
         STREAM,
         "{\"format\": \"bywash plan 1\"}",
     ] {
         let (drawings, _) = drawn(text);
         for scene in drawings.scenes() {
             assert_eq!(overlap(scene), None, "{}", scene.alt);
+        }
+        for scene in &drawings.sections {
+            assert_eq!(scene.struck_out(), None, "{}", scene.alt);
         }
     }
 }
@@ -143,6 +156,76 @@ fn a_stream_is_drawn_reach_by_reach_with_all_that_hangs_on_the_basin_below() {
     ] {
         assert!(texts.contains(&said), "{said} in {texts:?}");
     }
+}
+
+#[test]
+fn a_pipe_to_another_section_is_named_where_it_leaves_and_where_it_comes_in() {
+    let (drawings, _) = drawn(PONDS);
+    let [upper, lower] = drawings.sections.as_slice() else {
+        panic!("two sections")
+    };
+    let (upper, lower) = (texts(upper), texts(lower));
+    for said in [
+        "bed line from pump well",
+        "stream line from lower pond",
+        "east spillway to lower pond",
+    ] {
+        assert!(upper.contains(&said), "{said} in {upper:?}");
+    }
+    for said in [
+        "bed line to east bed and west bed",
+        "stream line to upper pond",
+        "skimmer line",
+    ] {
+        assert!(lower.contains(&said), "{said} in {lower:?}");
+    }
+    // The skimmer and the mouth of its line are one level, said once.
+    let lips = lower.iter().filter(|text| text.contains("−13.8 in")).count();
+    assert_eq!(lips, 1, "{lower:?}");
+}
+
+#[test]
+fn every_pump_of_a_line_has_its_riser_and_check_valve() {
+    let (drawings, _) = drawn(PONDS);
+    let section = &drawings.sections[1];
+    let pumps: Vec<Point> = section
+        .items
+        .iter()
+        .filter_map(|item| match item {
+            Item::Disc { at, radius, .. } if *radius > 4.0 => Some(*at),
+            _ => None,
+        })
+        .collect();
+    // Three in the basins and the legend's.
+    assert_eq!(pumps.len(), 4);
+    for at in &pumps[..3] {
+        let starts = section.items.iter().any(|item| match item {
+            Item::Path {
+                points,
+                closed: false,
+                ..
+            } => points[0] == *at,
+            _ => false,
+        });
+        assert!(starts, "no pipe from the pump at {at:?}");
+    }
+}
+
+#[test]
+fn the_legend_and_the_note_tell_only_what_is_drawn() {
+    let (sound, _) = drawn(SOUND);
+    assert!(!sound.sections[0].notes[0].contains("Dashed") && !sound.sections[0].notes[0].contains('?'));
+    let (gaps, _) = drawn(MINIMAL);
+    let section = &gaps.sections[0];
+    assert!(section.notes[0].contains("Dashed outlines and “?”"));
+    // No wall is drawn unbroken, so the sample is not either.
+    let walls = section.items.iter().filter_map(|item| match item {
+        Item::Path {
+            stroke: Some(stroke), ..
+        } if *stroke == UNLINED.dashed_unless(false) => Some(()),
+        _ => None,
+    });
+    assert_eq!(walls.count(), 3);
 }
 
 #[test]
@@ -260,6 +343,9 @@ proptest! {
             prop_assert_eq!(overlap(scene), None);
             let finite = serde_json::to_string(scene).unwrap();
             prop_assert!(!finite.contains("null,null"));
+        }
+        for scene in &drawings.sections {
+            prop_assert_eq!(scene.struck_out(), None);
         }
     }
 }
