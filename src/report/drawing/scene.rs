@@ -301,6 +301,11 @@ impl Bounds {
         }
     }
 
+    /// The point of the box nearest to another.
+    pub fn nearest_to(&self, [x, y]: Point) -> Point {
+        [x.min(self.right).max(self.left), y.min(self.bottom).max(self.top)]
+    }
+
     /// Whether a box lies inside this one.
     pub fn holds(&self, inner: &Self) -> bool {
         const HAIR: f64 = 1e-6;

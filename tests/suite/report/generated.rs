@@ -160,6 +160,16 @@ fn collision(scene: &Scene) -> Option<(Bounds, Bounds)> {
     })
 }
 
+/// Whether a drawing has words that begin so.
+fn says(scene: Option<&Scene>, start: &str) -> bool {
+    scene.is_some_and(|scene| {
+        scene.items.iter().any(|item| match item {
+            Item::Text(text) => text.text.starts_with(start),
+            _ => false,
+        })
+    })
+}
+
 /// What a page leaves for a drawing under its headings, on the lower of the two sheets, pt.
 const PAGE: f64 = 590.0;
 
@@ -213,6 +223,11 @@ fn three_hundred_generated_plans_go_through_the_report() {
         assert!(!drawn.sections.is_empty());
         for section in &drawn.sections {
             assert_eq!(section.struck_out(), None, "seed {seed}: {}", section.title);
+        }
+        // The line runs from the last basin to the first: on two sheets, it is named on both.
+        if drawn.sections.len() > 1 && text.contains("\"l\":") {
+            assert!(says(drawn.sections.first(), "l from "), "seed {seed}");
+            assert!(says(drawn.sections.last(), "l to "), "seed {seed}");
         }
         for scene in drawn.scenes() {
             assert_eq!(collision(scene), None, "seed {seed}: {}", scene.title);

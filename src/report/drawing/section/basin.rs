@@ -286,9 +286,11 @@ impl Sheet<'_> {
         let (levels, place) = (shown.levels.clone(), shown.basin.place.clone());
         let middle = f64::midpoint(levels.water(), levels.floor.level);
         let outside = shown.inside.1 + CORRIDOR / 2.0;
+        // At the wall away from the labels.
+        let far = if shown.labels_left { 1.0 } else { 0.0 };
         let spots = [
             (place.clone(), self.spot(index, middle, 0.5)),
-            (place.child("rim"), self.spot(index, levels.rim.level, 0.6)),
+            (place.child("rim"), self.spot(index, levels.rim.level, far)),
             (place.child("still"), self.spot(index, levels.still.level, 0.55)),
             (place.child("floor"), self.spot(index, levels.floor.level, 0.5)),
             (place.child("shape"), self.spot(index, middle, 0.04)),

@@ -48,7 +48,11 @@ impl Sheet<'_> {
                     let (start, certain) = self.mouth(upper, drain, 1.0);
                     let way = [start, [start[0] + STUB, start[1] + 4.0]];
                     self.gravity_pipe(&way, certain);
-                    self.float([start[0] + STUB, start[1] + 12.0], &format!("{name} to {to}"));
+                    self.float(
+                        [start[0] + STUB, start[1] + 12.0],
+                        way[1],
+                        &format!("{name} to {to}"),
+                    );
                     self.anchors.push((drain.place.clone(), start));
                 }
                 if let Some(lower) = lower.filter(|lower| Some(*lower) != upper) {
@@ -56,7 +60,11 @@ impl Sheet<'_> {
                     let end = self.wall(lower, end, -1.0);
                     let way = [[end[0] - STUB, end[1] - 4.0], [end[0] + INSIDE, end[1]]];
                     self.gravity_pipe(&way, true);
-                    self.float([end[0] - STUB, end[1] - 12.0], &format!("{name} from {from}"));
+                    self.float(
+                        [end[0] - STUB, end[1] - 12.0],
+                        way[0],
+                        &format!("{name} from {from}"),
+                    );
                     self.anchors.push((drain.place.clone(), end));
                 }
             }
@@ -84,7 +92,7 @@ impl Sheet<'_> {
         ];
         self.gravity_pipe(&way, certain);
         let middle = [f64::midpoint(other, end[0]), end[1]];
-        self.float([middle[0], middle[1] + 10.0], name);
+        self.float([middle[0], middle[1] + 10.0], [middle[0], middle[1] + HALF], name);
         self.anchors.push((
             drain.place.clone(),
             [f64::midpoint(one, other), f64::midpoint(start[1], end[1])],
@@ -115,12 +123,13 @@ impl Sheet<'_> {
         let at = self.wall(index, height.unwrap_or(nominal), turn);
         if form == Some(&MouthForm::Skimmer) {
             // From the sump of the skimmer, which stands at this wall.
+            let side = at[0] - turn * self.skimmer_gap(index, turn);
             if self.basins[index].basin.skimmer.given().is_none() {
                 let lip = self.skimmer_at(index, height, turn);
-                return ([at[0] - turn, lip[1] + SUMP / 2.0], height.is_some());
+                return ([side, lip[1] + SUMP / 2.0], height.is_some());
             }
             if (self.skimmer_side(index) - turn).abs() < 1e-9 {
-                return ([at[0] - turn, at[1] + SUMP / 2.0], height.is_some());
+                return ([side, at[1] + SUMP / 2.0], height.is_some());
             }
         }
         ([at[0] - turn * INSIDE, at[1]], height.is_some())

@@ -51,7 +51,9 @@ impl Sheet<'_> {
         let given = shown.basin.overflow.given();
         let height = given.and_then(|overflow| level(&overflow.level));
         let drawn = height.unwrap_or(water);
-        let (wall, turn, piped) = if shown.labels_left {
+        // Over the other wall where a fall leaves over this one.
+        let left = shown.labels_left || self.spills(shown.id);
+        let (wall, turn, piped) = if left {
             (self.walls_at(index, drawn).0, -1.0, shown.piped.0)
         } else {
             (self.walls_at(index, drawn).1, 1.0, shown.piped.1)
@@ -78,6 +80,21 @@ impl Sheet<'_> {
             None => self.ask(index, "overflow", drawn, &place.child("level")),
         }
         self.explain_as(Key::Overflow, height.is_some());
+    }
+
+    /// Whether a fall leaves a basin, over its right wall.
+    fn spills(&self, id: &str) -> bool {
+        let falls = self.plan.falls.values();
+        falls.filter_map(|fall| fall.from.value()).any(|from| from == id)
+    }
+
+    /// How far a skimmer stands from its wall, clear of the lip of a fall, pt.
+    pub(super) fn skimmer_gap(&self, index: usize, turn: f64) -> f64 {
+        if turn > 0.0 && self.spills(self.basins[index].id) {
+            4.5
+        } else {
+            1.0
+        }
     }
 
     /// A box at the surface with the lip that water goes over.
@@ -123,7 +140,7 @@ impl Sheet<'_> {
         let lip_at = lip.map_or(top + HALF, |lip| self.y(lip).max(top + 1.0));
         let walls = self.walls_at(index, lip.unwrap_or(water));
         let wall = if turn > 0.0 { walls.1 } else { walls.0 };
-        let x = wall - turn * (HALF + 1.0);
+        let x = wall - turn * (HALF + self.skimmer_gap(index, turn));
         self.skimmer_symbol([x, top], lip_at - top);
         let size = [2.0 * HALF + 1.0, lip_at - top + SUMP + 2.0];
         self.taken.claim(Bounds::at([x - HALF - 0.5, top - 2.0], size));

@@ -43,6 +43,8 @@ pub(super) enum Key {
     Line,
     /// Pump.
     Pump,
+    /// Intake of a dry pump.
+    Intake,
     /// Check valve.
     CheckValve,
     /// Air inlet.
@@ -90,6 +92,7 @@ impl Key {
             Self::Well => "clean-out well",
             Self::Line => "pumped line",
             Self::Pump => "pump",
+            Self::Intake => "pump intake",
             Self::CheckValve => "check valve",
             Self::AirInlet => "air inlet",
             Self::Nappe => "fall",
@@ -107,12 +110,13 @@ impl Sheet<'_> {
     pub(super) fn draw_legend(&mut self) {
         const SAMPLE: f64 = 20.0;
         const ROW: f64 = 12.0;
+        const BETWEEN: f64 = 6.0;
         let mut keys = self.legend.clone();
         keys.sort_by_key(|(key, _)| *key as usize);
         let (mut x, mut y) = (0.0, self.depth + 12.0);
         for (key, unbroken) in keys {
-            let long = SAMPLE + 4.0 + width(key.words(), SMALL, false) + 6.0;
-            if x + long > WIDTH {
+            let long = SAMPLE + 4.0 + width(key.words(), SMALL, false) + BETWEEN;
+            if x + long - BETWEEN > WIDTH {
                 (x, y) = (0.0, y + ROW);
             }
             self.sample(key, unbroken, [x, y], SAMPLE);
@@ -154,6 +158,10 @@ impl Sheet<'_> {
                 return;
             }
             Key::Pump => return self.pump_symbol([middle, y]),
+            Key::Intake => {
+                self.scene.line(&[[middle, y], [x + long, y]], PIPE);
+                return self.disc([middle, y], 2.4, Stroke::solid(0.9, Tone::Ink), Some(Fill::Paper));
+            }
             Key::CheckValve => return self.check_valve_symbol([middle, y], Toward::Right),
             Key::Stream => {
                 let down = [[x, y - 1.0], [x + long, y + 1.0]];

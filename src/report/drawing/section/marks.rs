@@ -136,15 +136,7 @@ impl Sheet<'_> {
         let size = size_of(&open.number);
         let frame = self.frame();
         let apart = [size[0] + 2.0 * GAP, size[1] + 2.0 * GAP];
-        let words: Vec<Bounds> = self
-            .scene
-            .items
-            .iter()
-            .filter_map(|item| match item {
-                Item::Text(text) => Some(text.bounds()),
-                _ => None,
-            })
-            .collect();
+        let words = self.words();
         // No leader strikes out a word.
         let clear = |bounds: &Bounds| {
             let leader = leader(anchor, &bounds.wider(-GAP));
@@ -211,5 +203,5 @@ pub(in super::super) fn mark(open: Open, bounds: &Bounds) -> Mark {
 
 /// The room a mark takes.
 pub(in super::super) fn size_of(number: &str) -> Point {
-    [SHAPE + 4.3 + width(number, NUMBER, true), 10.6]
+    [SHAPE + 4.8 + width(number, NUMBER, true), 10.6]
 }

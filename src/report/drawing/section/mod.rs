@@ -9,6 +9,7 @@ mod legend;
 mod marks;
 mod piping;
 mod profile;
+mod pumps;
 mod spill;
 mod stream;
 #[cfg(test)]
@@ -50,6 +51,8 @@ const COLUMN: f64 = 82.0;
 const CORRIDOR: f64 = 15.0;
 /// Widest basin.
 const WIDEST: f64 = 170.0;
+/// How far words stand from what they name without a leader, pt.
+const FAR: f64 = 14.0;
 /// Room kept about words that find their own place, pt.
 const AIR: f64 = 1.5;
 /// Type sizes.
@@ -78,7 +81,7 @@ struct Sheet<'a> {
     /// Where the findings' objects stand: by place in the plan, innermost last.
     anchors: Vec<(Place, Point)>,
     /// Texts that go where there is room, once all that stand fast are set.
-    floating: Vec<(Point, Text)>,
+    floating: Vec<Floating>,
     /// Layers to be named inside: the basin, the levels below and above, the words.
     layer_names: Vec<(usize, (f64, f64), String)>,
     /// Arrowheads and check valves, which go over the pipes they stand on.
@@ -88,6 +91,15 @@ struct Sheet<'a> {
     under: f64,
     /// Lowest point used so far, pt.
     depth: f64,
+}
+
+/// A text that goes where there is room.
+struct Floating {
+    /// Where it is wanted.
+    near: Point,
+    /// What it names: a leader tells where it stands far from that.
+    of: Point,
+    text: Text,
 }
 
 /// A basin of the section and where it stands.
@@ -254,9 +266,12 @@ impl<'a> Sheet<'a> {
     fn names(&mut self) {
         for index in 0..self.basins.len() {
             let shown = &self.basins[index];
+            let (left, right) = (shown.share.0 + 4.0, shown.share.1 - 4.0);
+            let name = fit(name_of(shown.id, &shown.basin.name), NAME, true, right - left);
+            let half = super::text::width(&name, NAME, true) / 2.0;
+            // Over the basin, as far as its share of the sheet lets it.
             let middle = f64::midpoint(shown.inside.0, shown.inside.1);
-            let room = 2.0 * (middle - shown.share.0).min(shown.share.1 - middle) - 8.0;
-            let name = fit(name_of(shown.id, &shown.basin.name), NAME, true, room);
+            let middle = middle.min(right - half).max(left + half);
             self.put(Text::new([middle, 6.0], Anchor::Middle, NAME, name).strong());
         }
     }
@@ -271,15 +286,40 @@ impl<'a> Sheet<'a> {
     /// Sets floating texts as near to where they belong as there is room; leaves out what finds none.
     fn floating(&mut self) {
         let frame = self.frame();
-        for (point, text) in std::mem::take(&mut self.floating) {
+        for Floating { near, of, text } in std::mem::take(&mut self.floating) {
             let [wide, high] = size(&text);
-            if let Some(found) = self.taken.nearest(point, [wide + 2.0 * AIR, high + AIR], &frame) {
-                self.depth = self.depth.max(found.bottom);
-                let at = [found.left + AIR, f64::midpoint(found.top, found.bottom)];
-                let anchor = Anchor::Start;
-                self.scene.items.push(Item::Text(Text { at, anchor, ..text }));
+            let words = self.words();
+            let clear = |bounds: &Bounds| {
+                let leader = [of, bounds.nearest_to(of)];
+                !words.iter().any(|word| word.crossed_by(&leader))
+            };
+            let room = [wide + 2.0 * AIR, high + AIR];
+            let Some(found) = self.taken.nearest_where(near, room, &frame, clear) else {
+                continue;
+            };
+            self.depth = self.depth.max(found.bottom);
+            let end = found.nearest_to(of);
+            if (end[0] - of[0]).hypot(end[1] - of[1]) > FAR {
+                self.ink(&[of, end], Stroke::solid(0.25, Tone::Ink));
             }
+            // The end towards what it names stands where it is reckoned to, however narrow the words are set.
+            let (x, anchor) = if of[0] > found.right {
+                (found.right - AIR, Anchor::End)
+            } else {
+                (found.left + AIR, Anchor::Start)
+            };
+            let at = [x, f64::midpoint(found.top, found.bottom)];
+            self.scene.items.push(Item::Text(Text { at, anchor, ..text }));
         }
+    }
+
+    /// The words set so far, which no leader may strike out.
+    fn words(&self) -> Vec<Bounds> {
+        let words = self.scene.items.iter().filter_map(|item| match item {
+            Item::Text(text) => Some(text.bounds()),
+            _ => None,
+        });
+        words.collect()
     }
 
     /// Where texts and marks may stand.

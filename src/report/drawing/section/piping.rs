@@ -7,9 +7,9 @@ use super::{
         scene::{Anchor, Bounds, Fill, Item, Point, Stroke, Text, Tone},
         text::fit,
     },
-    SMALL, Sheet, WIDTH,
-    basin::WELL_ACROSS,
+    Floating, SMALL, Sheet, WIDTH,
     legend::{Key, PIPE},
+    pumps::{PAST, Source},
 };
 use crate::{
     plan::{Given, Line, Run},
@@ -39,18 +39,6 @@ pub(super) enum Toward {
     Down,
     /// To the right.
     Right,
-}
-
-/// Pumps of one basin that push into a line: where each stands across and the level it draws from.
-struct Source {
-    index: usize,
-    pumps: Vec<Riser>,
-}
-
-struct Riser {
-    x: f64,
-    intake: f64,
-    check_valve: Option<Place>,
 }
 
 impl Sheet<'_> {
@@ -139,60 +127,39 @@ impl Sheet<'_> {
         true
     }
 
-    /// The pumps of a line that stand in this section, by basin.
-    fn sources(&self, line: &Line) -> Vec<Source> {
-        let mut sources: Vec<Source> = Vec::new();
-        for id in line.from.value().into_iter().flat_map(|ids| &ids.0) {
-            let Some(pump) = self.plan.pumps.get(id) else {
-                continue;
-            };
-            let Some(index) = pump.basin.value().and_then(|basin| self.index_of(basin)) else {
-                continue;
-            };
-            let riser = Riser {
-                x: self.pump_x(index, id),
-                intake: self.y(level(&pump.intake).unwrap_or(self.nominal_intake(index))),
-                check_valve: pump.check_valve.given().map(|valve| valve.place.clone()),
-            };
-            match sources.iter_mut().find(|source| source.index == index) {
-                Some(source) => source.pumps.push(riser),
-                None => sources.push(Source {
-                    index,
-                    pumps: vec![riser],
-                }),
-            }
-        }
-        for source in &mut sources {
-            source.pumps.sort_by(|a, b| b.x.total_cmp(&a.x));
-        }
-        sources
-    }
-
     /// From the pumps of one basin over its rim and down to where the pipes run.
     fn trunk(&mut self, line: &Given<Line>, source: &Source, lane: usize) -> Vec<Point> {
         let step = lane as f64 * LANE;
         let shown = &mut self.basins[source.index];
-        let out = shown.inside.1 + BESIDE + step;
-        shown.piped.1 = shown.piped.1.max(BESIDE + step);
+        let dry = source.pumps.iter().any(|riser| riser.dry);
+        let beside = if dry {
+            (BESIDE + step).max(PAST)
+        } else {
+            BESIDE + step
+        };
+        let out = shown.inside.1 + beside;
+        shown.piped.1 = shown.piped.1.max(beside);
         let over = self.y(self.basins[source.index].levels.rim.level) - OVER - step / 2.0;
         let deep = self.deep(lane);
-        let mut way = Vec::new();
+        let mut way: Vec<Point> = Vec::new();
         for riser in &source.pumps {
-            let up = [[riser.x, riser.intake], [riser.x, over]];
-            match way.first().copied() {
-                None => way.extend(up),
-                Some(first) => {
-                    let first: Point = first;
-                    self.pipe(&[up[0], up[1], [first[0], over]]);
-                }
+            let top = if riser.dry { riser.start } else { over };
+            let mut up = vec![[riser.x, riser.start], [riser.x, top]];
+            if let Some(place) = riser.check_valve.clone().filter(|_| !riser.dry) {
+                let at = [riser.x, f64::midpoint(riser.start, over)];
+                self.valve(place, at, Toward::Up);
             }
-            if let Some(place) = &riser.check_valve {
-                let at = [riser.x, f64::midpoint(riser.intake, over)];
-                self.valve(place.clone(), at, Toward::Up);
+            if way.is_empty() {
+                up.push([out, top]);
+                way = up;
+            } else {
+                up.push([out.min(way[0][0]), top]);
+                self.pipe(&up);
             }
         }
-        way.extend([[out, over], [out, deep]]);
-        self.check_valve(line, [out, f64::midpoint(over, deep)]);
+        let turns_down = way.last().map_or(over, |turn| turn[1]);
+        way.push([out, deep]);
+        self.check_valve(line, [out, f64::midpoint(turns_down, deep)]);
         way
     }
 
@@ -229,15 +196,14 @@ impl Sheet<'_> {
 
     /// Where a line that starts in another section comes from.
     fn origin(&self, line: &Line) -> String {
-        let Some(id) = line.from.value().and_then(|ids| ids.0.first()) else {
-            return "?".to_owned();
-        };
-        let pump = self.plan.pumps.get(id);
-        match pump.and_then(|pump| pump.basin.value()) {
-            Some(basin) => self.called(basin).to_owned(),
-            None => pump
-                .map_or(id.as_str(), |pump| name_of(id, &pump.name))
-                .to_owned(),
+        let id = line.from.value().and_then(|ids| ids.0.first());
+        let pump = id.and_then(|id| self.first_in_series(id));
+        match pump {
+            Some((id, pump)) => {
+                let basin = pump.basin.value().map(|basin| self.called(basin));
+                basin.unwrap_or(name_of(id, &pump.name)).to_owned()
+            }
+            None => id.map_or("?", String::as_str).to_owned(),
         }
     }
 
@@ -257,64 +223,15 @@ impl Sheet<'_> {
     fn name_pipe(&mut self, [x, y]: Point, words: &str) {
         let words = fit(words, SMALL, false, 150.0);
         let text = Text::new([x, y], Anchor::Start, SMALL, words);
-        self.floating.push(([x, y + 9.0], text));
+        self.floating.push(Floating {
+            near: [x, y + 9.0],
+            of: [x, y],
+            text,
+        });
     }
 
-    fn pumps(&mut self) {
-        let plan = self.plan;
-        for (id, pump) in &plan.pumps {
-            let Some(index) = pump.basin.value().and_then(|id| self.index_of(id)) else {
-                continue;
-            };
-            let intake = level(&pump.intake);
-            let drawn = intake.unwrap_or(self.nominal_intake(index));
-            let at = [self.pump_x(index, id), self.y(drawn)];
-            self.anchors.push((pump.place.clone(), at));
-            self.pump_symbol(at);
-            self.keep_free(at, 5.0);
-            match intake {
-                Some(intake) => self.label(index, "intake", intake),
-                None => self.ask(index, "intake", drawn, &pump.place.child("intake")),
-            }
-            self.explain(Key::Pump);
-        }
-    }
-
-    fn index_of(&self, id: &str) -> Option<usize> {
+    pub(super) fn index_of(&self, id: &str) -> Option<usize> {
         self.basins.iter().position(|shown| shown.id == id)
-    }
-
-    /// Where a pump is drawn whose intake is not shown: a little above the floor.
-    fn nominal_intake(&self, index: usize) -> f64 {
-        let levels = &self.basins[index].levels;
-        levels.floor.level + 0.15 * (levels.still.level - levels.floor.level).max(0.0)
-    }
-
-    /// Where a pump stands across its basin: the first near the right wall, others to its left.
-    fn pump_x(&self, index: usize, id: &str) -> f64 {
-        let shown = &self.basins[index];
-        let wide = shown.inside.1 - shown.inside.0;
-        let beside = self
-            .plan
-            .pumps
-            .iter()
-            .filter(|(_, pump)| pump.basin.value().is_some_and(|basin| basin == shown.id));
-        let before = beside.take_while(|(other, _)| *other != id).count();
-        let step = (before as f64 * 13.0).min(wide * 0.5);
-        let intake = self.plan.pumps.get(id).and_then(|pump| level(&pump.intake));
-        let wall = self
-            .walls_at(index, intake.unwrap_or(self.nominal_intake(index)))
-            .1;
-        // A clean-out well and a skimmer stand nearer the wall.
-        let mut near = shown.inside.1 - wall + (wide * 0.2).min(26.0);
-        if shown.basin.clean_out_well.given().is_some() {
-            near = near.max(wide * WELL_ACROSS + 11.0);
-        }
-        if shown.basin.skimmer.given().is_some() && self.skimmer_side(index) > 0.0 {
-            let top = shown.inside.1 - self.walls_at(index, shown.levels.water()).1;
-            near = near.max(top + 18.0);
-        }
-        shown.inside.1 - near - step
     }
 
     fn pipe(&mut self, way: &[Point]) {
@@ -407,12 +324,6 @@ impl Sheet<'_> {
         self.explain(Key::AirInlet);
     }
 
-    pub(super) fn pump_symbol(&mut self, [x, y]: Point) {
-        self.disc([x, y], 4.6, Stroke::solid(0.9, Tone::Ink), Some(Fill::Paper));
-        let blade = [[x - 2.6, y + 2.4], [x + 2.6, y + 2.4], [x, y - 3.6]];
-        self.scene.area(&blade, Fill::Ink, None);
-    }
-
     /// A triangle against a bar: water passes the way the triangle points.
     pub(super) fn check_valve_symbol(&mut self, [x, y]: Point, toward: Toward) {
         let ink = Stroke::solid(0.9, Tone::Ink);
@@ -435,13 +346,13 @@ impl Sheet<'_> {
     }
 
     /// Keeps texts and marks off a symbol.
-    fn keep_free(&mut self, [x, y]: Point, radius: f64) {
+    pub(super) fn keep_free(&mut self, [x, y]: Point, radius: f64) {
         let side = 2.0 * radius;
         self.taken
             .claim(Bounds::at([x - radius, y - radius], [side, side]));
     }
 
-    fn disc(&mut self, at: Point, radius: f64, stroke: Stroke, fill: Option<Fill>) {
+    pub(super) fn disc(&mut self, at: Point, radius: f64, stroke: Stroke, fill: Option<Fill>) {
         self.scene.items.push(Item::Disc {
             at,
             radius,

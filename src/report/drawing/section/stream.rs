@@ -7,8 +7,8 @@ use super::{
         scene::{Anchor, Bounds, Fill, Point, Stroke, Text, Tone},
         text::{fit, leading},
     },
-    HEAD, NAME, SMALL, Sheet, layout,
-    legend::{Key, LINING},
+    Floating, HEAD, NAME, SMALL, Sheet, layout,
+    legend::{Key, LINING, STILL},
 };
 use crate::{
     figures::Ledger,
@@ -138,12 +138,8 @@ impl Sheet<'_> {
         for (index, pair) in points.windows(2).enumerate() {
             let certain = course.certain.get(index).copied().unwrap_or(false);
             let lower = |dy: f64| [[pair[0][0], pair[0][1] + dy], [pair[1][0], pair[1][1] + dy]];
-            self.scene
-                .line(&lower(STONE + 1.4), LINING.dashed_unless(certain));
-            self.scene.line(
-                &lower(-WATER),
-                Stroke::solid(0.9, Tone::Accent).dashed_unless(certain),
-            );
+            self.ink(&lower(STONE + 1.4), LINING.dashed_unless(certain));
+            self.ink(&lower(-WATER), STILL.dashed_unless(certain));
             // The edge of a reach, so that a reader can count them.
             if index > 0 {
                 let [x, y] = pair[0];
@@ -204,7 +200,7 @@ impl Sheet<'_> {
             }
         } else {
             let words = format!("to {}", ends_in.map_or("?", |id| self.called(id)));
-            self.float([x - 12.0, y + 20.0], &words);
+            self.float([x - 12.0, y + 20.0], [x + 2.0, y - WATER], &words);
             let way = [[x, y - WATER], [x + END, y - WATER]];
             self.ink(&way, Stroke::solid(1.4, Tone::Accent));
         }
@@ -227,7 +223,11 @@ impl Sheet<'_> {
         for (place, [x, y], words) in named {
             self.anchors.push((place, [x, y]));
             let text = Text::new([0.0, 0.0], Anchor::Start, SMALL, words);
-            self.floating.push(([x + 34.0, y - 12.0], text));
+            self.floating.push(Floating {
+                near: [x + 34.0, y - 12.0],
+                of: [x, y - WATER],
+                text,
+            });
         }
     }
 }
