@@ -183,7 +183,7 @@ fn one(
     let thin = Stroke::solid(FLOOR_EDGE, Tone::Soft);
     if let Some(depth) = floor_depth(outline) {
         board.scene.line(&closed(ring(depth)), thin);
-        if outline.form == Form::Rectangle {
+        if has_corners(outline) {
             // Where two sloped sides meet, down to the floor: the outer corners of each slope to its inner ones.
             for pair in outline
                 .bends(depth)
@@ -222,6 +222,12 @@ fn floor_depth(outline: &Outline) -> Option<f64> {
     let sloped = outline.slope.is_some_and(|slope| slope > 0.0);
     let depth = outline.depth?;
     (outline.form != Form::Bowl && (sloped || !outline.shelves.is_empty())).then_some(depth)
+}
+
+/// Whether sloped sides meet in corners.
+fn has_corners(outline: &Outline) -> bool {
+    let sloped = outline.slope.is_some_and(|slope| slope > 0.0);
+    outline.form == Form::Rectangle && sloped && floor_depth(outline).is_some()
 }
 
 /// Whether the side between two depths is a slope, and not a wall or a shelf.
@@ -310,16 +316,94 @@ fn describe(scene: &mut Scene, basins: &[&Basin<'_>], scale: &Scale, units: Unit
 }
 
 /// What the lines inside the outlines are, as far as there are any.
-fn lines(basins: &[&Basin<'_>]) -> &'static str {
+fn lines(basins: &[&Basin<'_>]) -> String {
     let any = |is: fn(&Outline) -> bool| basins.iter().any(|basin| is(&basin.outline));
-    let shelves = any(|outline| !outline.shelves.is_empty());
-    let floors = any(|outline| floor_depth(outline).is_some());
-    match (shelves, floors) {
-        (true, true) => {
-            "; white bands are shelves, inner lines the edge of the floor and the corners of slopes"
+    let kinds = [
+        (
+            any(|outline| !outline.shelves.is_empty()),
+            "white bands are shelves",
+        ),
+        (
+            any(|outline| floor_depth(outline).is_some()),
+            "the innermost line is the edge of the floor",
+        ),
+        (any(has_corners), "slanting lines are the corners of slopes"),
+    ];
+    let said: Vec<&str> = kinds
+        .into_iter()
+        .filter_map(|(drawn, words)| drawn.then_some(words))
+        .collect();
+    if said.is_empty() {
+        String::new()
+    } else {
+        format!("; {}", said.join(", "))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{
+        super::scene::{Item, Pattern},
+        *,
+    };
+
+    fn basin(form: Form, slope: Option<f64>, shelves: &[(f64, f64)]) -> Basin<'static> {
+        let outline = Outline {
+            form,
+            length: 6.0,
+            width: 4.0,
+            depth: Some(1.5),
+            slope,
+            shelves: shelves.to_vec(),
+        };
+        Basin {
+            name: "pool",
+            outline,
         }
-        (true, false) => "; white bands are shelves",
-        (false, true) => "; inner lines are the edge of the floor and the corners of slopes",
-        (false, false) => "",
+    }
+
+    #[test]
+    fn a_caption_names_only_what_is_drawn() {
+        let said = |basin: Basin<'_>| lines(&[&basin]);
+        assert_eq!(said(basin(Form::Rectangle, Some(0.0), &[])), "");
+        assert_eq!(said(basin(Form::Bowl, None, &[])), "");
+        let sloped = said(basin(Form::Rectangle, Some(0.5), &[]));
+        assert!(sloped.contains("floor") && sloped.contains("corners") && !sloped.contains("shelves"));
+        let round = said(basin(Form::Ellipse, Some(0.5), &[]));
+        assert!(round.contains("floor") && !round.contains("corners"));
+        let stepped = said(basin(Form::Rectangle, None, &[(0.5, 0.3)]));
+        assert!(stepped.contains("shelves") && stepped.contains("floor") && !stepped.contains("corners"));
+    }
+
+    #[test]
+    fn a_narrow_floor_is_drawn_with_the_slopes_down_to_it() {
+        let basin = basin(Form::Rectangle, Some(1.3), &[]);
+        let mut board = Board::new(WIDTH, 0.0, String::new());
+        one(
+            &mut board,
+            &basin,
+            [100.0, 60.0],
+            [90.0, 60.0],
+            90.0,
+            UnitSystem::Si,
+        );
+        let paths = board.scene.items.iter().filter_map(|item| match item {
+            Item::Path { points, stroke, .. } => stroke.map(|stroke| (points.len(), stroke.pattern)),
+            _ => None,
+        });
+        let paths: Vec<(usize, Pattern)> = paths.collect();
+        // The floor's edge all round and a line from each corner, none of them dashed.
+        assert!(paths.contains(&(5, Pattern::Solid)));
+        assert!(paths.iter().filter(|(points, _)| *points == 2).count() >= 4);
+        assert!(paths.iter().all(|(_, pattern)| *pattern == Pattern::Solid));
+    }
+
+    #[test]
+    fn basins_without_a_sketch_are_told_by_what_the_plan_gives() {
+        assert!(not_sketched(&[], &[]).is_empty());
+        let said = not_sketched(&["mill pond"], &["pool", "sump"]);
+        assert_eq!(said.len(), 2);
+        assert!(said[0].contains("areas at levels") && said[0].ends_with("mill pond."));
+        assert!(said[1].contains("no form") && said[1].ends_with("pool, sump."));
     }
 }

@@ -116,10 +116,7 @@ impl Sheet<'_> {
         } else {
             levels.water()
         };
-        match height {
-            Some(height) => self.label(index, name, height),
-            None => self.ask(index, name, nominal, &drain.place.join("mouth/level")),
-        }
+        self.label_or_ask(index, name, height, (nominal, &drain.place.join("mouth/level")));
         let at = self.wall(index, height.unwrap_or(nominal), turn);
         if form == Some(&MouthForm::Skimmer) {
             // From the sump of the skimmer, which stands at this wall.

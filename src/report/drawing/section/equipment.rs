@@ -75,10 +75,7 @@ impl Sheet<'_> {
         };
         let long = (outer - wall).abs() + (piped + 4.0).clamp(7.0, 12.5);
         self.overflow_symbol(at, turn * long, height.is_some());
-        match height {
-            Some(height) => self.label(index, "overflow", height),
-            None => self.ask(index, "overflow", drawn, &place.child("level")),
-        }
+        self.label_or_ask(index, "overflow", height, (drawn, &place.child("level")));
         self.explain_as(Key::Overflow, height.is_some());
     }
 
@@ -105,13 +102,9 @@ impl Sheet<'_> {
         let height = level(&skimmer.level);
         let at = self.skimmer_at(index, height, self.skimmer_side(index));
         self.anchors.push((skimmer.place.clone(), at));
-        match height {
-            Some(height) => self.label(index, "skimmer", height),
-            None => {
-                let water = self.basins[index].levels.water();
-                self.ask(index, "skimmer", water, &skimmer.place.child("level"));
-            }
-        }
+        let water = self.basins[index].levels.water();
+        let asks = skimmer.place.child("level");
+        self.label_or_ask(index, "skimmer", height, (water, &asks));
     }
 
     /// The wall a basin's skimmer stands at: the one its gravity line leaves through, else the right one.

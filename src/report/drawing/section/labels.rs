@@ -134,8 +134,22 @@ impl Sheet<'_> {
         }
     }
 
+    /// Adds a level, or what asks for it where the plan does not show it and it is drawn at a nominal one.
+    pub(super) fn label_or_ask(
+        &mut self,
+        index: usize,
+        name: &str,
+        level: Option<f64>,
+        (nominal, place): (f64, &Place),
+    ) {
+        match level {
+            Some(level) => self.label(index, name, level),
+            None => self.ask(index, name, nominal, place),
+        }
+    }
+
     /// Adds a label for what the plan does not show, once.
-    pub(super) fn ask(&mut self, index: usize, name: &str, level: f64, place: &Place) {
+    fn ask(&mut self, index: usize, name: &str, level: f64, place: &Place) {
         let label = self.asked(name, level, place);
         add(&mut self.basins[index].labels, label);
     }

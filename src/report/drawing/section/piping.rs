@@ -181,10 +181,12 @@ impl Sheet<'_> {
             .discharge
             .value()
             .and_then(|discharge| level(&discharge.level));
-        match mouth {
-            Some(mouth) => self.label(index, "line mouth", mouth),
-            None => self.ask(index, "line mouth", nominal, &run.place.join("discharge/level")),
-        }
+        self.label_or_ask(
+            index,
+            "line mouth",
+            mouth,
+            (nominal, &run.place.join("discharge/level")),
+        );
         let end = self.y(mouth.unwrap_or(nominal));
         self.arrow([inner, end], [0.0, 1.0]);
         if several {
@@ -317,10 +319,7 @@ impl Sheet<'_> {
         self.air_inlet_symbol(at, 1.0);
         self.keep_free([at[0] + 6.0, at[1]], 5.0);
         self.anchors.push((place, [x + 6.0, at[1]]));
-        match height {
-            Some(height) => self.label(index, "air inlet", height),
-            None => self.ask(index, "air inlet", nominal, &inlet.place.child("level")),
-        }
+        self.label_or_ask(index, "air inlet", height, (nominal, &inlet.place.child("level")));
         self.explain(Key::AirInlet);
     }
 

@@ -76,13 +76,9 @@ impl Sheet<'_> {
                 continue;
             };
             let intake = self.intake_at(index, id, pump);
-            match level(&pump.intake) {
-                Some(height) => self.label(index, "intake", height),
-                None => {
-                    let nominal = self.nominal_intake(index);
-                    self.ask(index, "intake", nominal, &pump.place.child("intake"));
-                }
-            }
+            let nominal = self.nominal_intake(index);
+            let asks = pump.place.child("intake");
+            self.label_or_ask(index, "intake", level(&pump.intake), (nominal, &asks));
             let mut at = intake;
             if let Some(beside) = self.dry_pump(index, pump) {
                 at = beside;
@@ -101,13 +97,9 @@ impl Sheet<'_> {
         self.disc(intake, 2.4, Stroke::solid(0.9, Tone::Ink), Some(Fill::Paper));
         self.keep_free(intake, 3.0);
         self.anchors.push((pump.place.child("intake"), intake));
-        match level(&pump.level) {
-            Some(height) => self.label(index, "pump", height),
-            None => {
-                let rim = self.basins[index].levels.rim.level;
-                self.ask(index, "pump", rim, &pump.place.child("level"));
-            }
-        }
+        let rim = self.basins[index].levels.rim.level;
+        let asks = pump.place.child("level");
+        self.label_or_ask(index, "pump", level(&pump.level), (rim, &asks));
         self.explain(Key::Intake);
     }
 

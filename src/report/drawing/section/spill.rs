@@ -30,10 +30,7 @@ impl Sheet<'_> {
         let to = fall.to.value();
         let crest = level(&fall.crest);
         let drawn = crest.unwrap_or(self.basins[upper].levels.still.level);
-        match crest {
-            Some(crest) => self.label(upper, "crest", crest),
-            None => self.ask(upper, "crest", drawn, &fall.place.child("crest")),
-        }
+        self.label_or_ask(upper, "crest", crest, (drawn, &fall.place.child("crest")));
         let wall = self.basins[upper].inside.1;
         let y = self.y(drawn);
         let right = self.basins[upper].share.1;
