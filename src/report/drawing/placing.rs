@@ -27,6 +27,23 @@ impl Taken {
             .extend(points.windows(2).map(|pair| [pair[0], pair[1]]));
     }
 
+    /// Whether a line passes between a point on one and another point.
+    pub fn parted(&self, from: Point, to: Point) -> bool {
+        const CLEAR: f64 = 3.5;
+        let long = (to[0] - from[0]).hypot(to[1] - from[1]);
+        if long <= CLEAR {
+            return false;
+        }
+        let start = [0, 1].map(|axis| from[axis] + (to[axis] - from[axis]) * CLEAR / long);
+        let between = Bounds {
+            left: start[0].min(to[0]) - 0.05,
+            top: start[1].min(to[1]) - 0.05,
+            right: start[0].max(to[0]) + 0.05,
+            bottom: start[1].max(to[1]) + 0.05,
+        };
+        self.lines.iter().any(|line| between.crossed_by(line))
+    }
+
     /// The stretches between two sides that lines run through, from the top down.
     pub fn crossings(&self, left: f64, right: f64) -> Vec<(f64, f64)> {
         let mut stretches: Vec<(f64, f64)> = self

@@ -84,9 +84,10 @@ struct Sheet<'a> {
     floating: Vec<Floating>,
     /// Layers to be named inside: the basin, the levels below and above, the words.
     layer_names: Vec<(usize, (f64, f64), String)>,
-    /// Arrowheads and check valves, which go over the pipes they stand on.
+    /// Arrowheads, check valves and pumps in series, which go over the pipes they stand on.
     heads: Vec<[Point; 3]>,
     valves: Vec<(Point, piping::Toward)>,
+    boosters: Vec<Point>,
     /// Room below the lowest level for labels that find none beside it, pt.
     under: f64,
     /// Lowest point used so far, pt.
@@ -174,6 +175,7 @@ impl<'a> Sheet<'a> {
             layer_names: Vec::new(),
             heads: Vec::new(),
             valves: Vec::new(),
+            boosters: Vec::new(),
             under: 0.0,
             depth: 0.0,
         }
@@ -299,7 +301,7 @@ impl<'a> Sheet<'a> {
             };
             self.depth = self.depth.max(found.bottom);
             let end = found.nearest_to(of);
-            if (end[0] - of[0]).hypot(end[1] - of[1]) > FAR {
+            if (end[0] - of[0]).hypot(end[1] - of[1]) > FAR || self.taken.parted(of, end) {
                 self.ink(&[of, end], Stroke::solid(0.25, Tone::Ink));
             }
             // The end towards what it names stands where it is reckoned to, however narrow the words are set.

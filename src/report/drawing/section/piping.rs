@@ -5,7 +5,7 @@ use super::{
         levels::level,
         name_of,
         scene::{Anchor, Bounds, Fill, Item, Point, Stroke, Text, Tone},
-        text::fit,
+        text::{fit, width},
     },
     Floating, SMALL, Sheet, WIDTH,
     legend::{Key, PIPE},
@@ -41,16 +41,25 @@ pub(super) enum Toward {
     Right,
 }
 
+/// A name and the point of the pipe it belongs to.
+struct PipeName {
+    at: Point,
+    words: String,
+}
+
 impl Sheet<'_> {
     /// Every pump, and every line that ends in or starts from a basin of this section.
     pub(super) fn lines(&mut self) {
         let plan = self.plan;
         let mut lane = 0;
+        let (mut names, mut headers) = (Vec::new(), Vec::new());
         for (id, line) in &plan.lines {
-            if self.line(id, line, lane.min(LANES - 1)) {
+            if let Some((left, right)) = self.line(id, line, lane.min(LANES - 1), &mut names) {
+                headers.push((left, right, self.deep(lane.min(LANES - 1))));
                 lane += 1;
             }
         }
+        self.pipe_names(names, &headers);
         self.pumps();
         self.on_pipes();
     }
@@ -61,8 +70,14 @@ impl Sheet<'_> {
     }
 
     /// Draws a line: up from its pumps and over the rim, along below everything, and up again at each outlet; with a
-    /// named stub for what lies in another section. Tells whether any of it lies in this one.
-    fn line(&mut self, id: &str, line: &Given<Line>, lane: usize) -> bool {
+    /// named stub for what lies in another section. Tells how far it runs below, where any of it lies in this one.
+    fn line(
+        &mut self,
+        id: &str,
+        line: &Given<Line>,
+        lane: usize,
+        names: &mut Vec<PipeName>,
+    ) -> Option<(f64, f64)> {
         let sources = self.sources(line);
         let (mut here, mut away) = (Vec::new(), Vec::new());
         for run in line.runs.values() {
@@ -73,7 +88,7 @@ impl Sheet<'_> {
             }
         }
         if (sources.is_empty() && here.is_empty()) || (here.is_empty() && away.is_empty()) {
-            return false;
+            return None;
         }
         let mut ways: Vec<Vec<Point>> = Vec::new();
         for source in &sources {
@@ -96,9 +111,12 @@ impl Sheet<'_> {
             let words = format!("{name} from {}", self.origin(line));
             name_at[0] = left - STUB / 2.0;
             left -= STUB;
-            self.name_pipe(name_at, &words);
+            names.push(PipeName { at: name_at, words });
         } else if away.is_empty() {
-            self.name_pipe(name_at, name);
+            names.push(PipeName {
+                at: name_at,
+                words: name.to_owned(),
+            });
         } else {
             let stub = if here.is_empty() {
                 name_at[0] = left - STUB / 2.0;
@@ -106,13 +124,19 @@ impl Sheet<'_> {
                 self.arrow([left - 1.0, deep], [-1.0, 0.0]);
                 name_at[0]
             } else {
-                self.name_pipe(name_at, name);
+                names.push(PipeName {
+                    at: name_at,
+                    words: name.to_owned(),
+                });
                 right = (right + STUB).min(WIDTH - 6.0);
                 self.arrow([right + 1.0, deep], [1.0, 0.0]);
                 right - STUB / 2.0
             };
             let words = format!("{name} to {}", self.ends(&away));
-            self.name_pipe([stub, deep], &words);
+            names.push(PipeName {
+                at: [stub, deep],
+                words,
+            });
             let runs = away.iter().map(|(_, run)| (run.place.clone(), [stub, deep]));
             self.anchors.extend(runs);
         }
@@ -124,7 +148,7 @@ impl Sheet<'_> {
         }
         self.anchors.push((line.place.clone(), name_at));
         self.explain(Key::Line);
-        true
+        Some((left, right))
     }
 
     /// From the pumps of one basin over its rim and down to where the pipes run.
@@ -159,6 +183,14 @@ impl Sheet<'_> {
         }
         let turns_down = way.last().map_or(over, |turn| turn[1]);
         way.push([out, deep]);
+        let after = source.pumps.iter().flat_map(|riser| &riser.after);
+        for (place, step) in after.zip(1..) {
+            let at = [out, turns_down + 14.0 * f64::from(step)];
+            self.anchors.push((place.clone(), at));
+            self.boosters.push(at);
+            self.keep_free(at, 5.0);
+            self.explain(Key::Pump);
+        }
         self.check_valve(line, [out, f64::midpoint(turns_down, deep)]);
         way
     }
@@ -201,7 +233,7 @@ impl Sheet<'_> {
         let id = line.from.value().and_then(|ids| ids.0.first());
         let pump = id.and_then(|id| self.first_in_series(id));
         match pump {
-            Some((id, pump)) => {
+            Some((id, pump, _)) => {
                 let basin = pump.basin.value().map(|basin| self.called(basin));
                 basin.unwrap_or(name_of(id, &pump.name)).to_owned()
             }
@@ -221,15 +253,26 @@ impl Sheet<'_> {
         names.join(" and ")
     }
 
-    /// A name that goes below a pipe.
-    fn name_pipe(&mut self, [x, y]: Point, words: &str) {
-        let words = fit(words, SMALL, false, 150.0);
-        let text = Text::new([x, y], Anchor::Start, SMALL, words);
-        self.floating.push(Floating {
-            near: [x, y + 9.0],
-            of: [x, y],
-            text,
-        });
+    /// The names of the pipes: below the lowest, above one that another runs below.
+    fn pipe_names(&mut self, mut names: Vec<PipeName>, headers: &[(f64, f64, f64)]) {
+        names.sort_by(|a, b| b.at[1].total_cmp(&a.at[1]));
+        for PipeName { at: [x, y], words } in names {
+            let words = fit(&words, SMALL, false, 150.0);
+            let half = width(&words, SMALL, false) / 2.0;
+            let below = |&(left, right, deep): &(f64, f64, f64)| {
+                deep > y + 1e-6 && left < x + half && right > x - half
+            };
+            let near = if headers.iter().any(below) {
+                y - 7.5
+            } else {
+                y + 9.0
+            };
+            self.floating.push(Floating {
+                near: [x, near],
+                of: [x, y],
+                text: Text::new([x, y], Anchor::Start, SMALL, words),
+            });
+        }
     }
 
     pub(super) fn index_of(&self, id: &str) -> Option<usize> {
@@ -277,6 +320,9 @@ impl Sheet<'_> {
     fn on_pipes(&mut self) {
         for corners in std::mem::take(&mut self.heads) {
             self.scene.area(&corners, Fill::Ink, None);
+        }
+        for at in std::mem::take(&mut self.boosters) {
+            self.pump_symbol(at);
         }
         for (at, toward) in std::mem::take(&mut self.valves) {
             self.check_valve_symbol(at, toward);

@@ -34,6 +34,8 @@ pub(super) struct Riser {
     pub check_valve: Option<Place>,
     /// Whether it begins beside the basin, not in it.
     pub dry: bool,
+    /// Pumps that follow it in series.
+    pub after: Vec<Place>,
 }
 
 impl Sheet<'_> {
@@ -41,7 +43,7 @@ impl Sheet<'_> {
     pub(super) fn sources(&self, line: &Line) -> Vec<Source> {
         let mut sources: Vec<Source> = Vec::new();
         for id in line.from.value().into_iter().flat_map(|ids| &ids.0) {
-            let Some(pump) = self.plan.pumps.get(id) else {
+            let Some((id, pump, after)) = self.first_in_series(id) else {
                 continue;
             };
             let Some(index) = pump.basin.value().and_then(|basin| self.index_of(basin)) else {
@@ -54,6 +56,7 @@ impl Sheet<'_> {
                 start,
                 check_valve: pump.check_valve.given().map(|valve| valve.place.clone()),
                 dry: dry.is_some(),
+                after,
             };
             match sources.iter_mut().find(|source| source.index == index) {
                 Some(source) => source.pumps.push(riser),
@@ -71,7 +74,8 @@ impl Sheet<'_> {
 
     pub(super) fn pumps(&mut self) {
         let plan = self.plan;
-        for (id, pump) in &plan.pumps {
+        // One that follows another stands on the line, not in the basin.
+        for (id, pump) in plan.pumps.iter().filter(|(_, pump)| pump.after.value().is_none()) {
             let Some(index) = pump.basin.value().and_then(|id| self.index_of(id)) else {
                 continue;
             };
@@ -117,17 +121,20 @@ impl Sheet<'_> {
         [self.pump_x(index, id), self.y(drawn)]
     }
 
-    /// The pump that draws from a basin and feeds this one, where pumps stand in series.
-    pub(super) fn first_in_series<'b>(&'b self, id: &'b str) -> Option<(&'b str, &'b Given<Pump>)> {
-        let mut found = (id, self.plan.pumps.get(id)?);
-        for _ in 0..self.plan.pumps.len() {
-            let before = found.1.after.value().filter(|_| found.1.basin.value().is_none());
-            let Some(next) = before.and_then(|id| Some((id.as_str(), self.plan.pumps.get(id)?))) else {
-                break;
-            };
-            found = next;
+    /// The pump that draws from a basin and feeds this one, and those it passes on the way, where pumps stand in
+    /// series.
+    pub(super) fn first_in_series<'b>(
+        &'b self,
+        id: &'b str,
+    ) -> Option<(&'b str, &'b Given<Pump>, Vec<Place>)> {
+        let (mut id, mut pump) = (id, self.plan.pumps.get(id)?);
+        let mut after = Vec::new();
+        while let Some(before) = pump.after.value().filter(|_| after.len() < self.plan.pumps.len()) {
+            after.push(pump.place.clone());
+            (id, pump) = (before, self.plan.pumps.get(before)?);
         }
-        Some(found)
+        after.reverse();
+        Some((id, pump, after))
     }
 
     /// Where a pump is drawn whose intake is not shown: a little above the floor.
@@ -140,11 +147,9 @@ impl Sheet<'_> {
     fn pump_x(&self, index: usize, id: &str) -> f64 {
         let shown = &self.basins[index];
         let wide = shown.inside.1 - shown.inside.0;
-        let beside = self
-            .plan
-            .pumps
-            .iter()
-            .filter(|(_, pump)| pump.basin.value().is_some_and(|basin| basin == shown.id));
+        let beside = self.plan.pumps.iter().filter(|(_, pump)| {
+            pump.after.value().is_none() && pump.basin.value().is_some_and(|basin| basin == shown.id)
+        });
         let before = beside.take_while(|(other, _)| *other != id).count();
         let step = (before as f64 * 13.0).min(wide * 0.5);
         let intake = self.plan.pumps.get(id).and_then(|pump| level(&pump.intake));
