@@ -37,6 +37,30 @@ const STREAM: &str = r#"{
   "streams": { "brook": { "name": "brook", "ends_in": "store", "reaches": {
     "upper": { "length": "9 ft", "drop": "7 in" }, "middle": { "length": "12 ft" }, "lower": { "drop": "9 in" } } } }
 }"#;
+/// Three basins with gravity lines past each other, a dry pump with one after it in series, and two lines side by side.
+const SERIES: &str = r#"{
+  "format": "bywash plan 1",
+  "basins": {
+    "a": { "name": "settling pond", "kind": "pond", "still": "+30 in", "rim": "+36 in", "floor": "-6 in", "overflow": {},
+      "skimmer": { "level": "+28 in" } },
+    "b": { "name": "filter bed", "kind": "bed", "still": "+18 in", "rim": "+25 in", "floor": "-14 in" },
+    "c": { "name": "lower pond", "kind": "pond", "still": "0 in", "rim": "+6 in", "floor": "-48 in" }
+  },
+  "pumps": {
+    "p": { "basin": "c", "mount": "dry", "level": "-10 in", "intake": "-30 in" },
+    "q": { "basin": "c", "mount": "dry", "after": "p" },
+    "r": { "basin": "c", "intake": "-40 in" }
+  },
+  "lines": {
+    "l": { "name": "feed", "from": "q", "runs": { "trunk": {}, "u": { "after": "trunk", "to": "a" },
+      "v": { "after": "trunk", "to": "b" } } },
+    "m": { "name": "second line", "from": "r", "runs": { "t": { "to": "a" } } }
+  },
+  "drains": {
+    "d": { "name": "skimmer drain", "from": "a", "to": "b", "mouth": { "form": "skimmer", "level": "+28 in" } },
+    "e": { "name": "by-pass", "from": "a", "to": "c", "mouth": { "form": "bottom drain" } }
+  }
+}"#;
 
 fn reviewed(text: &str) -> (Opened, Review) {
     let (mut desk, cards) = Desk::new();
@@ -84,6 +108,7 @@ fn examples_are_drawn_without_overlap() {
         LEDGE,
         STARTER,
         STREAM,
+        SERIES,
         "{\"format\": \"bywash plan 1\"}",
     ] {
         let (drawings, _) = drawn(text);
@@ -209,6 +234,38 @@ fn every_pump_of_a_line_has_its_riser_and_check_valve() {
         });
         assert!(starts, "no pipe from the pump at {at:?}");
     }
+}
+
+#[test]
+fn pumps_in_series_and_lines_side_by_side_are_told_apart() {
+    let (drawings, _) = drawn(SERIES);
+    let section = &drawings.sections[0];
+    let texts = texts(section);
+    for said in [
+        "pump −10 in",
+        "intake −30 in",
+        "pump intake",
+        "skimmer drain",
+        "by-pass to lower pond",
+        "by-pass from settling pond",
+    ] {
+        assert!(texts.contains(&said), "{said} in {texts:?}");
+    }
+    let named = |name: &str| {
+        section.items.iter().find_map(|item| match item {
+            Item::Text(text) if text.text == name => Some(text.at),
+            _ => None,
+        })
+    };
+    // The lower pipe's name below it, the upper one's above.
+    let (upper, lower) = (named("feed").unwrap(), named("second line").unwrap());
+    assert!(upper[1] + 14.0 < lower[1], "{upper:?} {lower:?}");
+    // The dry pump and the one after it stand beside the basin, the third in it; and the legend's.
+    let pumps = section.items.iter().filter(|item| match item {
+        Item::Disc { radius, .. } => *radius > 4.0,
+        _ => false,
+    });
+    assert_eq!(pumps.count(), 4);
 }
 
 #[test]
