@@ -27,14 +27,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     let wishes = arguments.with.wishes()?;
     let mut desk = desk()?;
     let opened = arguments.with.open(&mut desk, &arguments.plan)?;
-    let lines = figure_lines(&desk.case(&opened, wishes));
-    let assumptions: Vec<String> = opened
-        .ledger
-        .assumptions()
-        .into_iter()
-        .map(str::to_owned)
-        .collect();
-    let cases = tell_cases(&desk.case(&opened, wishes), &[]);
+    let case = desk.case(&opened, wishes);
+    let (lines, assumptions) = (figure_lines(&case), case.assumptions());
+    let cases = tell_cases(&case, &[]);
     say(&(terminal::figures(&lines, &assumptions, paint()) + &terminal::cases(&cases, paint())));
     Ok(Status::Clear)
 }

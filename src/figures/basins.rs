@@ -49,7 +49,7 @@ static STATED_VOLUME_AGREEMENT: Definition = Definition::quantity(
     Kind::Share,
 )
 .by(
-    "stated volume over computed volume, less one",
+    "stated volume divided by computed volume, less one",
     "Δ = V_stated / V − 1",
 );
 static LEVELS_IN_ORDER: Definition =
@@ -57,7 +57,7 @@ static LEVELS_IN_ORDER: Definition =
             a spilling basin within 1/2 in (13 mm) of its lowest crest", "z_floor < z_still < z_rim");
 static FISH_LOAD: Definition =
     Definition::quantity(Scope::Basins, "fish-load", "adult fish per volume", Kind::Density).by(
-        "number of fish times the adult mass of one, over the water at still level",
+        "number of fish times the adult mass of one, divided by the water at still level",
         "ρ_fish = N·m / V",
     );
 static DEEPEST_WATER_ANYWHERE: Definition = Definition::quantity(

@@ -20,7 +20,7 @@ use crate::{
 
 static UPFLOW_RATE: Definition =
     Definition::quantity(Scope::Basins, "upflow-rate", "upflow rate", Kind::UpflowRate)
-        .by("flow through while running over open surface", "u = Q / A_open")
+        .by("flow through while running divided by open surface", "u = Q / A_open")
         .from(
             "the plan's own arithmetic; bands: Endut et al., Bioresource Technology (2009, read in a copy), Wegelin on \
              roughing filters (SANDEC 2/96), Finazzi & Di Bernardo on upflow gravel (ABES congress, read in a copy)",
@@ -37,7 +37,7 @@ static OPEN_SHARE: Definition = Definition::quantity(
     Kind::Share,
 )
 .by(
-    "open surface over plan area at still level",
+    "open surface divided by plan area at still level",
     "r = A_open / A_still",
 );
 static CONTACT_TIME: Definition = Definition::quantity(
@@ -47,7 +47,7 @@ static CONTACT_TIME: Definition = Definition::quantity(
     Kind::Time,
 )
 .by(
-    "whole volume of the stone layers, their mean area by their thickness, over flow",
+    "whole volume of the stone layers, their mean area by their thickness, divided by flow",
     "t = A·Σt_stone / Q",
 );
 static LAYERS_BELOW_CREST: Definition = Definition::quantity(
@@ -94,20 +94,24 @@ static UPFLOW_CLEAR: Definition = Definition::verdict(
 static FLUIDISING_SHARE: Definition = Definition::quantity(
     Scope::Basins,
     "fluidising-share",
-    "upflow over fluidising velocity",
+    "upflow as a share of fluidising velocity",
     Kind::Share,
 )
 .by(
-    "the higher of running and flush rate over the minimum fluidising velocity of the finest stone",
+    "the higher of running and flush rate divided by the minimum fluidising velocity of the finest stone",
     "r = max(u, u_flush) / u_mf",
 )
 .from("Wen & Yu 1966: Re_mf = √(33.7² + 0.0408·Ar) − 33.7")
 .within("near-spherical stone of specific gravity 2.65");
-static FINISHING_LAYER: Definition = Definition::verdict(Scope::Basins, "finishing-layer", "finishing layer")
-    .by(
-        "the top layer is stone from 3/8 in to 2 in (10 to 50 mm), at least 3 in (75 mm) thick",
-        "",
-    );
+static FINISHING_LAYER: Definition = Definition::verdict(
+    Scope::Basins,
+    "finishing-layer",
+    "top layer of gravel, thick enough",
+)
+.by(
+    "the top layer is stone from 3/8 to 2 in (10 to 50 mm), at least 3 in (75 mm) thick",
+    "",
+);
 static STEP_RATIO: Definition = Definition::quantity(
     Scope::Layers,
     "step-ratio",
@@ -115,28 +119,28 @@ static STEP_RATIO: Definition = Definition::quantity(
     Kind::Ratio,
 )
 .by(
-    "size that 15 % of the layer below is finer than, over the size that 85 % of this one is finer than",
+    "size that 15 % of the layer below is finer than, divided by the size that 85 % of this one is finer than",
     "r = D15_below / D85",
 )
 .within("sizes taken as evenly spread between smallest and largest");
 static STONE_OVER_OPENING: Definition = Definition::quantity(
     Scope::Layers,
     "stone-over-opening",
-    "smallest stone over module opening",
+    "smallest stone as a multiple of the module opening",
     Kind::Ratio,
 )
 .by(
-    "smallest stone over the widest opening of the modules it touches, above or below",
+    "smallest stone divided by the widest opening of the modules it touches, above or below",
     "r = d_min / w",
 );
 static STRENGTH_SHARE: Definition = Definition::quantity(
     Scope::Layers,
     "strength-share",
-    "strength of the modules over their load",
+    "strength of the modules as a multiple of their load",
     Kind::Ratio,
 )
 .by(
-    "long-term strength over the weight of people and of each layer of stone and water above: \
+    "long-term strength divided by the weight of people and of each layer of stone and water above: \
      p_layer = ((1 − n)·ρ_s + n·ρ_w)·g·t",
     "r = σ / (p + Σp_layer)",
 )

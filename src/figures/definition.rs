@@ -2,6 +2,9 @@
 
 use crate::quantity::Kind;
 
+/// The source of what needs none: geometry, sums and balances of the plan's own values.
+pub const OWN_ARITHMETIC: &str = "the plan's own arithmetic";
+
 /// What a figure is.
 #[derive(Debug)]
 pub struct Definition {
@@ -91,7 +94,7 @@ impl Definition {
     }
 
     const fn new(of: Scope, name: &'static str, title: &'static str, kind: Option<Kind>) -> Self {
-        let source = "the plan's own arithmetic";
+        let source = OWN_ARITHMETIC;
         Self {
             name,
             title,

@@ -31,7 +31,7 @@ static DRAIN_VELOCITY: Definition = Definition::quantity(
     Kind::Velocity,
 )
 .by(
-    "flow over the area of the pipe, as if it ran full",
+    "flow divided by the area of the pipe, as if it ran full",
     "v = 4·Q / (π·D²)",
 );
 static DRAWDOWN: Definition = Definition::quantity(
@@ -57,11 +57,11 @@ static LIP_GOVERNS: Definition = Definition::verdict(Scope::Drains, "lip-governs
 static DRAIN_SHARE_OF_CLAIM: Definition = Definition::quantity(
     Scope::Drains,
     "drain-share-of-claim",
-    "computed over stated flow",
+    "computed flow as a share of the stated flow",
     Kind::Share,
 )
 .by(
-    "flow through the drain over the flow the plan counts on",
+    "flow through the drain divided by the flow the plan counts on",
     "r = Q / Q_stated",
 );
 

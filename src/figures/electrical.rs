@@ -17,7 +17,7 @@ static VOLTAGE_DROP: Definition = Definition::quantity(
     Kind::Share,
 )
 .by(
-    "running current times the resistance there and back, in ohm, over the voltage",
+    "running current times the resistance there and back, in ohm, divided by the voltage",
     "ΔV/V = 2·I·R / V",
 )
 .from("resistivity of annealed copper by IEC 60028, gauges by ASTM B258; aluminium from memory")

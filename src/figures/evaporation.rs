@@ -28,10 +28,10 @@ static EVAPORATION: Definition = Definition::quantity(
 static MAKE_UP_SHARE: Definition = Definition::quantity(
     Scope::Plan,
     "make-up-over-evaporation",
-    "make-up over evaporation",
+    "make-up as a multiple of the evaporation",
     Kind::Ratio,
 )
-.by("flow of the make-up over evaporation", "r = Q / E");
+.by("flow of the make-up divided by the evaporation", "r = Q / E");
 
 pub(super) static DEFINITIONS: &[&Definition] = &[&EVAPORATION, &MAKE_UP_SHARE];
 

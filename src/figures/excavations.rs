@@ -46,7 +46,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
     for dig in plan.excavations.values() {
         ledger.enter(&SPOIL, &dig.place, |sheet| {
             let volume = dug(sheet, plan, vessels, dig)?;
-            let why = "soil in place weighs 120 lb/ft³ (common practice)";
+            let why = "soil in place weighs 120 lb/ft³ (1,920 kg/m³), common practice";
             quantity(volume * sheet.assumed("ρ_soil", SOIL, Kind::Density, why))
         });
         ledger.enter(&HEAP, &dig.place, |sheet| {

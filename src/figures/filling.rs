@@ -18,11 +18,11 @@ use crate::{
 static DOSE_SHARE: Definition = Definition::quantity(
     Scope::Plan,
     "dose-over-residual",
-    "sodium thiosulfate over chlorine",
+    "sodium thiosulfate as a multiple of the chlorine",
     Kind::Ratio,
 )
 .by(
-    "dose over the residual of the supply, mass by mass",
+    "dose divided by the residual of the supply, mass by mass",
     "r = c_dose / c_residual",
 )
 .from("AWWA pipeline disinfection field guide, table 7-2: 1.9 mg/mg; the full chemistry takes up to 7.0")
@@ -70,7 +70,7 @@ static TEMPERATURE_STEP: Definition = Definition::quantity(
 static STEP_ALLOWED: Definition = Definition::quantity(
     Scope::Plan,
     "temperature-step-allowed",
-    "what fish stand (5 °F colder, 7 °F warmer)",
+    "what fish stand, 5 °F (2.8 °C) colder, 7 °F (3.9 °C) warmer",
     Kind::TemperatureStep,
 )
 .by(
@@ -81,16 +81,18 @@ static STEP_ALLOWED: Definition = Definition::quantity(
 static WATER_ENOUGH: Definition = Definition::quantity(
     Scope::Plan,
     "standing-over-needed",
-    "standing water over what washing and filling take",
+    "standing water as a multiple of what washing and filling take",
     Kind::Ratio,
 )
 .by(
-    "water in the tanks over the water of all wash cycles and of the first fill",
+    "water in the tanks divided by the water of all wash cycles and of the first fill",
     "r = V_tanks / (N·x·V_new + V_new)",
 );
 static FILL_TIME: Definition =
-    Definition::quantity(Scope::Plan, "fill-time", "time of the first fill", Kind::Time)
-        .by("new water over the flow of the supply", "t = V_new / Q_supply");
+    Definition::quantity(Scope::Plan, "fill-time", "time of the first fill", Kind::Time).by(
+        "new water divided by the flow of the supply",
+        "t = V_new / Q_supply",
+    );
 static DIRT_LEFT: Definition = Definition::quantity(
     Scope::Plan,
     "dirt-left",
@@ -106,7 +108,7 @@ static DIRT_LEFT: Definition = Definition::quantity(
 static ORDER_OF_WORK: Definition = Definition::verdict(
     Scope::Plan,
     "order-of-work",
-    "order of washing, joining and planting",
+    "washing, joining and planting in that order",
 )
 .by(
     "washed before it is joined, joined before it is planted, no fish before residual and temperature pass; by day where \

@@ -24,11 +24,11 @@ static FOULED_FLOW: Definition = Definition::quantity(
 static FOULED_FLOW_SHARE: Definition = Definition::quantity(
     Scope::Pumps,
     "fouled-flow-share",
-    "fouled over clean flow",
+    "flow with the lines fouled as a share of the clean flow",
     Kind::Share,
 )
 .by(
-    "flow with the lines fouled over flow with them clean",
+    "flow with the lines fouled divided by flow with them clean",
     "r = Q_fouled / Q",
 );
 

@@ -87,12 +87,12 @@ pub(super) static FREEBOARD_NORMAL: Definition = Definition::quantity(
 static FREEBOARD_SETTLED_EDGE: Definition = Definition::quantity(
     Scope::Basins,
     "freeboard-settled-edge",
-    "freeboard with an edge settled 1 in",
+    "freeboard while running with an edge settled 1 in (25 mm)",
     Kind::Length,
 )
 .by(
     "rim level less 1 in (25 mm) less running level",
-    "F = z_rim − 1 in − z_running",
+    "F = z_rim − s − z_running",
 );
 static START_UP_COVER: Definition = Definition::quantity(
     Scope::Pumps,
@@ -220,7 +220,8 @@ fn enter_running(ledger: &mut Ledger, plan: &Plan, system: &System, basin: &Give
         quantity(rim - still.max(start_up).max(running).max(power_off))
     });
     ledger.enter(&FREEBOARD_SETTLED_EDGE, at, |sheet| {
-        quantity(rim(sheet)? - SETTLEMENT - sheet.figure("z_running", &RUNNING_LEVEL, at)?)
+        let settled = rim(sheet)? - sheet.worked("s", SETTLEMENT, Kind::Length);
+        quantity(settled - sheet.figure("z_running", &RUNNING_LEVEL, at)?)
     });
 }
 

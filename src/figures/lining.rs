@@ -41,7 +41,7 @@ static WIDTH_NEEDED: Definition = Definition::quantity(
 static SHEET_SHARE: Definition = Definition::quantity(
     Scope::Basins,
     "sheet-given-over-needed",
-    "sheet given over sheet needed",
+    "sheet given as a multiple of the sheet needed",
     Kind::Ratio,
 )
 .by(

@@ -50,10 +50,10 @@ static NITRIFYING_CAPACITY: Definition = Definition::quantity(
 static NITRIFYING_SHARE: Definition = Definition::quantity(
     Scope::Plan,
     "nitrifying-share",
-    "nitrifying capacity over ammonia made",
+    "nitrifying capacity as a multiple of the ammonia made",
     Kind::Ratio,
 )
-.by("capacity of the beds over the ammonia made", "r = C / P");
+.by("capacity of the beds divided by the ammonia made", "r = C / P");
 static ALKALINITY_USED: Definition = Definition::quantity(
     Scope::Plan,
     "alkalinity-used",
@@ -108,10 +108,10 @@ static OXYGEN_SUPPLY: Definition = Definition::quantity(
 static OXYGEN_SHARE: Definition = Definition::quantity(
     Scope::Basins,
     "oxygen-share",
-    "oxygen supplied over oxygen taken",
+    "oxygen supplied as a multiple of the oxygen taken",
     Kind::Ratio,
 )
-.by("supply over demand on the warmest night", "r = S / D");
+.by("supply divided by demand on the warmest night", "r = S / D");
 
 pub(super) static DEFINITIONS: &[&Definition] = &[
     &AMMONIA_MADE,

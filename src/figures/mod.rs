@@ -28,7 +28,7 @@ mod uplift;
 mod vessel;
 mod walls;
 
-pub use definition::{Definition, Scope};
+pub use definition::{Definition, OWN_ARITHMETIC, Scope};
 pub use ledger::{Answer, Figure, Found, Gap, Input, Ledger, Origin};
 
 use crate::plan::Plan;

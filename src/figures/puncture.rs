@@ -15,11 +15,11 @@ use crate::{
 static PUNCTURE: Definition = Definition::quantity(
     Scope::Basins,
     "puncture-factor",
-    "puncture strength over the load",
+    "puncture strength as a multiple of the load",
     Kind::Ratio,
 )
 .by(
-    "pressure that a cushioned sheet stands under stones that stand out by half their size, over the weight of stone and \
+    "pressure that a cushioned sheet stands under stones that stand out by half their size, divided by the weight of stone and \
      water on the floor: p_allowed = (50 + 0.00045·M/(D/2)²) kPa / (MF_S·RF), M in g/m², D in m",
     "FS = p_allowed / p",
 )

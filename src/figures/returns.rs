@@ -48,14 +48,14 @@ static FLOW_PER_WIDTH: Definition = Definition::quantity(
     "flow per width of crest",
     Kind::FlowPerWidth,
 )
-.by("flow over crest width", "q = Q / b");
+.by("flow divided by crest width", "q = Q / b");
 static TOLERANCE_SHARE: Definition = Definition::quantity(
     Scope::Falls,
     "tolerance-share",
-    "level tolerance over head",
+    "level tolerance as a share of the head",
     Kind::Share,
 )
-.by("level tolerance over the water over the crest", "r = δ / h");
+.by("level tolerance divided by the water over the crest", "r = δ / h");
 static DROP: Definition = Definition::quantity(Scope::Falls, "drop", "drop of the fall", Kind::Length).by(
     "crest level less the receiver's still level",
     "d = z_crest − z_still",
@@ -73,10 +73,10 @@ static STATED_DROP_APART: Definition = Definition::quantity(
 static SPLASH_SHARE: Definition = Definition::quantity(
     Scope::Falls,
     "splash-share",
-    "splash margin over drop",
+    "splash margin as a share of the drop",
     Kind::Share,
 )
-.by("lined margin each side over the drop", "r = m / d");
+.by("lined margin each side divided by the drop", "r = m / d");
 static CREST_ABOVE_RECEIVER: Definition = Definition::quantity(
     Scope::Falls,
     "crest-above-receiver",

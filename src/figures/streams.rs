@@ -74,17 +74,20 @@ static CRITICAL_DEPTH: Definition =
 static FROUDE: Definition = Definition::quantity(
     Scope::Reaches,
     "froude-number",
-    "Froude number at the smooth end; over 1 the water shoots",
+    "Froude number at the smooth end, above 1 where the water shoots",
     Kind::Ratio,
 )
-.by("velocity over the speed of a wave", "Fr = V / √(g·A/T)");
+.by("velocity divided by the speed of a wave", "Fr = V / √(g·A/T)");
 static FASTEST: Definition = Definition::quantity(
     Scope::Reaches,
     "reach-velocity",
     "velocity at the smooth end of the range",
     Kind::Velocity,
 )
-.by("flow over the wetted section at the least depth", "V = Q / A(y)")
+.by(
+    "flow divided by the wetted section at the least depth",
+    "V = Q / A(y)",
+)
 .from(RESISTANCE);
 static SLOWEST: Definition = Definition::quantity(
     Scope::Reaches,
@@ -93,7 +96,7 @@ static SLOWEST: Definition = Definition::quantity(
     Kind::Velocity,
 )
 .by(
-    "flow over the wetted section at the most depth",
+    "flow divided by the wetted section at the most depth",
     "V = Q / A(y_rough)",
 )
 .from(RESISTANCE);
@@ -134,10 +137,10 @@ static STONE_NEEDED: Definition = Definition::quantity(
 static STONE_SHARE: Definition = Definition::quantity(
     Scope::Reaches,
     "stone-share",
-    "stone size over the size the flow can't move",
+    "stone size as a multiple of the size the flow can't move",
     Kind::Ratio,
 )
-.by("size of the bed stone over the size needed", "r = D50 / D");
+.by("size of the bed stone divided by the size needed", "r = D50 / D");
 
 const fn depth_of(name: &'static str, title: &'static str) -> Definition {
     Definition::quantity(Scope::Reaches, name, title, Kind::Length)

@@ -15,7 +15,7 @@ use crate::{
 };
 
 const FORM: &str =
-    "weight of all that stands inside over the full uplift, the form of USACE EM 1110-2-2100, eq. 3-2";
+    "weight of all that stands inside divided by the full uplift, the form of USACE EM 1110-2-2100, eq. 3-2";
 const RANGE: &str =
     "no friction, no anchors, no soil on ledges: on the safe side; the factor belongs to this definition";
 
@@ -47,16 +47,17 @@ static EMPTY_HELD: Definition = Definition::verdict(
 );
 static STONED_FACTOR: Definition = factor_of(
     "uplift-factor-stoned",
-    "weight over uplift, stoned and not filled",
+    "safety factor against uplift, stoned and not filled",
 )
 .by(
-    "mass of the stone over uplift; void modules weigh next to nothing",
+    "mass of the stone divided by the uplift; void modules weigh next to nothing",
     "FS = ΣW_stone / U",
 );
-static FILLED_FACTOR: Definition = factor_of("uplift-factor-filled", "weight over uplift, filled").by(
-    "stone and water at still level over uplift",
-    "FS = (ΣW_stone + ρ·V) / U",
-);
+static FILLED_FACTOR: Definition = factor_of("uplift-factor-filled", "safety factor against uplift, filled")
+    .by(
+        "stone and water at still level divided by the uplift",
+        "FS = (ΣW_stone + ρ·V) / U",
+    );
 static SAFE_LEVEL: Definition = Definition::quantity(
     Scope::Basins,
     "uplift-safe-level",
@@ -81,10 +82,10 @@ static BALLAST_WANTING: Definition = Definition::quantity(
 .from(FORM);
 static RAIN_FACTOR: Definition = factor_of(
     "uplift-factor-rain",
-    "weight over uplift, stoned, the dig full of rain",
+    "safety factor against uplift, stoned, the dig full of rain",
 )
 .by(
-    "mass of the stone over the water displaced below the ground outside",
+    "mass of the stone divided by the water displaced below the ground outside",
     "FS = ΣW_stone / U_rain",
 );
 

@@ -26,11 +26,11 @@ const LOAD: f64 = 11_970.0;
 static SLIDING: Definition = Definition::quantity(
     Scope::Walls,
     "wall-sliding-factor",
-    "friction over thrust",
+    "safety factor against sliding",
     Kind::Ratio,
 )
 .by(
-    "weight of the wall less the uplift under it, times the friction under it, over the thrust of ground, load and \
+    "weight of the wall less the uplift under it, times the friction under it, divided by the thrust of ground, load and \
      water: drained P = K_a·(½·ρ·g·H² + q·H); undrained the soil weighs submerged, the water adds ½·ρ_w·g·H² and lifts \
      by U = ½·ρ_w·g·H·b",
     "FS = tan φ·(W − U) / P",
@@ -40,11 +40,11 @@ static SLIDING: Definition = Definition::quantity(
 static OVERTURNING: Definition = Definition::quantity(
     Scope::Walls,
     "wall-overturning-factor",
-    "holding over tipping moment",
+    "safety factor against overturning",
     Kind::Ratio,
 )
 .by(
-    "moment of the weight over the moments of thrust and uplift, about the toe: each force by its arm a",
+    "moment of the weight divided by the moments of thrust and uplift, about the toe: each force by its arm a",
     "FS = W·a_W / (P·a_P + U·a_U)",
 )
 .from(SOURCE)
@@ -56,7 +56,7 @@ static BEARING: Definition = Definition::quantity(
     Kind::Pressure,
 )
 .by(
-    "highest pressure under the base; beyond the middle third over the part that bears",
+    "highest pressure under the base; beyond the middle third, on the part that bears",
     "q = (W − U)/b·(1 + 6e/b)",
 )
 .from(SOURCE)
@@ -111,7 +111,7 @@ fn stands(sheet: &mut Sheet<'_>, plan: &Plan, wall: &Given<Wall>) -> Result<Stab
             "ρ",
             GROUND,
             Kind::Density,
-            "ground of 120 lb/ft³ behind walls (common practice)",
+            "ground of 120 lb/ft³ (1,920 kg/m³) behind walls (common practice)",
         ),
         surcharge: surcharge(sheet, wall)?,
         drained: drained(sheet, wall)?,

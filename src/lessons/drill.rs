@@ -14,7 +14,7 @@ use super::{
 };
 use crate::{
     desk::{Desk, Opened, Wishes},
-    quantity::UnitSystem,
+    quantity::{UnitSystem, own_first},
     read::{Place, Problem, SourceId, takes_away},
     review::{Finding, Review},
     rules::{Bound, Card, Example, Expect, Severity, Subject},
@@ -82,7 +82,7 @@ pub struct Limit {
     /// What it asks.
     pub asks: String,
     /// How a yes-or-no figure is judged; empty where the limit says it.
-    pub judged_by: &'static str,
+    pub judged_by: String,
 }
 
 /// A fault that was planted.
@@ -324,8 +324,8 @@ fn rules(desk: &Desk, review: &Review, planted: &[Seedling<'_>], seed: u64, unit
             title: card.title.clone(),
             asks: card.asks.told(Some(units)),
             judged_by: match (&card.asks.subject, &card.asks.bound) {
-                (Subject::Figure(definition), Bound::Is(_)) => definition.words,
-                _ => "",
+                (Subject::Figure(definition), Bound::Is(_)) => own_first(definition.words, units),
+                _ => String::new(),
             },
         })
         .collect()

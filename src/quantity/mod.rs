@@ -1,5 +1,6 @@
 //! The one quantity type: a value in SI with its kind; units are converted here at the door and at the exit.
 
+mod both;
 mod digits;
 mod error;
 mod kind;
@@ -14,11 +15,12 @@ mod units;
 
 use std::fmt;
 
+pub use both::own_first;
 pub use error::{Fault, QuantityError};
 pub use kind::Kind;
 pub use show::{
-    UnitSystem, agree, feet_inches, natural_unit, show, show_computed, show_in, show_level, show_margin,
-    show_pair,
+    UnitSystem, agree, feet_inches, natural_unit, show, show_computed, show_in, show_level, show_limit,
+    show_margin, show_pair,
 };
 pub use units::{UNITS, Unit};
 

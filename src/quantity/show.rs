@@ -83,25 +83,52 @@ pub fn show_computed(si: f64, kind: Kind, system: UnitSystem) -> String {
     show_in(unit.to_si(value), unit, USUAL)
 }
 
+/// A limit in its natural unit: as it was written; one that was written in the other system to the digits that a
+/// computed value deserves, `1.52 m/s` for 5 ft/s.
+pub fn show_limit(si: f64, kind: Kind, system: UnitSystem) -> String {
+    if kind == Kind::Level {
+        return show_level(si, system);
+    }
+    let unit = natural_unit(si, kind, system);
+    let digits = digits_of(si, unit);
+    show_in(unit.to_si(limit_to(si, kind, system, digits)), unit, digits)
+}
+
+/// A limit in its natural unit as it prints to so many digits.
+fn limit_to(si: f64, kind: Kind, system: UnitSystem, digits: usize) -> f64 {
+    let in_unit = |system| natural_unit(si, kind, system).from_si(si);
+    let is_short = |value: f64| agree(significant(value, USUAL), value);
+    let (own, other) = match system {
+        UnitSystem::Us => (in_unit(UnitSystem::Us), in_unit(UnitSystem::Si)),
+        UnitSystem::Si => (in_unit(UnitSystem::Si), in_unit(UnitSystem::Us)),
+    };
+    let is_converted = !is_short(own) && is_short(other);
+    if is_converted {
+        significant(own, digits)
+    } else {
+        rounded(own, digits)
+    }
+}
+
 /// What was found and the limit it is held against, both in the limit's unit and with digits enough to tell
 /// them apart in the right order, unless they [`agree`]; then both read alike.
 pub fn show_pair(found: f64, limit: f64, kind: Kind, system: UnitSystem) -> (String, String) {
     let unit = natural_unit(if limit == 0.0 { found } else { limit }, kind, system);
-    if agree(found, limit) {
-        let text = show_in(limit, unit, USUAL);
-        return (text.clone(), text);
-    }
     let (a, b) = (unit.from_si(found), unit.from_si(limit));
     let (least_a, least_b) = (digits_of(found, unit), digits_of(limit, unit));
-    let apart = |digits: usize| {
-        rounded(a, digits.max(least_a)).partial_cmp(&rounded(b, digits.max(least_b))) == a.partial_cmp(&b)
-    };
+    let limit_at = |digits: usize| limit_to(limit, kind, system, digits.max(least_b));
+    if agree(found, limit) {
+        let text = show_in(unit.to_si(limit_at(USUAL)), unit, USUAL);
+        return (text.clone(), text);
+    }
+    let apart =
+        |digits: usize| rounded(a, digits.max(least_a)).partial_cmp(&limit_at(digits)) == a.partial_cmp(&b);
     let digits = (1..=16).find(|&digits| apart(digits)).unwrap_or(17);
     let digits_a = digits.max(least_a);
     // Four digits are as many as anybody writes; a figure that comes out even deserves no more of them than others.
     let short = significant(a, digits_a);
     let as_written = agree(significant(a, USUAL + 1), a);
-    let in_order = short.partial_cmp(&rounded(b, digits.max(least_b))) == a.partial_cmp(&b);
+    let in_order = short.partial_cmp(&limit_at(digits)) == a.partial_cmp(&b);
     let found = if as_written || !in_order {
         found
     } else {
@@ -109,7 +136,7 @@ pub fn show_pair(found: f64, limit: f64, kind: Kind, system: UnitSystem) -> (Str
     };
     (
         show_in(found, unit, digits_a),
-        show_in(limit, unit, digits.max(least_b)),
+        show_in(unit.to_si(limit_at(digits)), unit, digits.max(least_b)),
     )
 }
 
@@ -349,6 +376,26 @@ mod tests {
         assert_eq!(inches(148.8), ("148.8 in".to_owned(), "6 in".to_owned()));
         let zero = show_pair(-0.001, 0.0, Length, Us);
         assert_eq!(zero, ("\u{2212}0.04 in".to_owned(), "0 in".to_owned()));
+    }
+
+    #[test]
+    fn a_limit_written_in_the_other_system_is_told_to_three_digits_unless_more_tell_it_apart() {
+        let five_feet = 5.0 * 0.3048;
+        assert_eq!(show_limit(five_feet, Velocity, Si), "1.52 m/s");
+        assert_eq!(show_limit(five_feet, Velocity, Us), "5 ft/s");
+        assert_eq!(show_limit(6.0 * 0.0254, Length, Si), "152 mm");
+        assert_eq!(show_limit(1.525, Velocity, Si), "1.525 m/s");
+        for (found, shown, limit) in [
+            (1.55, "1.55 m/s", "1.52 m/s"),
+            (1.51, "1.51 m/s", "1.52 m/s"),
+            (1.522, "1.522 m/s", "1.524 m/s"),
+            (1.5231, "1.523 m/s", "1.524 m/s"),
+            (1.5249, "1.5249 m/s", "1.52 m/s"),
+            (five_feet, "1.52 m/s", "1.52 m/s"),
+        ] {
+            let pair = show_pair(found, five_feet, Velocity, Si);
+            assert_eq!(pair, (shown.to_owned(), limit.to_owned()), "{found}");
+        }
     }
 
     #[test]

@@ -194,7 +194,7 @@ fn told(case: &Case<'_>, followed: &Followed) -> CaseTold {
     CaseTold {
         name: followed.name.clone(),
         title: followed.title.clone(),
-        supposes: followed.supposes.clone(),
+        supposes: case.words(&followed.supposes),
         gap: outcome.err().map(|gap| why_none(case, gap)),
         basins,
         siphons,

@@ -16,12 +16,12 @@ fn line(case: &Case<'_>, figure: &Figure) -> FigureLine {
     let value = value(case, figure);
     FigureLine {
         name: definition.name.to_owned(),
-        title: definition.title.to_owned(),
+        title: case.words(definition.title),
         object: figure.at.clone(),
         object_name: case.name(&figure.at),
         gap: figure.answer.as_ref().err().map(|gap| why_none(case, gap)),
-        words: definition.words.to_owned(),
-        symbols: definition.symbols.to_owned(),
+        words: case.words(definition.words),
+        symbols: case.words(definition.symbols),
         worked: with_numbers(case, figure),
         inputs: figure
             .inputs
@@ -29,7 +29,7 @@ fn line(case: &Case<'_>, figure: &Figure) -> FigureLine {
             .map(|input| input_line(case, input))
             .collect(),
         source: definition.source.to_owned(),
-        range: definition.range.to_owned(),
+        range: case.words(definition.range),
         value,
     }
 }
@@ -39,7 +39,7 @@ pub(super) fn worked(case: &Case<'_>, figure: &Figure) -> Vec<String> {
     let Some(numbers) = with_numbers(case, figure) else {
         return Vec::new();
     };
-    vec![figure.definition.symbols.to_owned(), numbers]
+    vec![case.words(figure.definition.symbols), numbers]
 }
 
 fn value(case: &Case<'_>, figure: &Figure) -> Option<Value> {
@@ -55,7 +55,7 @@ fn value(case: &Case<'_>, figure: &Figure) -> Option<Value> {
         Ok(Found::Verdict { holds, because, .. }) => {
             let answer = if *holds { "yes" } else { "no" };
             Some(Value {
-                text: format!("{answer}: {because}"),
+                text: format!("{answer}: {}", case.words(because)),
                 si: None,
             })
         }
@@ -69,8 +69,8 @@ pub(super) fn why_none(case: &Case<'_>, gap: &Gap) -> String {
             let names: Vec<String> = places.iter().map(|place| case.name(place)).collect();
             format!("not shown: {}", names.join("; "))
         }
-        Gap::DoesNotApply(why) => format!("does not apply: {why}"),
-        Gap::NotComputed(why) => format!("not computed: {why}"),
+        Gap::DoesNotApply(why) => format!("does not apply: {}", case.words(why)),
+        Gap::NotComputed(why) => format!("not computed: {}", case.words(why)),
     }
 }
 
@@ -82,9 +82,9 @@ fn input_line(case: &Case<'_>, input: &Input) -> InputLine {
                 .ledger
                 .get(at, name)
                 .map_or(*name, |figure| figure.definition.title);
-            (format!("{}: {title}", case.name(at)), None)
+            (format!("{}: {}", case.name(at), case.words(title)), None)
         }
-        Origin::Assumed(why) => (format!("assumed: {why}"), None),
+        Origin::Assumed(why) => (format!("assumed: {}", case.words(why)), None),
         Origin::Worked => ("worked out on the way".to_owned(), None),
     };
     InputLine {

@@ -22,7 +22,7 @@ use crate::{
     check::SchemaBook,
     figures::Ledger,
     plan::{Date, Plan},
-    quantity::UnitSystem,
+    quantity::{UnitSystem, own_first},
     read::{Patched, Place, Sources},
     rules::{Judged, Library, judge},
 };
@@ -62,6 +62,17 @@ impl Case<'_> {
         }
     }
 
+    /// Fixed words as they are printed: a value that they give in both systems, the reader's first.
+    fn words(&self, text: &str) -> String {
+        own_first(text, self.units)
+    }
+
+    /// What was assumed where the plan is silent, each once.
+    pub fn assumptions(&self) -> Vec<String> {
+        let assumed = self.ledger.assumptions().into_iter();
+        assumed.map(|why| self.words(why)).collect()
+    }
+
     /// A place in words; an object by its id.
     fn name(&self, place: &Place) -> String {
         self.book.title_of(place)
@@ -99,7 +110,7 @@ pub fn review(case: &Case<'_>, file: &str, patches: Vec<String>, library: &Libra
         met: met(case, &judged),
         figures: figure_lines(case),
         cases: case.cases.then(|| tell_cases(case, &[])),
-        assumptions: case.ledger.assumptions().into_iter().map(str::to_owned).collect(),
+        assumptions: case.assumptions(),
         sources: summary::sources(&judged),
         cautions: CAUTIONS.iter().map(|&caution| caution.to_owned()).collect(),
     }

@@ -71,7 +71,7 @@ pub(super) fn unjudged(case: &Case<'_>, judged: &[Judged<'_>]) -> Vec<Unjudged> 
             rule: judged.card.id.clone(),
             severity: judged.card.severity,
             object_name: case.name(&judged.object),
-            because: because.clone(),
+            because: case.words(because),
         })
         .collect()
 }
@@ -94,7 +94,7 @@ fn ask(case: &Case<'_>, place: &Place) -> String {
     match field.and_then(|field| field.description.as_ref()) {
         Some(description) => format!(
             "please show it: {}",
-            in_sentence(description.trim_end_matches('.'))
+            in_sentence(&case.words(description.trim_end_matches('.')))
         ),
         None => "please show it".to_owned(),
     }

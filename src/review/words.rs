@@ -1,8 +1,8 @@
 //! Wording, made in one place for every output.
 
 use crate::{
-    quantity::{Kind, UnitSystem, show_margin, show_pair},
-    rules::{Card, Side, Standing, Subject},
+    quantity::{Kind, UnitSystem, own_first, show_margin, show_pair},
+    rules::{Bound, Card, Side, Standing, Subject},
 };
 
 /// What a reader must bear in mind; printed with every review.
@@ -60,8 +60,8 @@ pub(super) fn pair(standing: &Standing, units: UnitSystem) -> Pair {
             }
         }
         Standing::Said { found, asked } => Pair {
-            found: found.clone(),
-            limit: asked.clone(),
+            found: own_first(found, units),
+            limit: own_first(asked, units),
             bound: "",
             margin: None,
         },
@@ -96,7 +96,9 @@ pub(super) fn headline(card: &Card, standing: &Standing, pair: &Pair, place: &st
             format!("{subject} {found}, {against} the {limit} limit")
         }
         (Standing::Said { .. }, Subject::Figure(_)) => found.clone(),
-        (Standing::Said { .. }, Subject::Field { .. }) if limit == "given" || limit == "none" => {
+        (Standing::Said { .. }, Subject::Field { .. })
+            if matches!(card.asks.bound, Bound::Is(_) | Bound::Shown) =>
+        {
             format!("{}: {found}", place.rsplit(" / ").next().unwrap_or(subject))
         }
         (Standing::Said { .. }, Subject::Field { .. }) if found.starts_with("the plan says") => {

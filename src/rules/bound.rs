@@ -4,7 +4,7 @@ use std::fmt;
 
 use crate::{
     figures::Definition,
-    quantity::{Kind, UnitSystem, agree, show},
+    quantity::{Kind, UnitSystem, agree, own_first, show_limit},
 };
 
 /// A limit: a fixed quantity in SI, or a multiple of another figure of the same object.
@@ -50,9 +50,15 @@ impl Limit {
     fn told(&self, kind: Kind, units: Option<UnitSystem>) -> String {
         match (self, units) {
             (Self::Fixed { written, .. }, None) => written.clone(),
-            (Self::Fixed { si, .. }, Some(units)) => show(*si, kind, units),
-            (Self::Figure { definition, times }, _) if *times == 1.0 => definition.title.to_owned(),
-            (Self::Figure { definition, times }, _) => format!("{times} times {}", definition.title),
+            (Self::Fixed { si, .. }, Some(units)) => show_limit(*si, kind, units),
+            (Self::Figure { definition, times }, units) => {
+                let title = own_first(definition.title, units.unwrap_or_default());
+                if *times == 1.0 {
+                    title
+                } else {
+                    format!("{times} times {title}")
+                }
+            }
         }
     }
 }

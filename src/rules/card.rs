@@ -7,7 +7,7 @@ use serde::Deserialize;
 use super::{bound::Bound, subject::Subject};
 use crate::{
     figures::Scope,
-    quantity::UnitSystem,
+    quantity::{UnitSystem, own_first},
     read::{Node, Place, Span},
 };
 
@@ -124,9 +124,9 @@ impl Test {
     /// In words, limits as the card writes them or in units of a system: `rim level: at least 2 in`. A yes-or-no figure
     /// is what its title says.
     pub fn told(&self, units: Option<UnitSystem>) -> String {
-        let title = self.subject.title();
+        let title = own_first(self.subject.title(), units.unwrap_or_default());
         match (&self.subject, &self.bound) {
-            (Subject::Figure(_), Bound::Is(true)) => title.to_owned(),
+            (Subject::Figure(_), Bound::Is(true)) => title,
             (_, bound) => format!("{title}: {}", bound.told(units)),
         }
     }

@@ -186,23 +186,20 @@ impl Bench<'_> {
                     .plan
                     .at(&place)
                     .is_some_and(|node| node.value == Value::Bool(false));
-                return says_none(
-                    bound,
-                    place,
-                    if no {
-                        "the plan says no"
-                    } else {
-                        "the plan says none"
-                    },
-                );
+                return says_none(bound, place, no);
             }
             Fact::Is(node, place) => (node, place),
         };
         match bound {
             Bound::Shown => said(true, "shown".to_owned(), "shown".to_owned(), None),
             Bound::Is(wanted) => {
-                let asked = if *wanted { "given" } else { "none" };
-                said(*wanted, "given".to_owned(), asked.to_owned(), Some(place))
+                let (found, yes, no) = if node.value == Value::Bool(true) {
+                    ("yes", "yes", "no")
+                } else {
+                    ("given", GIVEN, "none")
+                };
+                let asked = if *wanted { yes } else { no };
+                said(*wanted, found.to_owned(), asked.to_owned(), Some(place))
             }
             Bound::OneOf(words) => {
                 let found = node.text().unwrap_or(if node.value == Value::Bool(true) {
@@ -299,12 +296,20 @@ impl From<&Gap> for Held {
     }
 }
 
-/// What a plan that says there is none comes to: it fails what must be there, and has nothing to measure.
-fn says_none(bound: &Bound, place: Place, words: &str) -> Held {
-    let none = || words.to_owned();
+/// What is asked where the plan must give something.
+const GIVEN: &str = "to be given";
+
+/// What a plan that says no, or that there is none, comes to: it fails what must be there, and has nothing to measure.
+fn says_none(bound: &Bound, place: Place, no: bool) -> Held {
+    let (found, yes, asked_not) = if no {
+        ("the plan says no", "yes", "no")
+    } else {
+        ("the plan says none", GIVEN, "none")
+    };
+    let none = || found.to_owned();
     match bound {
-        Bound::Is(false) => said(true, none(), "none".to_owned(), None),
-        Bound::Is(true) | Bound::Shown => said(false, none(), "given".to_owned(), Some(place)),
+        Bound::Is(false) => said(true, none(), asked_not.to_owned(), None),
+        Bound::Is(true) | Bound::Shown => said(false, none(), yes.to_owned(), Some(place)),
         Bound::OneOf(words) => said(false, none(), one_of(words), Some(place)),
         Bound::AtLeast(..) | Bound::MoreThan(..) | Bound::AtMost(..) | Bound::Between(..) => {
             Held::DoesNotApply

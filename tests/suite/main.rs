@@ -21,3 +21,4 @@ mod repo;
 mod report;
 mod schema;
 mod tariff;
+mod words;

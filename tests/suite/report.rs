@@ -266,3 +266,34 @@ fn a_review_of_nothing_is_set_on_undated_pages() {
     // Why it is not archival is said in it.
     assert!(closed_up(&text_of(&pdf)).contains(&closed_up("the archival mode asks for a date")));
 }
+
+#[test]
+fn every_figure_fact_and_rule_met_is_told_with_its_outcome() {
+    let (review, _) = courtyard();
+    let text = closed_up(&text_of(&Document::load_mem(courtyard_on(Paper::A4)).unwrap()));
+    // Longer words may break, which shows as a sign between letters.
+    let text = text.replace('\u{200B}', "");
+    for figure in &review.figures {
+        let told = match (&figure.value, &figure.worked) {
+            (Some(_), Some(worked)) => worked,
+            (Some(value), None) => &value.text,
+            (None, _) => figure.gap.as_ref().unwrap(),
+        };
+        // A gap is told once for all figures that lack the same.
+        let told = told.trim_start_matches("not computed");
+        assert!(
+            text.contains(&closed_up(told)),
+            "{} {}: {told}",
+            figure.object_name,
+            figure.title
+        );
+        assert!(text.contains(&closed_up(&figure.title)), "{}", figure.title);
+        let sourced = figure.value.is_none() || text.contains(&closed_up(&figure.source));
+        assert!(sourced, "{}: {}", figure.title, figure.source);
+    }
+    for met in &review.met {
+        for told in [&met.rule, &met.standing, &met.object_name] {
+            assert!(text.contains(&closed_up(told)), "{}: {told}", met.rule);
+        }
+    }
+}

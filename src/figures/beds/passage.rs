@@ -62,7 +62,10 @@ static FLUSH_RATE: Definition = Definition::quantity(
     "upflow rate while flushing",
     Kind::UpflowRate,
 )
-.by("flushing flow over open surface", "u_flush = Q_flush / A_open");
+.by(
+    "flushing flow divided by open surface",
+    "u_flush = Q_flush / A_open",
+);
 static PLENUM_RATE: Definition = Definition::quantity(
     Scope::Basins,
     "plenum-rate",
@@ -70,7 +73,7 @@ static PLENUM_RATE: Definition = Definition::quantity(
     Kind::UpflowRate,
 )
 .by(
-    "flow through while running over the plan area of the lowest layer",
+    "flow through while running divided by the plan area of the lowest layer",
     "u = Q / A_floor",
 );
 static SETTLED_SIZE: Definition = Definition::quantity(

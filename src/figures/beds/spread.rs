@@ -20,11 +20,11 @@ use crate::{
 static INFLOW_HEAD_RATIO: Definition = Definition::quantity(
     Scope::Basins,
     "inflow-head-ratio",
-    "velocity head of the inflow over head lost in the stone",
+    "velocity head of the inflow as a multiple of the head lost in the stone",
     Kind::Ratio,
 )
 .by(
-    "velocity head of the water as it crosses the modules, or of the jet from the pipe where nothing spreads it, over the \
+    "velocity head of the water as it crosses the modules, or of the jet from the pipe where nothing spreads it, divided by the \
      head lost in the clean stone: the less, the more evenly the stone is fed over its surface",
     "r = v² / (2·g·h)",
 )

@@ -36,7 +36,7 @@ pub(in crate::figures) static STONE_MASS: Definition =
 pub(in crate::figures) static STONE_AREA: Definition =
     Definition::quantity(Scope::Layers, "stone-area", "surface of the stone", Kind::Area)
         .by(
-            "six times the share of stone over its middle size, times the volume of the layer",
+            "six times the share of stone divided by its middle size, times the volume of the layer",
             "A = V_layer·6·(1 − n) / d_middle",
         )
         .from("geometry of spheres of one size")
@@ -47,7 +47,10 @@ static VOID_CONTACT_TIME: Definition = Definition::quantity(
     "time the water takes through the voids of the stone",
     Kind::Time,
 )
-.by("water among the stone of all layers over flow", "t = V_voids / Q");
+.by(
+    "water among the stone of all layers divided by flow",
+    "t = V_voids / Q",
+);
 static MUD_STORE: Definition = Definition::quantity(
     Scope::Basins,
     "mud-store",
@@ -65,7 +68,7 @@ static FLUSH_VOLUME: Definition =
     );
 static FLUSH_TIME: Definition =
     Definition::quantity(Scope::Basins, "flush-time", "time of one flush", Kind::Time).by(
-        "water of one flush over the flushing flow",
+        "water of one flush divided by the flushing flow",
         "t = V_flush / Q_flush",
     );
 static SPREAD_SHARE: Definition = Definition::quantity(
@@ -75,7 +78,7 @@ static SPREAD_SHARE: Definition = Definition::quantity(
     Kind::Share,
 )
 .by(
-    "area of the modules over the plan area at their top",
+    "area of the modules divided by the plan area at their top",
     "r = A_modules / A(z_top)",
 )
 .within("what lies beside the modules is fed sideways through the coarse stone round them");

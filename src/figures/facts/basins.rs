@@ -7,7 +7,10 @@ use super::{
         ledger::{Answer, Found, Gap, Ledger, Sheet},
     },
     FOOT, outlets,
-    parts::{Measured, all, any, at_least, at_most, either, given, missing, no, not, part, said, yes},
+    parts::{
+        Measured, all, any, at_least, at_most, does_not_apply, either, given, missing, no, not, part, said,
+        yes,
+    },
 };
 use crate::{
     plan::{Basin, BasinKind, Drain, Fall, Fill, Form, Given, Plan, Shown},
@@ -55,7 +58,7 @@ static OVERCUT_ENOUGH: Definition = Definition::verdict(
 )
 .by(
     "the dig goes 12 in (300 mm) or more beyond the modules all round",
-    "a ≥ 12 in",
+    "a ≥ 12 in (300 mm)",
 );
 static WAY_OUT_NEEDED: Definition = Definition::verdict(
     Scope::Basins,
@@ -65,7 +68,7 @@ static WAY_OUT_NEEDED: Definition = Definition::verdict(
 .by(
     "a pond, a pool or a reservoir with no layers, over 24 in (0.6 m) deep, its sides not flatter than 2:1; bowls and \
      contours count as steep",
-    "d > 24 in, m ≤ 2",
+    "d > 24 in (0.6 m), m ≤ 2",
 );
 static IN_BED: Definition =
     Definition::verdict(Scope::Layers, "in-bed", "layer of a bed").by("its basin is a bed", "");
@@ -269,6 +272,10 @@ pub(super) fn fall_from<'p>(plan: &'p Plan, id: &str) -> Option<&'p Given<Fall>>
 }
 
 fn overcut_enough(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+    let (modules, _) = sheet.aside(|sheet| has_modules(sheet, basin));
+    if matches!(modules, Ok(Found::Verdict { holds: false, .. })) {
+        return Err(does_not_apply("it holds no void modules"));
+    }
     let overcut = Measured {
         symbol: "a",
         value: &basin.overcut,

@@ -33,13 +33,13 @@ static TURNOVER: Definition = Definition::quantity(
     Kind::Time,
 )
 .by(
-    "water at still level over the flow that pumps, gravity lines and falls take out of it while running",
+    "water at still level divided by the flow that pumps, gravity lines and falls take out of it while running",
     "t = V / ΣQ",
 );
 static TURNOVER_LIMIT: Definition = Definition::quantity(
     Scope::Basins,
     "turnover-limit",
-    "what the fish kept want (koi 2 h, others 4 h)",
+    "what the fish kept want, koi 2 h, others 4 h",
     Kind::Time,
 )
 .by("2 h for koi, 4 h for other fish", "t_max")
@@ -47,7 +47,7 @@ static TURNOVER_LIMIT: Definition = Definition::quantity(
 static DEPTH_FOR_FISH: Definition = Definition::quantity(
     Scope::Basins,
     "depth-for-fish",
-    "what the fish kept want (koi 24 in, others 18 in)",
+    "what the fish kept want, koi 24 in (0.6 m), others 18 in (0.45 m)",
     Kind::Length,
 )
 .by("24 in (0.6 m) for koi, 18 in (0.45 m) for other fish", "d_min")
@@ -65,7 +65,7 @@ static BACKUP_FOR_FISH: Definition = Definition::verdict(
 static SCREEN_VELOCITY_ALLOWED: Definition = Definition::quantity(
     Scope::Pumps,
     "screen-velocity-allowed",
-    "what fish stand at a screen (0.5 ft/s, with fry 0.2 ft/s)",
+    "what fish stand at a screen, 0.5 ft/s (0.15 m/s), with fry 0.2 ft/s (0.06 m/s)",
     Kind::Velocity,
 )
 .by(

@@ -3,7 +3,7 @@
 use super::{
     super::{
         definition::{Definition, Scope},
-        ledger::{Answer, Ledger, Sheet, quantity},
+        ledger::{Answer, Found, Ledger, Sheet, quantity},
     },
     FOOT, INCH,
     parts::{
@@ -17,7 +17,12 @@ use crate::{
     read::Place,
 };
 
-static SIDES_STAND: Definition = Definition::verdict(Scope::Basins, "sides-stand", "sides that stand").by(
+static SIDES_STAND: Definition = Definition::verdict(
+    Scope::Basins,
+    "sides-stand",
+    "sides held by a wall or frame, or no steeper than 1:1",
+)
+.by(
     "a wall or a frame holds them, or they are no steeper than 1:1",
     "m ≥ 1",
 );
@@ -34,11 +39,11 @@ static SLOPE_ENOUGH: Definition = Definition::verdict(
 static FOOTING_CLEARANCE: Definition = Definition::quantity(
     Scope::Excavations,
     "footing-clearance",
-    "distance to the footing over depth below it",
+    "distance to the footing as a multiple of the depth below it",
     Kind::Ratio,
 )
 .by(
-    "distance of the footing over the depth of the dig below its underside",
+    "distance of the footing divided by the depth of the dig below its underside",
     "r = a / (d_dig − d_footing)",
 )
 .from("common practice");
@@ -114,11 +119,17 @@ fn sides_stand(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin
         object: &shape.place,
         field: "side_slope",
     };
-    slope.passes(
+    let stands = slope.passes(
         sheet,
         |m| at_least(m, 1.0),
         "steeper than 1:1, and no wall or frame holds them",
-    )
+    );
+    match (stands, &basin.frame) {
+        (Ok(Found::Verdict { holds: false, .. }), Shown::NotShown) => {
+            Err(missing(basin.place.child("frame")))
+        }
+        (stands, _) => stands,
+    }
 }
 
 /// The steepest slope a soil stands at, horizontal per vertical, and what asks for it.

@@ -124,11 +124,11 @@ fn membrane_thickness(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
     };
     let thickness = sheet.given("t", &membrane.thickness, &membrane.place, "thickness")?;
     let holds = at_least(thickness, least);
-    let (name, mils) = (named(material.value), (thickness / MIL).round());
+    let (name, mils, mm) = (named(material.value), (thickness / MIL).round(), thickness * 1e3);
     let because = if holds {
-        format!("{mils} mil is enough for {name}; the least is {asked}")
+        format!("{mils} mil ({mm:.2} mm) is enough for {name}; the least is {asked}")
     } else {
-        format!("{mils} mil is too thin for {name}; the least is {asked}")
+        format!("{mils} mil ({mm:.2} mm) is too thin for {name}; the least is {asked}")
     };
     Ok(Found::Verdict {
         holds,

@@ -124,6 +124,9 @@ fn has_outlet(sheet: &mut Sheet<'_>, way: &WayOut<'_>) -> Answer {
 
 /// Where the drain in the floor is shown, it is what a line or a pump that shows no outlet of its own draws through.
 fn outlets_safe(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
+    if basin.bathing.yes() == Some(false) {
+        return Err(does_not_apply("nobody is meant to bathe or wade in it"));
+    }
     let floor = matches!(basin.bottom_drain, Shown::Is(_));
     let outlets: Vec<_> = ways_out(plan, id, basin)
         .filter(|way| way.suction == Ok(true))

@@ -17,12 +17,12 @@ use crate::{
 static AIR_GAP_NEEDED: Definition = Definition::quantity(
     Scope::Plan,
     "air-gap-needed",
-    "twice the spout's bore (three times close to a wall), and 1 in (25 mm)",
+    "twice the spout's bore, three times close to a wall, and 1 in (25 mm) at least",
     Kind::Length,
 )
 .by(
     "twice the bore of the outlet, three times near a wall, and 1 in (25 mm) at least",
-    "g = max(1 in, n·d), n = 2 or 3",
+    "g = max(g_min, n·d), n = 2 or 3",
 );
 static BREAKER_HIGH_ENOUGH: Definition = Definition::verdict(
     Scope::Plan,
@@ -87,7 +87,8 @@ fn air_gap_needed(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
         Some(false) => 2.0,
     };
     sheet.note_place("n", &near_wall);
-    quantity((bores * bore).max(INCH))
+    let least = sheet.worked("g_min", INCH, Kind::Length);
+    quantity((bores * bore).max(least))
 }
 
 fn breaker_high_enough(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {

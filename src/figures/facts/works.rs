@@ -47,7 +47,10 @@ static PLANTING_DENSITY: Definition = Definition::quantity(
     "plants per planted area",
     Kind::PerArea,
 )
-.by("plants of every species over the planted area", "n = ΣN / A");
+.by(
+    "plants of every species divided by the planted area",
+    "n = ΣN / A",
+);
 
 pub(super) static DEFINITIONS: &[&Definition] = &[
     &DISCONNECT_IN_SIGHT,

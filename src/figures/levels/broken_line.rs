@@ -17,7 +17,7 @@ pub(super) static LEFT_WHEN_LINE_BREAKS: Definition = Definition::quantity(
     Kind::Share,
 )
 .by(
-    "water up to the level at which it is drawn no further, over the water at still level: the lowest at which a pump in \
+    "water up to the level at which it is drawn no further, divided by the water at still level: the lowest at which a pump in \
      it stops, or a gravity line to a basin with a pump: its mouth, or the level there, whichever is higher",
     "r = V_stop / V_still",
 );

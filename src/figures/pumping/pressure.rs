@@ -21,11 +21,11 @@ static PRESSURE_PIPE: Definition =
 static PRESSURE_SHARE: Definition = Definition::quantity(
     Scope::Runs,
     "pressure-share",
-    "pressure at shut-off over rating",
+    "shut-off pressure as a share of the rating",
     Kind::Share,
 )
 .by(
-    "pressure with the pump shut off at its intake level, over the pipe's rating at the warmest water",
+    "pressure with the pump shut off at its intake level, divided by the pipe's rating at the warmest water",
     "r = ρ·g·H_0 / p_rated",
 )
 .within("PVC up to 140 °F (60 °C), which has a published derating; other pipe by its stated rating");
@@ -48,11 +48,11 @@ static SURGE_PRESSURE: Definition = Definition::quantity(
 static SURGE_SHARE: Definition = Definition::quantity(
     Scope::Runs,
     "surge-share",
-    "shut-off and surge pressure over rating",
+    "shut-off and surge pressure as a share of the rating",
     Kind::Share,
 )
 .by(
-    "pressure with the pump shut off plus the surge, over the pipe's rating at the warmest water; told, not judged",
+    "pressure with the pump shut off plus the surge, divided by the pipe's rating at the warmest water; told, not judged",
     "r = r_shut-off + Δp / p_rated",
 )
 .within("both at once is more than a line sees, as the head falls while the water still runs");

@@ -39,21 +39,21 @@ static WITHIN_CURVE: Definition =
 static FLOW_SHARE_OF_CLAIM: Definition = Definition::quantity(
     Scope::Pumps,
     "flow-share-of-claim",
-    "computed over stated flow",
+    "computed flow as a share of the stated flow",
     Kind::Share,
 )
 .by(
-    "operating flow over the flow the plan counts on",
+    "operating flow divided by the flow the plan counts on",
     "r = Q / Q_stated",
 );
 static BEST_FLOW_SHARE: Definition = Definition::quantity(
     Scope::Pumps,
     "best-flow-share",
-    "flow over best-efficiency flow",
+    "flow as a share of the best-efficiency flow",
     Kind::Share,
 )
 .by(
-    "operating flow over the flow at best efficiency, of one pump",
+    "operating flow divided by the flow at best efficiency, of one pump",
     "r = Q / Q_best",
 );
 static WATER_POWER: Definition =
@@ -62,10 +62,10 @@ static WATER_POWER: Definition =
 static WATER_POWER_SHARE: Definition = Definition::quantity(
     Scope::Pumps,
     "water-power-share",
-    "water power over input power",
+    "wire-to-water efficiency",
     Kind::Share,
 )
-.by("water power over power drawn", "η = P_w / P");
+.by("water power divided by power drawn", "η = P_w / P");
 static YEARLY_ENERGY: Definition =
     Definition::quantity(Scope::Pumps, "yearly-energy", "energy in a year", Kind::Energy).by(
         "power drawn by all pumps alike, over the hours of a year",
@@ -84,11 +84,11 @@ static YEARLY_COST: Definition = Definition::quantity(
 static SOLIDS_OVER_OPENING: Definition = Definition::quantity(
     Scope::Pumps,
     "solids-over-opening",
-    "solids size over screen opening",
+    "solids the pump passes as a multiple of the screen opening",
     Kind::Ratio,
 )
 .by(
-    "largest solid the pump passes over the width of a screen opening; below 1 the screen lets through what can jam \
+    "largest solid the pump passes divided by the width of a screen opening; below 1 the screen lets through what can jam \
      the pump",
     "r = d_solids / w",
 );
@@ -111,7 +111,7 @@ static SCREEN_VELOCITY: Definition = Definition::quantity(
     Kind::Velocity,
 )
 .by(
-    "operating flow over half the screen area",
+    "operating flow divided by half the screen area",
     "v = Q / (A_screen / 2)",
 );
 static SUCTION_VELOCITY: Definition = Definition::quantity(
@@ -121,7 +121,7 @@ static SUCTION_VELOCITY: Definition = Definition::quantity(
     Kind::Velocity,
 )
 .by(
-    "operating flow over the area of the suction pipe",
+    "operating flow divided by the area of the suction pipe",
     "v = 4·Q / (π·D²)",
 );
 

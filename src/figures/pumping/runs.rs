@@ -20,10 +20,12 @@ static RUN_FLOW: Definition = Definition::quantity(Scope::Runs, "run-flow", "flo
     .from(NETWORK);
 pub(in crate::figures) static RUN_VELOCITY: Definition =
     Definition::quantity(Scope::Runs, "run-velocity", "velocity", Kind::Velocity)
-        .by("flow over the area of the pipe", "v = 4·Q / (π·D²)");
+        .by("flow divided by the area of the pipe", "v = 4·Q / (π·D²)");
 static RUN_REYNOLDS: Definition =
-    Definition::quantity(Scope::Runs, "run-reynolds", "Reynolds number", Kind::Ratio)
-        .by("velocity times diameter over kinematic viscosity", "Re = v·D / ν");
+    Definition::quantity(Scope::Runs, "run-reynolds", "Reynolds number", Kind::Ratio).by(
+        "velocity times diameter divided by kinematic viscosity",
+        "Re = v·D / ν",
+    );
 static RUN_HEAD_LOSS: Definition =
     Definition::quantity(Scope::Runs, "run-head-loss", "head loss", Kind::Length)
         .by(
@@ -35,21 +37,21 @@ static RUN_HEAD_LOSS: Definition =
 static OUTLET_SHARE_OF_CLAIM: Definition = Definition::quantity(
     Scope::Runs,
     "outlet-share-of-claim",
-    "computed over stated flow",
+    "computed flow as a share of the stated flow",
     Kind::Share,
 )
 .by(
-    "flow at the outlet over the flow the plan counts on there",
+    "flow at the outlet divided by the flow the plan counts on there",
     "r = Q / Q_stated",
 );
 static SELF_CLEANING_SHARE: Definition = Definition::quantity(
     Scope::Runs,
     "self-cleaning-share",
-    "velocity over self-cleaning velocity",
+    "velocity as a share of the self-cleaning velocity",
     Kind::Share,
 )
 .by(
-    "velocity over 2 ft/s (0.6 m/s), which keeps sand moving in a full pipe",
+    "velocity divided by 2 ft/s (0.6 m/s), which keeps sand moving in a full pipe",
     "r = v / v_clean",
 )
 .from("practice for drains and force mains (from memory)");
@@ -59,8 +61,9 @@ static WINTER_SAFE: Definition =
         "",
     );
 static COVER_ENOUGH: Definition =
-    Definition::verdict(Scope::Runs, "cover-enough", "cover over the buried run").by(
-        "soil cover by nominal size: 6 in to 1-1/2 in pipe, 12 in to 3 in, 18 in to 5 in, 24 in above",
+    Definition::verdict(Scope::Runs, "cover-enough", "enough soil over the buried run").by(
+        "by nominal size: 6 in (150 mm) of soil over pipe to 1-1/2 in, 12 in (300 mm) to 3 in, 18 in (450 mm) to 5 in, \
+         24 in (600 mm) above",
         "",
     );
 

@@ -38,15 +38,15 @@ static NPSH_AVAILABLE: Definition = Definition::quantity(
     "NPSH = (p_air − p_vapour) / (ρ·g) − (z_pump − z_low) − h_suction",
 )
 .from("definition of suction head (Crane TP-410 works it, read in a copy); ISO 2533 air; IAPWS vapour pressure")
-.within("water of 0 to 100 °C; altitudes to 11 000 m (36,000 ft)");
+.within("water of 0 to 100 °C; altitudes to 11,000 m (36,000 ft)");
 static NPSH_MARGIN: Definition = Definition::quantity(
     Scope::Pumps,
     "npsh-margin",
-    "available over required suction head",
+    "available suction head as a multiple of the required",
     Kind::Ratio,
 )
 .by(
-    "net positive suction head available over what the maker asks for",
+    "net positive suction head available divided by what the maker asks for",
     "r = NPSH / NPSH_required",
 );
 static SUBMERGENCE_NEEDED: Definition = Definition::quantity(
@@ -64,11 +64,11 @@ static SUBMERGENCE_NEEDED: Definition = Definition::quantity(
 static SUBMERGENCE_SHARE: Definition = Definition::quantity(
     Scope::Pumps,
     "submergence-share",
-    "water over the suction mouth over what it needs",
+    "water over the suction mouth as a multiple of what it needs",
     Kind::Ratio,
 )
 .by(
-    "lowest running level less the level of the mouth, over the submergence needed",
+    "lowest running level less the level of the mouth, divided by the submergence needed",
     "r = (z_low − z_intake) / S",
 );
 

@@ -37,7 +37,7 @@ static OVERFLOW_CAPACITY: Definition = Definition::quantity(
 )
 .by(
     "with the water 1 in (25 mm) below the rim, the least of what its lip, its mouth and its pipe pass",
-    "Q_out: min(1.84·b·h^1.5, 0.61·A·√(2·g·h), Q_pipe), h = z_rim − 1 in − z_overflow",
+    "Q_out: min(1.84·b·h^1.5, 0.61·A·√(2·g·h), Q_pipe), h = z_rim − c − z_overflow",
 )
 .from(
     "sharp-crested weir (Francis), orifice, Darcy–Weisbach; a pipe in the wall as critical flow in its mouth",
@@ -46,11 +46,11 @@ static OVERFLOW_CAPACITY: Definition = Definition::quantity(
 static OVERFLOW_CAPACITY_SHARE: Definition = Definition::quantity(
     Scope::Basins,
     "overflow-capacity-share",
-    "overflow capacity over storm inflow",
+    "overflow capacity as a multiple of the storm inflow",
     Kind::Ratio,
 )
 .by(
-    "capacity before the rim is near over storm and make-up",
+    "capacity before the rim is near divided by storm and make-up",
     "r = Q_out / Q_in",
 );
 
@@ -203,7 +203,7 @@ fn capacity(sheet: &mut Sheet<'_>, plan: &Plan, basin: &Given<Basin>, overflow: 
     }
     let rim = sheet.given("z_rim", &basin.rim, &basin.place, "rim")?;
     let level = sheet.given("z_overflow", &overflow.level, &overflow.place, "level")?;
-    let water = rim - BELOW_RIM;
+    let water = rim - sheet.worked("c", BELOW_RIM, Kind::Length);
     let head = (water - level).max(0.0);
     sheet.assumed(
         "h",

@@ -37,7 +37,7 @@ static LANDING_THICKNESS: Definition = Definition::quantity(
     Kind::Length,
 )
 .by(
-    "flow per width over the speed the sheet has reached",
+    "flow per width divided by the speed the sheet has reached",
     "t = q / √(v_b² + 2·g·d)",
 )
 .from("free fall from the brink")
@@ -78,10 +78,10 @@ static CAPACITY_AT_RIM: Definition = Definition::quantity(
 static CAPACITY_SHARE: Definition = Definition::quantity(
     Scope::Falls,
     "crest-capacity-share",
-    "flow over what the crest can carry",
+    "flow as a share of what the crest can carry",
     Kind::Share,
 )
-.by("flow over the crest over its capacity", "r = Q / Q_max");
+.by("flow over the crest divided by its capacity", "r = Q / Q_max");
 
 pub(in crate::figures) static DEFINITIONS: &[&Definition] = &[
     &BRINK_DEPTH,
@@ -146,7 +146,7 @@ pub(super) fn enter_against_levels(ledger: &mut Ledger, plan: &Plan, fall: &Give
             "v_b",
             nappe::brink_velocity(flow),
             Kind::Velocity,
-            "the sheet leaves the brink at flow per width over its depth there",
+            "the sheet leaves the brink at flow per width divided by its depth there",
         );
         quantity(nappe::landing_thickness(flow, drop))
     });

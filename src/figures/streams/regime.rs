@@ -23,7 +23,10 @@ static FROUDE_ROUGH: Definition = Definition::quantity(
     "Froude number at the rough end",
     Kind::Ratio,
 )
-.by("velocity over the speed of a wave", "Fr_rough = V / √(g·A/T)");
+.by(
+    "velocity divided by the speed of a wave",
+    "Fr_rough = V / √(g·A/T)",
+);
 static TRANQUIL: Definition = Definition::verdict(
     Scope::Reaches,
     "reach-tranquil",
@@ -43,7 +46,7 @@ static ONE_REGIME: Definition = Definition::verdict(
 .by(
     "the flow of each reach beside that of the next: from tranquil to rapid the water drops through critical depth, from \
      rapid to tranquil it rises in a hydraulic jump",
-    "Fr < 1 in every reach",
+    "Fr < 1 along every reach",
 )
 .from(CRITICAL_FLOW)
 .within(EVEN_FLOW);

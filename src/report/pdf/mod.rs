@@ -4,6 +4,7 @@
 
 mod export;
 mod paper;
+mod sheet;
 mod text;
 mod world;
 
@@ -22,6 +23,7 @@ use crate::{
     review::Review,
 };
 use export::Imprint;
+use sheet::Sheet;
 use text::Script;
 use world::{ClosedWorld, Files, TEMPLATE};
 
@@ -86,7 +88,7 @@ pub fn files(job: &Job<'_>) -> Result<Vec<(&'static str, String)>, PdfError> {
 
 fn review_files(job: &Job<'_>, script: Script) -> Result<(Imprint, Files), PdfError> {
     let mut missing = BTreeSet::new();
-    let review = shown(job.review, script, &mut missing)?;
+    let review = shown(&Sheet::of(job.review), script, &mut missing)?;
     let drawings = shown(job.drawings, script, &mut missing)?;
     let imprint = Imprint {
         ident: format!("bywash review {}", job.review.subject.file),
@@ -179,11 +181,11 @@ fn lesson(
 
 /// Typesets a document, with every character that a face has, else with those of the text faces alone.
 fn typeset(document: impl Fn(Script) -> Result<(Imprint, Files), PdfError>) -> Result<Vec<u8>, PdfError> {
-    let set = |script| document(script).and_then(|(imprint, files)| set(imprint, files));
-    let pdf = set(Script::Any).or_else(|_| set(Script::TextFaces));
-    // Without this every different document leaves its layout in the process-wide cache.
+    // Every different document leaves its layout in the process-wide cache. It is cleared before the next: what makes one
+    // document need not wait for it.
     comemo::evict(0);
-    pdf
+    let set = |script| document(script).and_then(|(imprint, files)| set(imprint, files));
+    set(Script::Any).or_else(|_| set(Script::TextFaces))
 }
 
 fn set(imprint: Imprint, files: Files) -> Result<Vec<u8>, PdfError> {
@@ -198,9 +200,10 @@ fn set(imprint: Imprint, files: Files) -> Result<Vec<u8>, PdfError> {
     export::pdf(&document, imprint).map_err(|errors| PdfError::Export(world.explain_all(&errors)))
 }
 
-/// The data as JSON with every text made printable; what no face has is added to `missing`.
+/// The data as JSON with every text made printable and long words free to break; what no face has is added to `missing`.
 fn shown<T: Serialize>(data: &T, script: Script, missing: &mut BTreeSet<char>) -> Result<String, PdfError> {
     let mut value = to_value(data)?;
     text::make_printable(&mut value, script, missing);
+    text::break_long_words(&mut value);
     Ok(serde_json::to_string(&value)?)
 }

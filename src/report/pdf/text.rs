@@ -1,12 +1,15 @@
 //! Text of a plan made printable with the embedded faces.
 
 use std::collections::BTreeSet;
-use std::sync::LazyLock;
 
 use serde_json::Value;
 use typst::text::Font;
+use unicode_segmentation::UnicodeSegmentation;
 
 use super::world::FONTS;
+
+/// Letters from which a word may be longer than a column.
+const LONG_WORD: usize = 25;
 
 /// Families of running text and of pointers; what both have needs no other face.
 const TEXT_FAMILIES: [&str; 2] = ["Libertinus Serif", "DejaVu Sans Mono"];
@@ -22,36 +25,19 @@ pub(super) enum Script {
 
 impl Script {
     fn has(self, c: char) -> bool {
-        static ANY: LazyLock<BTreeSet<char>> = LazyLock::new(|| covered(Script::Any));
-        static TEXT: LazyLock<BTreeSet<char>> = LazyLock::new(|| covered(Script::TextFaces));
-        c.is_ascii_graphic()
-            || match self {
-                Self::Any => ANY.contains(&c),
-                Self::TextFaces => TEXT.contains(&c),
-            }
+        c.is_ascii_graphic() || is_text(c) && self.covers(c)
     }
-}
 
-fn covered(script: Script) -> BTreeSet<char> {
-    match script {
-        Script::Any => in_faces(|_| true),
-        Script::TextFaces => {
-            let [first, second] = TEXT_FAMILIES.map(|family| in_faces(|name| name == family));
-            first.intersection(&second).copied().collect()
+    fn covers(self, c: char) -> bool {
+        let has = |face: &Font| face.info().coverage.contains(c.into());
+        match self {
+            Self::Any => FONTS.faces.iter().any(has),
+            Self::TextFaces => TEXT_FAMILIES.iter().all(|family| {
+                let mut faces = FONTS.faces.iter();
+                faces.any(|face| face.info().family == *family && has(face))
+            }),
         }
     }
-}
-
-fn in_faces(family: impl Fn(&str) -> bool) -> BTreeSet<char> {
-    FONTS
-        .faces
-        .iter()
-        .map(Font::info)
-        .filter(|info| family(&info.family))
-        .flat_map(|info| info.coverage.iter())
-        .filter_map(char::from_u32)
-        .filter(|c| is_text(*c))
-        .collect()
 }
 
 /// Whether a character has a shape of its own: no control, no format character, not for private use.
@@ -75,32 +61,70 @@ pub(super) fn make_printable(value: &mut Value, script: Script, missing: &mut BT
     }
 }
 
+/// Lets words that are longer than a column break between any two letters, in every text within `value`.
+pub(super) fn break_long_words(value: &mut Value) {
+    match value {
+        Value::String(text) if text.len() >= LONG_WORD => *text = breakable(text),
+        Value::Array(items) => items.iter_mut().for_each(break_long_words),
+        Value::Object(members) => members.values_mut().for_each(break_long_words),
+        Value::String(_) | Value::Null | Value::Bool(_) | Value::Number(_) => {}
+    }
+}
+
+fn breakable(text: &str) -> String {
+    let ends_word = |c: char| c.is_whitespace() || matches!(c, '/' | '-');
+    text.split_inclusive(ends_word)
+        .map(|word| {
+            let letters = word.trim_end_matches(ends_word);
+            let (letters, end) = word.split_at(letters.len());
+            let letters: Vec<&str> = letters.graphemes(true).collect();
+            if letters.len() < LONG_WORD {
+                return word.to_owned();
+            }
+            letters.join("\u{200B}") + end
+        })
+        .collect()
+}
+
 /// A character by its code point.
 pub(super) fn code_point(c: char) -> String {
     format!("U+{:04X}", c as u32)
 }
 
 fn printable(text: &str, script: Script, missing: &mut BTreeSet<char>) -> String {
-    text.chars()
-        .map(|c| match c {
-            '\u{A0}' | '\u{202F}' => '\u{A0}'.to_string(),
-            c if c.is_whitespace() => ' '.to_string(),
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '\u{A0}' | '\u{202F}' => out.push('\u{A0}'),
+            c if c.is_whitespace() => out.push(' '),
             // Shapes nothing and keeps numbers after a name that runs leftward where they belong.
-            '\u{200E}' => c.to_string(),
-            c if script.has(c) => c.to_string(),
+            '\u{200E}' => out.push(c),
+            c if script.has(c) => out.push(c),
             c => {
                 missing.insert(c);
-                format!("[{}]", code_point(c))
+                out.push_str(&format!("[{}]", code_point(c)));
             }
-        })
-        .collect()
+        }
+    }
+    out
 }
 
 #[cfg(test)]
 mod tests {
     use std::collections::BTreeSet;
 
-    use super::{Script, printable};
+    use super::{Script, breakable, printable};
+
+    #[test]
+    fn long_words_may_break_between_letters_and_short_ones_stay() {
+        let short = "basins/upflow-bed-of-round-stone: freeboard while running";
+        assert_eq!(breakable(short), short);
+        let accented = "e\u{301}".repeat(30);
+        let broken = breakable(&format!("a {accented} b"));
+        assert_eq!(broken.matches('\u{200B}').count(), 29);
+        assert!(!broken.contains("\u{200B}\u{301}"));
+        assert_eq!(broken.replace('\u{200B}', ""), format!("a {accented} b"));
+    }
 
     #[test]
     fn what_no_face_has_is_named_by_its_code_point() {

@@ -212,10 +212,11 @@ fn every_way_that_sucks_a_basin_down_wants_a_cover_and_a_second_outlet() {
     const COVER: &str = "/drains/floor/mouth/cover=cover made for it";
     const SECOND: &str = "/drains/floor/mouth/second_outlet=3 ft";
     const DRY: &str = "/pumps/main/mount=dry";
+    const BATHED: &str = "/basins/pond/bathing=true";
     let (at, has, safe) = ("/basins/pond", "has-suction-outlet", "suction-outlet-safe");
     hold(&[
         (&[], at, has, "no"),
-        (&[], at, safe, "does not apply"),
+        (&[BATHED], at, safe, "does not apply"),
         (
             &["/basins/pond/bottom_drain=null"],
             at,
@@ -232,21 +233,22 @@ fn every_way_that_sucks_a_basin_down_wants_a_cover_and_a_second_outlet() {
         ),
         (&[DRY], at, has, "yes"),
         (&["/pumps/main/mount=null"], at, has, "asks /pumps/main/mount"),
+        (&[DRAIN], at, safe, "does not apply"),
         (
-            &[DRAIN],
+            &[BATHED, DRAIN],
             at,
             safe,
             "asks /drains/floor/mouth/cover /drains/floor/mouth/second_outlet",
         ),
-        (&[DRAIN, COVER, SECOND], at, safe, "yes"),
+        (&[BATHED, DRAIN, COVER, SECOND], at, safe, "yes"),
         (
-            &[DRAIN, COVER, "/drains/floor/mouth/second_outlet=none"],
+            &[BATHED, DRAIN, COVER, "/drains/floor/mouth/second_outlet=none"],
             at,
             safe,
             "no /drains/floor/mouth/second_outlet",
         ),
         (
-            &[DRAIN, COVER, SECOND, DRY],
+            &[BATHED, DRAIN, COVER, SECOND, DRY],
             at,
             safe,
             "asks /pumps/main/cover /pumps/main/second_outlet",
@@ -254,6 +256,7 @@ fn every_way_that_sucks_a_basin_down_wants_a_cover_and_a_second_outlet() {
         // The line goes on from the drain in the floor.
         (
             &[
+                BATHED,
                 DRAIN,
                 "/basins/pond/bottom_drain/cover=cover made for it",
                 "/basins/pond/bottom_drain/second_outlet=4 ft",

@@ -242,6 +242,12 @@ fn an_overcut_said_to_be_none_is_too_narrow() {
             "asks /basins/bed/overcut",
         ),
         (&[], "/basins/pond", enough, "not entered"),
+        (
+            &["/basins/bed/layers/modules=null", "/basins/bed/overcut=none"],
+            bed,
+            enough,
+            "does not apply",
+        ),
     ]);
 }
 
@@ -428,6 +434,12 @@ fn a_frame_holds_the_sides_of_a_basin() {
                 "no /basins/east/shape/side_slope",
             ),
             (&["/basins/lower/frame=null"], "/basins/lower", stand, "yes"),
+            (
+                &["/basins/east/frame=null"],
+                "/basins/east",
+                stand,
+                "asks /basins/east/frame",
+            ),
         ],
     );
 }
