@@ -41,7 +41,7 @@ pub(super) fn significant(value: f64, digits: usize) -> f64 {
 }
 
 /// Plain digits with the thousands set off by commas.
-fn grouped(number: &str) -> String {
+pub(crate) fn grouped(number: &str) -> String {
     let (whole, decimals) = number
         .find('.')
         .map_or((number, ""), |point| number.split_at(point));

@@ -16,11 +16,12 @@ mod units;
 use std::fmt;
 
 pub use both::own_first;
+pub(crate) use digits::grouped;
 pub use error::{Fault, QuantityError};
 pub use kind::Kind;
 pub use show::{
-    UnitSystem, agree, feet_inches, natural_unit, show, show_computed, show_in, show_level, show_limit,
-    show_margin, show_pair,
+    UnitSystem, agree, feet_inches, level_unit, natural_unit, show, show_computed, show_computed_in, show_in,
+    show_level, show_level_in, show_limit, show_margin, show_pair,
 };
 pub use units::{UNITS, Unit};
 

@@ -78,7 +78,11 @@ pub fn show_computed(si: f64, kind: Kind, system: UnitSystem) -> String {
     if kind == Kind::Level {
         return show_level(si, system);
     }
-    let unit = natural_unit(si, kind, system);
+    show_computed_in(si, natural_unit(si, kind, system))
+}
+
+/// A computed value in a unit, to three digits and no more.
+pub fn show_computed_in(si: f64, unit: &Unit) -> String {
     let value = significant(unit.from_si(si), digits_of(si, unit));
     show_in(unit.to_si(value), unit, USUAL)
 }
@@ -166,13 +170,27 @@ pub fn show_margin(difference: f64, from: f64, kind: Kind, system: UnitSystem) -
 
 /// A level above (+) or below (−) the benchmark: `−14.25 in` within 10 ft, feet beyond; mm within 1 m.
 pub fn show_level(si: f64, system: UnitSystem) -> String {
-    let (symbol, per_unit) = match system {
-        UnitSystem::Us if si.abs() < 3.048 => ("in", 100.0),
-        UnitSystem::Us => ("ft", 100.0),
-        UnitSystem::Si if si.abs() < 1.0 => ("mm", 10.0),
-        UnitSystem::Si => ("m", 1000.0),
+    show_level_in(si, level_unit(si, system))
+}
+
+/// The unit a level is shown in.
+pub fn level_unit(si: f64, system: UnitSystem) -> &'static Unit {
+    let symbol = match system {
+        UnitSystem::Us if si.abs() < 3.048 => "in",
+        UnitSystem::Us => "ft",
+        UnitSystem::Si if si.abs() < 1.0 => "mm",
+        UnitSystem::Si => "m",
     };
-    let unit = Unit::named(Kind::Length, symbol);
+    Unit::named(Kind::Length, symbol)
+}
+
+/// A level above (+) or below (−) the benchmark in a unit: to a hundredth of an inch or foot, a tenth of a millimetre.
+pub fn show_level_in(si: f64, unit: &Unit) -> String {
+    let per_unit = match unit.symbol {
+        "mm" => 10.0,
+        "m" => 1000.0,
+        _ => 100.0,
+    };
     let steps = (unit.from_si(si) * per_unit).round();
     plus(with_unit(&decimal(steps / per_unit, 16), unit))
 }

@@ -1,5 +1,6 @@
 //! The typeset review, read back by another library.
 
+mod charts;
 mod generated;
 mod lessons;
 mod odd_text;
@@ -8,6 +9,7 @@ use std::sync::LazyLock;
 
 use bywash::{
     desk::{Desk, Wishes},
+    quantity::UnitSystem,
     report::{
         drawing::{Drawings, drawings},
         json,
@@ -21,12 +23,19 @@ const COURTYARD: &str = include_str!("../../examples/courtyard-as-sent.jsonc");
 
 /// A plan's review and its drawings.
 fn reviewed(text: &str) -> (Review, Drawings) {
+    reviewed_in(text, None)
+}
+
+/// The same in units of choice.
+fn reviewed_in(text: &str, units: Option<UnitSystem>) -> (Review, Drawings) {
     let (mut desk, library) = Desk::new();
     library.unwrap();
     let source = desk.sources.add("plan.jsonc", text);
     let opened = desk.open(source, Vec::new()).unwrap();
     let wishes = Wishes {
         cures: true,
+        cases: true,
+        units,
         ..Wishes::default()
     };
     let review = desk.review(&opened, wishes);

@@ -3,26 +3,34 @@
 use super::{
     WIDTH,
     board::{Board, LABEL},
-    scale::{graduation, round_step},
+    name_of,
+    scale::{graduation, level_graduation, levels_in, round_step, unit_of_levels},
     scene::{Anchor, Pattern, Point, Scene, Stroke, Text, Tone},
+    text::fit,
 };
 use crate::{
     figures::Ledger,
     plan::Plan,
-    quantity::{UnitSystem, show_level},
+    quantity::{Unit, UnitSystem, show_level_in},
     review::{Review, Series, Worst},
 };
 
 /// Basins on one sheet, those that move most.
 const BASINS: usize = 4;
-const LEFT: f64 = 84.0;
+const LEFT: f64 = 44.0;
 const RIGHT: f64 = WIDTH - 92.0;
-const TOP: f64 = 14.0;
-/// Height of a panel, at most, and between two of them, pt.
+/// Room for the name over the first panel, pt.
+const TOP: f64 = 15.0;
+/// Height of a panel, at most, and between two of them, with room for a name, pt.
 const PANEL: f64 = 84.0;
-const BETWEEN: f64 = 16.0;
+const BETWEEN: f64 = 18.0;
+/// Type size of graduations, pt.
+const SMALL: f64 = 6.2;
+/// Least share of a panel between two graduations: of the lowest panel enough for their figures, and at most half of it
+/// once rounded, so that every panel has two.
+const APART: f64 = 0.2;
 /// Height of all panels with what is between them, at most, pt: two drawings stand on a page.
-const PANELS: f64 = 208.0;
+const PANELS: f64 = 230.0;
 /// Points of a line, at most: more are not seen.
 const POINTS: usize = 240;
 /// Levels that move by less than this stand still, m.
@@ -45,6 +53,7 @@ pub(super) fn courses(plan: &Plan, ledger: &Ledger, review: &Review, units: Unit
 
 /// A basin's level in time and the levels it is held against.
 struct Panel<'a> {
+    name: &'a str,
     series: &'a Series,
     /// As the case has it.
     rim: Option<f64>,
@@ -55,8 +64,11 @@ struct Panel<'a> {
 }
 
 impl<'a> Panel<'a> {
-    fn of(plan: &Plan, series: &'a Series) -> Option<Self> {
-        let basin = plan.basins.values().find(|basin| basin.place == series.object)?;
+    fn of(plan: &'a Plan, series: &'a Series) -> Option<Self> {
+        let (id, basin) = plan
+            .basins
+            .iter()
+            .find(|(_, basin)| basin.place == series.object)?;
         let planned = basin.rim.value().map(|rim| rim.0);
         let rim = series.rim.or(planned);
         let sunk = rim
@@ -68,6 +80,7 @@ impl<'a> Panel<'a> {
             levels().fold(f64::MIN, f64::max),
         );
         (high - low > STILL).then_some(Self {
+            name: name_of(id, &basin.name),
             series,
             rim,
             sunk,
@@ -119,37 +132,42 @@ fn draw(plan: &Plan, ledger: &Ledger, review: &Review, worst: &Worst, units: Uni
         let panel = panels.remove(at);
         panels.insert(0, panel);
     }
-    let left_out = panels.len().saturating_sub(BASINS);
-    panels.truncate(BASINS);
+    let left_out = panels.split_off(panels.len().min(BASINS));
     let end = panels.iter().map(Panel::settled).fold(0.0, f64::max) * SPARE;
     if panels.is_empty() || end <= 0.0 {
         return None;
     }
+    let levels = panels
+        .iter()
+        .flat_map(|panel| [panel.low, panel.high].into_iter().chain(panel.rim));
+    let unit = unit_of_levels(levels, units);
     let each = (PANELS / panels.len() as f64 - BETWEEN).min(PANEL);
     let height = TOP + panels.len() as f64 * (each + BETWEEN) + 22.0;
     let mut board = Board::new(WIDTH, height, format!("Levels in time: {}", worst.case.title));
     for (index, panel) in panels.iter().enumerate() {
         let top = TOP + index as f64 * (each + BETWEEN);
-        draw_panel(&mut board, panel, [top, top + each], end, units);
+        draw_panel(&mut board, panel, [top, top + each], end, unit);
     }
     time_axis(&mut board, height - 22.0, end);
-    describe(&mut board.scene, ledger, review, worst, &panels, left_out, units);
+    let told = Told {
+        worst,
+        panels: &panels,
+        left_out: &left_out,
+        unit,
+    };
+    told.describe(&mut board.scene, ledger, review);
     Some(board.scene)
 }
 
-fn draw_panel(board: &mut Board, panel: &Panel<'_>, [top, bottom]: Point, end: f64, units: UnitSystem) {
+fn draw_panel(board: &mut Board, panel: &Panel<'_>, [top, bottom]: Point, end: f64, unit: &Unit) {
     let (low, high) = panel.reach();
     let y = |level: f64| top + (high - level) / (high - low) * (bottom - top);
     let x = |time: f64| LEFT + time / end * (RIGHT - LEFT);
     let frame = Stroke::solid(0.4, Tone::Faint);
-    board.scene.line(&[[LEFT, top], [LEFT, bottom]], frame);
     board.scene.line(&[[LEFT, bottom], [RIGHT, bottom]], frame);
-    board.put_in(
-        [LEFT - 8.0, f64::midpoint(top, bottom)],
-        Anchor::End,
-        &panel.series.object_name,
-        LEFT - 10.0,
-    );
+    let name = fit(panel.name, LABEL, true, RIGHT - LEFT);
+    board.put(Text::new([LEFT, top - 6.5], Anchor::Start, LABEL, name).strong());
+    level_axis(board, [low, high], [top, bottom], unit);
     if let Some(rim) = panel.rim {
         board.scene.line(
             &[[LEFT, y(rim)], [RIGHT, y(rim)]],
@@ -181,16 +199,42 @@ fn draw_panel(board: &mut Board, panel: &Panel<'_>, [top, bottom]: Point, end: f
         board.put_in(
             [RIGHT + 5.0, at],
             Anchor::Start,
-            &format!("{} {}", panel.rim_word(), show_level(rim, units)),
+            &format!("{} {}", panel.rim_word(), show_level_in(rim, unit)),
             84.0,
         );
     }
     board.put_in(
         [RIGHT + 5.0, water],
         Anchor::Start,
-        &format!("end {}", show_level(last, units)),
+        &format!("end {}", show_level_in(last, unit)),
         84.0,
     );
+}
+
+/// A few levels beside a panel.
+fn level_axis(board: &mut Board, [low, high]: [f64; 2], [top, bottom]: Point, unit: &Unit) {
+    let per = unit.factor;
+    let step = round_step((high - low) / per * APART);
+    let first = (low / per / step).ceil() as i64;
+    let last = (high / per / step).floor() as i64;
+    for tick in first..=last {
+        let level = tick as f64 * step;
+        let y = top + (high - level * per) / (high - low) * (bottom - top);
+        board
+            .scene
+            .line(&[[LEFT - 3.0, y], [RIGHT, y]], Stroke::solid(0.3, Tone::Faint));
+        let words = level_graduation(level, step);
+        board.put(Text::new([LEFT - 5.0, y], Anchor::End, SMALL, words));
+    }
+    board.put(Text::new(
+        [LEFT - 5.0, top - 6.5],
+        Anchor::End,
+        SMALL,
+        unit.symbol,
+    ));
+    board
+        .scene
+        .line(&[[LEFT, top], [LEFT, bottom]], Stroke::solid(0.6, Tone::Ink));
 }
 
 fn time_axis(board: &mut Board, top: f64, end: f64) {
@@ -224,65 +268,92 @@ fn time_axis(board: &mut Board, top: f64, end: f64) {
     ));
 }
 
-fn describe(
-    scene: &mut Scene,
-    ledger: &Ledger,
-    review: &Review,
-    worst: &Worst,
-    panels: &[Panel<'_>],
-    left_out: usize,
-    units: UnitSystem,
-) {
-    let told = panels.iter().map(|panel| {
-        let last = panel.series.points.last().map_or(panel.low, |(_, level)| *level);
-        format!(
-            "{} from {} to {}, highest {}",
-            panel.series.object_name,
-            show_level(
-                panel.series.points.first().map_or(last, |(_, level)| *level),
-                units
-            ),
-            show_level(last, units),
-            show_level(panel.high, units)
-        )
-    });
-    scene.alt = format!(
-        "Levels in time, {}: {}.",
-        worst.case.title,
-        told.collect::<Vec<_>>().join("; ")
-    );
-    scene.notes.push(sentence(&worst.because));
-    let rim = if panels.iter().any(|panel| panel.sunk) {
-        "the rim at its settled edge, where it is lowest"
-    } else {
-        "the rim"
-    };
-    scene
-        .notes
-        .push(format!("Dashed: {rim}. Each basin has its own scale of levels."));
-    if left_out > 0 {
-        scene.notes.push(match left_out {
-            1 => "Another basin moves less and is not drawn.".to_owned(),
-            more => format!("{more} more basins move less and are not drawn."),
-        });
+/// What a drawing says in words.
+struct Told<'a> {
+    worst: &'a Worst,
+    panels: &'a [Panel<'a>],
+    /// Basins whose level moves as well, for which there is no room.
+    left_out: &'a [Panel<'a>],
+    unit: &'a Unit,
+}
+
+impl Told<'_> {
+    fn describe(&self, scene: &mut Scene, ledger: &Ledger, review: &Review) {
+        scene.alt = self.alt();
+        scene.notes.push(sentence(&self.because()));
+        let rim = if self.panels.iter().any(|panel| panel.sunk) {
+            "Dashed: the rim at its settled edge, where it is lowest."
+        } else {
+            "Dashed: the rim."
+        };
+        if self.panels.iter().any(|panel| panel.rim.is_some()) {
+            scene.notes.push(rim.to_owned());
+        }
+        let scales = if self.panels.len() > 1 {
+            "; each basin has its own scale"
+        } else {
+            ""
+        };
+        scene.notes.push(format!("{}{scales}.", levels_in(self.unit)));
+        scene.notes.extend(self.not_drawn());
+        scene.notes.extend(self.keyed(ledger, review));
     }
-    let keyed: Vec<&str> = review
-        .findings
-        .iter()
-        .filter(|finding| finding.discipline == "levels")
-        .filter(|finding| panels.iter().any(|panel| panel.series.object == finding.object))
-        .filter(|finding| {
-            finding
-                .figure
-                .as_ref()
-                .is_some_and(|name| ledger.get(&finding.object, name).is_some())
-        })
-        .map(|finding| finding.number.as_str())
-        .collect();
-    if !keyed.is_empty() {
-        scene
-            .notes
-            .push(format!("Findings on these levels: {}.", keyed.join(", ")));
+
+    fn alt(&self) -> String {
+        let level = |level: f64| show_level_in(level, self.unit);
+        let told = self.panels.iter().map(|panel| {
+            let points = &panel.series.points;
+            let last = points.last().map_or(panel.low, |(_, level)| *level);
+            let first = points.first().map_or(last, |(_, level)| *level);
+            let rim = panel.rim.map_or_else(String::new, |rim| {
+                format!(", {} {}", panel.rim_word(), level(rim))
+            });
+            format!(
+                "{} from {} to {}, highest {}{rim}",
+                panel.name,
+                level(first),
+                level(last),
+                level(panel.high)
+            )
+        });
+        let told: Vec<String> = told.collect();
+        format!("Levels in time, {}: {}.", self.worst.case.title, told.join("; "))
+    }
+
+    /// Why this case, with the basin called as it is on the drawing.
+    fn because(&self) -> String {
+        let words = &self.worst.because;
+        let (verdict, rest) = words.find(". ").map_or((&words[..], ""), |at| words.split_at(at));
+        let named = self.panels.iter().chain(self.left_out).find_map(|panel| {
+            let led = verdict.strip_suffix(&panel.series.object_name)?;
+            led.ends_with(" at ")
+                .then(|| format!("{led}{}{rest}", panel.name))
+        });
+        named.unwrap_or_else(|| words.clone())
+    }
+
+    fn not_drawn(&self) -> Option<String> {
+        let names: Vec<&str> = self.left_out.iter().map(|panel| panel.name).collect();
+        match names.len() {
+            0 => None,
+            1..=4 => Some(format!("Moving too, but not drawn: {}.", names.join(", "))),
+            many => Some(format!("{many} more basins move and are not drawn.")),
+        }
+    }
+
+    /// The findings on how these basins stand to their rims.
+    fn keyed(&self, ledger: &Ledger, review: &Review) -> Option<String> {
+        let about = review.findings.iter().filter(|finding| {
+            let computed = finding.figure.as_ref();
+            finding.discipline == "levels"
+                && self
+                    .panels
+                    .iter()
+                    .any(|panel| panel.series.object == finding.object)
+                && computed.is_some_and(|name| ledger.get(&finding.object, name).is_some())
+        });
+        let keyed: Vec<&str> = about.map(|finding| finding.number.as_str()).collect();
+        (!keyed.is_empty()).then(|| format!("Findings on the levels of these basins: {}.", keyed.join(", ")))
     }
 }
 

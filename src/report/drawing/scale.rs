@@ -1,6 +1,6 @@
 //! Scales and graduations: the usual ones of either system of units.
 
-use crate::quantity::UnitSystem;
+use crate::quantity::{Unit, UnitSystem, grouped, level_unit};
 
 /// Points in a metre of paper.
 const POINTS_PER_METRE: f64 = 72.0 / 0.0254;
@@ -71,6 +71,24 @@ pub const fn length_unit(units: UnitSystem) -> (f64, &'static str) {
     }
 }
 
+/// The unit that all levels of one drawing are given in: the one of the level farthest from the benchmark.
+pub fn unit_of_levels(levels: impl Iterator<Item = f64>, units: UnitSystem) -> &'static Unit {
+    let farthest = levels.map(f64::abs).filter(|level| level.is_finite());
+    level_unit(farthest.fold(0.0, f64::max), units)
+}
+
+/// What a caption says of the unit of its levels.
+pub fn levels_in(unit: &Unit) -> String {
+    let unit = match unit.symbol {
+        "in" => "inches",
+        "ft" => "feet",
+        "mm" => "millimetres",
+        "m" => "metres",
+        other => other,
+    };
+    format!("Levels in {unit} from the benchmark")
+}
+
 /// The least of 1, 2, 5 times a power of ten that is not below `least`.
 pub fn round_step(least: f64) -> f64 {
     if !(least.is_finite() && least > 0.0) {
@@ -83,14 +101,22 @@ pub fn round_step(least: f64) -> f64 {
     step.unwrap_or(10.0) * power
 }
 
-/// A graduation as text, with the digits its step needs.
+/// A graduation as text, with the digits its step needs, written as values are.
 pub fn graduation(value: f64, step: f64) -> String {
     let digits = (-step.log10().floor()).clamp(0.0, 9.0) as usize;
-    let text = format!("{value:.digits$}");
-    match text.strip_prefix('-') {
-        Some(rest) if rest.chars().all(|c| matches!(c, '0' | '.')) => rest.to_owned(),
-        Some(rest) => format!("−{rest}"),
-        None => text,
+    let text = format!("{:.digits$}", value.abs());
+    let zero = text.chars().all(|c| matches!(c, '0' | '.'));
+    let sign = if value < 0.0 && !zero { "−" } else { "" };
+    format!("{sign}{}", grouped(&text))
+}
+
+/// A graduation of levels, signed as levels are.
+pub fn level_graduation(value: f64, step: f64) -> String {
+    let text = graduation(value, step);
+    if text.starts_with('−') || text.chars().all(|c| matches!(c, '0' | '.')) {
+        text
+    } else {
+        format!("+{text}")
     }
 }
 
@@ -109,13 +135,25 @@ mod tests {
     }
 
     #[test]
+    fn levels_of_one_drawing_share_a_unit() {
+        let symbol = |levels: &[f64], units| unit_of_levels(levels.iter().copied(), units).symbol;
+        assert_eq!(symbol(&[-0.3, 0.4], UnitSystem::Us), "in");
+        assert_eq!(symbol(&[-0.9, -1.4], UnitSystem::Si), "m");
+        assert_eq!(symbol(&[], UnitSystem::Si), "mm");
+    }
+
+    #[test]
     fn steps_and_graduations_are_round() {
+        assert_eq!(level_graduation(2.0, 1.0), "+2");
+        assert_eq!(level_graduation(-2.0, 0.5), "−2.0");
+        assert_eq!(level_graduation(0.0, 0.5), "0.0");
         assert_eq!(round_step(0.3), 0.5);
         assert_eq!(round_step(0.5), 0.5);
         assert_eq!(round_step(7.0), 10.0);
         assert_eq!(round_step(f64::NAN), 1.0);
         assert_eq!(graduation(-1.5, 0.5), "−1.5");
         assert_eq!(graduation(-0.0, 0.5), "0.0");
-        assert_eq!(graduation(3000.0, 1000.0), "3000");
+        assert_eq!(graduation(3000.0, 1000.0), "3,000");
+        assert_eq!(level_graduation(-1500.0, 500.0), "−1,500");
     }
 }

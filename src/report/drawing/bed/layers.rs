@@ -3,9 +3,9 @@
 use super::{
     super::{
         board::LABEL,
-        levels::{NOMINAL_LAYER, thickness},
+        levels::{NOMINAL_LAYER, level, thickness},
         placing::spread,
-        scene::{Anchor, Fill, Stroke, Text, Tone},
+        scene::{Anchor, Fill, Point, Stroke, Text, Tone},
         section::hatch,
         text::{fit, leading},
     },
@@ -16,8 +16,20 @@ use crate::{
     quantity::{Kind, UnitSystem, show},
 };
 
+/// A layer to name beside the section.
+pub(super) struct Named {
+    id: String,
+    /// Thickness, m, where it is shown.
+    thickness: Option<f64>,
+    says: String,
+    /// A point within it, near its right edge.
+    at: Point,
+}
+
 /// Layers named beside the section; a page has no room for more.
 const NAMED: usize = 24;
+/// How far within its layer a leader ends, pt.
+const INSIDE: f64 = 5.0;
 
 impl Sheet<'_> {
     pub(super) fn layers(&mut self) {
@@ -31,7 +43,9 @@ impl Sheet<'_> {
             let certain = thickness.is_some() && self.levels.floor.shown;
             let edge = Some(Stroke::solid(0.5, Tone::Soft).dashed_unless(certain));
             let full = self.slab(bottom, top, 1.0);
-            if let Some(share) = self.share(layer, f64::midpoint(bottom, top)) {
+            let share = self.share(layer, f64::midpoint(bottom, top));
+            self.narrow |= share.is_some_and(|share| share < 1.0);
+            if let Some(share) = share {
                 let around = layers.get(at + 1).map_or(Fill::Stone, |above| hatch(above));
                 self.board.scene.area(&full, around, edge);
                 let inner = self.slab(bottom, top, share);
@@ -44,13 +58,16 @@ impl Sheet<'_> {
             self.anchors
                 .push((layer.place.clone(), [MIDDLE - self.half * 0.3, middle]));
             let says = describe_layer(layer, at == 0, self.units);
-            named.push((
-                id.clone(),
+            let edge = self.half_at(f64::midpoint(bottom, top)) * share.unwrap_or(1.0);
+            named.push(Named {
+                id: id.clone(),
                 thickness,
                 says,
-                middle,
-                self.half_at(f64::midpoint(bottom, top)),
-            ));
+                at: [
+                    MIDDLE + edge - INSIDE.min(edge / 2.0),
+                    self.clear_of_inlet(bottom, top),
+                ],
+            });
             bottom = top;
         }
         let unnamed = named.len().saturating_sub(NAMED);
@@ -59,7 +76,7 @@ impl Sheet<'_> {
             let note = format!("{unnamed} more layers above are not named.");
             self.board.scene.notes.push(note);
         }
-        self.layer_names(named);
+        self.named = named;
     }
 
     /// The share of the width of a layer with an area of its own.
@@ -77,18 +94,35 @@ impl Sheet<'_> {
         Some(share.clamp(0.1, 1.0))
     }
 
-    /// Two lines for each layer to the right, joined to it by a leader.
-    fn layer_names(&mut self, named: Vec<(String, Option<f64>, String, f64, f64)>) {
-        let wanted: Vec<f64> = named.iter().map(|(_, _, _, middle, _)| *middle).collect();
+    /// Where a leader ends between two levels: midway, unless what spreads the water runs there.
+    fn clear_of_inlet(&self, bottom: f64, top: f64) -> f64 {
+        let inlet = self.basin.inlet.value().and_then(|inlet| level(&inlet.level));
+        let near = |y: f64| inlet.is_some_and(|inlet| (self.y(inlet) - y).abs() < 4.0);
+        let at = [0.5, 0.75, 0.25].map(|share| self.y(bottom + share * (top - bottom)));
+        at.into_iter().find(|y| !near(*y)).unwrap_or(at[0])
+    }
+
+    /// Two lines for each layer to the right, joined by a leader to a dot within it.
+    pub(super) fn layer_names(&mut self) {
+        let named = std::mem::take(&mut self.named);
+        let wanted: Vec<f64> = named.iter().map(|layer| layer.at[1]).collect();
         let bottom = self.board.scene.height;
         let placed = spread(&wanted, 2.6 * LABEL, TOP - 14.0, bottom);
-        for ((id, thickness, says, wanted, half), middle) in named.into_iter().zip(placed) {
-            let leader = [
-                [MIDDLE + half, wanted],
-                [LAYERS - 12.0, wanted],
-                [LAYERS - 4.0, middle],
-            ];
-            self.board.scene.line(&leader, Stroke::solid(0.25, Tone::Soft));
+        for (
+            Named {
+                id,
+                thickness,
+                says,
+                at,
+            },
+            middle,
+        ) in named.into_iter().zip(placed)
+        {
+            let leader = [at, [LAYERS - 12.0, at[1]], [LAYERS - 4.0, middle]];
+            self.board.scene.line(&leader, Stroke::solid(0.4, Tone::Soft));
+            self.board.claim_along(&leader[..2]);
+            self.board
+                .disc(at, 1.0, Stroke::solid(0.4, Tone::Soft), Fill::Ink);
             let thick = thickness.map_or("?".to_owned(), |t| show(t, Kind::Length, self.units));
             let room = WIDTH - LAYERS;
             let head = fit(&format!("{}, {thick}", leading(&id)), LABEL, true, room);

@@ -10,15 +10,15 @@ use super::{
     name_of,
     outline::Outline,
     placing::spread,
-    scale::{Scale, scale},
+    scale::{Scale, scale, unit_of_levels},
     scene::{Anchor, Bounds, Fill, Item, Pattern, Point, Scene, Stroke, Text, Tone},
     section::{Open, crests, mark, mark_size},
 };
 use crate::{
     figures::Ledger,
     plan::{Basin, Given, Measure, Plan},
-    quantity::{Kind, UnitSystem, show, show_computed, show_level},
-    review::Review,
+    quantity::{Kind, Unit, UnitSystem, show, show_computed, show_level_in},
+    review::{Finding, Review},
 };
 
 /// Where the section stands: middle across, top, most width and height, pt.
@@ -29,11 +29,15 @@ const TALLEST: f64 = 230.0;
 /// Columns of labels: right edge of the left one, left edge of the right one, pt.
 const LEVELS: f64 = 74.0;
 const LAYERS: f64 = 368.0;
+/// What is kept clear about the point that a mark points at, pt.
+const AIM: f64 = 6.0;
 
 /// A bed being drawn.
 struct Sheet<'a> {
     board: Board,
     units: UnitSystem,
+    /// The unit of all levels.
+    unit: &'static Unit,
     basin: &'a Given<Basin>,
     levels: Levels,
     outline: Option<Outline>,
@@ -42,6 +46,10 @@ struct Sheet<'a> {
     half: f64,
     /// Levels named on the left.
     names: Vec<(String, f64)>,
+    /// Layers named on the right.
+    named: Vec<layers::Named>,
+    /// Whether a layer is narrower than the bed.
+    narrow: bool,
     /// Where findings are marked: by place, innermost last.
     anchors: Vec<(crate::read::Place, Point)>,
 }
@@ -64,6 +72,8 @@ impl<'a> Sheet<'a> {
     fn new(plan: &Plan, ledger: &Ledger, id: &str, basin: &'a Given<Basin>, units: UnitSystem) -> Self {
         let levels = Levels::of(basin, ledger, &crests(plan, id));
         let outline = Outline::of(basin, &levels);
+        let named = [levels.rim.level, levels.highest_water(), levels.floor.level];
+        let unit = unit_of_levels(named.into_iter(), units);
         let high = (top(&levels) - levels.floor.level).max(1e-3);
         let across = outline.as_ref().map(|outline| outline.width);
         let need = high.max(across.unwrap_or(0.0) * TALLEST / WIDEST);
@@ -74,18 +84,33 @@ impl<'a> Sheet<'a> {
         Self {
             board: Board::new(WIDTH, height, title),
             units,
+            unit,
             basin,
             levels,
             outline,
             scale,
             half,
             names: Vec::new(),
-            anchors: vec![(basin.place.clone(), [MIDDLE, height - 22.0])],
+            named: Vec::new(),
+            narrow: false,
+            anchors: vec![(basin.place.clone(), [MIDDLE - half * 0.15, height - 22.0])],
         }
     }
 
+    /// Where a level stands; what lies beyond the drawing, just past its edge.
     fn y(&self, level: f64) -> f64 {
-        TOP + (top(&self.levels) - level) * self.scale.points_per_metre
+        const PAST: f64 = 6.0;
+        let most = self.down(self.levels.floor.level) + PAST;
+        (TOP + self.down(level)).clamp(TOP - PAST, TOP + most)
+    }
+
+    /// How far a level lies below the highest one drawn, pt.
+    fn down(&self, level: f64) -> f64 {
+        (top(&self.levels) - level) * self.scale.points_per_metre
+    }
+
+    fn level_told(&self, level: f64) -> String {
+        show_level_in(level, self.unit)
     }
 
     /// Half the inside at a level, pt.
@@ -129,28 +154,28 @@ impl<'a> Sheet<'a> {
         self.layers();
         self.shell();
         self.open_surface(ledger);
-        self.well();
         self.inlet();
+        self.well();
         self.water_lines();
         for fall in plan.falls.values() {
             let from = fall.from.value().map(|from| Plan::basin_place(from));
             if let Some(crest) = level(&fall.crest).filter(|_| from.as_ref() == Some(&self.basin.place)) {
                 self.names
-                    .push((format!("crest {}", show_level(crest, self.units)), crest));
+                    .push((format!("crest {}", self.level_told(crest)), crest));
             }
         }
         self.level_names();
+        self.layer_names();
     }
 
     fn water_lines(&mut self) {
         let levels = self.levels.clone();
         let mut across = |z: f64, stroke: Stroke, name: &str| {
             let (half, y) = (self.half_at(z), self.y(z));
-            self.board
-                .scene
-                .line(&[[MIDDLE - half, y], [MIDDLE + half, y]], stroke);
-            self.names
-                .push((format!("{name} {}", show_level(z, self.units)), z));
+            let line = [[MIDDLE - half, y], [MIDDLE + half, y]];
+            self.board.scene.line(&line, stroke);
+            self.board.claim_along(&line);
+            self.names.push((format!("{name} {}", self.level_told(z)), z));
         };
         if let Some(running) = levels.running {
             across(
@@ -164,7 +189,7 @@ impl<'a> Sheet<'a> {
         }
         for (name, drawn) in [("rim", levels.rim), ("floor", levels.floor)] {
             let words = if drawn.shown {
-                format!("{name} {}", show_level(drawn.level, self.units))
+                format!("{name} {}", self.level_told(drawn.level))
             } else {
                 format!("{name} ?")
             };
@@ -189,7 +214,7 @@ impl<'a> Sheet<'a> {
         let mut words = format!("open surface {}", show(open.si(), Kind::Area, self.units));
         if let Some(share) = share {
             words.push_str(&format!(
-                ", {} of it all",
+                ", {} of the whole",
                 show_computed(share, Kind::Share, self.units)
             ));
         }
@@ -222,43 +247,59 @@ impl<'a> Sheet<'a> {
         }
     }
 
-    /// Marks every finding about this basin, as far as there is room.
+    /// Marks every finding about this basin, as far as there is room: beside what it points at, and on nothing that
+    /// another points at.
     fn marks(&mut self, review: &Review) {
         let frame = self.frame();
-        for (index, finding) in review.findings.iter().enumerate() {
-            let places = [&finding.place, &finding.object];
-            let anchor = places.into_iter().find_map(|place| {
-                let holding = self.anchors.iter().filter(|(anchor, _)| anchor.holds(place));
-                holding
-                    .max_by_key(|(anchor, _)| anchor.as_str().len())
-                    .map(|(_, at)| *at)
-            });
-            let Some(anchor) = anchor else { continue };
+        let aimed: Vec<(usize, &Finding, Point)> = review
+            .findings
+            .iter()
+            .enumerate()
+            .filter_map(|(index, finding)| Some((index, finding, self.anchor_of(finding)?)))
+            .collect();
+        for (.., [x, y]) in &aimed {
+            let aim = Bounds::at([x - AIM / 2.0, y - AIM / 2.0], [AIM, AIM]);
+            self.board.taken.claim(aim);
+        }
+        let (mut set, mut crowded) = (Vec::new(), Vec::new());
+        for (index, finding, anchor) in aimed {
             let size = mark_size(&finding.number);
-            let Some(found) = self
-                .board
-                .taken
-                .nearest(anchor, [size[0] + 1.6, size[1] + 1.6], &frame)
-            else {
-                continue;
-            };
-            let bounds = Bounds::at([found.left + 0.8, found.top + 0.8], size);
-            let middle = [
-                f64::midpoint(bounds.left, bounds.right),
-                f64::midpoint(bounds.top, bounds.bottom),
-            ];
+            let apart = [size[0] + 1.6, size[1] + 1.6];
+            match self.board.taken.nearest(anchor, apart, &frame) {
+                Some(found) => {
+                    let bounds = Bounds::at([found.left + 0.8, found.top + 0.8], size);
+                    set.push((mark(Open::of(index, finding), &bounds), anchor));
+                }
+                None => crowded.push(finding.number.as_str()),
+            }
+        }
+        // Leaders first, so that none crosses a mark.
+        for (mark, anchor) in &set {
+            let shape = [mark.at[0] + 4.2, mark.at[1] + mark.size[1] / 2.0];
             self.board
                 .scene
-                .line(&[anchor, middle], Stroke::solid(0.35, Tone::Ink));
-            self.board
-                .scene
-                .items
-                .push(Item::Mark(mark(Open::of(index, finding), &bounds)));
+                .line(&[*anchor, shape], Stroke::solid(0.35, Tone::Ink));
+        }
+        let marks = set.into_iter().map(|(mark, _)| Item::Mark(mark));
+        self.board.scene.items.extend(marks);
+        if !crowded.is_empty() {
+            let note = format!("Not marked for want of room: {}.", crowded.join(", "));
+            self.board.scene.notes.push(note);
         }
     }
 
+    /// The innermost anchor that holds the place of a finding, else its object.
+    fn anchor_of(&self, finding: &Finding) -> Option<Point> {
+        [&finding.place, &finding.object].into_iter().find_map(|place| {
+            let holding = self.anchors.iter().filter(|(anchor, _)| anchor.holds(place));
+            holding
+                .max_by_key(|(anchor, _)| anchor.as_str().len())
+                .map(|(_, at)| *at)
+        })
+    }
+
+    /// The caption: how it is drawn, and every line that has no name beside it.
     fn describe(&mut self, name: &str, ledger: &Ledger) {
-        let scene = &mut self.board.scene;
         let layers = layers::said(&self.basin.layers, self.units);
         let sides = if self.outline.is_some() {
             format!(
@@ -271,22 +312,38 @@ impl<'a> Sheet<'a> {
                 self.scale.words
             )
         };
-        scene.alt = format!("Section through the {name}, from the floor up: {layers}. {sides}");
-        scene.notes.push(sides);
-        let spread = self
-            .basin
-            .inlet
-            .value()
-            .and_then(|inlet| inlet.distribution.value());
-        if let Some(spread) = spread {
-            scene.notes.push(format!("Water is spread by: {spread}."));
+        let mut notes = vec![sides.clone()];
+        let inlet = self.basin.inlet.given();
+        match (inlet.is_some(), self.basin.clean_out_well.given().is_some()) {
+            (true, true) => notes.push("Where inlet and well stand across it is not in the plan.".to_owned()),
+            (true, false) => notes.push("Where the inlet stands across it is not in the plan.".to_owned()),
+            (false, true) => notes.push("Where the well stands across it is not in the plan.".to_owned()),
+            (false, false) => {}
+        }
+        if self.narrow {
+            notes.push(
+                "Beside a layer that is narrower than the bed, the layer above is taken to reach down."
+                    .to_owned(),
+            );
+        }
+        match self.basin.lining.given() {
+            None => notes.push("Grey walls: no lining is shown.".to_owned()),
+            Some(lining) if lining.underlay.given().is_some() => {
+                notes.push("Dashed outside the lining: its underlay.".to_owned());
+            }
+            Some(_) => {}
+        }
+        if let Some(spread) = inlet.and_then(|inlet| inlet.distribution.value()) {
+            notes.push(format!("Dash-dotted: what spreads the water, {spread}."));
         }
         if let Some(rate) = ledger.quantity(&self.basin.place, "upflow-rate") {
             let rate = show_computed(rate, Kind::UpflowRate, self.units);
-            scene
-                .notes
-                .push(format!("It rises at {rate} through the open surface."));
+            notes.push(format!("Water rises at {rate} through the open surface."));
         }
+        self.board.scene.alt = format!("Section through the {name}, from the floor up: {layers}. {sides}");
+        // Ahead of what was said while drawing.
+        notes.append(&mut self.board.scene.notes);
+        self.board.scene.notes = notes;
     }
 }
 

@@ -9,7 +9,7 @@ use super::{
 };
 use crate::{
     plan::Measure,
-    quantity::{Kind, show, show_level},
+    quantity::{Kind, show},
 };
 
 impl Sheet<'_> {
@@ -41,6 +41,7 @@ impl Sheet<'_> {
             Stroke::solid(2.4, Tone::Soft)
         };
         self.board.scene.line(&inner, stroke.dashed_unless(certain));
+        self.board.claim_along(&inner);
         if lining.is_some_and(|lining| lining.underlay.given().is_some()) {
             self.board
                 .scene
@@ -61,8 +62,9 @@ impl Sheet<'_> {
             .bore
             .value()
             .map(|bore| bore.si() * self.scale.points_per_metre);
-        let half = bore.map_or(4.0, |bore| bore / 2.0).clamp(1.5, self.half * 0.4);
-        let x = MIDDLE + self.half_at(bottom) * 0.66;
+        let half = bore.map_or(4.0, |bore| bore / 2.0).min(self.half * 0.25).max(1.5);
+        // Clear of the inlet on one side and of the leaders of the layers on the other.
+        let x = MIDDLE + self.half_at(bottom) * 0.2;
         let (top, low) = (self.y(self.levels.highest_water()) - 7.0, self.y(bottom));
         if low <= top {
             return;
@@ -71,6 +73,7 @@ impl Sheet<'_> {
         self.board
             .scene
             .area(&shaft, Fill::Paper, Some(Stroke::solid(0.7, Tone::Ink)));
+        self.board.claim_along(&shaft);
         self.board.scene.line(
             &[[x - half - 2.0, top], [x + half + 2.0, top]],
             Stroke::solid(1.4, Tone::Ink),
@@ -84,7 +87,7 @@ impl Sheet<'_> {
             .put_near([x, top - 9.0], &format!("clean-out well, {bore}"), &frame);
         if let Some(bottom) = level(&well.floor) {
             self.names
-                .push((format!("well {}", show_level(bottom, self.units)), bottom));
+                .push((format!("well {}", self.level_told(bottom)), bottom));
         }
         self.anchors
             .push((well.place.clone(), [x, f64::midpoint(top, low)]));
@@ -105,6 +108,7 @@ impl Sheet<'_> {
         self.board
             .scene
             .line(&[[left - 8.0, top], [x, top], [x, y]], pipe);
+        self.board.claim_along(&[[left - 8.0, top], [x, top], [x, y]]);
         let spread = inlet.distribution.given().is_some();
         if spread {
             let end = MIDDLE + self.half_at(z) - 10.0;
@@ -112,12 +116,11 @@ impl Sheet<'_> {
                 &[[x, y], [end, y]],
                 Stroke::new(1.4, Tone::Ink, Pattern::DashDotted),
             );
+            self.board.claim_along(&[[x, y], [end, y]]);
         }
         let arrow = [[x - 3.0, y - 5.0], [x + 3.0, y - 5.0], [x, y]];
         self.board.scene.area(&arrow, Fill::Ink, None);
-        let words = shown.map_or("inlet ?".to_owned(), |z| {
-            format!("inlet {}", show_level(z, self.units))
-        });
+        let words = shown.map_or("inlet ?".to_owned(), |z| format!("inlet {}", self.level_told(z)));
         self.names.push((words, z));
         self.anchors.push((inlet.place.clone(), [x, y]));
     }

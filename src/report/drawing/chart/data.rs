@@ -24,12 +24,15 @@ pub(super) struct Data {
     pub best: Option<f64>,
     /// Flow and head once the system is fouled.
     pub fouled: Option<(f64, f64)>,
+    /// Pumps that run together.
+    pub count: u32,
 }
 
 impl Data {
     /// What is known of a pump whose curve is shown.
     pub fn of(plan: &Plan, ledger: &Ledger, id: &str, pump: &Given<Pump>) -> Option<Self> {
-        let count = f64::from(pump.count.value().copied().unwrap_or(1).max(1));
+        let pumps = pump.count.value().copied().unwrap_or(1).max(1);
+        let count = f64::from(pumps);
         let given = pump.curve.value()?;
         let points: Vec<(f64, f64)> = given.iter().map(|(q, h)| (q.si() * count, h.si())).collect();
         let curve = Curve::new(&points).ok()?;
@@ -64,6 +67,7 @@ impl Data {
             fouled: figure("fouled-flow")
                 .filter(|q| *q > 0.0)
                 .and_then(|q| Some((q, curve.head(q)?))),
+            count: pumps,
         })
     }
 

@@ -1,6 +1,7 @@
 //! Pump and system curve: what the pump gives, what the system asks, and where they meet.
 
 mod data;
+mod words;
 
 use super::{
     WIDTH,
@@ -8,12 +9,11 @@ use super::{
     name_of,
     scale::{graduation, round_step},
     scene::{Anchor, Bounds, Fill, Pattern, Point, Scene, Stroke, Text, Tone},
-    text::{fit, width},
 };
 use crate::{
     figures::Ledger,
     plan::Plan,
-    quantity::{Kind, Unit, UnitSystem, natural_unit, show, show_pair},
+    quantity::{Kind, Unit, UnitSystem, natural_unit},
 };
 use data::Data;
 
@@ -21,13 +21,17 @@ const HEIGHT: f64 = 216.0;
 const FRAME: Bounds = Bounds {
     left: 44.0,
     top: 16.0,
-    right: WIDTH - 8.0,
+    right: WIDTH - 14.0,
     bottom: HEIGHT - 30.0,
 };
 const CURVE: Stroke = Stroke::solid(1.5, Tone::Ink);
 const SYSTEM: Stroke = Stroke::new(1.3, Tone::Accent, Pattern::Dashed);
 const STATED: Stroke = Stroke::new(0.8, Tone::Soft, Pattern::DashDotted);
-const FOULED: Stroke = Stroke::new(1.1, Tone::Accent, Pattern::Dotted);
+const FOULED: Stroke = Stroke::new(1.3, Tone::Accent, Pattern::Dotted);
+const GUIDE: Stroke = Stroke::solid(0.4, Tone::Ink);
+/// Radius of the rings of the plan's points and, about, of all other marks, pt.
+const RING: f64 = 2.0;
+const MARK: f64 = 3.2;
 const STEPS: u32 = 64;
 /// Share of its best-efficiency flow that a pump should run at (ANSI/HI 9.6.3).
 const BEST: [f64; 2] = [0.7, 1.2];
@@ -92,11 +96,11 @@ fn draw(name: &str, data: &Data, units: UnitSystem) -> Scene {
     };
     sheet.best(data);
     sheet.axes();
-    sheet.block_curves(data);
+    sheet.guides(data);
     sheet.curves(data);
-    sheet.stated(data, units);
-    sheet.duty(data, units);
-    sheet.describe(name, data, units);
+    sheet.marks(data);
+    sheet.names(data);
+    sheet.describe(name, data);
     sheet.board.scene
 }
 
@@ -108,15 +112,19 @@ impl Sheet {
         ]
     }
 
-    fn put_near(&mut self, point: Point, words: &str) {
-        self.board.put_near(point, words, &FRAME);
-    }
-
-    /// The flows at which the pump runs near its best, as a pale band.
-    fn best(&mut self, data: &Data) {
-        let Some(best) = data.best else { return };
+    /// Where the flows begin and end at which the pump runs near its best, as far as the axis reaches.
+    fn band(&self, data: &Data) -> Option<[f64; 2]> {
+        let best = data.best?;
         let end = self.flow.unit.to_si(self.flow.end);
         let [low, high] = BEST.map(|share| self.at(((best * share).min(end), 0.0))[0]);
+        (high - low > 1.0).then_some([low, high])
+    }
+
+    /// The same as a pale band.
+    fn best(&mut self, data: &Data) {
+        let Some([low, high]) = self.band(data) else {
+            return;
+        };
         let corners = [
             [low, FRAME.top],
             [high, FRAME.top],
@@ -186,142 +194,91 @@ impl Sheet {
             .collect()
     }
 
-    /// Keeps labels off the curves.
-    fn block_curves(&mut self, data: &Data) {
-        let pump: Vec<Point> = data.curve.iter().map(|&point| self.at(point)).collect();
-        for points in [pump, self.system_points(|flow| Self::system(data, flow))] {
-            for pair in points.windows(2) {
-                for [x, y] in [
-                    pair[0],
-                    [
-                        f64::midpoint(pair[0][0], pair[1][0]),
-                        f64::midpoint(pair[0][1], pair[1][1]),
-                    ],
-                ] {
-                    self.board.taken.claim(Bounds::at([x - 1.5, y - 1.5], [3.0, 3.0]));
-                }
-            }
-        }
+    /// What the system asks over all flows, where it can be drawn.
+    fn system_line(&self, data: &Data) -> Vec<Point> {
+        self.system_points(|flow| Self::system(data, flow))
     }
 
-    fn stated(&mut self, data: &Data, units: UnitSystem) {
-        let Some(stated) = data.stated else { return };
-        let [x, _] = self.at((stated, 0.0));
-        self.board
-            .scene
-            .line(&[[x, FRAME.top], [x, FRAME.bottom]], STATED);
-        self.board
-            .taken
-            .claim(Bounds::at([x - 1.0, FRAME.top], [2.0, FRAME.bottom - FRAME.top]));
-        if let Some([cx, cy]) = data.head_at(stated).map(|head| self.at((stated, head))) {
-            let diamond = [[cx - 4.0, cy], [cx, cy - 4.0], [cx + 4.0, cy], [cx, cy + 4.0]];
-            self.board
-                .scene
-                .area(&diamond, Fill::Paper, Some(Stroke::solid(1.0, Tone::Ink)));
-        }
-        let words = format!("claimed flow {}", show(stated, Kind::Flow, units));
-        let half = width(&words, LABEL, false) / 2.0;
-        self.put_near([x + half + 5.0, FRAME.top + 8.0], &words);
+    /// The same once fouled.
+    fn fouled_line(&self, data: &Data) -> Vec<Point> {
+        let known = data.fouled.zip(data.lift);
+        self.system_points(|flow| known.and_then(|(fouled, lift)| Self::through(fouled, lift, flow)))
+    }
+
+    fn pump_line(&self, data: &Data) -> Vec<Point> {
+        data.curve.iter().map(|&point| self.at(point)).collect()
     }
 
     fn curves(&mut self, data: &Data) {
-        let points: Vec<Point> = data.curve.iter().map(|&point| self.at(point)).collect();
-        self.board.scene.line(&points, CURVE);
+        let lines = [
+            (self.pump_line(data), CURVE),
+            (self.system_line(data), SYSTEM),
+            (self.fouled_line(data), FOULED),
+        ];
+        for (points, stroke) in lines.into_iter().filter(|(points, _)| points.len() > 1) {
+            self.board.scene.line(&points, stroke);
+            self.board.claim_along(&points);
+        }
+    }
+
+    /// The line of the claimed flow and the guides of the operating point.
+    fn guides(&mut self, data: &Data) {
+        let mut lines = Vec::new();
+        if let Some(stated) = data.stated {
+            let [x, _] = self.at((stated, 0.0));
+            lines.push((vec![[x, FRAME.top], [x, FRAME.bottom]], STATED));
+        }
+        if let Some(at) = data.duty.map(|duty| self.at(duty)) {
+            lines.push((vec![[FRAME.left, at[1]], at, [at[0], FRAME.bottom]], GUIDE));
+        }
+        for (points, stroke) in lines {
+            self.board.scene.line(&points, stroke);
+            self.board.claim_along(&points);
+        }
+    }
+
+    /// The plan's points as rings, the claimed flow as a diamond, the fouled point as a square, the operating point as
+    /// a dot: each tells apart without colour.
+    fn marks(&mut self, data: &Data) {
+        let ink = Stroke::solid(1.0, Tone::Ink);
         for &point in &data.points {
             let at = self.at(point);
             self.board
-                .disc(at, 2.0, Stroke::solid(0.8, Tone::Ink), Fill::Paper);
+                .disc(at, RING, Stroke::solid(0.8, Tone::Ink), Fill::Paper);
+            self.board.claim_along(&[at]);
         }
-        if let Some([x, y]) = points.get(points.len() / 5).copied() {
-            self.put_near([x + 20.0, y - 12.0], "pump curve");
+        if let Some([x, y]) = self.fouled_at(data) {
+            let r = MARK - 0.6;
+            let square = [[x - r, y - r], [x + r, y - r], [x + r, y + r], [x - r, y + r]];
+            self.mark(&square, Fill::Paper, ink);
         }
-        let system = self.system_points(|flow| Self::system(data, flow));
-        if system.len() > 1 {
-            self.board.scene.line(&system, SYSTEM);
-            if let Some([x, y]) = system.get(system.len() / 4).copied() {
-                self.put_near([x, y + 12.0], "system curve, approximate");
-            }
+        if let Some([x, y]) = self.claimed_at(data) {
+            let r = MARK + 1.0;
+            let diamond = [[x - r, y], [x, y - r], [x + r, y], [x, y + r]];
+            self.mark(&diamond, Fill::Paper, ink);
         }
-        if let Some((fouled, lift)) = data.fouled.zip(data.lift) {
-            let points = self.system_points(|flow| Self::through(fouled, lift, flow));
-            self.board.scene.line(&points, FOULED);
-            // Beyond the operating point, clear of its guides.
-            if let Some([x, y]) = points.get(points.len() * 9 / 10).copied() {
-                self.put_near([x - 24.0, y - 10.0], "fouled");
-            }
-            let at = self.at(fouled);
+        if let Some(at) = data.duty.map(|duty| self.at(duty)) {
+            self.board.disc(at, MARK, ink, Fill::Ink);
             self.board
-                .disc(at, 2.6, Stroke::solid(1.0, Tone::Accent), Fill::Paper);
+                .taken
+                .claim(Bounds::at([at[0] - MARK, at[1] - MARK], [2.0 * MARK; 2]));
         }
     }
 
-    fn duty(&mut self, data: &Data, units: UnitSystem) {
-        let Some((flow, head)) = data.duty else { return };
-        let at = self.at((flow, head));
-        let hair = Stroke::new(0.5, Tone::Ink, Pattern::Dotted);
-        self.board
-            .scene
-            .line(&[[FRAME.left, at[1]], at, [at[0], FRAME.bottom]], hair);
-        self.board.disc(at, 3.2, Stroke::solid(1.0, Tone::Ink), Fill::Ink);
-        let words = format!(
-            "operating point {} at {}",
-            show(flow, Kind::Flow, units),
-            show(head, Kind::Length, units)
-        );
-        self.put_near([at[0] + 10.0, at[1] - 16.0], &words);
+    fn mark(&mut self, corners: &[Point; 4], fill: Fill, stroke: Stroke) {
+        self.board.scene.area(corners, fill, Some(stroke));
+        self.board.claim_along(corners);
     }
 
-    fn describe(&mut self, name: &str, data: &Data, units: UnitSystem) {
-        let flow = |si| show(si, Kind::Flow, units);
-        let head = |si| show(si, Kind::Length, units);
-        let name = fit(name, LABEL, false, 400.0);
-        let mut said = vec![format!("Head against flow of the {name}.")];
-        if let (Some(first), Some(last)) = (data.points.first(), data.points.last()) {
-            said.push(format!(
-                "Its curve falls from {} at {} to {} at {}.",
-                head(first.1),
-                flow(first.0),
-                head(last.1),
-                flow(last.0)
-            ));
-        }
-        match data.duty {
-            Some((q, h)) => said.push(format!("It runs at {} and {}.", flow(q), head(h))),
-            None => said.push("No operating point was found on it.".to_owned()),
-        }
-        if let Some(stated) = data.stated {
-            said.push(format!("The plan counts on {}.", flow(stated)));
-            let told = data.head_at(stated).zip(Self::system(data, stated));
-            if let Some((given, asked)) = told {
-                let (given, asked) = show_pair(given, asked, Kind::Length, units);
-                self.board.scene.notes.push(format!(
-                    "At the claimed flow (diamond) the pump gives {given} where the system asks {asked}."
-                ));
-            }
-        }
-        if let Some(best) = data.best {
-            let note = format!(
-                "The pale band is 70 to 120 % of the best-efficiency flow of {}.",
-                flow(best)
-            );
-            said.push(note.clone());
-            self.board.scene.notes.push(note);
-        }
-        if let Some((q, h)) = data.fouled {
-            said.push(format!("Fouled, it runs at {} and {}.", flow(q), head(h)));
-        }
-        self.board.scene.alt = said.join(" ");
-        self.board
-            .scene
-            .notes
-            .push("The pump curve passes through the plan's points (rings) by monotone cubics.".to_owned());
-        if let Some(lift) = data.lift {
-            self.board.scene.notes.push(format!(
-                "The system curve is an approximation through the operating point, which was solved in full: \
-                 h = h_s + (H − h_s)·(Q/Q_0)², with the lift h_s = {} to the highest outlet.",
-                head(lift)
-            ));
-        }
+    /// Where the fouled system meets the pump curve, where it is drawn.
+    fn fouled_at(&self, data: &Data) -> Option<Point> {
+        data.fouled.zip(data.lift).map(|(fouled, _)| self.at(fouled))
+    }
+
+    /// The claimed flow on the pump curve.
+    fn claimed_at(&self, data: &Data) -> Option<Point> {
+        let stated = data.stated?;
+        data.head_at(stated).map(|head| self.at((stated, head)))
     }
 }
 
@@ -329,6 +286,7 @@ impl Sheet {
 mod tests {
     #![allow(clippy::unwrap_used)]
     use super::*;
+    use crate::report::drawing::Item;
 
     fn data() -> Data {
         Data {
@@ -339,6 +297,7 @@ mod tests {
             stated: Some(7e-4),
             best: Some(6.5e-4),
             fouled: Some((4.5e-4, 2.0)),
+            count: 1,
         }
     }
 
@@ -346,6 +305,80 @@ mod tests {
     fn the_system_curve_starts_at_the_lift_and_passes_the_operating_point() {
         assert!((Sheet::system(&data(), 0.0).unwrap() - 0.6).abs() < 1e-12);
         assert!((Sheet::system(&data(), 6e-4).unwrap() - 1.6).abs() < 1e-12);
+    }
+
+    fn texts(scene: &Scene) -> Vec<&str> {
+        let texts = scene.items.iter().filter_map(|item| match item {
+            Item::Text(text) => Some(text.text.as_str()),
+            _ => None,
+        });
+        texts.collect()
+    }
+
+    #[test]
+    fn all_that_is_drawn_is_named_and_no_two_curves_share_a_pattern() {
+        let scene = draw("pump", &data(), UnitSystem::Si);
+        let texts = texts(&scene);
+        let names = [
+            "operating point",
+            "once fouled",
+            "claimed flow",
+            "pump curve",
+            "system curve",
+            "system curve, fouled",
+            "near its best flow",
+        ];
+        for name in names {
+            assert!(texts.iter().any(|text| text.starts_with(name)), "{name}");
+        }
+        let curves = [CURVE, SYSTEM, STATED, FOULED];
+        for (index, one) in curves.iter().enumerate() {
+            assert!(
+                curves[index + 1..]
+                    .iter()
+                    .all(|other| one.pattern != other.pattern)
+            );
+        }
+    }
+
+    #[test]
+    fn the_caption_tells_no_more_than_is_drawn() {
+        let bare = Data {
+            duty: None,
+            lift: None,
+            stated: None,
+            best: None,
+            fouled: None,
+            ..data()
+        };
+        let notes = draw("pump", &bare, UnitSystem::Us).notes.join(" ");
+        for word in ["Dashed", "Dotted", "Dash-dotted", "band", "dot", "diamond"] {
+            assert!(!notes.contains(word), "{word} in {notes}");
+        }
+        let far = Data {
+            stated: Some(5e-3),
+            best: Some(1.0),
+            ..data()
+        };
+        let notes = draw("pump", &far, UnitSystem::Us).notes.join(" ");
+        assert!(notes.contains("outside the pump's curve") && !notes.contains("diamond"));
+        assert!(!notes.contains("band"));
+    }
+
+    #[test]
+    fn heads_are_told_in_the_unit_of_their_axis() {
+        for units in [UnitSystem::Us, UnitSystem::Si] {
+            let scene = draw("pump", &data(), units);
+            let axis = texts(&scene)
+                .into_iter()
+                .find_map(|text| text.strip_prefix("head, ").map(str::to_owned))
+                .unwrap();
+            let point = texts(&scene)
+                .into_iter()
+                .find(|text| text.starts_with("operating"))
+                .unwrap();
+            assert!(point.ends_with(&format!(" {axis}")), "{point}");
+        }
     }
 
     #[test]

@@ -10,7 +10,7 @@ use super::{
     COLUMN, SMALL, Sheet,
 };
 use crate::{
-    quantity::{Kind, show, show_level},
+    quantity::{Kind, show, show_level_in},
     read::Place,
     review::Question,
 };
@@ -128,7 +128,7 @@ impl Sheet<'_> {
     fn told(&self, name: &str, level: f64) -> Label {
         Label {
             names: name.to_owned(),
-            value: show_level(level, self.units),
+            value: show_level_in(level, self.level_unit),
             level,
             kind: LabelKind::Told,
         }

@@ -25,7 +25,7 @@ use super::{
     levels::Levels,
     name_of,
     placing::Taken,
-    scale::{Scale, graduation, length_unit, round_step, scale},
+    scale::{Scale, graduation, length_unit, round_step, scale, unit_of_levels},
     scene::{Anchor, Bounds, Fill, Item, Pattern, Point, Scene, Stroke, Text, Tone},
     text::{LINE_HEIGHT, fit},
 };
@@ -34,7 +34,7 @@ use profile::Profile;
 use crate::{
     figures::Ledger,
     plan::{Basin, Given, Plan},
-    quantity::UnitSystem,
+    quantity::{Unit, UnitSystem},
     read::Place,
     review::Review,
 };
@@ -63,6 +63,8 @@ const SMALL: f64 = 6.4;
 struct Sheet<'a> {
     plan: &'a Plan,
     units: UnitSystem,
+    /// The unit that all its levels are given in.
+    level_unit: &'static Unit,
     scene: Scene,
     taken: Taken,
     scale: Scale,
@@ -157,6 +159,7 @@ impl<'a> Sheet<'a> {
         Self {
             plan,
             units,
+            level_unit: unit_of_levels([bottom, top].into_iter(), units),
             scene: Scene {
                 width: WIDTH,
                 ..Scene::default()

@@ -1,20 +1,23 @@
 //! The level of every basin in every case that was computed: as a table, and as bars between its rim and its floor.
 
-use serde::Serialize;
+mod table;
+
+pub use table::CaseLine;
+pub(super) use table::lines;
 
 use super::{
     WIDTH,
     board::Board,
     levels::{Levels, in_flow_order, level},
     name_of,
-    scale::{graduation, length_unit, round_step},
+    scale::{level_graduation, levels_in, round_step, unit_of_levels},
     scene::{Anchor, Bounds, Fill, Point, Scene, Stroke, Text, Tone},
     text::{fit, width},
 };
 use crate::{
     figures::Ledger,
     plan::{Basin, Given, Plan},
-    quantity::{Kind, UnitSystem, show_computed, show_level},
+    quantity::{Unit, UnitSystem, agree, show_level_in},
 };
 
 /// Cases in the order they are told: name, figure of the level, figure of the freeboard.
@@ -43,23 +46,12 @@ const CASES: [(&str, Option<&str>, Option<&str>); 9] = [
         Some("make-up-stuck-level"),
         Some("freeboard-make-up-stuck"),
     ),
-    ("an edge settled", None, Some("freeboard-settled-edge")),
+    (EDGE_SETTLED, None, Some("freeboard-settled-edge")),
 ];
 /// The case whose level the plan gives.
 const STILL: &str = "still";
-
-/// A basin in a case, as text.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct CaseLine {
-    /// The basin's name.
-    pub basin: String,
-    /// The case.
-    pub case: String,
-    /// The level, where it is known.
-    pub level: Option<String>,
-    /// What is left to the rim, where it is known.
-    pub freeboard: Option<String>,
-}
+/// The case whose level is the running one, under an edge that is lower than the rim: told in the table alone.
+const EDGE_SETTLED: &str = "running, an edge settled";
 
 /// A level of a basin in a case, m: the lowest and the highest are one where the case settles.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -77,26 +69,6 @@ struct Panel<'a> {
     intake: Option<f64>,
 }
 
-/// The cases of every basin as a table.
-pub(super) fn lines(plan: &Plan, ledger: &Ledger, units: UnitSystem) -> Vec<CaseLine> {
-    let mut lines = Vec::new();
-    for (id, basin) in &plan.basins {
-        for (name, figure, freeboard) in CASES {
-            let at = level_in(basin, ledger, name, figure);
-            let left = freeboard.and_then(|figure| ledger.quantity(&basin.place, figure));
-            if at.is_some() || left.is_some() {
-                lines.push(CaseLine {
-                    basin: name_of(id, &basin.name).to_owned(),
-                    case: name.to_owned(),
-                    level: at.map(|at| show_level(at, units)),
-                    freeboard: left.map(|left| show_computed(left, Kind::Length, units)),
-                });
-            }
-        }
-    }
-    lines
-}
-
 fn level_in(basin: &Given<Basin>, ledger: &Ledger, name: &str, figure: Option<&str>) -> Option<f64> {
     match figure {
         Some(figure) => ledger.quantity(&basin.place, figure),
@@ -107,21 +79,39 @@ fn level_in(basin: &Given<Basin>, ledger: &Ledger, name: &str, figure: Option<&s
 
 /// Panels two abreast, in the order water flows, some to a sheet; none where only the still level is known.
 pub(super) fn charts(plan: &Plan, ledger: &Ledger, units: UnitSystem) -> Vec<Scene> {
-    let panels: Vec<Panel<'_>> = in_flow_order(plan)
-        .into_iter()
-        .filter_map(|id| panel(plan, ledger, id))
-        .collect();
-    panels.chunks(PANELS).map(|panels| chart(panels, units)).collect()
+    let panels = charted(plan, ledger);
+    let unit = unit_of_levels(panels.iter().flat_map(Panel::judged), units);
+    panels.chunks(PANELS).map(|panels| chart(panels, unit)).collect()
 }
 
-fn chart(panels: &[Panel<'_>], units: UnitSystem) -> Scene {
+/// The panels of a plan in the order water flows.
+fn charted<'a>(plan: &'a Plan, ledger: &Ledger) -> Vec<Panel<'a>> {
+    let order = in_flow_order(plan).into_iter();
+    order.filter_map(|id| panel(plan, ledger, id)).collect()
+}
+
+impl Panel<'_> {
+    /// The levels that decide the unit: those of the cases and the rim.
+    fn judged(&self) -> impl Iterator<Item = f64> {
+        let rim = self.levels.rim.shown.then_some(self.levels.rim.level);
+        self.bands.iter().map(|band| band.high).chain(rim)
+    }
+
+    /// Whether a case takes the water over the rim.
+    fn over(&self, band: &Band) -> bool {
+        let rim = self.levels.rim;
+        rim.shown && band.high > rim.level && !agree(band.high, rim.level)
+    }
+}
+
+fn chart(panels: &[Panel<'_>], unit: &Unit) -> Scene {
     let rows = panels.len().div_ceil(2);
     let mut board = Board::new(WIDTH, rows as f64 * ROW, "Levels over the cases".to_owned());
     for (index, panel) in panels.iter().enumerate() {
         let left = if index % 2 == 0 { 0.0 } else { WIDTH / 2.0 + 4.0 };
-        draw(&mut board, panel, [left, (index / 2) as f64 * ROW], units);
+        draw(&mut board, panel, [left, (index / 2) as f64 * ROW], unit);
     }
-    describe(&mut board.scene, panels, units);
+    describe(&mut board.scene, panels, unit);
     board.scene
 }
 
@@ -162,8 +152,8 @@ const SMALL: f64 = 6.2;
 /// Size of a column's name and the least between two of them, pt.
 const FINE: f64 = 5.6;
 const BETWEEN: f64 = 1.0;
-/// Columns a panel has room for: every case.
-const COLUMNS: usize = CASES.len();
+/// Columns a panel has room for: every case but the one told in the table alone.
+const COLUMNS: usize = CASES.len() - 1;
 
 /// From level to paper within one panel.
 struct Axis {
@@ -210,12 +200,12 @@ impl Axis {
     }
 }
 
-fn draw(board: &mut Board, panel: &Panel<'_>, corner: Point, units: UnitSystem) {
+fn draw(board: &mut Board, panel: &Panel<'_>, corner: Point, unit: &Unit) {
     let axis = Axis::of(panel, corner);
     let name = fit(panel.name, 8.0, true, PANEL - 4.0);
     board.put(Text::new([corner[0] + 1.0, corner[1] + 8.0], Anchor::Start, 8.0, name).strong());
-    graduate(board, &axis, units);
-    marked(board, panel, &axis, units);
+    graduate(board, &axis, unit);
+    marked(board, panel, &axis, unit);
     let column = (axis.frame.right - axis.frame.left) / COLUMNS as f64;
     for (index, band) in panel.bands.iter().enumerate() {
         let middle = axis.frame.left + column * (index as f64 + 0.5);
@@ -223,30 +213,26 @@ fn draw(board: &mut Board, panel: &Panel<'_>, corner: Point, units: UnitSystem) 
     }
     for (index, band) in panel.bands.iter().enumerate() {
         let middle = axis.frame.left + column * (index as f64 + 0.5);
-        told(board, panel, &axis, band, middle, column, units);
+        told(board, panel, &axis, band, middle, column, unit);
     }
 }
 
-fn graduate(board: &mut Board, axis: &Axis, units: UnitSystem) {
-    let (unit, symbol) = match units {
-        UnitSystem::Us if axis.high - axis.low < 1.2 => (0.0254, "in"),
-        UnitSystem::Si if axis.high - axis.low < 1.2 => (0.001, "mm"),
-        _ => length_unit(units),
-    };
-    let step = round_step((axis.high - axis.low) / unit / 6.0);
-    let first = (axis.low / unit / step).ceil() as i64;
-    let last = (axis.high / unit / step).floor() as i64;
+fn graduate(board: &mut Board, axis: &Axis, unit: &Unit) {
+    let per = unit.factor;
+    let step = round_step((axis.high - axis.low) / per / 6.0);
+    let first = (axis.low / per / step).ceil() as i64;
+    let last = (axis.high / per / step).floor() as i64;
     let hair = Stroke::solid(0.3, Tone::Faint);
     for tick in first..=last {
-        let y = axis.y(tick as f64 * step * unit);
+        let y = axis.y(tick as f64 * step * per);
         board
             .scene
             .line(&[[axis.frame.left - 3.0, y], [axis.frame.right, y]], hair);
-        let words = graduation(tick as f64 * step, step);
+        let words = level_graduation(tick as f64 * step, step);
         board.put(Text::new([axis.frame.left - 5.0, y], Anchor::End, SMALL, words));
     }
     let at = [axis.frame.left - 5.0, axis.frame.top - 9.0];
-    board.put(Text::new(at, Anchor::End, SMALL, symbol));
+    board.put(Text::new(at, Anchor::End, SMALL, unit.symbol));
     let (left, top, bottom) = (axis.frame.left, axis.frame.top, axis.frame.bottom);
     board
         .scene
@@ -254,7 +240,7 @@ fn graduate(board: &mut Board, axis: &Axis, units: UnitSystem) {
 }
 
 /// Rim, floor and intake across the panel; what lies lower is told at its foot.
-fn marked(board: &mut Board, panel: &Panel<'_>, axis: &Axis, units: UnitSystem) {
+fn marked(board: &mut Board, panel: &Panel<'_>, axis: &Axis, unit: &Unit) {
     let levels = &panel.levels;
     let known = [
         (
@@ -276,7 +262,7 @@ fn marked(board: &mut Board, panel: &Panel<'_>, axis: &Axis, units: UnitSystem) 
     let mut lower = Vec::new();
     for (name, level, stroke) in known {
         let Some(level) = level else { continue };
-        let words = format!("{name} {}", show_level(level, units));
+        let words = format!("{name} {}", show_level_in(level, unit));
         if axis.shows(level) {
             let y = axis.y(level);
             board
@@ -320,8 +306,7 @@ fn bar(board: &mut Board, panel: &Panel<'_>, axis: &Axis, band: &Band, x: f64, c
     let half = column * 0.28;
     let still = panel.levels.still.level;
     let (top, bottom) = (axis.y(band.high.max(still)), axis.y(band.low.min(still)));
-    let over = panel.levels.rim.shown && band.high > panel.levels.rim.level;
-    let (fill, edge) = if over {
+    let (fill, edge) = if panel.over(band) {
         (Fill::Ink, Stroke::solid(0.6, Tone::Ink))
     } else {
         (Fill::Water, Stroke::solid(0.6, Tone::Accent))
@@ -347,19 +332,13 @@ fn bar(board: &mut Board, panel: &Panel<'_>, axis: &Axis, band: &Band, x: f64, c
 }
 
 /// The level and the name of a case, clear of every bar and line.
-fn told(
-    board: &mut Board,
-    panel: &Panel<'_>,
-    axis: &Axis,
-    band: &Band,
-    x: f64,
-    column: f64,
-    units: UnitSystem,
-) {
+fn told(board: &mut Board, panel: &Panel<'_>, axis: &Axis, band: &Band, x: f64, column: f64, unit: &Unit) {
     let still = panel.levels.still.level;
     let (top, bottom) = (axis.y(band.high.max(still)), axis.y(band.low.min(still)));
-    let words = show_level(if band.high > still { band.high } else { band.low }, units);
-    let size = [width(&words, SMALL, false), SMALL * 1.2];
+    // The axis tells the unit.
+    let words = show_level_in(if band.high > still { band.high } else { band.low }, unit);
+    let words = words.strip_suffix(unit.symbol).unwrap_or(&words).trim_end();
+    let size = [width(words, SMALL, false), SMALL * 1.2];
     let y = if band.high >= still {
         top - 6.0
     } else {
@@ -399,12 +378,12 @@ fn lines_within(name: &str, room: f64) -> Vec<String> {
     lines
 }
 
-fn describe(scene: &mut Scene, panels: &[Panel<'_>], units: UnitSystem) {
+fn describe(scene: &mut Scene, panels: &[Panel<'_>], unit: &Unit) {
     let said = panels.iter().map(|panel| {
         let bands = panel.bands.iter();
-        let each = bands.map(|band| format!("{} {}", band.name, show_level(band.high, units)));
+        let each = bands.map(|band| format!("{} {}", band.name, show_level_in(band.high, unit)));
         let rim = if panel.levels.rim.shown {
-            format!("; rim {}", show_level(panel.levels.rim.level, units))
+            format!("; rim {}", show_level_in(panel.levels.rim.level, unit))
         } else {
             String::new()
         };
@@ -414,21 +393,31 @@ fn describe(scene: &mut Scene, panels: &[Panel<'_>], units: UnitSystem) {
         "Level of each basin in each case. {}",
         said.collect::<Vec<_>>().join(" ")
     );
-    scene.notes.push(
-        "Each bar runs from the still level to the level of the case, marked by a stroke; a black bar stands over the \
-         rim. Each panel has a scale of its own, enlarged about its levels."
-            .to_owned(),
-    );
+    scene.notes.push(format!(
+        "{}. Each bar runs from the still level to the level of the case, marked by a stroke.",
+        levels_in(unit)
+    ));
+    if panels
+        .iter()
+        .any(|panel| panel.bands.iter().any(|band| panel.over(band)))
+    {
+        scene.notes.push("A black bar stands over the rim.".to_owned());
+    }
+    if panels.len() > 1 {
+        scene
+            .notes
+            .push("Each panel has a scale of its own, enlarged about its levels.".to_owned());
+    }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{AXIS, BETWEEN, CASES, COLUMNS, FINE, PANEL, lines_within, width};
+    use super::{AXIS, BETWEEN, CASES, COLUMNS, EDGE_SETTLED, FINE, PANEL, lines_within, width};
 
     #[test]
     fn the_name_of_every_case_fits_its_column_uncut() {
         let room = (PANEL - AXIS) / COLUMNS as f64 - BETWEEN;
-        for (name, ..) in CASES {
+        for (name, ..) in CASES.into_iter().filter(|(name, ..)| *name != EDGE_SETTLED) {
             let lines = lines_within(name, room);
             assert_eq!(lines.concat().replace(' ', ""), name.replace(' ', ""));
             assert!(lines.len() <= 3, "{name} takes {} lines", lines.len());
