@@ -266,6 +266,46 @@ impl Bounds {
             && other.top + HAIR < self.bottom
     }
 
+    /// Whether a straight line passes through the box.
+    pub fn crossed_by(&self, [from, to]: &[Point; 2]) -> bool {
+        const HAIR: f64 = 1e-6;
+        let sides = [
+            (from[0], to[0], self.left + HAIR, self.right - HAIR),
+            (from[1], to[1], self.top + HAIR, self.bottom - HAIR),
+        ];
+        // The share of the line that lies between each pair of sides.
+        let (mut enters, mut leaves) = (0.0_f64, 1.0_f64);
+        for (from, to, low, high) in sides {
+            let run = to - from;
+            if run.abs() < HAIR {
+                if from <= low || from >= high {
+                    return false;
+                }
+                continue;
+            }
+            let (one, other) = ((low - from) / run, (high - from) / run);
+            enters = enters.max(one.min(other));
+            leaves = leaves.min(one.max(other));
+        }
+        enters < leaves
+    }
+
+    /// The box with room about it.
+    #[must_use]
+    pub fn wider(&self, by: f64) -> Self {
+        Self {
+            left: self.left - by,
+            top: self.top - by,
+            right: self.right + by,
+            bottom: self.bottom + by,
+        }
+    }
+
+    /// The point of the box nearest to another.
+    pub fn nearest_to(&self, [x, y]: Point) -> Point {
+        [x.min(self.right).max(self.left), y.min(self.bottom).max(self.top)]
+    }
+
     /// Whether a box lies inside this one.
     pub fn holds(&self, inner: &Self) -> bool {
         const HAIR: f64 = 1e-6;
@@ -295,6 +335,24 @@ impl Scene {
             stroke,
             fill: Some(fill),
         });
+    }
+
+    /// A word that a line runs through.
+    pub fn struck_out(&self) -> Option<&Text> {
+        let lines = |item: &Item| match item {
+            Item::Path {
+                points,
+                closed: false,
+                ..
+            } => points.windows(2).map(|pair| [pair[0], pair[1]]).collect(),
+            _ => Vec::new(),
+        };
+        let lines: Vec<[Point; 2]> = self.items.iter().flat_map(lines).collect();
+        self.items.iter().find_map(|item| {
+            let Item::Text(text) = item else { return None };
+            let bounds = text.bounds();
+            lines.iter().any(|line| bounds.crossed_by(line)).then_some(text)
+        })
     }
 
     /// The boxes of all texts and marks: what must not overlap.

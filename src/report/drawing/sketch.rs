@@ -8,12 +8,12 @@ use super::{
     name_of,
     outline::Outline,
     scale::{Scale, graduation, length_unit, round_step, scale},
-    scene::{Anchor, Fill, Pattern, Point, Scene, Stroke, Text, Tone},
+    scene::{Anchor, Fill, Point, Scene, Stroke, Text, Tone},
     text::fit,
 };
 use crate::{
     figures::Ledger,
-    plan::{Form, Plan},
+    plan::{Basin as Planned, Form, Plan},
     quantity::{Kind, UnitSystem, show},
 };
 
@@ -27,6 +27,8 @@ const HEAD: f64 = 22.0;
 /// Height of a full sheet, pt.
 const SHEET: f64 = 520.0;
 const CORNERS: u32 = 64;
+/// Line that the edge of a floor is drawn with, pt.
+const FLOOR_EDGE: f64 = 0.6;
 /// Where the scale bar begins, pt.
 const BAR: f64 = 6.0;
 
@@ -38,7 +40,7 @@ struct Basin<'a> {
 /// Plan sketches of the basins whose shape is shown, all to one scale, some to a sheet.
 pub(super) fn sketches(plan: &Plan, ledger: &Ledger, units: UnitSystem) -> Vec<Scene> {
     let mut basins = Vec::new();
-    let mut missing = Vec::new();
+    let (mut by_areas, mut unknown) = (Vec::new(), Vec::new());
     for id in in_flow_order(plan) {
         let Some(basin) = plan.basins.get(id) else {
             continue;
@@ -46,7 +48,8 @@ pub(super) fn sketches(plan: &Plan, ledger: &Ledger, units: UnitSystem) -> Vec<S
         let name = name_of(id, &basin.name);
         match Outline::of(basin, &Levels::of(basin, ledger, &[])) {
             Some(outline) => basins.push(Basin { name, outline }),
-            None => missing.push(name),
+            None if by_contours(basin) => by_areas.push(name),
+            None => unknown.push(name),
         }
     }
     let longest = basins
@@ -73,13 +76,36 @@ pub(super) fn sketches(plan: &Plan, ledger: &Ledger, units: UnitSystem) -> Vec<S
             board.scene
         })
         .collect();
-    if let Some(last) = scenes.last_mut().filter(|_| !missing.is_empty()) {
-        let missing = missing.join(", ");
-        last.notes.push(format!(
-            "Without a sketch, as their outline is not shown: {missing}."
-        ));
+    if let Some(last) = scenes.last_mut() {
+        last.notes.extend(not_sketched(&by_areas, &unknown));
     }
     scenes
+}
+
+/// Whether areas at levels stand for a basin's shape: enough for volumes, but no outline.
+fn by_contours(basin: &Planned) -> bool {
+    basin
+        .contours
+        .value()
+        .is_some_and(|contours| !contours.is_empty())
+}
+
+/// Why basins have no sketch.
+fn not_sketched(by_areas: &[&str], unknown: &[&str]) -> Vec<String> {
+    let mut said = Vec::new();
+    if !by_areas.is_empty() {
+        let names = by_areas.join(", ");
+        said.push(format!(
+            "Not sketched, as areas at levels give a volume but no outline: {names}."
+        ));
+    }
+    if !unknown.is_empty() {
+        let names = unknown.join(", ");
+        said.push(format!(
+            "Not sketched, as the plan shows no form with its sizes: {names}."
+        ));
+    }
+    said
 }
 
 /// A sketch and where it stands on its sheet.
@@ -154,12 +180,21 @@ fn one(
             Some(Stroke::solid(0.4, Tone::Soft)),
         );
     }
-    let sloped = outline.form != Form::Bowl && outline.slope.is_some_and(|slope| slope > 0.0);
-    if let Some(depth) = outline.depth.filter(|_| sloped || !outline.shelves.is_empty()) {
-        let dashed = Stroke::new(0.6, Tone::Soft, Pattern::Dashed);
-        let points = ring(depth);
-        let closed: Vec<Point> = points.iter().chain(points.first()).copied().collect();
-        board.scene.line(&closed, dashed);
+    let thin = Stroke::solid(FLOOR_EDGE, Tone::Soft);
+    if let Some(depth) = floor_depth(outline) {
+        board.scene.line(&closed(ring(depth)), thin);
+        if has_corners(outline) {
+            // Where two sloped sides meet, down to the floor: the outer corners of each slope to its inner ones.
+            for pair in outline
+                .bends(depth)
+                .windows(2)
+                .filter(|pair| slopes(outline, pair))
+            {
+                for (upper, lower) in ring(pair[0]).into_iter().zip(ring(pair[1])) {
+                    board.scene.line(&[upper, lower], Stroke::solid(0.3, Tone::Soft));
+                }
+            }
+        }
     }
     let length = |m: f64| show(m, Kind::Length, units);
     let below = y + wide / 2.0 + 7.0;
@@ -180,6 +215,30 @@ fn one(
             SIDE - 14.0,
         );
     }
+}
+
+/// The depth of the floor below the rim where its edge stands in from the outline; a bowl has no edge.
+fn floor_depth(outline: &Outline) -> Option<f64> {
+    let sloped = outline.slope.is_some_and(|slope| slope > 0.0);
+    let depth = outline.depth?;
+    (outline.form != Form::Bowl && (sloped || !outline.shelves.is_empty())).then_some(depth)
+}
+
+/// Whether sloped sides meet in corners.
+fn has_corners(outline: &Outline) -> bool {
+    let sloped = outline.slope.is_some_and(|slope| slope > 0.0);
+    outline.form == Form::Rectangle && sloped && floor_depth(outline).is_some()
+}
+
+/// Whether the side between two depths is a slope, and not a wall or a shelf.
+fn slopes(outline: &Outline, depths: &[f64]) -> bool {
+    let steps = outline.inset(depths[1], outline.width) - outline.inset(depths[0], outline.width);
+    depths[1] - depths[0] > 1e-3 && steps > 1e-3
+}
+
+fn closed(points: Vec<Point>) -> Vec<Point> {
+    let first = points.first().copied();
+    points.into_iter().chain(first).collect()
 }
 
 fn corners(form: Form, [x, y]: Point, [long, wide]: Point) -> Vec<Point> {
@@ -246,8 +305,105 @@ fn describe(scene: &mut Scene, basins: &[&Basin<'_>], scale: &Scale, units: Unit
     let said: Vec<String> = said.collect();
     scene.alt = format!("Plan sketches to a scale of {}. {}", scale.words, said.join(" "));
     scene.notes.push(format!(
-        "Sizes at the rim, to scale, {}; inner lines are shelves, dashed the edge of the floor. Where basins, falls and \
-         pumps lie to each other is not in the plan's data and is not drawn.",
-        scale.words
+        "Sizes at the rim, to scale, {}{}.",
+        scale.words,
+        lines(basins)
     ));
+    scene.notes.push(
+        "Where basins, falls and pumps lie to each other is not in the plan's data and is not drawn."
+            .to_owned(),
+    );
+}
+
+/// What the lines inside the outlines are, as far as there are any.
+fn lines(basins: &[&Basin<'_>]) -> String {
+    let any = |is: fn(&Outline) -> bool| basins.iter().any(|basin| is(&basin.outline));
+    let kinds = [
+        (
+            any(|outline| !outline.shelves.is_empty()),
+            "white bands are shelves",
+        ),
+        (
+            any(|outline| floor_depth(outline).is_some()),
+            "the innermost line is the edge of the floor",
+        ),
+        (any(has_corners), "slanting lines are the corners of slopes"),
+    ];
+    let said: Vec<&str> = kinds
+        .into_iter()
+        .filter_map(|(drawn, words)| drawn.then_some(words))
+        .collect();
+    if said.is_empty() {
+        String::new()
+    } else {
+        format!("; {}", said.join(", "))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{
+        super::scene::{Item, Pattern},
+        *,
+    };
+
+    fn basin(form: Form, slope: Option<f64>, shelves: &[(f64, f64)]) -> Basin<'static> {
+        let outline = Outline {
+            form,
+            length: 6.0,
+            width: 4.0,
+            depth: Some(1.5),
+            slope,
+            shelves: shelves.to_vec(),
+        };
+        Basin {
+            name: "pool",
+            outline,
+        }
+    }
+
+    #[test]
+    fn a_caption_names_only_what_is_drawn() {
+        let said = |basin: Basin<'_>| lines(&[&basin]);
+        assert_eq!(said(basin(Form::Rectangle, Some(0.0), &[])), "");
+        assert_eq!(said(basin(Form::Bowl, None, &[])), "");
+        let sloped = said(basin(Form::Rectangle, Some(0.5), &[]));
+        assert!(sloped.contains("floor") && sloped.contains("corners") && !sloped.contains("shelves"));
+        let round = said(basin(Form::Ellipse, Some(0.5), &[]));
+        assert!(round.contains("floor") && !round.contains("corners"));
+        let stepped = said(basin(Form::Rectangle, None, &[(0.5, 0.3)]));
+        assert!(stepped.contains("shelves") && stepped.contains("floor") && !stepped.contains("corners"));
+    }
+
+    #[test]
+    fn a_narrow_floor_is_drawn_with_the_slopes_down_to_it() {
+        let basin = basin(Form::Rectangle, Some(1.3), &[]);
+        let mut board = Board::new(WIDTH, 0.0, String::new());
+        one(
+            &mut board,
+            &basin,
+            [100.0, 60.0],
+            [90.0, 60.0],
+            90.0,
+            UnitSystem::Si,
+        );
+        let paths = board.scene.items.iter().filter_map(|item| match item {
+            Item::Path { points, stroke, .. } => stroke.map(|stroke| (points.len(), stroke.pattern)),
+            _ => None,
+        });
+        let paths: Vec<(usize, Pattern)> = paths.collect();
+        // The floor's edge all round and a line from each corner, none of them dashed.
+        assert!(paths.contains(&(5, Pattern::Solid)));
+        assert!(paths.iter().filter(|(points, _)| *points == 2).count() >= 4);
+        assert!(paths.iter().all(|(_, pattern)| *pattern == Pattern::Solid));
+    }
+
+    #[test]
+    fn basins_without_a_sketch_are_told_by_what_the_plan_gives() {
+        assert!(not_sketched(&[], &[]).is_empty());
+        let said = not_sketched(&["mill pond"], &["pool", "sump"]);
+        assert_eq!(said.len(), 2);
+        assert!(said[0].contains("areas at levels") && said[0].ends_with("mill pond."));
+        assert!(said[1].contains("no form") && said[1].ends_with("pool, sump."));
+    }
 }

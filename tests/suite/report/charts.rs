@@ -2,7 +2,7 @@
 
 use bywash::report::drawing::{Fill, Item, Scene, Text};
 
-use super::{courtyard, generated::crosses, reviewed};
+use super::{courtyard, reviewed};
 
 const TWO_PONDS: &str = include_str!("../../../examples/two-ponds.jsonc");
 const RETROFIT: &str = include_str!("../../../examples/courtyard-retrofit.jsonc");
@@ -111,7 +111,7 @@ fn no_leader_of_a_mark_runs_under_another() {
     for points in leaders {
         let under = marks
             .iter()
-            .filter(|mark| crosses(points[0], points[1], mark))
+            .filter(|mark| mark.crossed_by(&[points[0], points[1]]))
             .count();
         assert_eq!(under, 1);
     }

@@ -3,8 +3,8 @@
 use super::{
     super::{
         levels::{NOMINAL_LAYER, level, thickness},
-        scene::{Anchor, Fill, Point, Stroke, Text, Tone},
-        text::{leading, width},
+        scene::{Anchor, Bounds, Fill, Item, Point, Stroke, Text, Tone},
+        text::leading,
     },
     CORRIDOR, SMALL, Sheet,
     legend::{GROUND, Key, LINING, POWER_OFF, RUNNING, STILL, UNDERLAY, UNLINED, WELL},
@@ -17,6 +17,8 @@ use crate::{
 
 /// Stone of this largest size and below is drawn as gravel, m: 1-1/2 in, in round figures.
 const GRAVEL: f64 = 0.04;
+/// Where a clean-out well stands, as a share of the width from the right wall.
+pub(super) const WELL_ACROSS: f64 = 0.16;
 /// Share of the width that a layer with an area of its own is drawn over.
 const INNER: f64 = 0.75;
 
@@ -36,10 +38,9 @@ impl Sheet<'_> {
         for (left, right) in spans {
             let corners = [[left, y], [right, y], [right, y + 5.0], [left, y + 5.0]];
             self.scene.area(&corners, Fill::Ground, None);
-            self.scene
-                .line(&[[left, y], [right, y]], GROUND.dashed_unless(certain));
+            self.ink(&[[left, y], [right, y]], GROUND.dashed_unless(certain));
         }
-        self.explain(Key::Ground);
+        self.explain_as(Key::Ground, certain);
     }
 
     pub(super) fn basin(&mut self, index: usize) {
@@ -96,6 +97,7 @@ impl Sheet<'_> {
             let top = (bottom + thickness.unwrap_or(NOMINAL_LAYER)).min(self.basins[index].levels.filled);
             let certain = thickness.is_some() && self.basins[index].levels.floor.shown;
             let outline = Stroke::solid(0.5, Tone::Soft).dashed_unless(certain);
+            self.dashed |= !certain;
             if matches!(layer.area, PlanShown::Is(_)) {
                 let around = layers.get(at + 1).map_or(Fill::Stone, |(_, above)| hatch(above));
                 let corners = self.slab(index, bottom, top, 1.0);
@@ -113,7 +115,7 @@ impl Sheet<'_> {
                 Some(thickness) => format!("{id} {}", show(thickness, Kind::Length, self.units)),
                 None => format!("{id} ?"),
             };
-            self.inside_label(index, (bottom, top), words);
+            self.layer_names.push((index, (bottom, top), words));
             self.anchors.push((
                 layer.place.clone(),
                 self.spot(index, f64::midpoint(bottom, top), 0.25),
@@ -122,19 +124,29 @@ impl Sheet<'_> {
         }
     }
 
-    /// Words in the middle of a layer, where they fit.
-    fn inside_label(&mut self, index: usize, (bottom, top): (f64, f64), words: String) {
-        let walls = self.walls_at(index, bottom);
-        let middle = [
-            f64::midpoint(walls.0, walls.1),
-            self.y(f64::midpoint(bottom, top)),
-        ];
-        let text = Text::new(middle, Anchor::Middle, SMALL, words);
-        let room = (walls.1 - walls.0) * INNER - 26.0;
-        let high = self.y(bottom) - self.y(top);
-        let fits = width(&text.text, SMALL, false) <= room && size(&text)[1] <= high;
-        if fits && self.taken.free(&text.bounds()) {
-            self.put(text);
+    /// The name of each layer inside it, as near to its middle as there is room.
+    pub(super) fn layer_names(&mut self) {
+        for (index, (bottom, top), words) in std::mem::take(&mut self.layer_names) {
+            let walls = self.walls_at(index, bottom);
+            let middle = [
+                f64::midpoint(walls.0, walls.1),
+                self.y(f64::midpoint(bottom, top)),
+            ];
+            let cut = (walls.1 - walls.0) * (1.0 - INNER) / 2.0;
+            let inside = Bounds {
+                left: walls.0 + cut,
+                top: self.y(top),
+                right: walls.1 - cut,
+                bottom: self.y(bottom),
+            };
+            let text = Text::new(middle, Anchor::Middle, SMALL, words);
+            if let Some(found) = self.taken.nearest(middle, size(&text), &inside) {
+                let at = [
+                    f64::midpoint(found.left, found.right),
+                    f64::midpoint(found.top, found.bottom),
+                ];
+                self.scene.items.push(Item::Text(Text { at, ..text }));
+            }
         }
     }
 
@@ -150,7 +162,7 @@ impl Sheet<'_> {
             return;
         }
         let walls = self.basins[index].inside;
-        let x = walls.1 - (walls.1 - walls.0) * 0.16;
+        let x = walls.1 - (walls.1 - walls.0) * WELL_ACROSS;
         let corners = [
             [x - 3.0, bottom],
             [x - 3.0, top],
@@ -158,6 +170,8 @@ impl Sheet<'_> {
             [x + 3.0, bottom],
         ];
         self.scene.area(&corners, Fill::Paper, Some(WELL));
+        self.taken
+            .claim(Bounds::at([x - 5.0, top - 1.0], [10.0, bottom - top + 1.0]));
         let lid = Stroke::solid(1.2, Tone::Ink);
         self.scene.line(&[[x - 4.5, top], [x + 4.5, top]], lid);
         self.explain(Key::Well);
@@ -194,14 +208,14 @@ impl Sheet<'_> {
         let lining = shown.basin.lining.given();
         let underlay = lining.is_some_and(|lining| lining.underlay.given().is_some());
         if lining.is_some() {
-            self.scene.line(&inner, LINING.dashed_unless(certain));
-            self.explain(Key::Lining);
+            self.ink(&inner, LINING.dashed_unless(certain));
+            self.explain_as(Key::Lining, certain);
         } else {
-            self.scene.line(&inner, UNLINED.dashed_unless(certain));
-            self.explain(Key::Unlined);
+            self.ink(&inner, UNLINED.dashed_unless(certain));
+            self.explain_as(Key::Unlined, certain);
         }
         if underlay {
-            self.scene.line(&outer, UNDERLAY);
+            self.ink(&outer, UNDERLAY);
             self.explain(Key::Underlay);
         }
     }
@@ -211,7 +225,7 @@ impl Sheet<'_> {
         let across = |sheet: &mut Self, level: f64, stroke: Stroke, key: Key| {
             let walls = sheet.walls_at(index, level);
             let y = sheet.y(level);
-            sheet.scene.line(&[[walls.0, y], [walls.1, y]], stroke);
+            sheet.ink(&[[walls.0, y], [walls.1, y]], stroke);
             sheet.explain(key);
         };
         if let Some(level) = levels.power_off {
@@ -223,8 +237,10 @@ impl Sheet<'_> {
         if levels.still.shown {
             across(self, levels.still.level, STILL, Key::Still);
             let walls = self.walls_at(index, levels.still.level);
-            let x = walls.0 + (walls.1 - walls.0) * 0.36;
-            self.water_mark(x, self.y(levels.still.level));
+            let x = walls.0 + (walls.1 - walls.0) * 0.47;
+            let y = self.y(levels.still.level);
+            self.water_mark(x, y);
+            self.taken.claim(Bounds::at([x - 3.0, y - 5.2], [6.0, 5.2]));
         }
     }
 
@@ -242,25 +258,20 @@ impl Sheet<'_> {
         if !(levels.rim.shown && levels.still.shown) {
             return;
         }
-        let x = if shown.labels_left {
-            shown.inside.0 + 5.0
+        let (wall, turn) = if shown.labels_left {
+            (shown.inside.0, 1.0)
         } else {
-            shown.inside.1 - 5.0
+            (shown.inside.1, -1.0)
         };
         let (top, bottom) = (self.y(levels.rim.level), self.y(levels.highest_water()));
+        let x = wall + turn * 5.0;
         let thin = Stroke::solid(0.5, Tone::Ink);
-        self.scene.line(&[[x, top], [x, bottom]], thin);
+        self.ink(&[[x, top], [x, bottom]], thin);
         for y in [top, bottom] {
-            self.scene.line(&[[x - 2.5, y + 1.5], [x + 2.5, y - 1.5]], thin);
+            self.ink(&[[x - 2.5, y + 1.5], [x + 2.5, y - 1.5]], thin);
         }
-        let wall = if shown.labels_left {
-            shown.inside.0
-        } else {
-            shown.inside.1
-        };
-        let reach = if shown.labels_left { x + 3.0 } else { x - 3.0 };
         let hair = Stroke::solid(0.25, Tone::Soft);
-        self.scene.line(&[[wall, top], [reach, top]], hair);
+        self.ink(&[[wall, top], [x + turn * 3.0, top]], hair);
     }
 
     /// A point inside a basin at a level, a share of the way across.
@@ -275,9 +286,11 @@ impl Sheet<'_> {
         let (levels, place) = (shown.levels.clone(), shown.basin.place.clone());
         let middle = f64::midpoint(levels.water(), levels.floor.level);
         let outside = shown.inside.1 + CORRIDOR / 2.0;
+        // At the wall away from the labels.
+        let far = if shown.labels_left { 1.0 } else { 0.0 };
         let spots = [
             (place.clone(), self.spot(index, middle, 0.5)),
-            (place.child("rim"), self.spot(index, levels.rim.level, 0.6)),
+            (place.child("rim"), self.spot(index, levels.rim.level, far)),
             (place.child("still"), self.spot(index, levels.still.level, 0.55)),
             (place.child("floor"), self.spot(index, levels.floor.level, 0.5)),
             (place.child("shape"), self.spot(index, middle, 0.04)),

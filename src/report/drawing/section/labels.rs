@@ -3,14 +3,14 @@
 use super::{
     super::{
         levels::Drawn,
-        placing::spread,
+        placing::spread_between,
         scene::{Anchor, Stroke, Text, Tone},
         text::{LINE_HEIGHT, fit, width},
     },
     COLUMN, SMALL, Sheet,
 };
 use crate::{
-    quantity::{Kind, show, show_level},
+    quantity::{Kind, show, show_level_in},
     read::Place,
     review::Question,
 };
@@ -21,17 +21,74 @@ const ROOM: f64 = COLUMN - 4.0;
 /// Labels beside one basin; a page has no room for more.
 const MOST: usize = 44;
 
+/// Height of a label with room about it, pt.
+const LABEL_HEIGHT: f64 = SMALL * LINE_HEIGHT + 0.4;
+/// Where the columns of labels begin, pt.
+const COLUMN_TOP: f64 = super::HEAD - 6.0;
+/// Where leaders bend, out from the wall, pt.
+const KNEE: f64 = 6.0;
+
 /// A label of a level.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Label {
-    pub text: String,
+    /// What is at the level; several things where they are at the same.
+    names: String,
+    /// The level in words; what asks for it where the plan does not show it.
+    value: String,
     /// The level it points at, m.
-    pub level: f64,
-    pub strong: bool,
+    level: f64,
+    kind: LabelKind,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum LabelKind {
+    /// A level of the plan or computed.
+    Told,
+    /// Not shown, drawn at a nominal level.
+    Asked,
+    /// Not shown and not drawn.
+    Absent,
+    /// A height between two levels.
+    Height,
+}
+
+impl Label {
+    /// The label as it is set.
+    pub fn text(&self) -> String {
+        format!("{} {}", self.names, self.value)
+    }
+
+    const fn strong(&self) -> bool {
+        matches!(self.kind, LabelKind::Height)
+    }
+
+    /// Takes in a label of the same level, as printed, where there is room for both; whether it did.
+    fn takes(&mut self, other: &Self) -> bool {
+        let told = self.kind == LabelKind::Told && other.kind == LabelKind::Told;
+        if self == other
+            || (told && self.value == other.value && self.names.split(", ").any(|name| name == other.names))
+        {
+            return true;
+        }
+        let names = format!("{}, {}", self.names, other.names);
+        let fits = width(&format!("{names} {}", self.value), SMALL, false) <= ROOM;
+        let both = told && self.value == other.value && fits;
+        if both {
+            self.names = names;
+        }
+        both
+    }
+}
+
+/// Adds a label to others, on the line of one of the same level where it can.
+fn add(labels: &mut Vec<Label>, label: Label) {
+    if !labels.iter_mut().any(|other| other.takes(&label)) && labels.len() < MOST {
+        labels.push(label);
+    }
 }
 
 impl Sheet<'_> {
-    /// The levels of a basin as labels; waters that read alike share one.
+    /// The levels of a basin as labels; those that read alike share one.
     pub(super) fn levels_of(&self, index: usize) -> Vec<Label> {
         let levels = &self.basins[index].levels;
         let place = &self.basins[index].basin.place;
@@ -42,39 +99,20 @@ impl Sheet<'_> {
                 self.asked(name, drawn.level, &place.child(name))
             }
         };
-        let mut labels = vec![edge("rim", levels.rim)];
-        let mut waters: Vec<(String, String, f64)> = Vec::new();
-        let still = levels.still.shown.then_some(levels.still.level);
-        for (name, level) in [
-            ("still", still),
-            ("running", levels.running),
-            ("power-off", levels.power_off),
-        ] {
-            let Some(level) = level else { continue };
-            let shown = show_level(level, self.units);
-            let fits = |names: &str| width(&format!("{names}, {name} {shown}"), SMALL, false) <= ROOM;
-            let alike = |(names, same, _): &&mut (String, String, f64)| *same == shown && fits(names);
-            match waters.iter_mut().find(alike) {
-                Some((names, _, _)) => *names = format!("{names}, {name}"),
-                None => waters.push((name.to_owned(), shown, level)),
+        let mut labels = vec![edge("rim", levels.rim), edge("still", levels.still)];
+        for (name, level) in [("running", levels.running), ("power-off", levels.power_off)] {
+            if let Some(level) = level {
+                add(&mut labels, self.told(name, level));
             }
         }
-        labels.extend(waters.into_iter().map(|(names, shown, level)| Label {
-            text: format!("{names} {shown}"),
-            level,
-            strong: false,
-        }));
-        if !levels.still.shown {
-            labels.push(edge("still", levels.still));
-        }
-        labels.push(edge("floor", levels.floor));
+        add(&mut labels, edge("floor", levels.floor));
         let water = levels.highest_water();
         if levels.rim.shown && levels.still.shown {
-            let freeboard = levels.rim.level - water;
             labels.push(Label {
-                text: format!("freeboard {}", show(freeboard, Kind::Length, self.units)),
+                names: "freeboard".to_owned(),
+                value: show(levels.rim.level - water, Kind::Length, self.units),
                 level: f64::midpoint(levels.rim.level, water),
-                strong: true,
+                kind: LabelKind::Height,
             });
         }
         labels
@@ -83,34 +121,56 @@ impl Sheet<'_> {
     /// Adds a level to a basin's labels, once.
     pub(super) fn label(&mut self, index: usize, name: &str, level: f64) {
         let label = self.told(name, level);
-        self.add(index, label);
+        add(&mut self.basins[index].labels, label);
     }
 
     /// A level as a label.
     fn told(&self, name: &str, level: f64) -> Label {
         Label {
-            text: format!("{name} {}", show_level(level, self.units)),
+            names: name.to_owned(),
+            value: show_level_in(level, self.level_unit),
             level,
-            strong: false,
+            kind: LabelKind::Told,
+        }
+    }
+
+    /// Adds a level, or what asks for it where the plan does not show it and it is drawn at a nominal one.
+    pub(super) fn label_or_ask(
+        &mut self,
+        index: usize,
+        name: &str,
+        level: Option<f64>,
+        (nominal, place): (f64, &Place),
+    ) {
+        match level {
+            Some(level) => self.label(index, name, level),
+            None => self.ask(index, name, nominal, place),
         }
     }
 
     /// Adds a label for what the plan does not show, once.
-    pub(super) fn ask(&mut self, index: usize, name: &str, level: f64, place: &Place) {
+    fn ask(&mut self, index: usize, name: &str, level: f64, place: &Place) {
         let label = self.asked(name, level, place);
-        self.add(index, label);
+        add(&mut self.basins[index].labels, label);
+    }
+
+    /// Adds a label for what the plan does not show at all, so that nothing is drawn of it.
+    pub(super) fn ask_absent(&mut self, index: usize, name: &str, level: f64, place: &Place) {
+        let label = Label {
+            kind: LabelKind::Absent,
+            ..self.asked(name, level, place)
+        };
+        add(&mut self.basins[index].labels, label);
     }
 
     /// What is not shown as a label, with the number of the question that asks for it.
     fn asked(&self, name: &str, level: f64, place: &Place) -> Label {
         let question = self.question(place);
         Label {
-            text: match question {
-                Some(number) => format!("{name} ? {number}"),
-                None => format!("{name} ?"),
-            },
+            names: name.to_owned(),
+            value: question.map_or("?".to_owned(), |number| format!("? {number}")),
             level,
-            strong: false,
+            kind: LabelKind::Asked,
         }
     }
 
@@ -123,50 +183,77 @@ impl Sheet<'_> {
             .map(|question| question.number.as_str())
     }
 
-    fn add(&mut self, index: usize, label: Label) {
-        let labels = &mut self.basins[index].labels;
-        if !labels.contains(&label) && labels.len() < MOST {
-            labels.push(label);
-        }
+    /// Where the columns of labels end, pt.
+    fn column_end(&self) -> f64 {
+        self.deep(0) - 2.0
+    }
+
+    /// What the longest column of labels lacks in height, pt: room for every label that a basin can have.
+    pub(super) fn room_under(&self) -> f64 {
+        let plan = self.plan;
+        let most = self.basins.iter().map(|shown| {
+            let is_this = |id: Option<&String>| id.is_some_and(|id| id == shown.id);
+            let shelves = shown.basin.shape.value().map_or(0, |shape| shape.shelves.len());
+            let pumps = plan.pumps.values().filter(|pump| is_this(pump.basin.value()));
+            let falls = plan.falls.values().filter(|fall| is_this(fall.from.value()));
+            let drains = plan.drains.values().filter(|drain| is_this(drain.from.value()));
+            let runs = plan.lines.values().flat_map(|line| line.runs.values());
+            let mouths = runs.filter(|run| is_this(run.to.value()));
+            // Rim, still, running, power-off, floor, freeboard, overflow, skimmer.
+            8 + shelves + pumps.count() + falls.count() + drains.count() + 2 * mouths.count()
+        });
+        let most = most.max().unwrap_or(0).min(MOST) as f64;
+        (most * LABEL_HEIGHT - (self.column_end() - COLUMN_TOP)).max(0.0)
     }
 
     /// Sets every column of labels, with a leader from each to its level.
     pub(super) fn level_labels(&mut self) {
-        let height = SMALL * LINE_HEIGHT + 0.4;
         for index in 0..self.basins.len() {
             let labels = self.basins[index].labels.clone();
             let wanted: Vec<f64> = labels.iter().map(|label| self.y(label.level)).collect();
-            let bottom = self.y(self.bottom) + 16.0;
-            let placed = spread(&wanted, height, super::HEAD - 6.0, bottom);
+            let (left, right) = self.column(index);
+            let crossings = self.taken.crossings(left, right);
+            let crossings: Vec<(f64, f64)> = crossings
+                .into_iter()
+                .map(|(upper, lower)| (upper - 1.0, lower + 1.0))
+                .collect();
+            let range = (COLUMN_TOP, self.column_end());
+            let placed = spread_between(&wanted, LABEL_HEIGHT, range, &crossings);
             for ((label, wanted), middle) in labels.iter().zip(wanted).zip(placed) {
                 self.level_label(index, label, wanted, middle);
             }
         }
     }
 
-    fn level_label(&mut self, index: usize, label: &Label, wanted: f64, middle: f64) {
+    /// Where the labels of a basin stand across, pt.
+    fn column(&self, index: usize) -> (f64, f64) {
         let shown = &self.basins[index];
-        let (edge, wall, anchor, turn) = if shown.labels_left {
-            (
-                shown.inside.0 - super::CORRIDOR,
-                shown.inside.0,
-                Anchor::End,
-                -1.0,
-            )
+        if shown.labels_left {
+            let right = shown.inside.0 - super::CORRIDOR - 2.0;
+            (right - ROOM, right)
         } else {
-            (
-                shown.inside.1 + super::CORRIDOR,
-                shown.inside.1,
-                Anchor::Start,
-                1.0,
-            )
+            let left = shown.inside.1 + super::CORRIDOR + 2.0;
+            (left, left + ROOM)
+        }
+    }
+
+    fn level_label(&mut self, index: usize, label: &Label, wanted: f64, middle: f64) {
+        let column = self.column(index);
+        let shown = &self.basins[index];
+        let walls = self.walls_at(index, label.level);
+        let (text_end, outer, wall, anchor, turn) = if shown.labels_left {
+            (column.1, shown.inside.0, walls.0, Anchor::End, -1.0)
+        } else {
+            (column.0, shown.inside.1, walls.1, Anchor::Start, 1.0)
         };
-        let stroke = Stroke::solid(0.25, Tone::Soft);
-        let points = [[wall, wanted], [edge - turn * 4.0, wanted], [edge + turn, middle]];
-        self.scene.line(&points, stroke);
-        let text = fit(&label.text, SMALL, label.strong, ROOM);
-        let mut text = Text::new([edge + turn * 2.0, middle], anchor, SMALL, text);
-        text.strong = label.strong;
+        if label.kind != LabelKind::Absent {
+            let knee = outer + turn * KNEE;
+            let points = [[wall, wanted], [knee, wanted], [text_end - turn, middle]];
+            self.ink(&points, Stroke::solid(0.25, Tone::Soft));
+        }
+        let text = fit(&label.text(), SMALL, label.strong(), ROOM);
+        let mut text = Text::new([text_end, middle], anchor, SMALL, text);
+        text.strong = label.strong();
         self.put(text);
     }
 }

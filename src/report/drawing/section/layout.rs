@@ -156,6 +156,7 @@ pub(super) fn basins<'a>(plan: &'a Plan, ledger: &Ledger, placed: &[Placed<'a>])
             inside,
             labels_left,
             labels: Vec::new(),
+            piped: (0.0, 0.0),
         })
     });
     basins.collect()

@@ -3,10 +3,11 @@
 use super::{
     super::{
         WIDTH,
-        scene::{Anchor, Fill, Pattern, Stroke, Text, Tone},
+        scene::{Anchor, Fill, Pattern, Point, Stroke, Text, Tone},
         text::width,
     },
     SMALL, Sheet,
+    piping::Toward,
 };
 
 /// What a legend explains.
@@ -42,6 +43,8 @@ pub(super) enum Key {
     Line,
     /// Pump.
     Pump,
+    /// Intake of a dry pump.
+    Intake,
     /// Check valve.
     CheckValve,
     /// Air inlet.
@@ -89,6 +92,7 @@ impl Key {
             Self::Well => "clean-out well",
             Self::Line => "pumped line",
             Self::Pump => "pump",
+            Self::Intake => "pump intake",
             Self::CheckValve => "check valve",
             Self::AirInlet => "air inlet",
             Self::Nappe => "fall",
@@ -106,15 +110,16 @@ impl Sheet<'_> {
     pub(super) fn draw_legend(&mut self) {
         const SAMPLE: f64 = 20.0;
         const ROW: f64 = 12.0;
+        const BETWEEN: f64 = 6.0;
         let mut keys = self.legend.clone();
-        keys.sort_by_key(|key| *key as usize);
+        keys.sort_by_key(|(key, _)| *key as usize);
         let (mut x, mut y) = (0.0, self.depth + 12.0);
-        for key in keys {
-            let long = SAMPLE + 4.0 + width(key.words(), SMALL, false) + 6.0;
-            if x + long > WIDTH {
+        for (key, unbroken) in keys {
+            let long = SAMPLE + 4.0 + width(key.words(), SMALL, false) + BETWEEN;
+            if x + long - BETWEEN > WIDTH {
                 (x, y) = (0.0, y + ROW);
             }
-            self.sample(key, x, y, SAMPLE);
+            self.sample(key, unbroken, [x, y], SAMPLE);
             self.put(Text::new(
                 [x + SAMPLE + 4.0, y],
                 Anchor::Start,
@@ -126,7 +131,8 @@ impl Sheet<'_> {
         self.depth = self.depth.max(y + 6.0);
     }
 
-    fn sample(&mut self, key: Key, x: f64, y: f64, long: f64) {
+    /// What the key looks like; dashed where it is nowhere drawn unbroken.
+    fn sample(&mut self, key: Key, unbroken: bool, [x, y]: Point, long: f64) {
         let middle = x + long / 2.0;
         let stroke = match key {
             Key::Datum => Stroke::new(0.4, Tone::Soft, Pattern::DashDotted),
@@ -152,20 +158,26 @@ impl Sheet<'_> {
                 return;
             }
             Key::Pump => return self.pump_symbol([middle, y]),
-            Key::CheckValve => return self.check_valve_symbol([middle, y], true),
+            Key::Intake => {
+                self.scene.line(&[[middle, y], [x + long, y]], PIPE);
+                return self.disc([middle, y], 2.4, Stroke::solid(0.9, Tone::Ink), Some(Fill::Paper));
+            }
+            Key::CheckValve => return self.check_valve_symbol([middle, y], Toward::Right),
             Key::Stream => {
                 let down = [[x, y - 1.0], [x + long, y + 1.0]];
-                self.scene.line(&down.map(|[x, y]| [x, y - 2.0]), STILL);
-                self.scene.line(&down.map(|[x, y]| [x, y + 2.0]), LINING);
+                let (water, bed) = (STILL.dashed_unless(unbroken), LINING.dashed_unless(unbroken));
+                self.scene.line(&down.map(|[x, y]| [x, y - 2.0]), water);
+                self.scene.line(&down.map(|[x, y]| [x, y + 2.0]), bed);
                 return;
             }
-            Key::Gravity => return self.gravity_pipe(&[[x, y], [x + long, y]], true),
-            Key::Overflow => return self.overflow_symbol([middle - 3.0, y - 2.0], 1.0),
-            Key::Skimmer => return self.skimmer_symbol([middle, y - 2.0], 5.0),
+            Key::Gravity => return self.gravity_pipe(&[[x, y], [x + long, y]], unbroken),
+            Key::Overflow => return self.overflow_symbol([middle - 3.0, y - 2.0], 7.0, unbroken),
+            Key::Skimmer => return self.skimmer_symbol([middle, y - 3.0], 2.5),
             Key::BottomDrain => return self.bottom_drain_symbol([middle, y - 2.0]),
             Key::AirInlet => return self.air_inlet_symbol([middle - 4.0, y], 1.0),
         };
-        self.scene.line(&[[x, y], [x + long, y]], stroke);
+        self.scene
+            .line(&[[x, y], [x + long, y]], stroke.dashed_unless(unbroken));
         if key == Key::Ground {
             let corners = [[x, y], [x + long, y], [x + long, y + 3.5], [x, y + 3.5]];
             self.scene.area(&corners, Fill::Ground, None);

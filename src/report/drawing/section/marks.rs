@@ -3,7 +3,7 @@
 use super::{
     super::{
         WIDTH,
-        scene::{Bounds, Item, Mark, Point, Stroke, Tone},
+        scene::{Bounds, Fill, Item, Mark, Point, Stroke, Tone},
         text::width,
     },
     Sheet,
@@ -15,13 +15,15 @@ use crate::{
 };
 
 /// Type size of a number, pt.
-const NUMBER: f64 = 6.6;
+const NUMBER: f64 = 7.4;
 /// Side of the shape before a number, pt.
-const SHAPE: f64 = 6.4;
+const SHAPE: f64 = 7.4;
 /// Room kept free round a mark, pt.
 const GAP: f64 = 0.8;
 /// What is kept clear about the point that a mark points at, pt.
 const AIM: f64 = 6.0;
+/// Radius of the dot at the point that a mark points at, pt.
+const DOT: f64 = 0.9;
 /// Most rows of marks that found no room near their place, in one section.
 const ROWS: usize = 14;
 
@@ -102,12 +104,14 @@ impl Sheet<'_> {
         }
         // Leaders first, so that none crosses a mark.
         for (_, anchor, bounds) in &set {
-            let middle = [
-                bounds.left + SHAPE / 2.0 + 1.0,
-                f64::midpoint(bounds.top, bounds.bottom),
-            ];
-            self.scene
-                .line(&[*anchor, middle], Stroke::solid(0.35, Tone::Ink));
+            let thin = Stroke::solid(0.35, Tone::Ink);
+            self.scene.line(&leader(*anchor, bounds), thin);
+            self.scene.items.push(Item::Disc {
+                at: *anchor,
+                radius: DOT,
+                stroke: thin,
+                fill: Some(Fill::Ink),
+            });
         }
         for (open, _, bounds) in set {
             self.depth = self.depth.max(bounds.bottom);
@@ -132,8 +136,14 @@ impl Sheet<'_> {
         let size = size_of(&open.number);
         let frame = self.frame();
         let apart = [size[0] + 2.0 * GAP, size[1] + 2.0 * GAP];
-        let found = self.taken.nearest(anchor, apart, &frame)?;
-        Some(Bounds::at([found.left + GAP, found.top + GAP], size))
+        let words = self.words();
+        // No leader strikes out a word.
+        let clear = |bounds: &Bounds| {
+            let leader = leader(anchor, &bounds.wider(-GAP));
+            !words.iter().any(|word| word.crossed_by(&leader))
+        };
+        let found = self.taken.nearest_where(anchor, apart, &frame, clear)?;
+        Some(found.wider(-GAP))
     }
 
     /// Marks that found no room near their place, in rows below the drawing; gives back what is too much for them.
@@ -174,6 +184,12 @@ impl Sheet<'_> {
     }
 }
 
+/// From what a mark points at to the shape in its box.
+fn leader(anchor: Point, bounds: &Bounds) -> [Point; 2] {
+    let middle = f64::midpoint(bounds.top, bounds.bottom);
+    [anchor, [bounds.left + SHAPE / 2.0 + 1.0, middle]]
+}
+
 /// The mark of a finding in its box.
 pub(in super::super) fn mark(open: Open, bounds: &Bounds) -> Mark {
     Mark {
@@ -187,5 +203,5 @@ pub(in super::super) fn mark(open: Open, bounds: &Bounds) -> Mark {
 
 /// The room a mark takes.
 pub(in super::super) fn size_of(number: &str) -> Point {
-    [SHAPE + 3.5 + width(number, NUMBER, true), 9.4]
+    [SHAPE + 4.8 + width(number, NUMBER, true), 10.6]
 }

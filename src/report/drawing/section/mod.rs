@@ -9,6 +9,7 @@ mod legend;
 mod marks;
 mod piping;
 mod profile;
+mod pumps;
 mod spill;
 mod stream;
 #[cfg(test)]
@@ -24,7 +25,7 @@ use super::{
     levels::Levels,
     name_of,
     placing::Taken,
-    scale::{Scale, graduation, length_unit, round_step, scale},
+    scale::{Scale, graduation, length_unit, round_step, scale, unit_of_levels},
     scene::{Anchor, Bounds, Fill, Item, Pattern, Point, Scene, Stroke, Text, Tone},
     text::{LINE_HEIGHT, fit},
 };
@@ -33,7 +34,7 @@ use profile::Profile;
 use crate::{
     figures::Ledger,
     plan::{Basin, Given, Plan},
-    quantity::UnitSystem,
+    quantity::{Unit, UnitSystem},
     read::Place,
     review::Review,
 };
@@ -50,17 +51,20 @@ const COLUMN: f64 = 82.0;
 const CORRIDOR: f64 = 15.0;
 /// Widest basin.
 const WIDEST: f64 = 170.0;
+/// How far words stand from what they name without a leader, pt.
+const FAR: f64 = 14.0;
+/// Room kept about words that find their own place, pt.
+const AIR: f64 = 1.5;
 /// Type sizes.
 const NAME: f64 = 8.0;
 const SMALL: f64 = 6.4;
-/// Width of a wall with liner and underlay, and the slices it is kept clear in, pt.
-const WALL: f64 = 6.0;
-const WALL_SLICES: usize = 8;
 
 /// A section being drawn.
 struct Sheet<'a> {
     plan: &'a Plan,
     units: UnitSystem,
+    /// The unit that all its levels are given in.
+    level_unit: &'static Unit,
     scene: Scene,
     taken: Taken,
     scale: Scale,
@@ -72,14 +76,33 @@ struct Sheet<'a> {
     courses: Vec<stream::Course<'a>>,
     /// What the review asks for: the missing place and the question's number.
     questions: &'a [crate::review::Question],
-    /// What the legend explains, in order.
-    legend: Vec<legend::Key>,
+    /// What the legend explains, and whether any of it is drawn unbroken.
+    legend: Vec<(legend::Key, bool)>,
+    /// Whether anything is dashed because the plan does not show it.
+    dashed: bool,
     /// Where the findings' objects stand: by place in the plan, innermost last.
     anchors: Vec<(Place, Point)>,
     /// Texts that go where there is room, once all that stand fast are set.
-    floating: Vec<(Point, Text)>,
+    floating: Vec<Floating>,
+    /// Layers to be named inside: the basin, the levels below and above, the words.
+    layer_names: Vec<(usize, (f64, f64), String)>,
+    /// Arrowheads, check valves and pumps in series, which go over the pipes they stand on.
+    heads: Vec<[Point; 3]>,
+    valves: Vec<(Point, piping::Toward)>,
+    boosters: Vec<Point>,
+    /// Room below the lowest level for labels that find none beside it, pt.
+    under: f64,
     /// Lowest point used so far, pt.
     depth: f64,
+}
+
+/// A text that goes where there is room.
+struct Floating {
+    /// Where it is wanted.
+    near: Point,
+    /// What it names: a leader tells where it stands far from that.
+    of: Point,
+    text: Text,
 }
 
 /// A basin of the section and where it stands.
@@ -95,6 +118,8 @@ struct Shown<'a> {
     /// Whether its labels stand to its left.
     labels_left: bool,
     labels: Vec<labels::Label>,
+    /// How far the pipes beside its left and right wall stand out, pt.
+    piped: (f64, f64),
 }
 
 /// The sections of a plan: a few basins each, as even as can be.
@@ -134,6 +159,7 @@ impl<'a> Sheet<'a> {
         Self {
             plan,
             units,
+            level_unit: unit_of_levels([bottom, top].into_iter(), units),
             scene: Scene {
                 width: WIDTH,
                 ..Scene::default()
@@ -148,11 +174,18 @@ impl<'a> Sheet<'a> {
             legend: Vec::new(),
             anchors: Vec::new(),
             floating: Vec::new(),
+            dashed: false,
+            layer_names: Vec::new(),
+            heads: Vec::new(),
+            valves: Vec::new(),
+            boosters: Vec::new(),
+            under: 0.0,
             depth: 0.0,
         }
     }
 
     fn draw(&mut self, marks: &mut marks::Marks) {
+        self.under = self.room_under();
         self.depth = self.y(self.bottom);
         self.datum();
         for index in 0..self.basins.len() {
@@ -165,9 +198,11 @@ impl<'a> Sheet<'a> {
         self.drains();
         self.streams();
         self.falls();
+        self.overflows();
         self.staff();
         self.names();
         self.level_labels();
+        self.layer_names();
         self.floating();
         self.settle();
         self.place_marks(marks);
@@ -181,14 +216,28 @@ impl<'a> Sheet<'a> {
         HEAD + 10.0 + (self.top - level) * self.scale.points_per_metre
     }
 
-    /// The benchmark's level, where it lies in the drawing.
+    /// The benchmark's level, where it lies in the drawing and what fills a basin does not hide it.
     fn datum(&mut self) {
-        if self.bottom <= 0.0 && 0.0 <= self.top {
-            let y = self.y(0.0);
-            let stroke = Stroke::new(0.4, Tone::Soft, Pattern::DashDotted);
-            self.scene.line(&[[LEFT - 8.0, y], [WIDTH, y]], stroke);
-            self.explain(legend::Key::Datum);
+        if self.bottom > 0.0 || 0.0 > self.top {
+            return;
         }
+        let y = self.y(0.0);
+        let mut stretches = Vec::new();
+        let mut left = LEFT - 8.0;
+        for index in 0..self.basins.len() {
+            let levels = &self.basins[index].levels;
+            if (levels.floor.level..=levels.water().max(levels.filled)).contains(&0.0) {
+                let walls = self.walls_at(index, 0.0);
+                stretches.push((left, walls.0));
+                left = walls.1;
+            }
+        }
+        stretches.push((left, WIDTH));
+        let stroke = Stroke::new(0.4, Tone::Soft, Pattern::DashDotted);
+        for (left, right) in stretches {
+            self.ink(&[[left, y], [right, y]], stroke);
+        }
+        self.explain(legend::Key::Datum);
     }
 
     /// A levelling staff at the left edge: the scale bar, graduated from the benchmark.
@@ -222,9 +271,12 @@ impl<'a> Sheet<'a> {
     fn names(&mut self) {
         for index in 0..self.basins.len() {
             let shown = &self.basins[index];
+            let (left, right) = (shown.share.0 + 4.0, shown.share.1 - 4.0);
+            let name = fit(name_of(shown.id, &shown.basin.name), NAME, true, right - left);
+            let half = super::text::width(&name, NAME, true) / 2.0;
+            // Over the basin, as far as its share of the sheet lets it.
             let middle = f64::midpoint(shown.inside.0, shown.inside.1);
-            let room = 2.0 * (middle - shown.share.0).min(shown.share.1 - middle) - 8.0;
-            let name = fit(name_of(shown.id, &shown.basin.name), NAME, true, room);
+            let middle = middle.min(right - half).max(left + half);
             self.put(Text::new([middle, 6.0], Anchor::Middle, NAME, name).strong());
         }
     }
@@ -236,34 +288,43 @@ impl<'a> Sheet<'a> {
         self.scene.items.push(Item::Text(text));
     }
 
-    /// Keeps the walls of basins, with liner and underlay, clear of what finds its own place.
-    fn keep_walls_clear(&mut self) {
-        for index in 0..self.basins.len() {
-            let levels = &self.basins[index].levels;
-            let (rim, floor) = (levels.rim.level, levels.floor.level);
-            for slice in 0..WALL_SLICES {
-                let at = |slice: usize| rim + (floor - rim) * slice as f64 / WALL_SLICES as f64;
-                let (top, bottom) = (at(slice), at(slice + 1));
-                let (left, right) = self.walls_at(index, f64::midpoint(top, bottom));
-                let size = [WALL, self.y(bottom) - self.y(top)];
-                self.taken.claim(Bounds::at([left - WALL, self.y(top)], size));
-                self.taken.claim(Bounds::at([right, self.y(top)], size));
+    /// Sets floating texts as near to where they belong as there is room; leaves out what finds none.
+    fn floating(&mut self) {
+        let frame = self.frame();
+        for Floating { near, of, text } in std::mem::take(&mut self.floating) {
+            let [wide, high] = size(&text);
+            let words = self.words();
+            let clear = |bounds: &Bounds| {
+                let leader = [of, bounds.nearest_to(of)];
+                !words.iter().any(|word| word.crossed_by(&leader))
+            };
+            let room = [wide + 2.0 * AIR, high + AIR];
+            let Some(found) = self.taken.nearest_where(near, room, &frame, clear) else {
+                continue;
+            };
+            self.depth = self.depth.max(found.bottom);
+            let end = found.nearest_to(of);
+            if (end[0] - of[0]).hypot(end[1] - of[1]) > FAR || self.taken.parted(of, end) {
+                self.ink(&[of, end], Stroke::solid(0.25, Tone::Ink));
             }
+            // The end towards what it names stands where it is reckoned to, however narrow the words are set.
+            let (x, anchor) = if of[0] > found.right {
+                (found.right - AIR, Anchor::End)
+            } else {
+                (found.left + AIR, Anchor::Start)
+            };
+            let at = [x, f64::midpoint(found.top, found.bottom)];
+            self.scene.items.push(Item::Text(Text { at, anchor, ..text }));
         }
     }
 
-    /// Sets floating texts as near to where they belong as there is room; leaves out what finds none.
-    fn floating(&mut self) {
-        self.keep_walls_clear();
-        let frame = self.frame();
-        for (point, text) in std::mem::take(&mut self.floating) {
-            if let Some(found) = self.taken.nearest(point, size(&text), &frame) {
-                self.depth = self.depth.max(found.bottom);
-                let at = [found.left, f64::midpoint(found.top, found.bottom)];
-                let anchor = Anchor::Start;
-                self.scene.items.push(Item::Text(Text { at, anchor, ..text }));
-            }
-        }
+    /// The words set so far, which no leader may strike out.
+    fn words(&self) -> Vec<Bounds> {
+        let words = self.scene.items.iter().filter_map(|item| match item {
+            Item::Text(text) => Some(text.bounds()),
+            _ => None,
+        });
+        words.collect()
     }
 
     /// Where texts and marks may stand.
@@ -272,20 +333,47 @@ impl<'a> Sheet<'a> {
             left: LEFT,
             top: 0.0,
             right: WIDTH,
-            bottom: self.y(self.bottom) + 34.0,
+            bottom: self.deep(0) + 25.0,
         }
     }
 
     /// What a basin or stream is called.
-    fn called(&self, id: &'a str) -> &'a str {
+    fn called<'b>(&'b self, id: &'b str) -> &'b str {
         let basin = self.plan.basins.get(id).map(|basin| &basin.name);
         let stream = self.plan.streams.get(id).map(|stream| &stream.name);
         basin.or(stream).map_or(id, |name| name_of(id, name))
     }
 
     fn explain(&mut self, key: legend::Key) {
-        if !self.legend.contains(&key) {
-            self.legend.push(key);
+        self.explain_as(key, true);
+    }
+
+    /// Explains what is drawn dashed unless it is certain.
+    fn explain_as(&mut self, key: legend::Key, certain: bool) {
+        self.dashed |= !certain;
+        match self.legend.iter_mut().find(|(known, _)| *known == key) {
+            Some((_, unbroken)) => *unbroken |= certain,
+            None => self.legend.push((key, certain)),
+        }
+    }
+
+    /// Draws a line that words and marks keep clear of.
+    fn ink(&mut self, points: &[Point], stroke: Stroke) {
+        self.taken.claim_line(points);
+        self.scene.line(points, stroke);
+    }
+
+    /// What stands for values that the plan does not show, where any of it is drawn.
+    fn gaps(&self) -> &'static str {
+        let asks = |item: &Item| match item {
+            Item::Text(text) => text.text.split([' ', ',', ':']).any(|word| word == "?"),
+            _ => false,
+        };
+        match (self.dashed, self.scene.items.iter().any(asks)) {
+            (true, true) => " Dashed outlines and “?” stand for what the plan does not show.",
+            (true, false) => " Dashed outlines stand for what the plan does not show.",
+            (false, true) => " “?” stands for what the plan does not show.",
+            (false, false) => "",
         }
     }
 
@@ -306,7 +394,7 @@ impl<'a> Sheet<'a> {
             self.scale.words
         )];
         for shown in &self.basins {
-            let said: Vec<&str> = shown.labels.iter().map(|label| label.text.as_str()).collect();
+            let said: Vec<String> = shown.labels.iter().map(labels::Label::text).collect();
             parts.push(format!(
                 "{}: {}.",
                 name_of(shown.id, &shown.basin.name),
@@ -318,8 +406,9 @@ impl<'a> Sheet<'a> {
             0,
             format!(
                 "Levels to scale, {}; sideways schematic, and the way of the pipes too. The staff counts from the \
-                 benchmark. Dashed outlines and “?” stand for what the plan does not show.",
-                self.scale.words
+                 benchmark.{}",
+                self.scale.words,
+                self.gaps()
             ),
         );
     }

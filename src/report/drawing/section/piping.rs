@@ -5,180 +5,293 @@ use super::{
         levels::level,
         name_of,
         scene::{Anchor, Bounds, Fill, Item, Point, Stroke, Text, Tone},
-        text::fit,
+        text::{fit, width},
     },
-    SMALL, Sheet,
+    Floating, SMALL, Sheet, WIDTH,
     legend::{Key, PIPE},
+    pumps::{PAST, Source},
 };
-use crate::plan::{CheckValve, Given, Line, Run};
+use crate::{
+    plan::{Given, Line, Run},
+    read::Place,
+};
 
 /// Distance of pipes that run side by side, pt.
 const LANE: f64 = 4.0;
+/// Distance of the first pipe from the wall it passes, and its height over the rim, pt.
+const BESIDE: f64 = 5.0;
+const OVER: f64 = 4.0;
+/// How far inside the wall the first pipe goes down, pt.
+const INNER: f64 = 11.0;
+/// What is drawn of a pipe to or from another section, pt.
+const STUB: f64 = 28.0;
 /// Height over a rim up to which an air inlet belongs to its basin, m.
 const NEAR_RIM: f64 = 0.1;
 /// Lanes drawn apart; further pipes share the last.
 const LANES: usize = 3;
 
+/// Which way water passes a symbol.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Toward {
+    /// Up the sheet.
+    Up,
+    /// Down the sheet.
+    Down,
+    /// To the right.
+    Right,
+}
+
+/// A name and the point of the pipe it belongs to.
+struct PipeName {
+    at: Point,
+    words: String,
+}
+
 impl Sheet<'_> {
-    /// Every pump, and every run that ends in or starts from a basin of this section.
+    /// Every pump, and every line that ends in or starts from a basin of this section.
     pub(super) fn lines(&mut self) {
         let plan = self.plan;
         let mut lane = 0;
+        let (mut names, mut headers) = (Vec::new(), Vec::new());
         for (id, line) in &plan.lines {
-            for run in line.runs.values() {
-                let Some(to) = run.to.value() else { continue };
-                if self.run(id, line, run, to, lane.min(LANES - 1)) {
-                    lane += 1;
-                }
+            if let Some((left, right)) = self.line(id, line, lane.min(LANES - 1), &mut names) {
+                headers.push((left, right, self.deep(lane.min(LANES - 1))));
+                lane += 1;
             }
         }
+        self.pipe_names(names, &headers);
         self.pumps();
+        self.on_pipes();
     }
 
-    fn pumps(&mut self) {
-        let plan = self.plan;
-        for (id, pump) in &plan.pumps {
-            let Some(index) = pump.basin.value().and_then(|id| self.index_of(id)) else {
-                continue;
-            };
-            let intake = level(&pump.intake);
-            let drawn = intake.unwrap_or(self.nominal_intake(index));
-            let at = [self.pump_x(index, id), self.y(drawn)];
-            self.anchors.push((pump.place.clone(), at));
-            self.pump_symbol(at);
-            self.keep_free(at, 5.0);
-            match intake {
-                Some(intake) => self.label(index, "intake", intake),
-                None => self.ask(index, "intake", drawn, &pump.place.child("intake")),
+    /// Where the pipes of a lane run below everything.
+    pub(super) fn deep(&self, lane: usize) -> f64 {
+        self.y(self.bottom) + self.under + 9.0 + lane as f64 * LANE
+    }
+
+    /// Draws a line: up from its pumps and over the rim, along below everything, and up again at each outlet; with a
+    /// named stub for what lies in another section. Tells how far it runs below, where any of it lies in this one.
+    fn line(
+        &mut self,
+        id: &str,
+        line: &Given<Line>,
+        lane: usize,
+        names: &mut Vec<PipeName>,
+    ) -> Option<(f64, f64)> {
+        let sources = self.sources(line);
+        let (mut here, mut away) = (Vec::new(), Vec::new());
+        for run in line.runs.values() {
+            let Some(to) = run.to.value() else { continue };
+            match self.index_of(to) {
+                Some(index) => here.push((index, run)),
+                None => away.push((to.as_str(), run)),
             }
+        }
+        if (sources.is_empty() && here.is_empty()) || (here.is_empty() && away.is_empty()) {
+            return None;
+        }
+        let mut ways: Vec<Vec<Point>> = Vec::new();
+        for source in &sources {
+            ways.push(self.trunk(line, source, lane));
+        }
+        for (at, &(index, run)) in here.iter().enumerate() {
+            let beside = here.iter().take(at).filter(|(other, _)| *other == index).count();
+            let lanes = (lane, (lane + beside).min(LANES - 1));
+            ways.push(self.branch((index, run), lanes, here.len() > 1));
+        }
+        self.air_inlets(line, &here, lane);
+        let name = name_of(id, &line.name);
+        let deep = self.deep(lane);
+        let feet = ways.iter().filter_map(|way| way.last()).map(|foot| foot[0]);
+        let (mut left, mut right) = feet.fold((f64::INFINITY, f64::NEG_INFINITY), |(left, right), x| {
+            (left.min(x), right.max(x))
+        });
+        let mut name_at = [f64::midpoint(left, right), deep];
+        if sources.is_empty() {
+            let words = format!("{name} from {}", self.origin(line));
+            name_at[0] = left - STUB / 2.0;
+            left -= STUB;
+            names.push(PipeName { at: name_at, words });
+        } else if away.is_empty() {
+            names.push(PipeName {
+                at: name_at,
+                words: name.to_owned(),
+            });
+        } else {
+            let stub = if here.is_empty() {
+                name_at[0] = left - STUB / 2.0;
+                left -= STUB;
+                self.arrow([left - 1.0, deep], [-1.0, 0.0]);
+                name_at[0]
+            } else {
+                names.push(PipeName {
+                    at: name_at,
+                    words: name.to_owned(),
+                });
+                right = (right + STUB).min(WIDTH - 6.0);
+                self.arrow([right + 1.0, deep], [1.0, 0.0]);
+                right - STUB / 2.0
+            };
+            let words = format!("{name} to {}", self.ends(&away));
+            names.push(PipeName {
+                at: [stub, deep],
+                words,
+            });
+            let runs = away.iter().map(|(_, run)| (run.place.clone(), [stub, deep]));
+            self.anchors.extend(runs);
+        }
+        for mut way in ways {
+            let foot = way.last().map_or(left, |foot| foot[0]);
+            let far = if foot > left + 1e-6 { left } else { right };
+            way.push([far, deep]);
+            self.pipe(&way);
+        }
+        self.anchors.push((line.place.clone(), name_at));
+        self.explain(Key::Line);
+        Some((left, right))
+    }
+
+    /// From the pumps of one basin over its rim and down to where the pipes run.
+    fn trunk(&mut self, line: &Given<Line>, source: &Source, lane: usize) -> Vec<Point> {
+        let step = lane as f64 * LANE;
+        let shown = &mut self.basins[source.index];
+        let dry = source.pumps.iter().any(|riser| riser.dry);
+        let beside = if dry {
+            (BESIDE + step).max(PAST)
+        } else {
+            BESIDE + step
+        };
+        let out = shown.inside.1 + beside;
+        shown.piped.1 = shown.piped.1.max(beside);
+        let over = self.y(self.basins[source.index].levels.rim.level) - OVER - step / 2.0;
+        let deep = self.deep(lane);
+        let mut way: Vec<Point> = Vec::new();
+        for riser in &source.pumps {
+            let top = if riser.dry { riser.start } else { over };
+            let mut up = vec![[riser.x, riser.start], [riser.x, top]];
+            if let Some(place) = riser.check_valve.clone().filter(|_| !riser.dry) {
+                let at = [riser.x, f64::midpoint(riser.start, over)];
+                self.valve(place, at, Toward::Up);
+            }
+            if way.is_empty() {
+                up.push([out, top]);
+                way = up;
+            } else {
+                up.push([out.min(way[0][0]), top]);
+                self.pipe(&up);
+            }
+        }
+        let turns_down = way.last().map_or(over, |turn| turn[1]);
+        way.push([out, deep]);
+        let after = source.pumps.iter().flat_map(|riser| &riser.after);
+        for (place, step) in after.zip(1..) {
+            let at = [out, turns_down + 14.0 * f64::from(step)];
+            self.anchors.push((place.clone(), at));
+            self.boosters.push(at);
+            self.keep_free(at, 5.0);
             self.explain(Key::Pump);
         }
+        self.check_valve(line, [out, f64::midpoint(turns_down, deep)]);
+        way
     }
 
-    fn index_of(&self, id: &str) -> Option<usize> {
+    /// From an outlet of a line back over the rim of its basin and down to where the pipes run.
+    fn branch(
+        &mut self,
+        (index, run): (usize, &Given<Run>),
+        (deep, beside): (usize, usize),
+        several: bool,
+    ) -> Vec<Point> {
+        let step = beside as f64 * LANE;
+        let deep = self.deep(deep);
+        let shown = &mut self.basins[index];
+        shown.piped.0 = shown.piped.0.max(BESIDE + step);
+        let (out, inner) = (shown.inside.0 - BESIDE - step, shown.inside.0 + INNER + step);
+        let nominal = f64::midpoint(shown.levels.water(), shown.levels.floor.level);
+        let over = self.y(self.basins[index].levels.rim.level) - OVER - step / 2.0;
+        let mouth = run
+            .discharge
+            .value()
+            .and_then(|discharge| level(&discharge.level));
+        self.label_or_ask(
+            index,
+            "line mouth",
+            mouth,
+            (nominal, &run.place.join("discharge/level")),
+        );
+        let end = self.y(mouth.unwrap_or(nominal));
+        self.arrow([inner, end], [0.0, 1.0]);
+        if several {
+            self.anchors
+                .push((run.place.clone(), [out, f64::midpoint(over, deep)]));
+        }
+        vec![[inner, end - 2.0], [inner, over], [out, over], [out, deep]]
+    }
+
+    /// Where a line that starts in another section comes from.
+    fn origin(&self, line: &Line) -> String {
+        let id = line.from.value().and_then(|ids| ids.0.first());
+        let pump = id.and_then(|id| self.first_in_series(id));
+        match pump {
+            Some((id, pump, _)) => {
+                let basin = pump.basin.value().map(|basin| self.called(basin));
+                basin.unwrap_or(name_of(id, &pump.name)).to_owned()
+            }
+            None => id.map_or("?", String::as_str).to_owned(),
+        }
+    }
+
+    /// The basins of another section that a line ends in, each once.
+    fn ends(&self, away: &[(&str, &Given<Run>)]) -> String {
+        let mut names: Vec<&str> = Vec::new();
+        for (to, _) in away {
+            let name = self.called(to);
+            if !names.contains(&name) {
+                names.push(name);
+            }
+        }
+        names.join(" and ")
+    }
+
+    /// The names of the pipes: below the lowest, above one that another runs below.
+    fn pipe_names(&mut self, mut names: Vec<PipeName>, headers: &[(f64, f64, f64)]) {
+        names.sort_by(|a, b| b.at[1].total_cmp(&a.at[1]));
+        for PipeName { at: [x, y], words } in names {
+            let words = fit(&words, SMALL, false, 150.0);
+            let half = width(&words, SMALL, false) / 2.0;
+            let below = |&(left, right, deep): &(f64, f64, f64)| {
+                deep > y + 1e-6 && left < x + half && right > x - half
+            };
+            let near = if headers.iter().any(below) {
+                y - 7.5
+            } else {
+                y + 9.0
+            };
+            self.floating.push(Floating {
+                near: [x, near],
+                of: [x, y],
+                text: Text::new([x, y], Anchor::Start, SMALL, words),
+            });
+        }
+    }
+
+    pub(super) fn index_of(&self, id: &str) -> Option<usize> {
         self.basins.iter().position(|shown| shown.id == id)
     }
 
-    /// Where a pump is drawn whose intake is not shown: a little above the floor.
-    fn nominal_intake(&self, index: usize) -> f64 {
-        let levels = &self.basins[index].levels;
-        levels.floor.level + 0.15 * (levels.still.level - levels.floor.level).max(0.0)
-    }
-
-    /// Where a pump stands across its basin: the first near the right wall, others to its left.
-    fn pump_x(&self, index: usize, id: &str) -> f64 {
-        let shown = &self.basins[index];
-        let wide = shown.inside.1 - shown.inside.0;
-        let beside = self
-            .plan
-            .pumps
-            .iter()
-            .filter(|(_, pump)| pump.basin.value().is_some_and(|basin| basin == shown.id));
-        let before = beside.take_while(|(other, _)| *other != id).count();
-        let step = (before as f64 * 13.0).min(wide * 0.5);
-        shown.inside.1 - (wide * 0.2).min(26.0) - step
-    }
-
-    /// Draws the way of one run; whether any of it lies in this section.
-    fn run(&mut self, id: &str, line: &Given<Line>, run: &Given<Run>, to: &str, lane: usize) -> bool {
-        let plan = self.plan;
-        let pump_id = line.from.value().and_then(|ids| ids.0.first());
-        let pump = pump_id.and_then(|id| plan.pumps.get(id));
-        let source = pump
-            .and_then(|pump| pump.basin.value())
-            .and_then(|basin| self.index_of(basin));
-        let target = self.index_of(to);
-        if source.is_none() && target.is_none() {
-            return false;
-        }
-        let step = lane as f64 * LANE;
-        let deep = self.y(self.bottom) + 9.0 + step;
-        let mut way: Vec<Point> = Vec::new();
-        if let Some(index) = source {
-            let intake = pump.and_then(|pump| level(&pump.intake));
-            let intake = self.y(intake.unwrap_or(self.nominal_intake(index)));
-            let x = self.pump_x(index, pump_id.map_or("", String::as_str));
-            let over = self.y(self.basins[index].levels.rim.level) - 4.0 - step / 2.0;
-            let out = self.basins[index].inside.1 + 5.0 + step;
-            way.extend([[x, intake], [x, over], [out, over], [out, deep]]);
-        }
-        let mut name_at = [0.0, deep];
-        if let Some(index) = target {
-            let shown = &self.basins[index];
-            let over = self.y(shown.levels.rim.level) - 4.0 - step / 2.0;
-            let out = shown.inside.0 - 5.0 - step;
-            let inner = shown.inside.0 + 11.0 + step;
-            let mouth = run
-                .discharge
-                .value()
-                .and_then(|discharge| level(&discharge.level));
-            let nominal = f64::midpoint(shown.levels.water(), shown.levels.floor.level);
-            let end = self.y(mouth.unwrap_or(nominal));
-            if way.is_empty() {
-                way.push([out - 24.0, deep]);
-            }
-            way.extend([[out, deep], [out, over], [inner, over], [inner, end]]);
-            name_at[0] = f64::midpoint(way.first().map_or(out, |first| first[0].max(out)), out);
-            match mouth {
-                Some(mouth) => self.label(index, "line mouth", mouth),
-                None => self.ask(index, "line mouth", nominal, &run.place.join("discharge/level")),
-            }
-            self.pipe(&way);
-            self.arrow([inner, end]);
-            self.air_inlet(index, line, inner);
-        } else {
-            let last = way.last().copied().unwrap_or_default();
-            way.push([(last[0] - 30.0).max(super::LEFT), deep]);
-            name_at[0] = last[0] - 15.0;
-            self.pipe(&way);
-        }
-        if let Some(index) = source {
-            let out = self.basins[index].inside.1 + 5.0 + step;
-            let over = self.y(self.basins[index].levels.rim.level) - 4.0;
-            self.check_valve(line, [out, f64::midpoint(over, deep)]);
-        }
-        self.anchors.push((run.place.clone(), name_at));
-        self.anchors.push((line.place.clone(), name_at));
-        self.name_line(id, line, (source, target), (pump_id, to), name_at);
-        self.explain(Key::Line);
-        true
-    }
-
-    fn name_line(
-        &mut self,
-        id: &str,
-        line: &Line,
-        ends: (Option<usize>, Option<usize>),
-        (pump, to): (Option<&String>, &str),
-        at: Point,
-    ) {
-        let name = name_of(id, &line.name);
-        let words = match ends {
-            (Some(_), None) => format!("{name} to {}", self.called(to)),
-            (None, Some(_)) => match pump {
-                Some(id) => {
-                    let pump = self.plan.pumps.get(id).map(|pump| &pump.name);
-                    let pump = pump.map_or(id.as_str(), |name| name_of(id, name));
-                    format!("{name} from {pump}")
-                }
-                None => name.to_owned(),
-            },
-            _ => name.to_owned(),
-        };
-        let words = fit(&words, SMALL, false, 150.0);
-        if self.floating.iter().all(|(_, text)| text.text != words) {
-            let text = Text::new(at, Anchor::Start, SMALL, words);
-            self.floating.push(([at[0], at[1] + 9.0], text));
-        }
-    }
-
     fn pipe(&mut self, way: &[Point]) {
-        self.scene.line(way, PIPE);
+        self.ink(way, PIPE);
     }
 
-    fn arrow(&mut self, [x, y]: Point) {
-        let corners = [[x - 3.0, y - 5.0], [x + 3.0, y - 5.0], [x, y]];
-        self.scene.area(&corners, Fill::Ink, None);
+    /// An arrowhead with its point here, along a direction.
+    fn arrow(&mut self, [x, y]: Point, [dx, dy]: Point) {
+        let back = [x - 5.0 * dx, y - 5.0 * dy];
+        let corners = [
+            [back[0] - 3.0 * dy, back[1] - 3.0 * dx],
+            [back[0] + 3.0 * dy, back[1] + 3.0 * dx],
+            [x, y],
+        ];
+        self.heads.push(corners);
     }
 
     fn check_valve(&mut self, line: &Given<Line>, at: Point) {
@@ -187,12 +300,44 @@ impl Sheet<'_> {
         if self.anchors.iter().any(|(known, _)| *known == place) {
             return;
         }
-        let valve: Option<&Given<CheckValve>> = line.check_valve.given();
+        match line.check_valve.given() {
+            Some(_) => self.valve(place, at, Toward::Down),
+            None => self.anchors.push((place, at)),
+        }
+    }
+
+    fn valve(&mut self, place: Place, at: Point, toward: Toward) {
+        if self.anchors.iter().any(|(known, _)| *known == place) {
+            return;
+        }
         self.anchors.push((place, at));
-        if valve.is_some() {
-            self.check_valve_symbol(at, false);
-            self.keep_free(at, 4.0);
-            self.explain(Key::CheckValve);
+        self.valves.push((at, toward));
+        self.keep_free(at, 4.0);
+        self.explain(Key::CheckValve);
+    }
+
+    /// What stands on the pipes, drawn over them.
+    fn on_pipes(&mut self) {
+        for corners in std::mem::take(&mut self.heads) {
+            self.scene.area(&corners, Fill::Ink, None);
+        }
+        for at in std::mem::take(&mut self.boosters) {
+            self.pump_symbol(at);
+        }
+        for (at, toward) in std::mem::take(&mut self.valves) {
+            self.check_valve_symbol(at, toward);
+        }
+    }
+
+    /// The air inlet of a line, on its innermost branch into each basin.
+    fn air_inlets(&mut self, line: &Given<Line>, here: &[(usize, &Given<Run>)], lane: usize) {
+        for (at, &(index, _)) in here.iter().enumerate() {
+            let same = |(other, _): &&(usize, &Given<Run>)| *other == index;
+            if here.iter().take(at).all(|branch| !same(&branch)) {
+                let last = lane + here.iter().filter(same).count() - 1;
+                let step = last.min(LANES - 1) as f64 * LANE;
+                self.air_inlet(index, line, self.basins[index].inside.0 + INNER + step);
+            }
         }
     }
 
@@ -220,23 +365,18 @@ impl Sheet<'_> {
         self.air_inlet_symbol(at, 1.0);
         self.keep_free([at[0] + 6.0, at[1]], 5.0);
         self.anchors.push((place, [x + 6.0, at[1]]));
-        match height {
-            Some(height) => self.label(index, "air inlet", height),
-            None => self.ask(index, "air inlet", nominal, &inlet.place.child("level")),
-        }
+        self.label_or_ask(index, "air inlet", height, (nominal, &inlet.place.child("level")));
         self.explain(Key::AirInlet);
     }
 
-    pub(super) fn pump_symbol(&mut self, [x, y]: Point) {
-        self.disc([x, y], 4.6, Stroke::solid(0.9, Tone::Ink), Some(Fill::Paper));
-        let blade = [[x - 2.6, y + 2.4], [x + 2.6, y + 2.4], [x, y - 3.6]];
-        self.scene.area(&blade, Fill::Ink, None);
-    }
-
     /// A triangle against a bar: water passes the way the triangle points.
-    pub(super) fn check_valve_symbol(&mut self, [x, y]: Point, along: bool) {
+    pub(super) fn check_valve_symbol(&mut self, [x, y]: Point, toward: Toward) {
         let ink = Stroke::solid(0.9, Tone::Ink);
-        let turned = |[dx, dy]: Point| if along { [x + dy, y + dx] } else { [x + dx, y + dy] };
+        let turned = |[dx, dy]: Point| match toward {
+            Toward::Right => [x + dy, y + dx],
+            Toward::Down => [x + dx, y + dy],
+            Toward::Up => [x + dx, y - dy],
+        };
         let triangle = [[-3.2, -3.4], [3.2, -3.4], [0.0, 2.4]].map(turned);
         self.scene.area(&triangle, Fill::Paper, Some(ink));
         self.scene.line(&[[-3.4, 3.0], [3.4, 3.0]].map(turned), ink);
@@ -251,13 +391,13 @@ impl Sheet<'_> {
     }
 
     /// Keeps texts and marks off a symbol.
-    fn keep_free(&mut self, [x, y]: Point, radius: f64) {
+    pub(super) fn keep_free(&mut self, [x, y]: Point, radius: f64) {
         let side = 2.0 * radius;
         self.taken
             .claim(Bounds::at([x - radius, y - radius], [side, side]));
     }
 
-    fn disc(&mut self, at: Point, radius: f64, stroke: Stroke, fill: Option<Fill>) {
+    pub(super) fn disc(&mut self, at: Point, radius: f64, stroke: Stroke, fill: Option<Fill>) {
         self.scene.items.push(Item::Disc {
             at,
             radius,

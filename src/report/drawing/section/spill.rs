@@ -7,7 +7,7 @@ use super::{
         scene::{Anchor, Fill, Point, Stroke, Text, Tone},
         text::fit,
     },
-    HEAD, SMALL, Sheet,
+    Floating, HEAD, SMALL, Sheet,
     legend::{Key, NAPPE},
 };
 use crate::plan::{Fall, Given};
@@ -30,10 +30,7 @@ impl Sheet<'_> {
         let to = fall.to.value();
         let crest = level(&fall.crest);
         let drawn = crest.unwrap_or(self.basins[upper].levels.still.level);
-        match crest {
-            Some(crest) => self.label(upper, "crest", crest),
-            None => self.ask(upper, "crest", drawn, &fall.place.child("crest")),
-        }
+        self.label_or_ask(upper, "crest", crest, (drawn, &fall.place.child("crest")));
         let wall = self.basins[upper].inside.1;
         let y = self.y(drawn);
         let right = self.basins[upper].share.1;
@@ -45,10 +42,10 @@ impl Sheet<'_> {
         if let Some(landing) = basin.or(stream) {
             self.nappe([wall, y], landing);
         } else {
-            self.nappe([wall, y], [wall + 10.0, y + 16.0]);
+            self.nappe([wall, y], [wall + 8.0, y + 12.0]);
             let to = to.map_or("?", |to| self.called(to));
             let words = format!("{} to {to}", name_of(id, &fall.name));
-            self.float([wall + 16.0, y + 22.0], &words);
+            self.float([wall + 16.0, y + 22.0], [wall + 9.0, y + 12.0], &words);
         }
         self.anchors.push((fall.place.clone(), [wall + 6.0, y - 7.0]));
         self.explain(Key::Nappe);
@@ -63,7 +60,7 @@ impl Sheet<'_> {
         self.nappe([x - 9.0, crest], [x, y]);
         let from = fall.from.value().map_or("?", |from| self.called(from));
         let words = format!("{} from {from}", name_of(id, &fall.name));
-        self.float([x + 10.0, crest - 12.0], &words);
+        self.float([x + 10.0, crest - 12.0], [x - 4.0, crest], &words);
         self.anchors.push((fall.place.clone(), [x - 6.0, crest]));
         self.explain(Key::Nappe);
     }
@@ -86,17 +83,17 @@ impl Sheet<'_> {
         if !self.courses.iter().any(|course| course.id == from) {
             self.nappe([wall - 8.0, rim], [wall + 9.0, water]);
             let words = format!("{} from {}", name_of(id, &fall.name), self.called(from));
-            self.float([wall - 2.0, rim - 8.0], &words);
+            self.float([wall - 2.0, rim - 8.0], [wall - 2.0, rim], &words);
             self.explain(Key::Nappe);
         }
         self.anchors.push((fall.place.clone(), [wall - 4.0, rim]));
     }
 
-    /// Words that go where there is room near a point.
-    pub(super) fn float(&mut self, near: Point, words: &str) {
+    /// Words that go where there is room near a point, and what they name.
+    pub(super) fn float(&mut self, near: Point, of: Point, words: &str) {
         let words = fit(words, SMALL, false, 110.0);
         let text = Text::new([0.0, 0.0], Anchor::Start, SMALL, words);
-        self.floating.push((near, text));
+        self.floating.push(Floating { near, of, text });
     }
 
     /// A lip from the wall to over the landing, and the water that leaves it.
@@ -109,6 +106,8 @@ impl Sheet<'_> {
             [wall - 3.0, crest + 2.4],
         ];
         self.scene.area(&lip, Fill::Ink, None);
+        self.taken.claim_line(&[lip[0], lip[1]]);
+        self.taken.claim_line(&[lip[3], lip[2]]);
         let sheet = |out: f64| {
             // A falling sheet: level over the lip, then ever steeper.
             let reach = (x - end).max(2.0) + out;
@@ -123,7 +122,7 @@ impl Sheet<'_> {
             }));
             points
         };
-        self.scene.line(&sheet(0.0), NAPPE);
-        self.scene.line(&sheet(2.2), Stroke::solid(0.6, Tone::Accent));
+        self.ink(&sheet(0.0), NAPPE);
+        self.ink(&sheet(2.2), Stroke::solid(0.6, Tone::Accent));
     }
 }

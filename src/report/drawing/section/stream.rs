@@ -7,8 +7,8 @@ use super::{
         scene::{Anchor, Bounds, Fill, Point, Stroke, Text, Tone},
         text::{fit, leading},
     },
-    HEAD, NAME, SMALL, Sheet, layout,
-    legend::{GROUND, Key, LINING},
+    Floating, HEAD, NAME, SMALL, Sheet, layout,
+    legend::{Key, LINING, STILL},
 };
 use crate::{
     figures::Ledger,
@@ -138,19 +138,13 @@ impl Sheet<'_> {
         for (index, pair) in points.windows(2).enumerate() {
             let certain = course.certain.get(index).copied().unwrap_or(false);
             let lower = |dy: f64| [[pair[0][0], pair[0][1] + dy], [pair[1][0], pair[1][1] + dy]];
-            self.scene
-                .line(&lower(STONE + 1.4), LINING.dashed_unless(certain));
-            self.scene.line(
-                &lower(-WATER),
-                Stroke::solid(0.9, Tone::Accent).dashed_unless(certain),
-            );
+            self.ink(&lower(STONE + 1.4), LINING.dashed_unless(certain));
+            self.ink(&lower(-WATER), STILL.dashed_unless(certain));
             // The edge of a reach, so that a reader can count them.
             if index > 0 {
                 let [x, y] = pair[0];
-                self.scene.line(
-                    &[[x, y - WATER - 5.0], [x, y + STONE + 5.0]],
-                    Stroke::solid(0.4, Tone::Soft),
-                );
+                let edge = [[x, y - WATER - 5.0], [x, y + STONE + 5.0]];
+                self.ink(&edge, Stroke::solid(0.4, Tone::Soft));
             }
         }
         self.keep_off(&points);
@@ -159,7 +153,8 @@ impl Sheet<'_> {
         let middle = points[points.len() / 2];
         self.anchors
             .push((course.stream.place.clone(), [middle[0], middle[1]]));
-        self.explain(Key::Stream);
+        self.explain_as(Key::Stream, course.certain.iter().any(|certain| *certain));
+        self.dashed |= course.certain.iter().any(|certain| !certain);
         let name = fit(
             name_of(course.id, &course.stream.name),
             NAME,
@@ -191,22 +186,23 @@ impl Sheet<'_> {
     fn stream_end(&mut self, course: &Course<'_>, last: Option<Point>) {
         let Some([x, y]) = last else { return };
         let ends_in = course.stream.ends_in.value();
-        let basin = self
-            .basins
-            .iter()
-            .find(|shown| ends_in.is_some_and(|id| id == shown.id) && shown.inside.0 > x);
+        let basin = self.basins.iter().find(|shown| {
+            ends_in.is_some_and(|id| id == shown.id) && (shown.share.0 - course.share.1).abs() < 1.0
+        });
         if let Some(basin) = basin {
             let (wall, water) = (basin.inside.0, self.y(basin.levels.water()));
             let end = [wall + 3.0, y.min(water) - WATER];
-            self.scene
-                .line(&[[x, y - WATER], end], Stroke::solid(1.4, Tone::Accent));
+            // Level past the labels of the basin.
+            let way = [[x, y - WATER], [x + 6.0, end[1]], end];
+            self.ink(&way, Stroke::solid(1.4, Tone::Accent));
             if y + 2.0 < water {
                 self.nappe(end, [wall + 12.0, water]);
             }
         } else {
             let words = format!("to {}", ends_in.map_or("?", |id| self.called(id)));
-            self.float([x - 12.0, y + 20.0], &words);
-            self.scene.line(&[[x, y - WATER], [x + END, y - WATER]], GROUND);
+            self.float([x - 12.0, y + 20.0], [x + 2.0, y - WATER], &words);
+            let way = [[x, y - WATER], [x + END, y - WATER]];
+            self.ink(&way, Stroke::solid(1.4, Tone::Accent));
         }
     }
 
@@ -227,7 +223,11 @@ impl Sheet<'_> {
         for (place, [x, y], words) in named {
             self.anchors.push((place, [x, y]));
             let text = Text::new([0.0, 0.0], Anchor::Start, SMALL, words);
-            self.floating.push(([x + 34.0, y - 12.0], text));
+            self.floating.push(Floating {
+                near: [x + 34.0, y - 12.0],
+                of: [x, y - WATER],
+                text,
+            });
         }
     }
 }

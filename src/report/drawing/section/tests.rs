@@ -2,7 +2,11 @@
 
 use proptest::prelude::*;
 
-use super::super::{Drawings, Item, Scene, drawings, scene::Bounds};
+use super::super::{
+    Drawings, Item, Scene, drawings,
+    scene::{Bounds, Point},
+};
+use super::legend::UNLINED;
 use crate::{
     desk::{Desk, Opened, Wishes},
     figures,
@@ -15,6 +19,9 @@ const SOUND: &str = include_str!("../../../../examples/courtyard-retrofit.jsonc"
 const FAULTY: &str = include_str!("../../../../examples/courtyard-as-sent.jsonc");
 const METRIC: &str = include_str!("../../../../examples/mill-yard-metric.jsonc");
 const MINIMAL: &str = include_str!("../../../../examples/minimal.jsonc");
+const PONDS: &str = include_str!("../../../../examples/two-ponds.jsonc");
+const LEDGE: &str = include_str!("../../../../examples/ledge-run.jsonc");
+const STARTER: &str = include_str!("../../../../examples/starter.jsonc");
 /// A stream of three reaches, one of unknown drop, from a pool to a stone-filled reservoir with everything on it.
 const STREAM: &str = r#"{
   "format": "bywash plan 1",
@@ -29,6 +36,30 @@ const STREAM: &str = r#"{
   "falls": { "lip": { "from": "head", "to": "brook", "crest": "+30 in" } },
   "streams": { "brook": { "name": "brook", "ends_in": "store", "reaches": {
     "upper": { "length": "9 ft", "drop": "7 in" }, "middle": { "length": "12 ft" }, "lower": { "drop": "9 in" } } } }
+}"#;
+/// Three basins with gravity lines past each other, a dry pump with one after it in series, and two lines side by side.
+const SERIES: &str = r#"{
+  "format": "bywash plan 1",
+  "basins": {
+    "a": { "name": "settling pond", "kind": "pond", "still": "+30 in", "rim": "+36 in", "floor": "-6 in", "overflow": {},
+      "skimmer": { "level": "+28 in" } },
+    "b": { "name": "filter bed", "kind": "bed", "still": "+18 in", "rim": "+25 in", "floor": "-14 in" },
+    "c": { "name": "lower pond", "kind": "pond", "still": "0 in", "rim": "+6 in", "floor": "-48 in" }
+  },
+  "pumps": {
+    "p": { "basin": "c", "mount": "dry", "level": "-10 in", "intake": "-30 in" },
+    "q": { "basin": "c", "mount": "dry", "after": "p" },
+    "r": { "basin": "c", "intake": "-40 in" }
+  },
+  "lines": {
+    "l": { "name": "feed", "from": "q", "runs": { "trunk": {}, "u": { "after": "trunk", "to": "a" },
+      "v": { "after": "trunk", "to": "b" } } },
+    "m": { "name": "second line", "from": "r", "runs": { "t": { "to": "a" } } }
+  },
+  "drains": {
+    "d": { "name": "skimmer drain", "from": "a", "to": "b", "mouth": { "form": "skimmer", "level": "+28 in" } },
+    "e": { "name": "by-pass", "from": "a", "to": "c", "mouth": { "form": "bottom drain" } }
+  }
 }"#;
 
 fn reviewed(text: &str) -> (Opened, Review) {
@@ -73,12 +104,19 @@ fn examples_are_drawn_without_overlap() {
         FAULTY,
         METRIC,
         MINIMAL,
+        PONDS,
+        LEDGE,
+        STARTER,
         STREAM,
+        SERIES,
         "{\"format\": \"bywash plan 1\"}",
     ] {
         let (drawings, _) = drawn(text);
         for scene in drawings.scenes() {
             assert_eq!(overlap(scene), None, "{}", scene.alt);
+        }
+        for scene in &drawings.sections {
+            assert_eq!(scene.struck_out(), None, "{}", scene.alt);
         }
     }
 }
@@ -143,6 +181,108 @@ fn a_stream_is_drawn_reach_by_reach_with_all_that_hangs_on_the_basin_below() {
     ] {
         assert!(texts.contains(&said), "{said} in {texts:?}");
     }
+}
+
+#[test]
+fn a_pipe_to_another_section_is_named_where_it_leaves_and_where_it_comes_in() {
+    let (drawings, _) = drawn(PONDS);
+    let [upper, lower] = drawings.sections.as_slice() else {
+        panic!("two sections")
+    };
+    let (upper, lower) = (texts(upper), texts(lower));
+    for said in [
+        "bed line from pump well",
+        "stream line from lower pond",
+        "east spillway to lower pond",
+    ] {
+        assert!(upper.contains(&said), "{said} in {upper:?}");
+    }
+    for said in [
+        "bed line to east bed and west bed",
+        "stream line to upper pond",
+        "skimmer line",
+    ] {
+        assert!(lower.contains(&said), "{said} in {lower:?}");
+    }
+    // The skimmer and the mouth of its line are one level, said once.
+    let lips = lower.iter().filter(|text| text.contains("−13.8 in")).count();
+    assert_eq!(lips, 1, "{lower:?}");
+}
+
+#[test]
+fn every_pump_of_a_line_has_its_riser_and_check_valve() {
+    let (drawings, _) = drawn(PONDS);
+    let section = &drawings.sections[1];
+    let pumps: Vec<Point> = section
+        .items
+        .iter()
+        .filter_map(|item| match item {
+            Item::Disc { at, radius, .. } if *radius > 4.0 => Some(*at),
+            _ => None,
+        })
+        .collect();
+    // Three in the basins and the legend's.
+    assert_eq!(pumps.len(), 4);
+    for at in &pumps[..3] {
+        let starts = section.items.iter().any(|item| match item {
+            Item::Path {
+                points,
+                closed: false,
+                ..
+            } => points[0] == *at,
+            _ => false,
+        });
+        assert!(starts, "no pipe from the pump at {at:?}");
+    }
+}
+
+#[test]
+fn pumps_in_series_and_lines_side_by_side_are_told_apart() {
+    let (drawings, _) = drawn(SERIES);
+    let section = &drawings.sections[0];
+    let texts = texts(section);
+    for said in [
+        "pump −10 in",
+        "intake −30 in",
+        "pump intake",
+        "skimmer drain",
+        "by-pass to lower pond",
+        "by-pass from settling pond",
+    ] {
+        assert!(texts.contains(&said), "{said} in {texts:?}");
+    }
+    let named = |name: &str| {
+        section.items.iter().find_map(|item| match item {
+            Item::Text(text) if text.text == name => Some(text.at),
+            _ => None,
+        })
+    };
+    // The lower pipe's name below it, the upper one's above.
+    let (upper, lower) = (named("feed").unwrap(), named("second line").unwrap());
+    assert!(upper[1] + 14.0 < lower[1], "{upper:?} {lower:?}");
+    // The dry pump and the one after it stand beside the basin, the third in it; and the legend's.
+    let pumps = section.items.iter().filter(|item| match item {
+        Item::Disc { radius, .. } => *radius > 4.0,
+        _ => false,
+    });
+    assert_eq!(pumps.count(), 4);
+}
+
+#[test]
+fn the_legend_and_the_note_tell_only_what_is_drawn() {
+    let (sound, _) = drawn(SOUND);
+    assert!(!sound.sections[0].notes[0].contains("Dashed") && !sound.sections[0].notes[0].contains('?'));
+    let (gaps, _) = drawn(MINIMAL);
+    let section = &gaps.sections[0];
+    assert!(section.notes[0].contains("Dashed outlines and “?”"));
+    // No wall is drawn unbroken, so the sample is not either.
+    let walls = section.items.iter().filter_map(|item| match item {
+        Item::Path {
+            stroke: Some(stroke), ..
+        } if *stroke == UNLINED.dashed_unless(false) => Some(()),
+        _ => None,
+    });
+    assert_eq!(walls.count(), 3);
 }
 
 #[test]
@@ -260,6 +400,9 @@ proptest! {
             prop_assert_eq!(overlap(scene), None);
             let finite = serde_json::to_string(scene).unwrap();
             prop_assert!(!finite.contains("null,null"));
+        }
+        for scene in &drawings.sections {
+            prop_assert_eq!(scene.struck_out(), None);
         }
     }
 }
