@@ -17,6 +17,8 @@ const LEAD: f64 = 5.0;
 pub(super) struct Board {
     pub scene: Scene,
     pub taken: Taken,
+    /// Marks by middle and radius, pt: a leader to one of them touches no other.
+    pub marks: Vec<(Point, f64)>,
 }
 
 impl Board {
@@ -29,7 +31,7 @@ impl Board {
                 title,
                 ..Scene::default()
             },
-            taken: Taken::default(),
+            ..Self::default()
         }
     }
 
@@ -56,8 +58,8 @@ impl Board {
     }
 
     /// Sets words beside one of some points of a line or mark and leads a hairline from it to them: over nothing that
-    /// stands there, else at least over no words. Leaves them out where there is no room. `clear` is the radius of what
-    /// is marked, pt.
+    /// stands there, else at least over no words and no other mark, else, where two marks are one to the eye, over no
+    /// words. Leaves them out where there is no room. `clear` is the radius of what is marked, pt.
     pub fn put_led(&mut self, points: &[Point], clear: f64, words: &str, frame: &Bounds) {
         let size = [width(words, LABEL, false) + 4.0, LABEL * LINE_HEIGHT];
         let texts = self.scene.boxes();
@@ -69,7 +71,14 @@ impl Board {
                 .all(|point| self.taken.free(&square(point, 1.6)))
         };
         let found = self
-            .led_room(points, clear, size, frame, over_nothing)
+            .led_room(points, clear, size, frame, |leader, to| {
+                self.past_other_marks(leader, to) && over_nothing(leader, to)
+            })
+            .or_else(|| {
+                self.led_room(points, clear, size, frame, |leader, to| {
+                    self.past_other_marks(leader, to) && over_no_words(leader, to)
+                })
+            })
             .or_else(|| self.led_room(points, clear, size, frame, over_no_words));
         let Some((room, leader)) = found else { return };
         self.scene.line(&leader, Stroke::solid(0.4, Tone::Ink));
@@ -80,6 +89,16 @@ impl Board {
         let at = [room.left + 2.0, f64::midpoint(room.top, room.bottom)];
         let text = Text::new(at, Anchor::Start, LABEL, words);
         self.scene.items.push(Item::Text(text));
+    }
+
+    /// Whether a leader to a point touches no mark but the one that stands there.
+    fn past_other_marks(&self, leader: [Point; 2], to: Point) -> bool {
+        const SAME: f64 = 0.1;
+        const APART: f64 = 0.6;
+        let others = self.marks.iter().filter(|(at, _)| distance(*at, to) > SAME);
+        others
+            .into_iter()
+            .all(|(at, radius)| distance(*at, nearest_on(leader, *at)) > radius + APART)
     }
 
     /// The free room nearest to one of some points, with its leader, which must go a way that fits.
@@ -153,6 +172,18 @@ fn lead(to: Point, clear: f64, room: &Bounds) -> [Point; 2] {
     let share = (clear / long).min(1.0);
     let start = [to[0] + share * (end[0] - to[0]), to[1] + share * (end[1] - to[1])];
     [start, end]
+}
+
+fn distance(one: Point, other: Point) -> f64 {
+    (one[0] - other[0]).hypot(one[1] - other[1])
+}
+
+/// The point of a straight line nearest to another point.
+fn nearest_on([from, to]: [Point; 2], [x, y]: Point) -> Point {
+    let [wide, high] = [to[0] - from[0], to[1] - from[1]];
+    let square = (wide * wide + high * high).max(1e-12);
+    let share = (((x - from[0]) * wide + (y - from[1]) * high) / square).clamp(0.0, 1.0);
+    [from[0] + share * wide, from[1] + share * high]
 }
 
 /// Points along a straight line, two points apart, its ends left out.

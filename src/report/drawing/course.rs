@@ -9,7 +9,10 @@ use super::{
     text::fit,
 };
 use crate::{
-    figures::Ledger,
+    figures::{
+        Ledger,
+        cases::{self, Scenario},
+    },
     plan::Plan,
     quantity::{Unit, UnitSystem, show_level_in},
     review::{Review, Series, Worst},
@@ -150,6 +153,7 @@ fn draw(plan: &Plan, ledger: &Ledger, review: &Review, worst: &Worst, units: Uni
     }
     time_axis(&mut board, height - 22.0, end);
     let told = Told {
+        plan,
         worst,
         panels: &panels,
         left_out: &left_out,
@@ -270,6 +274,7 @@ fn time_axis(board: &mut Board, top: f64, end: f64) {
 
 /// What a drawing says in words.
 struct Told<'a> {
+    plan: &'a Plan,
     worst: &'a Worst,
     panels: &'a [Panel<'a>],
     /// Basins whose level moves as well, for which there is no room.
@@ -280,6 +285,14 @@ struct Told<'a> {
 impl Told<'_> {
     fn describe(&self, scene: &mut Scene, ledger: &Ledger, review: &Review) {
         scene.alt = self.alt();
+        scene
+            .notes
+            .push(format!("Supposed: {}.", self.worst.case.supposes));
+        if self.overflow_left_out() {
+            scene
+                .notes
+                .push("No overflow is counted on: it must hold without.".to_owned());
+        }
         scene.notes.push(sentence(&self.because()));
         let rim = if self.panels.iter().any(|panel| panel.sunk) {
             "Dashed: the rim at its settled edge, where it is lowest."
@@ -318,6 +331,15 @@ impl Told<'_> {
         });
         let told: Vec<String> = told.collect();
         format!("Levels in time, {}: {}.", self.worst.case.title, told.join("; "))
+    }
+
+    /// Whether a basin has an overflow that the case does not count on.
+    fn overflow_left_out(&self) -> bool {
+        let named = self.worst.case.name.split('+').filter_map(cases::case);
+        let scenario = named.map(|case| case.scenario).reduce(Scenario::and);
+        let counted = scenario.is_some_and(|scenario| scenario.counts_overflows());
+        let mut basins = self.plan.basins.values();
+        !counted && basins.any(|basin| basin.overflow.given().is_some())
     }
 
     /// Why this case, with the basin called as it is on the drawing.

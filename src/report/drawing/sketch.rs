@@ -14,7 +14,7 @@ use super::{
 use crate::{
     figures::Ledger,
     plan::{Basin as Planned, Form, Plan},
-    quantity::{Kind, UnitSystem, show},
+    quantity::{Kind, Unit, UnitSystem, natural_unit, show_in},
 };
 
 /// Tallest and widest outline, pt.
@@ -31,6 +31,9 @@ const CORNERS: u32 = 64;
 const FLOOR_EDGE: f64 = 0.6;
 /// Where the scale bar begins, pt.
 const BAR: f64 = 6.0;
+
+/// Digits of a side, at least.
+const DIGITS: usize = 3;
 
 struct Basin<'a> {
     name: &'a str,
@@ -58,6 +61,8 @@ pub(super) fn sketches(plan: &Plan, ledger: &Ledger, units: UnitSystem) -> Vec<S
         .fold(0.0, f64::max);
     let widest = basins.iter().map(|basin| basin.outline.width).fold(0.0, f64::max);
     let scale = scale(longest.max(widest * WIDEST / TALLEST), WIDEST, units);
+    // One unit for every side, the one of the longest: no side in feet beside one in inches.
+    let unit = natural_unit(longest.max(widest), Kind::Length, units);
     let mut scenes: Vec<Scene> = sheets(&basins, &scale)
         .into_iter()
         .map(|places| {
@@ -66,13 +71,13 @@ pub(super) fn sketches(plan: &Plan, ledger: &Ledger, units: UnitSystem) -> Vec<S
             let mut drawn = Vec::new();
             for Placed { basin, corner, size } in places {
                 let middle = [corner[0] + 1.0 + size[0] / 2.0, corner[1] + HEAD + size[1] / 2.0];
-                one(&mut board, basin, middle, size, share(size) - 6.0, units);
+                one(&mut board, basin, middle, size, share(size) - 6.0, unit);
                 bottom = bottom.max(corner[1] + HEAD + size[1] + BELOW);
                 drawn.push(basin);
             }
             scale_bar(&mut board, &scale, units, bottom + 8.0);
             board.scene.height = bottom + 26.0;
-            describe(&mut board.scene, &drawn, &scale, units);
+            describe(&mut board.scene, &drawn, &scale, unit);
             board.scene
         })
         .collect();
@@ -143,14 +148,7 @@ fn sheets<'a>(basins: &'a [Basin<'a>], scale: &Scale) -> Vec<Vec<Placed<'a>>> {
     sheets
 }
 
-fn one(
-    board: &mut Board,
-    basin: &Basin<'_>,
-    [x, y]: Point,
-    [long, wide]: Point,
-    room: f64,
-    units: UnitSystem,
-) {
+fn one(board: &mut Board, basin: &Basin<'_>, [x, y]: Point, [long, wide]: Point, room: f64, unit: &Unit) {
     let outline = &basin.outline;
     let name = fit(basin.name, 8.0, true, room);
     let left = x - long / 2.0 - 1.0;
@@ -196,7 +194,7 @@ fn one(
             }
         }
     }
-    let length = |m: f64| show(m, Kind::Length, units);
+    let length = |m: f64| show_in(m, unit, DIGITS);
     let below = y + wide / 2.0 + 7.0;
     board.dimension([x - long / 2.0, below], [x + long / 2.0, below]);
     board.put(Text::new(
@@ -285,7 +283,7 @@ fn scale_bar(board: &mut Board, scale: &Scale, units: UnitSystem, y: f64) {
     ));
 }
 
-fn describe(scene: &mut Scene, basins: &[&Basin<'_>], scale: &Scale, units: UnitSystem) {
+fn describe(scene: &mut Scene, basins: &[&Basin<'_>], scale: &Scale, unit: &Unit) {
     let said = basins.iter().map(|basin| {
         let outline = &basin.outline;
         let form = match outline.form {
@@ -294,7 +292,7 @@ fn describe(scene: &mut Scene, basins: &[&Basin<'_>], scale: &Scale, units: Unit
             Form::Circle => "circle",
             Form::Bowl => "bowl",
         };
-        let size = [outline.length, outline.width].map(|m| show(m, Kind::Length, units));
+        let size = [outline.length, outline.width].map(|m| show_in(m, unit, DIGITS));
         let shelves = match outline.shelves.len() {
             0 => String::new(),
             1 => ", one shelf".to_owned(),
@@ -342,10 +340,12 @@ fn lines(basins: &[&Basin<'_>]) -> String {
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used)]
     use super::{
         super::scene::{Item, Pattern},
         *,
     };
+    use crate::desk::Desk;
 
     fn basin(form: Form, slope: Option<f64>, shelves: &[(f64, f64)]) -> Basin<'static> {
         let outline = Outline {
@@ -360,6 +360,32 @@ mod tests {
             name: "pool",
             outline,
         }
+    }
+
+    #[test]
+    fn all_sides_are_told_in_the_unit_of_the_longest() {
+        let (mut desk, cards) = Desk::new();
+        cards.unwrap();
+        let text = include_str!("../../../examples/two-ponds.jsonc");
+        let source = desk.sources.add("plan.jsonc", text);
+        let opened = desk.open(source, Vec::new()).unwrap();
+        let scenes = sketches(&opened.plan, &opened.ledger, UnitSystem::Us);
+        let texts = scenes
+            .iter()
+            .flat_map(|scene| &scene.items)
+            .filter_map(|item| match item {
+                Item::Text(text) => Some(text.text.as_str()),
+                _ => None,
+            });
+        let texts: Vec<&str> = texts.collect();
+        // The pump well's short side, 60 in alone.
+        assert!(texts.contains(&"5 ft") && texts.contains(&"30 ft"), "{texts:?}");
+        assert!(texts.iter().all(|text| !text.ends_with(" in")), "{texts:?}");
+        assert!(
+            scenes
+                .iter()
+                .all(|scene| !scene.alt.contains(" in by") && !scene.alt.contains(" in."))
+        );
     }
 
     #[test]
@@ -385,7 +411,7 @@ mod tests {
             [100.0, 60.0],
             [90.0, 60.0],
             90.0,
-            UnitSystem::Si,
+            natural_unit(6.0, Kind::Length, UnitSystem::Si),
         );
         let paths = board.scene.items.iter().filter_map(|item| match item {
             Item::Path { points, stroke, .. } => stroke.map(|stroke| (points.len(), stroke.pattern)),

@@ -220,8 +220,10 @@ fn describe(scene: &mut Scene, runs: &[Named], limits: &[f64], units: UnitSystem
     );
     let ranks = if limits.len() == 1 {
         ["limit", ""]
+    } else if matches!(limits, [first, second] if first > second) {
+        ["looser limit", "stricter limit"]
     } else {
-        ["lower limit", "upper limit"]
+        ["stricter limit", "looser limit"]
     };
     for ((limit, rank), (_, line)) in limits.iter().zip(ranks).zip(LINES) {
         scene
@@ -241,7 +243,7 @@ fn describe(scene: &mut Scene, runs: &[Named], limits: &[f64], units: UnitSystem
             (0, 1) => format!("A {look} bar keeps within it."),
             (0, _) => format!("A {look} bar keeps within both."),
             (1, 1) => format!("A {look} bar passes it."),
-            (1, _) => format!("A {look} bar passes the lower."),
+            (1, _) => format!("A {look} bar passes the stricter."),
             _ => format!("A {look} bar passes both."),
         });
     }
@@ -281,7 +283,7 @@ mod tests {
             |velocity: f64| draw(&[("a run".to_owned(), velocity)], &[1.5, 2.4], UnitSystem::Si).notes;
         assert_eq!(notes(1.0)[2..], ["A pale bar keeps within both."]);
         assert_eq!(notes(1.5)[2..], ["A pale bar keeps within both."]);
-        assert_eq!(notes(2.0)[2..], ["A hatched bar passes the lower."]);
+        assert_eq!(notes(2.0)[2..], ["A hatched bar passes the stricter."]);
         assert_eq!(notes(3.0)[2..], ["A black bar passes both."]);
     }
 }

@@ -27,7 +27,11 @@ fn levels_in_time_call_basins_by_name_and_give_each_a_scale() {
             names.contains(&"koi pond") && names.contains(&"upflow bed"),
             "{names:?}"
         );
-        assert!(scene.notes[0].contains(" at koi pond"), "{}", scene.notes[0]);
+        assert!(
+            scene.notes.iter().any(|note| note.contains(" at koi pond")),
+            "{:?}",
+            scene.notes
+        );
         assert!(scene.alt.contains("koi pond from"), "{}", scene.alt);
     }
     assert!(review.cases.is_some());
@@ -39,6 +43,25 @@ fn levels_in_time_call_basins_by_name_and_give_each_a_scale() {
             texts(scene).filter(|text| text.text.parse::<f64>().is_ok() || text.text.starts_with('−'));
         assert_eq!(panels, scales, "{}", scene.title);
         assert!(graduations.count() >= 2 * panels, "{}", scene.title);
+    }
+}
+
+#[test]
+fn levels_in_time_tell_what_is_supposed_and_whether_overflows_count() {
+    for (review, drawings) in [courtyard(), reviewed(TWO_PONDS)] {
+        let cases = review.cases.as_ref().unwrap();
+        let worst = cases.worst.iter().chain(&cases.combined);
+        assert_eq!(drawings.courses.len(), 2);
+        for (scene, worst) in drawings.courses.iter().zip(worst) {
+            assert_eq!(scene.notes[0], format!("Supposed: {}.", worst.case.supposes));
+            let counting = ["storm", "make-up-stuck", "crest-half-blocked"];
+            let counted = worst.case.name.split('+').any(|part| counting.contains(&part));
+            let said = scene
+                .notes
+                .iter()
+                .any(|note| note.starts_with("No overflow is counted"));
+            assert_eq!(said, !counted, "{}", worst.case.name);
+        }
     }
 }
 

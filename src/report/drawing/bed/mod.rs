@@ -12,7 +12,7 @@ use super::{
     placing::spread,
     scale::{Scale, scale, unit_of_levels},
     scene::{Anchor, Bounds, Fill, Item, Pattern, Point, Scene, Stroke, Text, Tone},
-    section::{Open, crests, mark, mark_size},
+    section::{Open, crests, mark, mark_size, point_at},
 };
 use crate::{
     figures::Ledger,
@@ -268,19 +268,18 @@ impl<'a> Sheet<'a> {
             match self.board.taken.nearest(anchor, apart, &frame) {
                 Some(found) => {
                     let bounds = Bounds::at([found.left + 0.8, found.top + 0.8], size);
-                    set.push((mark(Open::of(index, finding), &bounds), anchor));
+                    set.push((Open::of(index, finding), anchor, bounds));
                 }
                 None => crowded.push(finding.number.as_str()),
             }
         }
         // Leaders first, so that none crosses a mark.
-        for (mark, anchor) in &set {
-            let shape = [mark.at[0] + 4.2, mark.at[1] + mark.size[1] / 2.0];
-            self.board
-                .scene
-                .line(&[*anchor, shape], Stroke::solid(0.35, Tone::Ink));
+        for (_, anchor, bounds) in &set {
+            point_at(&mut self.board.scene, *anchor, bounds);
         }
-        let marks = set.into_iter().map(|(mark, _)| Item::Mark(mark));
+        let marks = set
+            .into_iter()
+            .map(|(open, _, bounds)| Item::Mark(mark(open, &bounds)));
         self.board.scene.items.extend(marks);
         if !crowded.is_empty() {
             let note = format!("Not marked for want of room: {}.", crowded.join(", "));
@@ -355,4 +354,80 @@ fn top(levels: &Levels) -> f64 {
         .max(levels.highest_water())
         .max(levels.filled)
         .max(levels.floor.level + 0.05)
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::{
+        super::{drawings, scene::Mark},
+        *,
+    };
+    use crate::desk::{Desk, Wishes};
+
+    const FAULTY: &str = include_str!("../../../../examples/courtyard-as-sent.jsonc");
+
+    /// The marks of a section, each with its leader's far end and whether a dot stands there.
+    fn marks(scene: &Scene) -> Vec<(&Mark, Point, bool)> {
+        let dots: Vec<Point> = scene
+            .items
+            .iter()
+            .filter_map(|item| match item {
+                Item::Disc { at, radius, .. } if *radius < 1.0 => Some(*at),
+                _ => None,
+            })
+            .collect();
+        let leaders: Vec<&Vec<Point>> = scene
+            .items
+            .iter()
+            .filter_map(|item| match item {
+                Item::Path { points, .. } if points.len() == 2 => Some(points),
+                _ => None,
+            })
+            .collect();
+        let marks = scene.items.iter().filter_map(|item| match item {
+            Item::Mark(mark) => Some(mark),
+            _ => None,
+        });
+        marks
+            .map(|mark| {
+                let [left, top] = mark.at;
+                let ends_here = |points: &&&Vec<Point>| {
+                    let [x, y] = points[1];
+                    (left..=left + mark.size[0]).contains(&x) && (top..=top + mark.size[1]).contains(&y)
+                };
+                let leader = leaders.iter().rev().find(ends_here).unwrap();
+                (mark, leader[0], dots.contains(&leader[0]))
+            })
+            .collect()
+    }
+
+    #[test]
+    fn marks_end_in_a_dot_and_those_of_the_edges_at_the_top_of_the_wall() {
+        let (mut desk, cards) = Desk::new();
+        cards.unwrap();
+        let source = desk.sources.add("plan.jsonc", FAULTY);
+        let opened = desk.open(source, Vec::new()).unwrap();
+        let review = desk.review(&opened, Wishes::default());
+        let drawings = drawings(&opened.plan, &opened.ledger, &review);
+        let marks = marks(&drawings.beds[0]);
+        assert!(marks.len() > 5 && marks.iter().all(|(_, _, dotted)| *dotted));
+        let edges: Vec<f64> = marks
+            .iter()
+            .filter(|(mark, ..)| {
+                review.findings[mark.finding]
+                    .place
+                    .as_str()
+                    .contains("lining/edges")
+            })
+            .map(|(_, [_, y], _)| *y)
+            .collect();
+        assert!(!edges.is_empty());
+        let highest = marks.iter().map(|(_, [_, y], _)| *y).fold(f64::MAX, f64::min);
+        let lowest = marks.iter().map(|(_, [_, y], _)| *y).fold(f64::MIN, f64::max);
+        assert!(
+            edges.iter().all(|y| *y - highest < 0.2 * (lowest - highest)),
+            "{edges:?}"
+        );
+    }
 }

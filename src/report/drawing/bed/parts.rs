@@ -49,8 +49,13 @@ impl Sheet<'_> {
         }
         let at = [MIDDLE + self.half_at(floor) * 0.6, self.y(floor)];
         self.anchors.push((self.basin.place.child("lining"), at));
-        self.anchors
-            .push((self.basin.place.child("rim"), [MIDDLE + self.half, self.y(rim)]));
+        let top_of_wall = [MIDDLE + self.half, self.y(rim)];
+        for edge in [
+            self.basin.place.child("rim"),
+            self.basin.place.child("lining").child("edges"),
+        ] {
+            self.anchors.push((edge, top_of_wall));
+        }
     }
 
     pub(super) fn well(&mut self) {

@@ -404,7 +404,7 @@ fn describe(scene: &mut Scene, panels: &[Panel<'_>], unit: &Unit) {
         .iter()
         .any(|panel| panel.bands.iter().any(|band| panel.over(band)))
     {
-        scene.notes.push("A black bar stands over the rim.".to_owned());
+        scene.notes.push("A black bar stands over the rim: the level the water would reach if the rim were high enough to hold it.".to_owned());
     }
     if panels.len() > 1 {
         scene

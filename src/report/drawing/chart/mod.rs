@@ -221,7 +221,7 @@ impl Sheet {
         }
     }
 
-    /// The line of the claimed flow and the guides of the operating point.
+    /// The line of the stated flow and the guides of the operating point.
     fn guides(&mut self, data: &Data) {
         let mut lines = Vec::new();
         if let Some(stated) = data.stated {
@@ -237,7 +237,7 @@ impl Sheet {
         }
     }
 
-    /// The plan's points as rings, the claimed flow as a diamond, the fouled point as a square, the operating point as
+    /// The plan's points as rings, the stated flow as a diamond, the fouled point as a square, the operating point as
     /// a dot: each tells apart without colour.
     fn marks(&mut self, data: &Data) {
         let ink = Stroke::solid(1.0, Tone::Ink);
@@ -246,19 +246,23 @@ impl Sheet {
             self.board
                 .disc(at, RING, Stroke::solid(0.8, Tone::Ink), Fill::Paper);
             self.board.claim_along(&[at]);
+            self.board.marks.push((at, RING));
         }
         if let Some([x, y]) = self.fouled_at(data) {
             let r = MARK - 0.6;
             let square = [[x - r, y - r], [x + r, y - r], [x + r, y + r], [x - r, y + r]];
             self.mark(&square, Fill::Paper, ink);
+            self.board.marks.push(([x, y], MARK));
         }
-        if let Some([x, y]) = self.claimed_at(data) {
+        if let Some([x, y]) = self.stated_at(data) {
             let r = MARK + 1.0;
             let diamond = [[x - r, y], [x, y - r], [x + r, y], [x, y + r]];
             self.mark(&diamond, Fill::Paper, ink);
+            self.board.marks.push(([x, y], r));
         }
         if let Some(at) = data.duty.map(|duty| self.at(duty)) {
             self.board.disc(at, MARK, ink, Fill::Ink);
+            self.board.marks.push((at, MARK));
             self.board
                 .taken
                 .claim(Bounds::at([at[0] - MARK, at[1] - MARK], [2.0 * MARK; 2]));
@@ -275,8 +279,8 @@ impl Sheet {
         data.fouled.zip(data.lift).map(|(fouled, _)| self.at(fouled))
     }
 
-    /// The claimed flow on the pump curve.
-    fn claimed_at(&self, data: &Data) -> Option<Point> {
+    /// The stated flow on the pump curve.
+    fn stated_at(&self, data: &Data) -> Option<Point> {
         let stated = data.stated?;
         data.head_at(stated).map(|head| self.at((stated, head)))
     }
@@ -322,7 +326,7 @@ mod tests {
         let names = [
             "operating point",
             "once fouled",
-            "claimed flow",
+            "stated flow",
             "pump curve",
             "system curve",
             "system curve, fouled",
@@ -378,6 +382,51 @@ mod tests {
                 .find(|text| text.starts_with("operating"))
                 .unwrap();
             assert!(point.ends_with(&format!(" {axis}")), "{point}");
+        }
+    }
+
+    /// The ends of the leader of words: the one at its mark and the one at the words.
+    fn leader_to(scene: &Scene, words: &str) -> [Point; 2] {
+        let before_words = scene.items.windows(2).find_map(|pair| match pair {
+            [Item::Path { points, .. }, Item::Text(text)] if text.text.starts_with(words) => {
+                points.as_slice().try_into().ok()
+            }
+            _ => None,
+        });
+        before_words.unwrap()
+    }
+
+    #[test]
+    fn each_leader_ends_at_its_own_mark_however_near_another_stands() {
+        let away = |[x, y]: Point, [u, v]: Point| (x - u).hypot(y - v);
+        for share in [0.8, 0.9, 0.95, 0.97, 0.98, 0.985, 1.015, 1.02, 1.03, 1.06, 1.2] {
+            let stated = 6e-4 * share;
+            let near = Data {
+                stated: Some(stated),
+                fouled: Some((5.8e-4, 1.66)),
+                ..data()
+            };
+            let scene = draw("pump", &near, UnitSystem::Us);
+            let flow = near.curve.iter().map(|(flow, _)| *flow).fold(stated, f64::max);
+            let sheet = Sheet {
+                board: Board::default(),
+                flow: Axis::new(flow, Kind::Flow, UnitSystem::Us, 8.0),
+                head: Axis::new(2.5, Kind::Length, UnitSystem::Us, 6.0),
+            };
+            let dot = sheet.at(near.duty.unwrap());
+            let diamond = sheet.stated_at(&near).unwrap();
+            let [at_dot, at_diamond] =
+                ["operating point", "stated flow"].map(|words| leader_to(&scene, words)[0]);
+            assert!((away(at_dot, dot) - MARK).abs() < 1e-6, "{share}");
+            assert!((away(at_diamond, diamond) - MARK - 1.0).abs() < 1e-6, "{share}");
+            assert!(
+                away(at_diamond, dot) > MARK,
+                "{share}: the diamond's leader ends at the dot"
+            );
+            assert!(
+                away(at_dot, diamond) > MARK,
+                "{share}: the dot's leader ends at the diamond"
+            );
         }
     }
 

@@ -25,9 +25,9 @@ impl Sheet {
             self.board.put_led(&[at], MARK, &words, &FRAME);
         }
         if let Some(stated) = data.stated {
-            let words = format!("claimed flow {}", self.flow_given(stated));
+            let words = format!("stated flow {}", self.flow_given(stated));
             let [x, _] = self.at((stated, 0.0));
-            let at = self.claimed_at(data).unwrap_or([x, FRAME.top + 14.0]);
+            let at = self.stated_at(data).unwrap_or([x, FRAME.top + 14.0]);
             self.board.put_led(&[at], MARK + 1.0, &words, &FRAME);
         }
         // Each curve where it stands apart from the others.
@@ -109,7 +109,7 @@ impl Sheet {
         });
         if let Some(stated) = data.stated {
             said.push(format!("The plan counts on {}.", self.flow_given(stated)));
-            said.push(self.claim(data, stated));
+            said.push(self.stated_told(data, stated));
         }
         if let Some(fouled) = data.fouled {
             said.push(format!("Fouled, it runs at {}.", self.told(fouled)));
@@ -142,7 +142,7 @@ impl Sheet {
         if self.fouled_at(data).is_some() {
             notes.push("Dotted: the same with lines and beds fouled (square).".to_owned());
         }
-        notes.extend(data.stated.map(|stated| self.claim(data, stated)));
+        notes.extend(data.stated.map(|stated| self.stated_told(data, stated)));
         if let (Some(best), Some(_)) = (data.best, self.band(data)) {
             notes.push(format!(
                 "Pale band: 70 to 120 % of the best-efficiency flow, {}.",
@@ -152,9 +152,9 @@ impl Sheet {
         notes
     }
 
-    /// What the pump gives and the system asks at the claimed flow.
-    fn claim(&self, data: &Data, stated: f64) -> String {
-        const LINE: &str = "Dash-dotted: the claimed flow";
+    /// What the pump gives and the system asks at the stated flow.
+    fn stated_told(&self, data: &Data, stated: f64) -> String {
+        const LINE: &str = "Dash-dotted: the stated flow";
         match (data.head_at(stated), Self::system(data, stated)) {
             (Some(given), Some(asked)) => {
                 let [given, asked] = self.heads_apart([given, asked]);

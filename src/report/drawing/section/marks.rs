@@ -3,7 +3,7 @@
 use super::{
     super::{
         WIDTH,
-        scene::{Bounds, Fill, Item, Mark, Point, Stroke, Tone},
+        scene::{Bounds, Fill, Item, Mark, Point, Scene, Stroke, Tone},
         text::width,
     },
     Sheet,
@@ -104,14 +104,7 @@ impl Sheet<'_> {
         }
         // Leaders first, so that none crosses a mark.
         for (_, anchor, bounds) in &set {
-            let thin = Stroke::solid(0.35, Tone::Ink);
-            self.scene.line(&leader(*anchor, bounds), thin);
-            self.scene.items.push(Item::Disc {
-                at: *anchor,
-                radius: DOT,
-                stroke: thin,
-                fill: Some(Fill::Ink),
-            });
+            point_at(&mut self.scene, *anchor, bounds);
         }
         for (open, _, bounds) in set {
             self.depth = self.depth.max(bounds.bottom);
@@ -188,6 +181,18 @@ impl Sheet<'_> {
 fn leader(anchor: Point, bounds: &Bounds) -> [Point; 2] {
     let middle = f64::midpoint(bounds.top, bounds.bottom);
     [anchor, [bounds.left + SHAPE / 2.0 + 1.0, middle]]
+}
+
+/// Draws the leader of a mark in a box, with a dot at what it points at.
+pub(in super::super) fn point_at(scene: &mut Scene, anchor: Point, bounds: &Bounds) {
+    let thin = Stroke::solid(0.35, Tone::Ink);
+    scene.line(&leader(anchor, bounds), thin);
+    scene.items.push(Item::Disc {
+        at: anchor,
+        radius: DOT,
+        stroke: thin,
+        fill: Some(Fill::Ink),
+    });
 }
 
 /// The mark of a finding in its box.

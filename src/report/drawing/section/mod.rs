@@ -18,7 +18,7 @@ mod tests;
 pub(super) use self::{
     basin::hatch,
     layout::crests,
-    marks::{Open, mark, size_of as mark_size},
+    marks::{Open, mark, point_at, size_of as mark_size},
 };
 use super::{
     WIDTH,
