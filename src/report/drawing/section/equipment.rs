@@ -51,8 +51,12 @@ impl Sheet<'_> {
         let given = shown.basin.overflow.given();
         let height = given.and_then(|overflow| level(&overflow.level));
         let drawn = height.unwrap_or(water);
-        // Over the other wall where a fall leaves over this one.
-        let left = shown.labels_left || self.spills(shown.id);
+        // On the side of the labels, clear of what comes in over the left wall and of the fall that leaves over the right.
+        let left = match (self.fed(shown.id), self.spills(shown.id)) {
+            (true, false) => false,
+            (false, true) => true,
+            _ => shown.labels_left || self.spills(shown.id),
+        };
         let (wall, turn, piped) = if left {
             (self.walls_at(index, drawn).0, -1.0, shown.piped.0)
         } else {
@@ -83,6 +87,15 @@ impl Sheet<'_> {
     fn spills(&self, id: &str) -> bool {
         let falls = self.plan.falls.values();
         falls.filter_map(|fall| fall.from.value()).any(|from| from == id)
+    }
+
+    /// Whether a fall or a stream comes into a basin, over its left wall.
+    fn fed(&self, id: &str) -> bool {
+        let falls = self.plan.falls.values().filter_map(|fall| fall.to.value());
+        let streams = self.plan.streams.values();
+        falls
+            .chain(streams.filter_map(|stream| stream.ends_in.value()))
+            .any(|to| to == id)
     }
 
     /// How far a skimmer stands from its wall, clear of the lip of a fall, pt.

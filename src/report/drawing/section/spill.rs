@@ -41,6 +41,8 @@ impl Sheet<'_> {
         let stream = to.and_then(|to| self.stream_head(to)).filter(|[x, _]| *x > wall);
         if let Some(landing) = basin.or(stream) {
             self.nappe([wall, y], landing);
+            let over = f64::midpoint(wall, landing[0]);
+            self.float([over, y - 8.0], [over, y], name_of(id, &fall.name));
         } else {
             self.nappe([wall, y], [wall + 8.0, y + 12.0]);
             let to = to.map_or("?", |to| self.called(to));

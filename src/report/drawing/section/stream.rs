@@ -195,6 +195,9 @@ impl Sheet<'_> {
             // Level past the labels of the basin.
             let way = [[x, y - WATER], [x + 6.0, end[1]], end];
             self.ink(&way, Stroke::solid(1.4, Tone::Accent));
+            let middle = f64::midpoint(x + 6.0, wall);
+            let words = self.stream_in_words(course);
+            self.float([middle, end[1] - 8.0], [middle, end[1]], &words);
             if y + 2.0 < water {
                 self.nappe(end, [wall + 12.0, water]);
             }
@@ -204,6 +207,18 @@ impl Sheet<'_> {
             let way = [[x, y - WATER], [x + END, y - WATER]];
             self.ink(&way, Stroke::solid(1.4, Tone::Accent));
         }
+    }
+
+    /// A stream by its name and by what feeds it, where a fall does.
+    fn stream_in_words(&self, course: &Course<'_>) -> String {
+        let name = name_of(course.id, &course.stream.name);
+        let mut falls = self.plan.falls.values();
+        let feeding = falls.find(|fall| fall.to.value().is_some_and(|to| to == course.id));
+        let from = feeding.and_then(|fall| fall.from.value());
+        from.map_or_else(
+            || name.to_owned(),
+            |from| format!("{name} from {}", self.called(from)),
+        )
     }
 
     /// Each reach by its id, its length and its drop.
