@@ -160,6 +160,8 @@ impl Sheet<'_> {
         };
         let at = self.spot(index, self.basins[index].levels.floor.level, 0.44);
         self.bottom_drain_symbol(at);
+        self.taken
+            .claim(Bounds::at([at[0] - 5.5, at[1] - 2.0], [11.0, 7.0]));
         self.anchors.push((drain.place.clone(), at));
         self.explain(Key::BottomDrain);
     }

@@ -4,7 +4,7 @@ use super::{
     super::{
         levels::Drawn,
         placing::spread_between,
-        scene::{Anchor, Stroke, Text, Tone},
+        scene::{Anchor, Bounds, Point, Stroke, Text, Tone},
         text::{LINE_HEIGHT, fit, width},
     },
     COLUMN, SMALL, Sheet,
@@ -27,6 +27,12 @@ const LABEL_HEIGHT: f64 = SMALL * LINE_HEIGHT + 0.4;
 const COLUMN_TOP: f64 = super::HEAD - 6.0;
 /// Where leaders bend, out from the wall, pt.
 const KNEE: f64 = 6.0;
+
+/// How far from its middle the leader of an intake ends, pt.
+const INTAKE: f64 = 5.4;
+/// Half the height that a leader takes, and how far it may begin on what stands at its ends, pt.
+const HAIR: f64 = 0.2;
+const CLEAR: f64 = 1.6;
 
 /// A label of a level.
 #[derive(Clone, Debug, PartialEq)]
@@ -248,12 +254,32 @@ impl Sheet<'_> {
         };
         if label.kind != LabelKind::Absent {
             let knee = outer + turn * KNEE;
-            let points = [[wall, wanted], [knee, wanted], [text_end - turn, middle]];
+            let inner = self.intake_beside(index, wanted, (wall, turn)).unwrap_or(wall);
+            let points = [[inner, wanted], [knee, wanted], [text_end - turn, middle]];
             self.ink(&points, Stroke::solid(0.25, Tone::Soft));
         }
         let text = fit(&label.text(), SMALL, label.strong(), ROOM);
         let mut text = Text::new([text_end, middle], anchor, SMALL, text);
         text.strong = label.strong();
         self.put(text);
+    }
+
+    /// The edge of the intake at a height, where nothing stands between it and the wall: its leader goes on to it.
+    fn intake_beside(&self, index: usize, y: f64, (wall, turn): (f64, f64)) -> Option<f64> {
+        const SAME: f64 = 1e-6;
+        let here = |(at, [_, level]): &&(usize, Point)| *at == index && (level - y).abs() < SAME;
+        let edges = self
+            .intakes
+            .iter()
+            .filter(here)
+            .map(|(_, [x, _])| x + turn * INTAKE);
+        let nearest = edges.min_by(|a, b| (a - wall).abs().total_cmp(&(b - wall).abs()))?;
+        let between = Bounds {
+            left: nearest.min(wall) + CLEAR,
+            top: y - HAIR,
+            right: nearest.max(wall) - CLEAR,
+            bottom: y + HAIR,
+        };
+        (between.left < between.right && self.taken.free(&between)).then_some(nearest)
     }
 }

@@ -89,6 +89,8 @@ struct Sheet<'a> {
     /// Arrowheads, check valves and pumps in series, which go over the pipes they stand on.
     heads: Vec<[Point; 3]>,
     valves: Vec<(Point, piping::Toward)>,
+    /// Where intakes stand: the basin and the point.
+    intakes: Vec<(usize, Point)>,
     boosters: Vec<Point>,
     /// Room below the lowest level for labels that find none beside it, pt.
     under: f64,
@@ -102,6 +104,8 @@ struct Floating {
     near: Point,
     /// What it names: a leader tells where it stands far from that.
     of: Point,
+    /// Whether a leader leads to it however near it stands.
+    led: bool,
     text: Text,
 }
 
@@ -178,6 +182,7 @@ impl<'a> Sheet<'a> {
             layer_names: Vec::new(),
             heads: Vec::new(),
             valves: Vec::new(),
+            intakes: Vec::new(),
             boosters: Vec::new(),
             under: 0.0,
             depth: 0.0,
@@ -291,7 +296,7 @@ impl<'a> Sheet<'a> {
     /// Sets floating texts as near to where they belong as there is room; leaves out what finds none.
     fn floating(&mut self) {
         let frame = self.frame();
-        for Floating { near, of, text } in std::mem::take(&mut self.floating) {
+        for Floating { near, of, led, text } in std::mem::take(&mut self.floating) {
             let [wide, high] = size(&text);
             let words = self.words();
             let clear = |bounds: &Bounds| {
@@ -304,7 +309,7 @@ impl<'a> Sheet<'a> {
             };
             self.depth = self.depth.max(found.bottom);
             let end = found.nearest_to(of);
-            if (end[0] - of[0]).hypot(end[1] - of[1]) > FAR || self.taken.parted(of, end) {
+            if led || (end[0] - of[0]).hypot(end[1] - of[1]) > FAR || self.taken.parted(of, end) {
                 self.ink(&[of, end], Stroke::solid(0.25, Tone::Ink));
             }
             // The end towards what it names stands where it is reckoned to, however narrow the words are set.

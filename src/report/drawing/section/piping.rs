@@ -27,6 +27,9 @@ const INNER: f64 = 11.0;
 const STUB: f64 = 28.0;
 /// Height over a rim up to which an air inlet belongs to its basin, m.
 const NEAR_RIM: f64 = 0.1;
+/// Room between a check valve and the leader of a level, pt, and the places that are tried for it either way.
+const VALVE_CLEAR: f64 = 9.0;
+const VALVE_STEPS: u32 = 20;
 /// Lanes drawn apart; further pipes share the last.
 const LANES: usize = 3;
 
@@ -191,8 +194,28 @@ impl Sheet<'_> {
             self.keep_free(at, 5.0);
             self.explain(Key::Pump);
         }
-        self.check_valve(line, [out, f64::midpoint(turns_down, deep)]);
+        let valve = self.clear_of_levels(source.index, (turns_down, deep));
+        self.check_valve(line, [out, valve]);
         way
+    }
+
+    /// A height about midway on a pipe down beside a basin, clear of the levels that are labelled on that side.
+    fn clear_of_levels(&self, index: usize, (upper, lower): (f64, f64)) -> f64 {
+        let middle = f64::midpoint(upper, lower);
+        let shown = &self.basins[index];
+        if shown.labels_left {
+            return middle;
+        }
+        let pumps = self.plan.pumps.iter().filter(|(_, pump)| {
+            pump.basin.value().is_some_and(|basin| basin == shown.id) && pump.after.value().is_none()
+        });
+        let intakes = pumps.map(|(id, pump)| self.intake_at(index, id, pump)[1]);
+        let levels: Vec<f64> = intakes.chain([self.y(shown.levels.floor.level)]).collect();
+        let clear = |y: &f64| levels.iter().all(|level| (level - y).abs() >= VALVE_CLEAR);
+        let within = |y: &f64| (upper + VALVE_CLEAR..=lower - VALVE_CLEAR).contains(y);
+        let steps = (0..VALVE_STEPS).map(f64::from);
+        let tried = steps.flat_map(|step| [middle - 4.0 * step, middle + 4.0 * step]);
+        tried.filter(within).find(clear).unwrap_or(middle)
     }
 
     /// From an outlet of a line back over the rim of its basin and down to where the pipes run.
@@ -270,6 +293,7 @@ impl Sheet<'_> {
             self.floating.push(Floating {
                 near: [x, near],
                 of: [x, y],
+                led: false,
                 text: Text::new([x, y], Anchor::Start, SMALL, words),
             });
         }

@@ -83,6 +83,7 @@ impl Sheet<'_> {
             let nominal = self.nominal_intake(index);
             let asks = pump.place.child("intake");
             self.label_or_ask(index, "intake", level(&pump.intake), (nominal, &asks));
+            self.intakes.push((index, intake));
             let mut at = intake;
             if let Some(beside) = self.dry_pump(index, pump) {
                 at = beside;
@@ -116,7 +117,7 @@ impl Sheet<'_> {
     }
 
     /// Where a pump takes its water.
-    fn intake_at(&self, index: usize, id: &str, pump: &Pump) -> Point {
+    pub(super) fn intake_at(&self, index: usize, id: &str, pump: &Pump) -> Point {
         let drawn = level(&pump.intake).unwrap_or(self.nominal_intake(index));
         [self.pump_x(index, id), self.y(drawn)]
     }

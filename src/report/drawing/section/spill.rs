@@ -95,7 +95,12 @@ impl Sheet<'_> {
     pub(super) fn float(&mut self, near: Point, of: Point, words: &str) {
         let words = fit(words, SMALL, false, 110.0);
         let text = Text::new([0.0, 0.0], Anchor::Start, SMALL, words);
-        self.floating.push(Floating { near, of, text });
+        self.floating.push(Floating {
+            near,
+            of,
+            led: false,
+            text,
+        });
     }
 
     /// A lip from the wall to over the landing, and the water that leaves it.

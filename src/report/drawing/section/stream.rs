@@ -195,9 +195,9 @@ impl Sheet<'_> {
             // Level past the labels of the basin.
             let way = [[x, y - WATER], [x + 6.0, end[1]], end];
             self.ink(&way, Stroke::solid(1.4, Tone::Accent));
-            let middle = f64::midpoint(x + 6.0, wall);
+            // At its beginning: the labels of the basin stand nearer the wall.
             let words = self.stream_in_words(course);
-            self.float([middle, end[1] - 8.0], [middle, end[1]], &words);
+            self.float([x + 12.0, end[1] + 20.0], [x + 8.0, end[1]], &words);
             if y + 2.0 < water {
                 self.nappe(end, [wall + 12.0, water]);
             }
@@ -241,6 +241,7 @@ impl Sheet<'_> {
             self.floating.push(Floating {
                 near: [x + 34.0, y - 12.0],
                 of: [x, y - WATER],
+                led: true,
                 text,
             });
         }

@@ -1,12 +1,14 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+mod clear;
+
 use proptest::prelude::*;
 
 use super::super::{
     Drawings, Item, Scene, drawings,
-    scene::{Bounds, Fill, Point},
+    scene::{Bounds, Point},
 };
-use super::legend::{NAPPE, UNLINED};
+use super::legend::UNLINED;
 use crate::{
     desk::{Desk, Opened, Wishes},
     figures,
@@ -207,64 +209,6 @@ fn a_pipe_to_another_section_is_named_where_it_leaves_and_where_it_comes_in() {
     // The skimmer and the mouth of its line are one level, said once.
     let lips = lower.iter().filter(|text| text.contains("−13.8 in")).count();
     assert_eq!(lips, 1, "{lower:?}");
-}
-
-#[test]
-fn what_falls_or_streams_in_is_named() {
-    let said = |text: &str| {
-        let (drawings, _) = drawn(text);
-        let all = drawings.sections.iter().flat_map(texts).map(str::to_owned);
-        all.collect::<Vec<String>>()
-    };
-    for (text, words) in [
-        (PONDS, "west spillway"),
-        (PONDS, "stream from upper pond"),
-        (LEDGE, "the run from head pool"),
-        (LEDGE, "head fall"),
-    ] {
-        let said = said(text);
-        assert!(said.iter().any(|text| text == words), "{words} in {said:?}");
-    }
-}
-
-/// The tip of an arrowhead.
-fn tip(item: &Item) -> Option<Point> {
-    match item {
-        Item::Path {
-            points,
-            fill: Some(Fill::Ink),
-            ..
-        } if points.len() == 3 => points.last().copied(),
-        _ => None,
-    }
-}
-
-/// A fall or the water of a stream where it comes in.
-fn falling(item: &Item) -> Option<&[Point]> {
-    match item {
-        Item::Path {
-            points,
-            stroke: Some(stroke),
-            ..
-        } if *stroke == NAPPE => Some(points),
-        _ => None,
-    }
-}
-
-#[test]
-fn an_overflow_stands_clear_of_what_comes_in() {
-    let (drawings, _) = drawn(PONDS);
-    let section = &drawings.sections[1];
-    let falls: Vec<&[Point]> = section.items.iter().filter_map(falling).collect();
-    let tips: Vec<Point> = section.items.iter().filter_map(tip).collect();
-    // Into the stream, from it and beside it into the pond; and the overflows of two basins.
-    assert!(falls.len() >= 3 && tips.len() >= 2);
-    for [x, y] in tips {
-        let around = Bounds::at([x - 3.0, y - 3.0], [6.0, 6.0]);
-        for pair in falls.iter().flat_map(|points| points.windows(2)) {
-            assert!(!around.crossed_by(&[pair[0], pair[1]]), "{x} {y} on {pair:?}");
-        }
-    }
 }
 
 #[test]
