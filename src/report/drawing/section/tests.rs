@@ -358,7 +358,7 @@ fn crowded(levels: &[[Option<i32>; 3]], name: &str) -> String {
                 let drop = rise.unwrap_or(7).abs();
                 write!(
                     streams,
-                    "\"s{index}\": {{\"ends_in\": \"b{below}\", \"reaches\": {{\"{name}\": {{\"drop\": \"{drop} in\"}}, \"r\": {{}}}}}}, "
+                    "\"s{index}\": {{\"ends_in\": \"b{below}\", \"reaches\": {{\"{name}\": {{\"drop\": \"{drop} in\"}}, \"{name} r\": {{}}}}}}, "
                 )
                 .unwrap();
             }
