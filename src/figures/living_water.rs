@@ -42,8 +42,8 @@ static NITRIFYING_CAPACITY: Definition = Definition::quantity(
     Kind::MassRate,
 )
 .by(
-    "surface of the stone of all beds times the rate at the water's mean temperature",
-    "C = ΣA_stone·k·1.07^(T − 20)",
+    "surface of the stone of all beds times the rate at the water's mean temperature, T_mean in °C",
+    "C = ΣA_stone·k·1.07^(T_mean − 20)",
 )
 .from("rate of 0.15 g/(m²·d) at 20 °C, our default; with the ammonia below 1 mg/L (Malone & Pfeiffer 2006)")
 .within("4 to 30 °C; the rate may be half or twice as much");
@@ -60,7 +60,7 @@ static ALKALINITY_USED: Definition = Definition::quantity(
     "alkalinity used by nitrifying",
     Kind::MassRate,
 )
-.by("7.14 times the ammonia turned over, as CaCO₃", "7.14·P")
+.by("7.14 times the ammonia turned over, as CaCO₃", "A_used = 7.14·P")
 .from("stoichiometry of nitrifying");
 static UN_IONISED: Definition = Definition::quantity(
     Scope::Plan,
@@ -172,6 +172,20 @@ pub(super) fn water_of(plan: &Plan) -> Result<&Given<Water>, Gap> {
         .ok_or_else(|| Gap::NotShown(vec![Place::root().child("water")]))
 }
 
+/// Why a plan in which no basin is known to hold fish has no figure for them; a bed that does not say holds none.
+pub(super) fn no_fish(plan: &Plan) -> Gap {
+    let silent = |basin: &&Given<Basin>| {
+        matches!(basin.fish, Shown::NotShown) && basin.kind.value() != Some(&BasinKind::Bed)
+    };
+    let silent = plan.basins.values().filter(silent);
+    let places: Vec<_> = silent.map(|basin| basin.place.child("fish")).collect();
+    if places.is_empty() {
+        Gap::DoesNotApply("no basin holds fish".to_owned())
+    } else {
+        Gap::NotShown(places)
+    }
+}
+
 fn ammonia_made(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
     let mut made = None;
     for basin in plan.basins.values() {
@@ -179,7 +193,7 @@ fn ammonia_made(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
             made = Some(made.unwrap_or(0.0) + feed(sheet, fish)? / DAY);
         }
     }
-    let feed = made.ok_or_else(|| Gap::DoesNotApply("no basin holds fish".to_owned()))?;
+    let feed = made.ok_or_else(|| no_fish(plan))?;
     let protein = sheet.assumed("PC", PROTEIN, Kind::Share, PROTEIN_WHY);
     quantity(life::ammonia_made(feed, protein))
 }
@@ -194,9 +208,16 @@ fn nitrifying_capacity(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
         return Err(Gap::DoesNotApply("the plan has no bed".to_owned()));
     }
     let mut area = 0.0;
-    for layer in beds().flat_map(|bed| bed.layers.values()) {
-        if layer.fill.value() == Some(&Fill::Stone) {
-            area += sheet.figure("A_stone", &STONE_AREA, &layer.place)?;
+    for bed in beds() {
+        if bed.layers.is_empty() {
+            return Err(Gap::NotShown(vec![bed.place.child("layers")]));
+        }
+        for layer in bed.layers.values() {
+            match layer.fill.value() {
+                Some(Fill::Stone) => area += sheet.figure("A_stone", &STONE_AREA, &layer.place)?,
+                Some(_) => {}
+                None => return Err(Gap::NotShown(vec![layer.place.child("fill")])),
+            }
         }
     }
     let temperature = super::system::temperature(plan);

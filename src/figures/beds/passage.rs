@@ -3,7 +3,7 @@
 use super::{
     super::{
         definition::{Definition, Scope},
-        ledger::{Answer, Gap, Ledger, Sheet, quantity},
+        ledger::{Answer, Gap, Input, Ledger, Sheet, quantity},
         levels::THROUGH_FLOW,
         system::temperature,
         vessel::{self, Vessels},
@@ -40,7 +40,7 @@ static HEAD_LOSS_FOULED: Definition = Definition::quantity(
 )
 .by(
     "as clean, with part of the voids filled by mud",
-    "h: as clean, n = 0.6·n_clean",
+    "h: the sum for clean stone, its voids times 0.6",
 )
 .from(ERGUN)
 .within(ERGUN_RANGE);
@@ -125,13 +125,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, id: &st
         head_loss(sheet, basin, &water, open)
     });
     ledger.enter(&FLUIDISING_VELOCITY, at, |sheet| {
-        let mut finest = f64::INFINITY;
-        for layer in layers(basin)?.into_iter().filter(|layer| is_stone(layer)) {
-            finest = finest.min(sheet.given("d_min", &layer.smallest, &layer.place, "smallest")?);
-        }
-        if finest.is_infinite() {
-            return Err(Gap::DoesNotApply("the bed has no stone".to_owned()));
-        }
+        let finest = finest_stone(sheet, basin)?;
         quantity(bed::minimum_fluidising_velocity(finest, STONE_DENSITY, &water))
     });
     if let Some(flush) = basin.flush.given()
@@ -178,6 +172,22 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, id: &st
             quantity(size.ok_or_else(|| Gap::NotComputed("nothing up to 4 in (0.1 m) settles".to_owned()))?)
         });
     }
+}
+
+/// The smallest stone of any layer, m; only its own size is noted.
+fn finest_stone(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Result<f64, Gap> {
+    let mut finest: Option<(f64, Vec<Input>)> = None;
+    for layer in layers(basin)?.into_iter().filter(|layer| is_stone(layer)) {
+        let (size, inputs) =
+            sheet.aside(|aside| aside.given("d_min", &layer.smallest, &layer.place, "smallest"));
+        let size = size?;
+        if finest.as_ref().is_none_or(|(finest, _)| size < *finest) {
+            finest = Some((size, inputs));
+        }
+    }
+    let (size, inputs) = finest.ok_or_else(|| Gap::DoesNotApply("the bed has no stone".to_owned()))?;
+    sheet.take(&inputs);
+    Ok(size)
 }
 
 /// Head lost in all stone layers, with a share of their clean voids open.

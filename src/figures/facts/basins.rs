@@ -5,6 +5,7 @@ use super::{
         basins::DEEPEST_WATER,
         definition::{Definition, Scope},
         ledger::{Answer, Found, Gap, Ledger, Sheet},
+        pumped::falls_left_out,
     },
     FOOT, outlets,
     parts::{
@@ -207,6 +208,15 @@ fn takes_surplus(
         sheet.note_place("automatic", &make_up.place.child("automatic"));
         return yes("automatic make-up fills a basin that drains into it");
     }
+    let rain = rain_reaches(sheet, basin, drained);
+    match (&rain, falls_left_out(plan)) {
+        (Ok(Found::Verdict { holds: true, .. }), Some(falls)) => Err(missing(falls)),
+        _ => rain,
+    }
+}
+
+/// Whether rain falls on a basin, or on one that drains into it.
+fn rain_reaches(sheet: &mut Sheet<'_>, basin: &Given<Basin>, drained: &[&Given<Basin>]) -> Answer {
     let exposed = [basin].into_iter().chain(drained.iter().copied());
     any(exposed.map(|basin| {
         let place = basin.place.child("open_to_rain");
@@ -262,7 +272,10 @@ fn takes_water_back(sheet: &mut Sheet<'_>, plan: &Plan, id: &str) -> Answer {
         sheet.note_place("from", &fall.place.child("from"));
         return not("a fall leaves it");
     }
-    yes("no fall leaves it")
+    match falls_left_out(plan) {
+        Some(falls) => Err(missing(falls)),
+        None => yes("no fall leaves it"),
+    }
 }
 
 /// A fall that leaves a basin.
