@@ -70,7 +70,7 @@ static TEMPERATURE_STEP: Definition = Definition::quantity(
 static STEP_ALLOWED: Definition = Definition::quantity(
     Scope::Plan,
     "temperature-step-allowed",
-    "what fish stand, 5 °F (2.8 °C) colder, 7 °F (3.9 °C) warmer",
+    "step in temperature that fish stand, 5 °F (2.8 °C) colder, 7 °F (3.9 °C) warmer",
     Kind::TemperatureStep,
 )
 .by(

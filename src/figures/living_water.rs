@@ -4,6 +4,7 @@ use super::{
     beds::stone::STONE_AREA,
     definition::{Definition, Scope},
     ledger::{Answer, Gap, Ledger, Sheet, quantity},
+    pumped::falls_left_out,
     returns::FALL_FLOW,
     system::receiver,
     vessel::{self, Vessels},
@@ -15,7 +16,7 @@ use crate::{
     read::Place,
 };
 
-const TIMMONS: &str = "Timmons & Ebeling, Recirculating Aquaculture (from memory)";
+const TIMMONS: &str = "Timmons and Ebeling, Recirculating Aquaculture (from memory)";
 /// Protein in pond feed where nobody says.
 const PROTEIN: f64 = 0.40;
 const PROTEIN_WHY: &str = "feed of 40 % protein";
@@ -45,7 +46,7 @@ static NITRIFYING_CAPACITY: Definition = Definition::quantity(
     "surface of the stone of all beds times the rate at the water's mean temperature, T_mean in °C",
     "C = ΣA_stone·k·1.07^(T_mean − 20)",
 )
-.from("rate of 0.15 g/(m²·d) at 20 °C, our default; with the ammonia below 1 mg/L (Malone & Pfeiffer 2006)")
+.from("rate of 0.15 g/(m²·d) at 20 °C, our default; with the ammonia below 1 mg/L (Malone and Pfeiffer 2006)")
 .within("4 to 30 °C; the rate may be half or twice as much");
 static NITRIFYING_SHARE: Definition = Definition::quantity(
     Scope::Plan,
@@ -72,7 +73,7 @@ static UN_IONISED: Definition = Definition::quantity(
     "measured total ammonia times the share that is un-ionised in the warmest water, in kelvin, at the highest pH",
     "c = TAN / (10^(0.09018 + 2729.92/T_kelvin − pH) + 1)",
 )
-.from("Emerson, Russo, Lund & Thurston (1975)")
+.from("Emerson, Russo, Lund and Thurston (1975)")
 .within("0 to 30 °C, pH 6 to 10, fresh water; as nitrogen");
 static OXYGEN_SATURATION: Definition = Definition::quantity(
     Scope::Plan,
@@ -84,7 +85,7 @@ static OXYGEN_SATURATION: Definition = Definition::quantity(
     "in balance with air at the warmest water and the altitude",
     "C_s = C_s(T, P)",
 )
-.from("Benson & Krause (1984)");
+.from("Benson and Krause (1984)");
 static OXYGEN_DEMAND: Definition = Definition::quantity(
     Scope::Basins,
     "oxygen-demand",
@@ -103,7 +104,7 @@ static OXYGEN_SUPPLY: Definition = Definition::quantity(
     "what each fall into the basin puts into water of 5 mg/L, and what the surface takes up",
     "S = ΣQ·(C_s − 5)·(1 − 1/r) + 0.3 m/d·A·(C_s − 5)",
 )
-.from("falls after Butts & Evans (1983), as in the SWAT+ documentation; surface: common practice")
+.from("falls after Butts and Evans (1983), as in the SWAT+ documentation; surface: common practice")
 .within("falls to 4 m over a straight lip; air pumps and plants are not counted");
 static OXYGEN_SHARE: Definition = Definition::quantity(
     Scope::Basins,
@@ -272,6 +273,9 @@ fn oxygen_supply(
         Some(warmest) => warmest.si(),
         None => return Err(Gap::NotShown(vec![Place::from_pointer("/water/warmest")])),
     };
+    if let Some(falls) = falls_left_out(plan) {
+        return Err(Gap::NotShown(vec![falls]));
+    }
     let still = sheet.given("z_still", &basin.still, &basin.place, "still")?;
     let mut supply = 0.0;
     for fall in plan

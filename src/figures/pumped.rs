@@ -4,7 +4,7 @@ use std::collections::HashSet;
 
 use super::system::receiver;
 use crate::{
-    plan::{Drain, Given, Line, Plan, Pump, Shown},
+    plan::{Drain, Fall, Given, Line, Plan, Pump, Shown},
     read::Place,
 };
 
@@ -83,8 +83,13 @@ fn ends<'p>(plan: &'p Plan, pump: &str) -> (Vec<&'p str>, Vec<Place>) {
     (basins, unknown)
 }
 
-/// The falls, where the plan shows none although water that is pumped into a basin has no other way out of it.
+/// What is left out that would tell which basins a fall leaves: where one starts, or every fall, where water that is
+/// pumped into a basin has no other way out of it.
 pub(super) fn falls_left_out(plan: &Plan) -> Option<Place> {
+    let starts_nowhere = |fall: &&Given<Fall>| matches!(fall.from, Shown::NotShown);
+    if let Some(fall) = plan.falls.values().find(starts_nowhere) {
+        return Some(fall.place.child("from"));
+    }
     let emptied = |id: &str| {
         let from = |drain: &Given<Drain>| drain.from.value().is_some_and(|from| from == id);
         plan.pumps.values().any(|pump| pump.draws_from(id)) || plan.drains.values().any(from)

@@ -117,6 +117,13 @@ fn no_figure_is_named_or_written_in_inches_alone() {
 }
 
 #[test]
+fn a_title_names_the_quantity() {
+    for definition in catalogue() {
+        assert!(!definition.title.starts_with("what "), "{}", definition.title);
+    }
+}
+
+#[test]
 fn a_ratio_is_named_as_what_it_is() {
     let ratios = catalogue().filter(|figure| matches!(figure.kind, Some(Kind::Ratio | Kind::Share)));
     let mut seen = 0;

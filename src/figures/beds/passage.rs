@@ -54,7 +54,7 @@ static FLUIDISING_VELOCITY: Definition = Definition::quantity(
     "minimum fluidising velocity of the smallest stone in any layer",
     "u_mf: u_mf = Re·μ / (ρ·d_min), Re = √(33.7² + 0.0408·Ar) − 33.7",
 )
-.from("Wen & Yu 1966")
+.from("Wen and Yu 1966")
 .within("near-spherical stone of specific gravity 2.65; other models differ by some tens of per cent");
 static FLUSH_RATE: Definition = Definition::quantity(
     Scope::Basins,
@@ -86,7 +86,7 @@ static SETTLED_SIZE: Definition = Definition::quantity(
     "the size whose settling velocity is the rate at which water rises below the stone",
     "d: v_settling(d, ρ_s) = u",
 )
-.from("Schiller & Naumann 1933")
+.from("Schiller and Naumann 1933")
 .within("single spheres; natural grains settle more slowly");
 static SETTLED_FLOC: Definition = Definition::quantity(
     Scope::Basins,
@@ -98,7 +98,7 @@ static SETTLED_FLOC: Definition = Definition::quantity(
     "the size whose settling velocity is the rate at which water rises below the stone, at the density of wet mud",
     "d: v_settling(d, ρ_mud) = u",
 )
-.from("Schiller & Naumann 1933; density of flakes from memory")
+.from("Schiller and Naumann 1933; density of flakes from memory")
 .within("single compact flakes; loose ones settle more slowly");
 
 pub(in crate::figures) static DEFINITIONS: &[&Definition] = &[
@@ -162,7 +162,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, id: &st
             &SETTLED_FLOC,
             "ρ_mud",
             MUD_DENSITY,
-            "flakes of fish and plant mud weigh 1,050 kg/m³ (from memory)",
+            "flakes of fish and plant mud weigh 65.5 lb/ft³ (1,050 kg/m³) (from memory)",
         ),
     ] {
         ledger.enter(definition, at, |sheet| {

@@ -160,7 +160,10 @@ fn has_modules(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
         sheet.note_place("fill", &layer.place.child("fill"));
         return yes("it holds void modules");
     }
-    either(false, "", "it holds no void modules")
+    if let Some(layer) = basin.layers.values().find(|layer| layer.fill.value().is_none()) {
+        return Err(missing(layer.place.child("fill")));
+    }
+    not("it holds no void modules")
 }
 
 fn needs_overflow(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
@@ -305,7 +308,10 @@ fn overcut_enough(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
 fn way_out_needed(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
     let kind = part(&basin.kind, &basin.place, "kind")?;
     sheet.note_place("kind", &kind.place);
-    if kind.value == BasinKind::Bed || (kind.value == BasinKind::Reservoir && !basin.layers.is_empty()) {
+    if kind.value == BasinKind::Bed {
+        return not("a bed is filled with stone");
+    }
+    if kind.value == BasinKind::Reservoir && !basin.layers.is_empty() {
         return not("it is filled with stone or modules");
     }
     let depth = sheet.figure("d", &DEEPEST_WATER, &basin.place)?;
@@ -357,6 +363,6 @@ fn has_shaft(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
     sheet.note_place("kind", &kind.place);
     match kind.value {
         BasinKind::Bed | BasinKind::Reservoir => Err(missing(basin.place.child("clean_out_well"))),
-        BasinKind::Pond | BasinKind::Pool => not("it shows no shaft"),
+        BasinKind::Pond | BasinKind::Pool => not("a pond or pool has none unless it shows one"),
     }
 }

@@ -37,7 +37,7 @@ static TURNOVER: Definition = Definition::quantity(
 static TURNOVER_LIMIT: Definition = Definition::quantity(
     Scope::Basins,
     "turnover-limit",
-    "what the fish kept want, koi 2 h, others 4 h",
+    "turnover time the fish kept want, koi 2 h, others 4 h",
     Kind::Time,
 )
 .by("2 h for koi, 4 h for other fish", "t_max")
@@ -45,7 +45,7 @@ static TURNOVER_LIMIT: Definition = Definition::quantity(
 static DEPTH_FOR_FISH: Definition = Definition::quantity(
     Scope::Basins,
     "depth-for-fish",
-    "what the fish kept want, koi 24 in (0.6 m), others 18 in (0.45 m)",
+    "depth the fish kept want, koi 24 in (0.6 m), others 18 in (0.45 m)",
     Kind::Length,
 )
 .by("24 in (0.6 m) for koi, 18 in (0.45 m) for other fish", "d_min")
@@ -63,7 +63,7 @@ static BACKUP_FOR_FISH: Definition = Definition::verdict(
 static SCREEN_VELOCITY_ALLOWED: Definition = Definition::quantity(
     Scope::Pumps,
     "screen-velocity-allowed",
-    "what fish stand at a screen, 0.5 ft/s (0.15 m/s), with fry 0.2 ft/s (0.06 m/s)",
+    "velocity that fish stand at a screen, 0.5 ft/s (0.15 m/s), with fry 0.2 ft/s (0.06 m/s)",
     Kind::Velocity,
 )
 .by(

@@ -454,6 +454,19 @@ fn what_is_not_shown_is_not_taken_as_absent() {
         (&["/falls=null"], bed, "takes-water-back", "asks /falls"),
         (&["/falls=null"], pond, "needs-overflow", "yes"),
         (
+            &["/falls/spillway/from=null"],
+            bed,
+            "takes-water-back",
+            "asks /falls/spillway/from",
+        ),
+        (&["/falls=null"], pond, "oxygen-supply", "asks /falls"),
+        (
+            &["/basins/bed/layers/modules/fill=null"],
+            bed,
+            "has-modules",
+            "asks /basins/bed/layers/modules/fill",
+        ),
+        (
             &["/falls=null", "/water/make_up=none"],
             pond,
             "needs-overflow",
