@@ -33,7 +33,7 @@ static OPEN_WATER_DEPTH: Definition = Definition::quantity(
 .by(
     "deepest water less what lies under it up to the top of the highest stone, the void modules below that \
          stone included; modules with no stone over them count as open water",
-    "d_open = max(0, d − t)",
+    "d_open = max(0, d − Σt)",
 );
 static FREEBOARD_STILL: Definition = Definition::quantity(
     Scope::Basins,
