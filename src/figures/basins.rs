@@ -33,7 +33,7 @@ static OPEN_WATER_DEPTH: Definition = Definition::quantity(
 .by(
     "deepest water less what lies under it up to the top of the highest stone, the void modules below that \
          stone included; modules with no stone over them count as open water",
-    "d_open = max(0, d − t)",
+    "d_open = max(0, d − Σt)",
 );
 static FREEBOARD_STILL: Definition = Definition::quantity(
     Scope::Basins,
@@ -145,6 +145,9 @@ fn open_water_depth(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
         layer.fill.value() == Some(&Fill::Stone) && !matches!(layer.area, Shown::Is(_))
     };
     let filled = layers.iter().rposition(covers).map_or(0, |top| top + 1);
+    if filled == 0 {
+        sheet.worked("t", 0.0, Kind::Length);
+    }
     let mut open = depth;
     for layer in layers.iter().take(filled) {
         open -= sheet.given("t", &layer.thickness, &layer.place, "thickness")?;

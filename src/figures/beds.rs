@@ -8,6 +8,7 @@ use super::{
     definition::{Definition, Scope},
     ledger::{Answer, Found, Gap, Ledger, Sheet, quantity},
     levels::THROUGH_FLOW,
+    pumped::falls_left_out,
     system::temperature,
     vessel::{self, Vessels},
 };
@@ -23,7 +24,7 @@ static UPFLOW_RATE: Definition =
         .by("flow through while running divided by open surface", "u = Q / A_open")
         .from(
             "the plan's own arithmetic; bands: Endut et al., Bioresource Technology (2009, read in a copy), Wegelin on \
-             roughing filters (SANDEC 2/96), Finazzi & Di Bernardo on upflow gravel (ABES congress, read in a copy)",
+             roughing filters (SANDEC 2/96), Finazzi and Di Bernardo on upflow gravel (ABES congress, read in a copy)",
         )
         .within(
             "three bands to compare with, none of them a limit: planted-bed research 0.022 gpm/ft² (0.053 m/h); \
@@ -101,7 +102,7 @@ static FLUIDISING_SHARE: Definition = Definition::quantity(
     "the higher of running and flush rate divided by the minimum fluidising velocity of the finest stone",
     "r = max(u, u_flush) / u_mf",
 )
-.from("Wen & Yu 1966: Re_mf = √(33.7² + 0.0408·Ar) − 33.7")
+.from("Wen and Yu 1966: Re_mf = √(33.7² + 0.0408·Ar) − 33.7")
 .within("near-spherical stone of specific gravity 2.65");
 static FINISHING_LAYER: Definition = Definition::verdict(
     Scope::Basins,
@@ -446,6 +447,9 @@ fn lowest_crest(sheet: &mut Sheet<'_>, plan: &Plan, basin: &Given<Basin>) -> Res
     }
     let lowest = levels.into_iter().reduce(f64::min);
     lowest.ok_or_else(|| {
+        if let Some(place) = falls_left_out(plan) {
+            return Gap::NotShown(vec![place]);
+        }
         let pumped = plan.pumps.values().any(|pump| pump.draws_from(&id));
         if pumped || !drains.is_empty() || !plan.falls.is_empty() {
             Gap::DoesNotApply("no fall leaves it".to_owned())

@@ -4,7 +4,7 @@ use super::{
     basins::STILL_VOLUME,
     definition::{Definition, Scope},
     ledger::{Answer, Found, Gap, Ledger, Sheet, quantity},
-    living_water::water_of,
+    living_water::{no_fish, water_of},
 };
 use crate::{
     formulas::{filling, living_water::un_ionised_share},
@@ -70,7 +70,7 @@ static TEMPERATURE_STEP: Definition = Definition::quantity(
 static STEP_ALLOWED: Definition = Definition::quantity(
     Scope::Plan,
     "temperature-step-allowed",
-    "what fish stand, 5 °F (2.8 °C) colder, 7 °F (3.9 °C) warmer",
+    "step in temperature that fish stand, 5 °F (2.8 °C) colder, 7 °F (3.9 °C) warmer",
     Kind::TemperatureStep,
 )
 .by(
@@ -139,10 +139,11 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     let stocked = |basin: &Basin| matches!(basin.fish, Shown::Is(_));
     let bed = |basin: &Basin| basin.kind.value() == Some(&BasinKind::Bed);
     ledger.enter(&JOINING_VOLUME, &root, |sheet| {
-        volume_of(sheet, "V_bed", plan, bed, "the plan has no bed to fill")
+        let none = || Gap::DoesNotApply("the plan has no bed to fill".to_owned());
+        volume_of(sheet, "V_bed", plan, bed, none)
     });
     ledger.enter(&STOCKED_VOLUME, &root, |sheet| {
-        volume_of(sheet, "V", plan, stocked, "no basin holds fish")
+        volume_of(sheet, "V", plan, stocked, || no_fish(plan))
     });
     ledger.enter(&DOSE_SHARE, &root, |sheet| dose_share(sheet, plan));
     ledger.enter(&AMMONIA_FREED, &root, |sheet| ammonia_freed(sheet, plan));
@@ -170,13 +171,13 @@ fn volume_of(
     symbol: &'static str,
     plan: &Plan,
     wanted: impl Fn(&Basin) -> bool,
-    none: &str,
+    none: impl FnOnce() -> Gap,
 ) -> Answer {
     let mut volume = None;
     for basin in plan.basins.values().filter(|basin| wanted(&basin.value)) {
         volume = Some(volume.unwrap_or(0.0) + sheet.figure(symbol, &STILL_VOLUME, &basin.place)?);
     }
-    quantity(volume.ok_or_else(|| Gap::DoesNotApply(none.to_owned()))?)
+    quantity(volume.ok_or_else(none)?)
 }
 
 fn dose_share(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {

@@ -4,6 +4,7 @@ use super::{
     beds::stone::STONE_AREA,
     definition::{Definition, Scope},
     ledger::{Answer, Gap, Ledger, Sheet, quantity},
+    pumped::falls_left_out,
     returns::FALL_FLOW,
     system::receiver,
     vessel::{self, Vessels},
@@ -15,7 +16,7 @@ use crate::{
     read::Place,
 };
 
-const TIMMONS: &str = "Timmons & Ebeling, Recirculating Aquaculture (from memory)";
+const TIMMONS: &str = "Timmons and Ebeling, Recirculating Aquaculture (from memory)";
 /// Protein in pond feed where nobody says.
 const PROTEIN: f64 = 0.40;
 const PROTEIN_WHY: &str = "feed of 40 % protein";
@@ -42,10 +43,10 @@ static NITRIFYING_CAPACITY: Definition = Definition::quantity(
     Kind::MassRate,
 )
 .by(
-    "surface of the stone of all beds times the rate at the water's mean temperature",
-    "C = ΣA_stone·k·1.07^(T − 20)",
+    "surface of the stone of all beds times the rate at the water's mean temperature, T_mean in °C",
+    "C = ΣA_stone·k·1.07^(T_mean − 20)",
 )
-.from("rate of 0.15 g/(m²·d) at 20 °C, our default; with the ammonia below 1 mg/L (Malone & Pfeiffer 2006)")
+.from("rate of 0.15 g/(m²·d) at 20 °C, our default; with the ammonia below 1 mg/L (Malone and Pfeiffer 2006)")
 .within("4 to 30 °C; the rate may be half or twice as much");
 static NITRIFYING_SHARE: Definition = Definition::quantity(
     Scope::Plan,
@@ -60,7 +61,7 @@ static ALKALINITY_USED: Definition = Definition::quantity(
     "alkalinity used by nitrifying",
     Kind::MassRate,
 )
-.by("7.14 times the ammonia turned over, as CaCO₃", "7.14·P")
+.by("7.14 times the ammonia turned over, as CaCO₃", "A_used = 7.14·P")
 .from("stoichiometry of nitrifying");
 static UN_IONISED: Definition = Definition::quantity(
     Scope::Plan,
@@ -72,7 +73,7 @@ static UN_IONISED: Definition = Definition::quantity(
     "measured total ammonia times the share that is un-ionised in the warmest water, in kelvin, at the highest pH",
     "c = TAN / (10^(0.09018 + 2729.92/T_kelvin − pH) + 1)",
 )
-.from("Emerson, Russo, Lund & Thurston (1975)")
+.from("Emerson, Russo, Lund and Thurston (1975)")
 .within("0 to 30 °C, pH 6 to 10, fresh water; as nitrogen");
 static OXYGEN_SATURATION: Definition = Definition::quantity(
     Scope::Plan,
@@ -84,7 +85,7 @@ static OXYGEN_SATURATION: Definition = Definition::quantity(
     "in balance with air at the warmest water and the altitude",
     "C_s = C_s(T, P)",
 )
-.from("Benson & Krause (1984)");
+.from("Benson and Krause (1984)");
 static OXYGEN_DEMAND: Definition = Definition::quantity(
     Scope::Basins,
     "oxygen-demand",
@@ -103,7 +104,7 @@ static OXYGEN_SUPPLY: Definition = Definition::quantity(
     "what each fall into the basin puts into water of 5 mg/L, and what the surface takes up",
     "S = ΣQ·(C_s − 5)·(1 − 1/r) + 0.3 m/d·A·(C_s − 5)",
 )
-.from("falls after Butts & Evans (1983), as in the SWAT+ documentation; surface: common practice")
+.from("falls after Butts and Evans (1983), as in the SWAT+ documentation; surface: common practice")
 .within("falls to 4 m over a straight lip; air pumps and plants are not counted");
 static OXYGEN_SHARE: Definition = Definition::quantity(
     Scope::Basins,
@@ -172,6 +173,20 @@ pub(super) fn water_of(plan: &Plan) -> Result<&Given<Water>, Gap> {
         .ok_or_else(|| Gap::NotShown(vec![Place::root().child("water")]))
 }
 
+/// Why a plan in which no basin is known to hold fish has no figure for them; a bed that does not say holds none.
+pub(super) fn no_fish(plan: &Plan) -> Gap {
+    let silent = |basin: &&Given<Basin>| {
+        matches!(basin.fish, Shown::NotShown) && basin.kind.value() != Some(&BasinKind::Bed)
+    };
+    let silent = plan.basins.values().filter(silent);
+    let places: Vec<_> = silent.map(|basin| basin.place.child("fish")).collect();
+    if places.is_empty() {
+        Gap::DoesNotApply("no basin holds fish".to_owned())
+    } else {
+        Gap::NotShown(places)
+    }
+}
+
 fn ammonia_made(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
     let mut made = None;
     for basin in plan.basins.values() {
@@ -179,7 +194,7 @@ fn ammonia_made(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
             made = Some(made.unwrap_or(0.0) + feed(sheet, fish)? / DAY);
         }
     }
-    let feed = made.ok_or_else(|| Gap::DoesNotApply("no basin holds fish".to_owned()))?;
+    let feed = made.ok_or_else(|| no_fish(plan))?;
     let protein = sheet.assumed("PC", PROTEIN, Kind::Share, PROTEIN_WHY);
     quantity(life::ammonia_made(feed, protein))
 }
@@ -194,9 +209,16 @@ fn nitrifying_capacity(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
         return Err(Gap::DoesNotApply("the plan has no bed".to_owned()));
     }
     let mut area = 0.0;
-    for layer in beds().flat_map(|bed| bed.layers.values()) {
-        if layer.fill.value() == Some(&Fill::Stone) {
-            area += sheet.figure("A_stone", &STONE_AREA, &layer.place)?;
+    for bed in beds() {
+        if bed.layers.is_empty() {
+            return Err(Gap::NotShown(vec![bed.place.child("layers")]));
+        }
+        for layer in bed.layers.values() {
+            match layer.fill.value() {
+                Some(Fill::Stone) => area += sheet.figure("A_stone", &STONE_AREA, &layer.place)?,
+                Some(_) => {}
+                None => return Err(Gap::NotShown(vec![layer.place.child("fill")])),
+            }
         }
     }
     let temperature = super::system::temperature(plan);
@@ -251,6 +273,9 @@ fn oxygen_supply(
         Some(warmest) => warmest.si(),
         None => return Err(Gap::NotShown(vec![Place::from_pointer("/water/warmest")])),
     };
+    if let Some(falls) = falls_left_out(plan) {
+        return Err(Gap::NotShown(vec![falls]));
+    }
     let still = sheet.given("z_still", &basin.still, &basin.place, "still")?;
     let mut supply = 0.0;
     for fall in plan

@@ -19,6 +19,7 @@ mod levels;
 mod lining;
 mod living_water;
 mod plants;
+mod pumped;
 mod pumping;
 mod puncture;
 mod returns;

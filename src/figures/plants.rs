@@ -170,7 +170,7 @@ static STATE_LISTED: Definition =
 static DEPTH_ALLOWED: Definition = Definition::quantity(
     Scope::Species,
     "depth-allowed",
-    "what the species stands over its crown",
+    "depth of water that the species stands over its crown",
     Kind::Length,
 )
 .by("by species", "d_max")

@@ -17,8 +17,8 @@ use crate::{
     read::Place,
 };
 
-const WEIR: &str = "thin lip: Kindsvater & Carter, as in ISO 1438; broad and rough stone: broad-crested weir, \
-                    Q = C·b·h^1.5 with C 1.705 and 1.38 (SI); V-notch: Kindsvater & Shen (coefficients from memory)";
+const WEIR: &str = "thin lip: Kindsvater and Carter, as in ISO 1438; broad and rough stone: broad-crested weir, \
+                    Q = C·b·h^1.5 with C 1.705 and 1.38 (SI); V-notch: Kindsvater and Shen (coefficients from memory)";
 
 pub(super) static FALL_FLOW: Definition =
     Definition::quantity(Scope::Falls, "fall-flow", "flow over the crest", Kind::Flow)

@@ -21,7 +21,7 @@ const RANGE: &str =
 
 /// Density of the water on both sides of the lining, kg/m³.
 const WATER: f64 = 1000.0;
-const WATER_WHY: &str = "water of 1000 kg/m³ on both sides of the lining";
+const WATER_WHY: &str = "water of 62.4 lb/ft³ (1,000 kg/m³) on both sides of the lining";
 /// Factor a filled basin is asked for, and one without water.
 const FILLED: f64 = 1.1;
 const STONED: f64 = 1.2;

@@ -1,6 +1,6 @@
 //! Words that give a value in both systems, `12 in (300 mm)`, turned so that the reader's own comes first.
 
-use super::{Kind, Unit, UnitSystem};
+use super::{Kind, Unit, UnitSystem, agree, show_computed};
 
 /// The units of the table that are not metric.
 const US: &[&str] = &[
@@ -26,6 +26,24 @@ pub fn own_first(text: &str, units: UnitSystem) -> String {
         }
     }
     out + rest
+}
+
+/// An inch as metric crews round it, m.
+const TRADE_INCH: f64 = 0.025;
+
+/// A length in both systems, `18 in (450 mm)`: where it is even in one, the other is the size that the trade takes for
+/// it, 25 mm for an inch; else both are exact.
+pub fn both_trade_lengths(si: f64) -> String {
+    let even = |step: f64| agree((si / step).round() * step, si);
+    let (us, metric) = if even(0.0254 / 4.0) {
+        (si, si / 0.0254 * TRADE_INCH)
+    } else if even(0.005) {
+        (si / TRADE_INCH * 0.0254, si)
+    } else {
+        (si, si)
+    };
+    let us = show_computed(us, Kind::Length, UnitSystem::Us);
+    format!("{us} ({})", show_computed(metric, Kind::Length, UnitSystem::Si))
 }
 
 /// `at least 12 in` and `300 mm` as `at least 300 mm (12 in)`; none unless that is one quantity in the two systems,
@@ -111,6 +129,19 @@ mod tests {
             assert_eq!(own_first(metric, Us), us);
             assert_eq!(own_first(us, Us), us);
             assert_eq!(own_first(metric, Si), metric);
+        }
+    }
+
+    #[test]
+    fn a_length_is_told_in_the_sizes_of_the_trade() {
+        for (si, told) in [
+            (0.4572, "18 in (450 mm)"),
+            (0.3, "12 in (300 mm)"),
+            (0.1524, "6 in (150 mm)"),
+            (0.1778, "7 in (175 mm)"),
+            (0.1834, "7.22 in (183 mm)"),
+        ] {
+            assert_eq!(both_trade_lengths(si), told);
         }
     }
 

@@ -49,7 +49,7 @@ impl<'a> Acceptances<'a> {
                     }
                     None => "that there is not".to_owned(),
                 };
-                notes.push(format!("acceptance `{id}` names a rule `{rule}` {why}"));
+                notes.push(format!("acceptance \"{id}\" names a rule \"{rule}\" {why}"));
             } else {
                 entries.push(Entry {
                     id,
@@ -114,7 +114,7 @@ impl<'a> Acceptances<'a> {
         let unused = self.entries.iter().filter(|entry| !entry.used);
         let mut notes = self.notes;
         notes.extend(
-            unused.map(|entry| format!("acceptance `{}` matches nothing that falls short", entry.id)),
+            unused.map(|entry| format!("acceptance \"{}\" matches nothing that falls short", entry.id)),
         );
         notes
     }

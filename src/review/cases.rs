@@ -146,7 +146,7 @@ pub struct Worst {
 impl Worst {
     /// Why it is the worst, the basin called as its reader knows it.
     pub fn reason(&self, basin: Option<&str>) -> String {
-        let basin = basin.map(|basin| format!(", at {basin}")).unwrap_or_default();
+        let basin = basin.map(|basin| format!(" at {basin}")).unwrap_or_default();
         let compared = self.compared.as_ref();
         let compared = compared
             .map(|why| format!(". Compared: {why}"))
@@ -397,7 +397,9 @@ fn worst_told(case: &Case<'_>, followed: &Followed, reasoning: Option<&str>) -> 
                 .collect(),
         })
     });
-    let (because, object) = outcome.map(|outcome| verdict(case, outcome)).unwrap_or_default();
+    let (because, object) = outcome
+        .map(|outcome| verdict(case, outcome, reasoning.is_some()))
+        .unwrap_or_default();
     Worst {
         case: told(case, followed),
         because,
@@ -409,7 +411,7 @@ fn worst_told(case: &Case<'_>, followed: &Followed, reasoning: Option<&str>) -> 
 }
 
 /// What makes it the worst, and the basin where it is.
-fn verdict(case: &Case<'_>, outcome: &Outcome) -> (String, Option<Place>) {
+fn verdict(case: &Case<'_>, outcome: &Outcome, combined: bool) -> (String, Option<Place>) {
     let spilled = outcome.over_rims();
     if spilled > 0.0 {
         let most = outcome
@@ -417,7 +419,8 @@ fn verdict(case: &Case<'_>, outcome: &Outcome) -> (String, Option<Place>) {
             .iter()
             .max_by(|a, b| a.over_rim.total_cmp(&b.over_rim));
         let spilled = show_computed(spilled, Kind::Volume, case.units);
-        let because = format!("of all cases it puts the most water over the rims: {spilled}, most of it");
+        let of = if combined { "combinations" } else { "single cases" };
+        let because = format!("of the {of} it puts the most water over the rims: {spilled}, most of it");
         return (because, most.map(|basin| basin.at.clone()));
     }
     let freeboard = |basin: &&BasinOutcome| basin.freeboard.unwrap_or(f64::INFINITY);

@@ -147,7 +147,8 @@ fn with_numbers(case: &Case<'_>, figure: &Figure) -> Option<String> {
     })
 }
 
-/// Replaces each symbol that an input bears; `Σ` before a symbol takes all inputs that bear it.
+/// Replaces each symbol that an input bears; `Σ` before a symbol takes all inputs that bear it. A symbol that stands
+/// for several values, such as one for each layer, stays as it is.
 fn replaced(case: &Case<'_>, figure: &Figure, formula: &str) -> String {
     let mut out = String::new();
     let mut token = String::new();
@@ -184,12 +185,12 @@ fn number_of(case: &Case<'_>, figure: &Figure, token: &str) -> Option<String> {
     let bearing = figure.inputs.iter().filter(|input| input.symbol == symbol);
     let mut values: Vec<String> = bearing.filter_map(|input| shown(case, input)).collect();
     if !all {
-        values.truncate(1);
+        values.dedup();
     }
     match values.as_slice() {
-        [] => None,
         [only] => Some(only.clone()),
-        several => Some(format!("({})", several.join(" + "))),
+        several if all && !several.is_empty() => Some(format!("({})", several.join(" + "))),
+        _ => None,
     }
 }
 

@@ -166,7 +166,7 @@ fn recommendation(action: Action, reasons: &[String]) -> Recommendation {
         ),
         Action::FurnishAsCorrected => (
             "furnish as corrected",
-            "Only advice and minor questions. Work may go on once they are answered on the plan.",
+            "Only advice, minor questions or rules that could not be judged stand open. Work may go on once they are answered on the plan.",
         ),
         Action::ReviseAndResubmit => (
             "revise and resubmit",

@@ -108,6 +108,36 @@ fn an_example_under_the_wrong_sign_is_told() {
     assert!(caught.len() >= desk().library.cards.len(), "{caught:#?}");
 }
 
+/// One title has one publisher, spelled out; only ordinances of several places bear one title.
+#[test]
+fn a_work_is_named_one_way_wherever_it_is_cited() {
+    let desk = desk();
+    let sources = desk.library.cards.iter().flat_map(|card| &card.sources);
+    let published: Vec<_> = sources.filter(|source| source.kind == "published").collect();
+    assert!(published.len() > 100, "{}", published.len());
+    let mut publishers: std::collections::HashMap<&str, &str> = std::collections::HashMap::new();
+    for source in published {
+        let (title, publisher) = (source.title.as_str(), source.publisher.as_str());
+        assert!(!publisher.contains(" & "), "{publisher}");
+        assert!(
+            !["NRCS", "FHWA", "US EPA"]
+                .iter()
+                .any(|short| publisher.contains(short)),
+            "{publisher}"
+        );
+        let known = publishers.entry(title).or_insert(publisher);
+        assert!(
+            *known == publisher || title == "Local barrier ordinance",
+            "{title}: {known}, {publisher}"
+        );
+        let takes = source.takes.as_deref().unwrap_or_default();
+        assert!(
+            takes.split(' ').count() > 2 || !takes.starts_with(|c: char| c.is_ascii_digit()),
+            "{takes}"
+        );
+    }
+}
+
 #[test]
 fn rules_have_ids_of_their_own_in_kebab_case() {
     let desk = desk();

@@ -410,7 +410,7 @@ fn drains_and_drowned_crests_of_all_sizes_settle() {
                         .is_none()
                     {
                         let (because, at) = off_curve(&found, "/pumps/main");
-                        assert!(because.contains("`well` is pumped empty"), "{patch}: {because}");
+                        assert!(because.contains("\"well\" is pumped empty"), "{patch}: {because}");
                         assert_eq!(at, "/pumps/main/basin");
                         emptied += 1;
                         continue;

@@ -223,7 +223,13 @@ fn only_the_lowest_basin_has_water_in_flight() {
 #[test]
 fn fish_have_a_turnover_a_depth_and_a_way_through_a_power_cut() {
     hold(&[
-        (&["/falls=null"], "/basins/bed", "turnover", "does not apply"),
+        (&["/falls=null"], "/basins/bed", "turnover", "asks /falls"),
+        (
+            &["/falls=null", "/lines/feed/runs=null"],
+            "/basins/bed",
+            "turnover",
+            "asks /falls",
+        ),
         (&["/pumps=null"], "/basins/pond", "turnover", "asks /pumps"),
         (&[], "/basins/pond", "turnover-limit", "7200.0000"),
         (
@@ -447,9 +453,9 @@ fn a_stream_tells_where_its_water_jumps_and_where_it_drops_through_critical_dept
     };
     // Slopes of 4 and 0.002: beyond critical and short of it for any resistance of the range.
     let (steep, flat) = ("24 ft", "0.15 in");
-    let jump = "where `first` meets `second` the water rises in a hydraulic jump".to_owned();
+    let jump = "where \"first\" meets \"second\" the water rises in a hydraulic jump".to_owned();
     assert_eq!(told(steep, flat), (false, jump));
-    let drop = "where `first` meets `second` the water drops through critical depth; at the foot of `second` the water \
+    let drop = "where \"first\" meets \"second\" the water drops through critical depth; at the foot of \"second\" the water \
                 rises in a hydraulic jump";
     assert_eq!(told(flat, steep), (false, drop.to_owned()));
     assert_eq!(told(flat, flat), (true, "no reach is rapid".to_owned()));

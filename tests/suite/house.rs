@@ -188,7 +188,7 @@ fn an_acceptance_of_a_rule_that_the_house_has_switched_off_is_told() {
     let notes = desk.review(&opened, Wishes::default()).acceptance_notes;
     assert_eq!(
         notes,
-        ["acceptance `cover` names a rule `planting-cover` that the house has switched off"]
+        ["acceptance \"cover\" names a rule \"planting-cover\" that the house has switched off"]
     );
 }
 

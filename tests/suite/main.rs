@@ -22,3 +22,4 @@ mod report;
 mod schema;
 mod tariff;
 mod words;
+mod worked;

@@ -202,6 +202,9 @@ fn parts_stand_in_order_and_in_the_outline_and_every_page_is_numbered() {
         .filter(|title| parts.contains(title))
         .collect();
     assert_eq!(found, parts);
+    // A title that stands again overleaf is found once.
+    let unlike: std::collections::BTreeSet<&String> = titles.iter().collect();
+    assert_eq!(unlike.len(), titles.len(), "{titles:?}");
     let (review, _) = courtyard();
     let of_findings: Vec<&str> = titles
         .iter()

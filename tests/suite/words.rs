@@ -71,6 +71,27 @@ fn a_value_in_both_systems_is_printed_with_the_readers_own_first() {
     assert_eq!(first(UnitSystem::Si), told("10 mm (3/8 in)"));
 }
 
+#[test]
+fn no_mark_of_a_manuscript_is_printed() {
+    for name in EXAMPLES {
+        let mut printed = Vec::new();
+        texts(&serde_json::to_value(reviewed(name, None)).unwrap(), &mut printed);
+        for text in printed {
+            assert!(!text.contains(['`', '’', '“', '”']), "{name}: {text}");
+        }
+    }
+    for definition in catalogue() {
+        for text in [
+            definition.title,
+            definition.words,
+            definition.source,
+            definition.range,
+        ] {
+            assert!(!text.contains('`'), "{}: {text}", definition.name);
+        }
+    }
+}
+
 /// Whether a text gives an inch or a foot without its millimetres or metres.
 fn has_lone_inches(text: &str) -> bool {
     let words: Vec<&str> = text.split(' ').collect();
@@ -93,6 +114,13 @@ fn no_figure_is_named_or_written_in_inches_alone() {
     }
     assert!(has_lone_inches("freeboard with an edge settled 1 in"));
     assert!(!has_lone_inches("freeboard with an edge settled 1 in (25 mm)"));
+}
+
+#[test]
+fn a_title_names_the_quantity() {
+    for definition in catalogue() {
+        assert!(!definition.title.starts_with("what "), "{}", definition.title);
+    }
 }
 
 #[test]

@@ -3,7 +3,7 @@
 use super::{
     super::{
         definition::{Definition, Scope},
-        ledger::{Answer, Gap, Ledger, Sheet, quantity},
+        ledger::{Answer, Gap, Input, Ledger, Sheet, quantity},
         levels::THROUGH_FLOW,
         system::temperature,
         vessel::{self, Vessels},
@@ -40,7 +40,7 @@ static HEAD_LOSS_FOULED: Definition = Definition::quantity(
 )
 .by(
     "as clean, with part of the voids filled by mud",
-    "h: as clean, n = 0.6·n_clean",
+    "h: the sum for clean stone, its voids times 0.6",
 )
 .from(ERGUN)
 .within(ERGUN_RANGE);
@@ -54,7 +54,7 @@ static FLUIDISING_VELOCITY: Definition = Definition::quantity(
     "minimum fluidising velocity of the smallest stone in any layer",
     "u_mf: u_mf = Re·μ / (ρ·d_min), Re = √(33.7² + 0.0408·Ar) − 33.7",
 )
-.from("Wen & Yu 1966")
+.from("Wen and Yu 1966")
 .within("near-spherical stone of specific gravity 2.65; other models differ by some tens of per cent");
 static FLUSH_RATE: Definition = Definition::quantity(
     Scope::Basins,
@@ -86,7 +86,7 @@ static SETTLED_SIZE: Definition = Definition::quantity(
     "the size whose settling velocity is the rate at which water rises below the stone",
     "d: v_settling(d, ρ_s) = u",
 )
-.from("Schiller & Naumann 1933")
+.from("Schiller and Naumann 1933")
 .within("single spheres; natural grains settle more slowly");
 static SETTLED_FLOC: Definition = Definition::quantity(
     Scope::Basins,
@@ -98,7 +98,7 @@ static SETTLED_FLOC: Definition = Definition::quantity(
     "the size whose settling velocity is the rate at which water rises below the stone, at the density of wet mud",
     "d: v_settling(d, ρ_mud) = u",
 )
-.from("Schiller & Naumann 1933; density of flakes from memory")
+.from("Schiller and Naumann 1933; density of flakes from memory")
 .within("single compact flakes; loose ones settle more slowly");
 
 pub(in crate::figures) static DEFINITIONS: &[&Definition] = &[
@@ -125,13 +125,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, id: &st
         head_loss(sheet, basin, &water, open)
     });
     ledger.enter(&FLUIDISING_VELOCITY, at, |sheet| {
-        let mut finest = f64::INFINITY;
-        for layer in layers(basin)?.into_iter().filter(|layer| is_stone(layer)) {
-            finest = finest.min(sheet.given("d_min", &layer.smallest, &layer.place, "smallest")?);
-        }
-        if finest.is_infinite() {
-            return Err(Gap::DoesNotApply("the bed has no stone".to_owned()));
-        }
+        let finest = finest_stone(sheet, basin)?;
         quantity(bed::minimum_fluidising_velocity(finest, STONE_DENSITY, &water))
     });
     if let Some(flush) = basin.flush.given()
@@ -168,7 +162,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, id: &st
             &SETTLED_FLOC,
             "ρ_mud",
             MUD_DENSITY,
-            "flakes of fish and plant mud weigh 1,050 kg/m³ (from memory)",
+            "flakes of fish and plant mud weigh 65.5 lb/ft³ (1,050 kg/m³) (from memory)",
         ),
     ] {
         ledger.enter(definition, at, |sheet| {
@@ -178,6 +172,22 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, id: &st
             quantity(size.ok_or_else(|| Gap::NotComputed("nothing up to 4 in (0.1 m) settles".to_owned()))?)
         });
     }
+}
+
+/// The smallest stone of any layer, m; only its own size is noted.
+fn finest_stone(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Result<f64, Gap> {
+    let mut finest: Option<(f64, Vec<Input>)> = None;
+    for layer in layers(basin)?.into_iter().filter(|layer| is_stone(layer)) {
+        let (size, inputs) =
+            sheet.aside(|aside| aside.given("d_min", &layer.smallest, &layer.place, "smallest"));
+        let size = size?;
+        if finest.as_ref().is_none_or(|(finest, _)| size < *finest) {
+            finest = Some((size, inputs));
+        }
+    }
+    let (size, inputs) = finest.ok_or_else(|| Gap::DoesNotApply("the bed has no stone".to_owned()))?;
+    sheet.take(&inputs);
+    Ok(size)
 }
 
 /// Head lost in all stone layers, with a share of their clean voids open.

@@ -5,6 +5,7 @@ use super::{
         basins::DEEPEST_WATER,
         definition::{Definition, Scope},
         ledger::{Answer, Found, Gap, Ledger, Sheet},
+        pumped::falls_left_out,
     },
     FOOT, outlets,
     parts::{
@@ -159,7 +160,10 @@ fn has_modules(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
         sheet.note_place("fill", &layer.place.child("fill"));
         return yes("it holds void modules");
     }
-    either(false, "", "it holds no void modules")
+    if let Some(layer) = basin.layers.values().find(|layer| layer.fill.value().is_none()) {
+        return Err(missing(layer.place.child("fill")));
+    }
+    not("it holds no void modules")
 }
 
 fn needs_overflow(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
@@ -207,6 +211,15 @@ fn takes_surplus(
         sheet.note_place("automatic", &make_up.place.child("automatic"));
         return yes("automatic make-up fills a basin that drains into it");
     }
+    let rain = rain_reaches(sheet, basin, drained);
+    match (&rain, falls_left_out(plan)) {
+        (Ok(Found::Verdict { holds: true, .. }), Some(falls)) => Err(missing(falls)),
+        _ => rain,
+    }
+}
+
+/// Whether rain falls on a basin, or on one that drains into it.
+fn rain_reaches(sheet: &mut Sheet<'_>, basin: &Given<Basin>, drained: &[&Given<Basin>]) -> Answer {
     let exposed = [basin].into_iter().chain(drained.iter().copied());
     any(exposed.map(|basin| {
         let place = basin.place.child("open_to_rain");
@@ -262,7 +275,10 @@ fn takes_water_back(sheet: &mut Sheet<'_>, plan: &Plan, id: &str) -> Answer {
         sheet.note_place("from", &fall.place.child("from"));
         return not("a fall leaves it");
     }
-    yes("no fall leaves it")
+    match falls_left_out(plan) {
+        Some(falls) => Err(missing(falls)),
+        None => yes("no fall leaves it"),
+    }
 }
 
 /// A fall that leaves a basin.
@@ -292,7 +308,10 @@ fn overcut_enough(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
 fn way_out_needed(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
     let kind = part(&basin.kind, &basin.place, "kind")?;
     sheet.note_place("kind", &kind.place);
-    if kind.value == BasinKind::Bed || (kind.value == BasinKind::Reservoir && !basin.layers.is_empty()) {
+    if kind.value == BasinKind::Bed {
+        return not("a bed is filled with stone");
+    }
+    if kind.value == BasinKind::Reservoir && !basin.layers.is_empty() {
         return not("it is filled with stone or modules");
     }
     let depth = sheet.figure("d", &DEEPEST_WATER, &basin.place)?;
@@ -344,6 +363,6 @@ fn has_shaft(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
     sheet.note_place("kind", &kind.place);
     match kind.value {
         BasinKind::Bed | BasinKind::Reservoir => Err(missing(basin.place.child("clean_out_well"))),
-        BasinKind::Pond | BasinKind::Pool => not("it shows no shaft"),
+        BasinKind::Pond | BasinKind::Pool => not("a pond or pool has none unless it shows one"),
     }
 }

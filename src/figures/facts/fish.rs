@@ -6,15 +6,13 @@ use super::{
         definition::{Definition, Scope},
         drains::DRAIN_FLOW,
         ledger::{Answer, Gap, Ledger, Sheet, quantity},
+        living_water::no_fish,
+        pumped::{self, Feeding, feeding},
         pumping::DUTY_FLOW,
         returns::FALL_FLOW,
     },
     FOOT, INCH,
-    basins::is_bed,
-    feeding::{Feeding, feeding},
-    parts::{
-        all, any, at_least, at_most, does_not_apply, either, given, missing, no, noted, part, said, yes,
-    },
+    parts::{all, any, at_least, at_most, does_not_apply, given, missing, no, not, noted, part, said, yes},
 };
 use crate::{
     plan::{Basin, Fish, FishKind, Given, Plan, Pump, Shown},
@@ -39,7 +37,7 @@ static TURNOVER: Definition = Definition::quantity(
 static TURNOVER_LIMIT: Definition = Definition::quantity(
     Scope::Basins,
     "turnover-limit",
-    "what the fish kept want, koi 2 h, others 4 h",
+    "turnover time the fish kept want, koi 2 h, others 4 h",
     Kind::Time,
 )
 .by("2 h for koi, 4 h for other fish", "t_max")
@@ -47,7 +45,7 @@ static TURNOVER_LIMIT: Definition = Definition::quantity(
 static DEPTH_FOR_FISH: Definition = Definition::quantity(
     Scope::Basins,
     "depth-for-fish",
-    "what the fish kept want, koi 24 in (0.6 m), others 18 in (0.45 m)",
+    "depth the fish kept want, koi 24 in (0.6 m), others 18 in (0.45 m)",
     Kind::Length,
 )
 .by("24 in (0.6 m) for koi, 18 in (0.45 m) for other fish", "d_min")
@@ -65,7 +63,7 @@ static BACKUP_FOR_FISH: Definition = Definition::verdict(
 static SCREEN_VELOCITY_ALLOWED: Definition = Definition::quantity(
     Scope::Pumps,
     "screen-velocity-allowed",
-    "what fish stand at a screen, 0.5 ft/s (0.15 m/s), with fry 0.2 ft/s (0.06 m/s)",
+    "velocity that fish stand at a screen, 0.5 ft/s (0.15 m/s), with fry 0.2 ft/s (0.06 m/s)",
     Kind::Velocity,
 )
 .by(
@@ -114,7 +112,6 @@ fn fish_kept(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
     if plan.basins.is_empty() {
         return Err(missing(Place::root().child("basins")));
     }
-    let mut unknown: Option<Gap> = None;
     for basin in plan.basins.values() {
         match &basin.fish {
             Shown::Is(fish) => {
@@ -122,17 +119,13 @@ fn fish_kept(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
                 return yes("a basin holds fish");
             }
             Shown::None(place) => sheet.note_place("fish", place),
-            Shown::NotShown if is_bed(basin) => {}
-            Shown::NotShown => {
-                let gap = missing(basin.place.child("fish"));
-                unknown = Some(match unknown {
-                    Some(before) => before.and(gap),
-                    None => gap,
-                });
-            }
+            Shown::NotShown => {}
         }
     }
-    unknown.map_or_else(|| either(false, "", "no basin holds fish"), Err)
+    match no_fish(plan) {
+        Gap::DoesNotApply(why) => not(&why),
+        gap => Err(gap),
+    }
 }
 
 fn ph_in_range(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
@@ -163,12 +156,9 @@ fn ph_in_range(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
 
 /// Why nothing is known to leave a basin.
 fn nothing_leaves(plan: &Plan) -> Gap {
-    let unplaced = plan
-        .pumps
-        .values()
-        .find(|pump| matches!((&pump.basin, &pump.after), (Shown::NotShown, Shown::NotShown)));
-    match unplaced {
-        Some(pump) => missing(pump.place.child("basin")),
+    let unplaced = plan.pumps.values().find_map(pumped::unplaced);
+    match unplaced.or_else(|| pumped::falls_left_out(plan)) {
+        Some(place) => missing(place),
         None => does_not_apply("no pump draws from it, and no gravity line or fall leaves it"),
     }
 }

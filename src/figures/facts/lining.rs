@@ -14,7 +14,7 @@ use super::{
 };
 use crate::{
     plan::{Basin, Drain, Fill, Given, Layer, Lining, Material, Mount, Plan, Pump, Shown},
-    quantity::Kind,
+    quantity::{Kind, agree},
 };
 
 static MEMBRANE_THICKNESS: Definition = Definition::verdict(
@@ -113,6 +113,18 @@ const fn named(material: Material) -> &'static str {
     }
 }
 
+/// A thickness in both systems, `45 mil (1.1 mm)`: what is sold by whole mils, 40 to a millimetre, as the trade does.
+fn both_thicknesses(thickness: f64) -> String {
+    let mils = thickness / MIL;
+    if agree(mils.round() * MIL, thickness) {
+        let mm = mils.round() / 40.0;
+        let digits = if mm < 1.0 { 100.0 } else { 10.0 };
+        format!("{} mil ({} mm)", mils.round(), (mm * digits).round() / digits)
+    } else {
+        format!("{mils:.1} mil ({:.2} mm)", thickness * 1e3)
+    }
+}
+
 fn membrane_thickness(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
     let lining = lining(basin)?;
     let membrane = part(&lining.membrane, &lining.place, "membrane")?;
@@ -124,12 +136,12 @@ fn membrane_thickness(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
     };
     let thickness = sheet.given("t", &membrane.thickness, &membrane.place, "thickness")?;
     let holds = at_least(thickness, least);
-    let (name, mils, mm) = (named(material.value), (thickness / MIL).round(), thickness * 1e3);
-    let because = if holds {
-        format!("{mils} mil ({mm:.2} mm) is enough for {name}; the least is {asked}")
-    } else {
-        format!("{mils} mil ({mm:.2} mm) is too thin for {name}; the least is {asked}")
-    };
+    let is = if holds { "enough" } else { "too thin" };
+    let because = format!(
+        "{} is {is} for {}; the least is {asked}",
+        both_thicknesses(thickness),
+        named(material.value)
+    );
     Ok(Found::Verdict {
         holds,
         because,

@@ -1,7 +1,6 @@
 //! Small figures, mostly yes or no, over what the plan says, where a rule asks for more than one value at once.
 
 mod basins;
-mod feeding;
 mod fish;
 mod ground;
 mod lining;

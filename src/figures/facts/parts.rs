@@ -3,7 +3,7 @@
 use super::super::ledger::{Answer, Found, Gap, Sheet};
 use crate::{
     plan::{Given, Measure, Shown},
-    quantity::{self, Kind, UnitSystem},
+    quantity,
     read::Place,
 };
 
@@ -45,13 +45,6 @@ pub fn not(because: &str) -> Answer {
         because: because.to_owned(),
         at: None,
     })
-}
-
-/// A quantity in words, in both systems: `7 in (178 mm)`.
-pub fn both(si: f64, kind: Kind) -> String {
-    let [us, metric] =
-        [UnitSystem::Us, UnitSystem::Si].map(|system| quantity::show_computed(si, kind, system));
-    format!("{us} ({metric})")
 }
 
 /// Yes or no, each in its words.

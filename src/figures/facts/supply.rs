@@ -6,11 +6,11 @@ use super::{
         ledger::{Answer, Gap, Ledger, Sheet, quantity},
     },
     FOOT, INCH,
-    parts::{Measured, all, any, at_least, both, does_not_apply, given, missing, no, noted, part, said, yes},
+    parts::{Measured, all, any, at_least, does_not_apply, given, missing, no, noted, part, said, yes},
 };
 use crate::{
     plan::{Backflow, Given, MakeUp, Plan, Shown},
-    quantity::Kind,
+    quantity::{Kind, both_trade_lengths},
     read::Place,
 };
 
@@ -111,13 +111,13 @@ fn breaker_high_enough(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
     if at_least(over, needed) {
         yes(&format!(
             "the breaker stands {} over the rim; {asked}",
-            both(over, Kind::Length)
+            both_trade_lengths(over)
         ))
     } else {
         let stands = if over < 0.0 {
-            format!("{} under the rim", both(-over, Kind::Length))
+            format!("{} under the rim", both_trade_lengths(-over))
         } else {
-            format!("only {} over the rim", both(over, Kind::Length))
+            format!("only {} over the rim", both_trade_lengths(over))
         };
         no(
             &format!("the breaker stands {stands}; {asked}"),

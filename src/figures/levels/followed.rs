@@ -14,7 +14,7 @@ use crate::{
     read::Place,
 };
 
-const FOLLOWED: &str = "water balance of all basins followed in time, flows from the levels at that instant (see `bywash review --cases`)";
+const FOLLOWED: &str = "water balance of all basins followed in time, flows from the levels at that instant (see bywash review --cases)";
 const WALLS: &str = "water above the rim is taken to be held by upright walls, which shows how much the rim lacks; overflows carry what they can";
 
 static BLOCKED_LEVEL: Definition = Definition::quantity(

@@ -14,7 +14,7 @@ use crate::{
 pub(super) use pumps::DUTY_FLOW;
 
 const NETWORK: &str = "heads and flows solved together: Darcy–Weisbach with Colebrook–White, monotone cubic pump curve \
-                       (Fritsch & Carlson), fittings by K of the method the plan names, else of one table after Crane TP-410";
+                       (Fritsch and Carlson), fittings by K of the method the plan names, else of one table after Crane TP-410";
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System) {
     for pump in plan.pumps.values() {

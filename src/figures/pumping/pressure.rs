@@ -204,7 +204,12 @@ fn surge_pressure(sheet: &mut Sheet<'_>, run: &Given<Run>) -> Answer {
         ));
     }
     sheet.assumed("e", wall, Kind::Length, "walls from outside and inside diameters");
-    sheet.assumed("ρ", DENSITY, Kind::Density, "water of 1,000 kg/m³ in lines");
+    sheet.assumed(
+        "ρ",
+        DENSITY,
+        Kind::Density,
+        "water of 62.4 lb/ft³ (1,000 kg/m³) in lines",
+    );
     let speed = surge::wave_speed(DENSITY, modulus, inside, wall);
     sheet.assumed(
         "a",

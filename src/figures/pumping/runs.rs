@@ -11,7 +11,7 @@ use super::{
 use crate::{
     formulas::pipe,
     plan::{Given, Line, Measure, Plan, Run, Shown},
-    quantity::{Kind, UnitSystem, show_computed},
+    quantity::{Kind, both_trade_lengths},
     read::Place,
 };
 
@@ -199,13 +199,11 @@ fn cover_enough(sheet: &mut Sheet<'_>, run: &Given<Run>) -> Answer {
         .map_or(24.0, |(_, cover)| *cover);
     // 300 mm is as good as 12 in: the metric depth is the rounded one that metric crews dig to.
     let holds = cover >= needed * 0.025 - 1e-9;
-    let covered = |system| show_computed(cover, Kind::Length, system);
     let because = format!(
-        "{} ({}) of cover is {} for this size of pipe; {needed} in ({} mm) is asked",
-        covered(UnitSystem::Us),
-        covered(UnitSystem::Si),
+        "{} of cover is {} for this size of pipe; {} is asked",
+        both_trade_lengths(cover),
         if holds { "enough" } else { "too little" },
-        (needed * 25.0).round()
+        both_trade_lengths(needed * 0.0254)
     );
     Ok(Found::Verdict {
         holds,

@@ -36,8 +36,8 @@ static OVERFLOW_CAPACITY: Definition = Definition::quantity(
     Kind::Flow,
 )
 .by(
-    "with the water 1 in (25 mm) below the rim, the least of what its lip, its mouth and its pipe pass",
-    "Q_out: min(1.84·b·h^1.5, 0.61·A·√(2·g·h), Q_pipe), h = z_rim − c − z_overflow",
+    "with the water 1 in (25 mm) below the rim, the least of what its lip (1.84·b·h^1.5 in m³/s and m), its mouth and its pipe pass",
+    "Q_out: min(Q_lip(b, h), 0.61·A·√(2·g·h), Q_pipe), h = z_rim − c − z_overflow",
 )
 .from(
     "sharp-crested weir (Francis), orifice, Darcy–Weisbach; a pipe in the wall as critical flow in its mouth",

@@ -142,12 +142,12 @@ fn changes(sheet: &mut Sheet<'_>, stream: &Given<Stream>) -> Answer {
     let mut told: Vec<String> = joints
         .filter_map(|((above, flow), (below, next))| {
             let change = flow.change_into(*next)?;
-            Some(format!("where `{above}` meets `{below}` {change}"))
+            Some(format!("where \"{above}\" meets \"{below}\" {change}"))
         })
         .collect();
     // The water a stream ends in stands still, or nearly so.
     if let Some(change) = at_foot.change_into(Regime::Tranquil) {
-        told.push(format!("at the foot of `{last}` {change}"));
+        told.push(format!("at the foot of \"{last}\" {change}"));
     }
     let holds = reaches.iter().all(|(_, flow)| *flow == Regime::Tranquil);
     if told.is_empty() {

@@ -217,7 +217,7 @@ impl Balance<'_> {
 
     /// No steady running, because a basin is pumped empty; a pump that draws from it is told.
     fn dry(&self, id: &str, why: &str) -> Failure {
-        let because = format!("`{id}` is pumped empty: {why}");
+        let because = format!("\"{id}\" is pumped empty: {why}");
         let mut pumps = self.parts.pumps.iter().map(|part| part.pump);
         let pump = pumps.find(|pump| pump.draws_from(id));
         Failure {

@@ -12,7 +12,7 @@ use super::{
 };
 use crate::{
     figures::{
-        Gap,
+        Gap, pumped,
         vessel::{self, Vessel, Vessels},
     },
     formulas::{gravity_pipe, pipe, pump::Curve, weir},
@@ -245,6 +245,20 @@ impl Circuit {
         plan.drains.values().filter(joined)
     }
 
+    /// Why nothing is known to move its water.
+    fn still(&self, plan: &Plan) -> Gap {
+        let mut places: IndexSet<Place> = IndexSet::new();
+        if plan.pumps.is_empty() {
+            places.insert(Place::root().child("pumps"));
+        }
+        places.extend(self.basins.iter().flat_map(|id| pumped::left_out(plan, id)));
+        if places.is_empty() {
+            Gap::DoesNotApply("no pump moves this water".to_owned())
+        } else {
+            Gap::NotShown(places.into_iter().collect())
+        }
+    }
+
     /// The pieces of the circuit, or everything that is missing for them.
     fn parts<'a>(&self, plan: &'a Plan, vessels: &'a Vessels) -> Result<Parts<'a>, Gap> {
         let mut gaps = Gaps::default();
@@ -259,11 +273,7 @@ impl Circuit {
         let losses = Losses::by(plan);
         let pumps = self.pumps(plan);
         if pumps.is_empty() {
-            return Err(if plan.pumps.is_empty() {
-                Gap::NotShown(vec![Place::root().child("pumps")])
-            } else {
-                Gap::DoesNotApply("no pump moves this water".to_owned())
-            });
+            return Err(self.still(plan));
         }
         for (pump, lines) in pumps {
             let followed = plan

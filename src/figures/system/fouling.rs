@@ -99,7 +99,7 @@ fn roughness(sheet: &mut Sheet<'_>, fouling: Option<&Given<Fouling>>) -> f64 {
             "ε_fouled",
             ROUGHNESS,
             Kind::Length,
-            "fouled pipe has a slimed wall of 0.15 mm roughness (common practice)",
+            "fouled pipe has a slimed wall of 0.006 in (0.15 mm) roughness (common practice)",
         ),
     }
 }

@@ -271,7 +271,8 @@ fn roughness(sheet: &mut Sheet<'_>, run: &Run) -> f64 {
         Some(PipeMaterial::Steel) => pipe_table::Material::Steel,
         _ => pipe_table::Material::Pvc,
     };
-    let why = "roughness of new pipe from the EPANET 2.2 manual: plastic, copper and hose 0.0015 mm, steel 0.046 mm";
+    let why = "roughness of new pipe from the EPANET 2.2 manual: plastic, copper and hose 0.00006 in (0.0015 mm), \
+               steel 0.0018 in (0.046 mm)";
     sheet.assumed("ε", material.roughness(), Kind::Length, why)
 }
 

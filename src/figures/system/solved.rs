@@ -257,7 +257,7 @@ pub(super) fn failure(why: &NoSolution, parts: &Parts<'_>, links: &Links) -> Fai
             Some((name, place)) => blamed(
                 link,
                 &format!(
-                    "no way is open for the water: the valve in `{name}` is shut, and it is the only way"
+                    "no way is open for the water: the valve in \"{name}\" is shut, and it is the only way"
                 ),
                 Some(place),
             ),

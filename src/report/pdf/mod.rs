@@ -204,6 +204,7 @@ fn set(imprint: Imprint, files: Files) -> Result<Vec<u8>, PdfError> {
 fn shown<T: Serialize>(data: &T, script: Script, missing: &mut BTreeSet<char>) -> Result<String, PdfError> {
     let mut value = to_value(data)?;
     text::make_printable(&mut value, script, missing);
+    text::hold_units(&mut value);
     text::break_long_words(&mut value);
     Ok(serde_json::to_string(&value)?)
 }

@@ -6,6 +6,7 @@ use serde::Serialize;
 use crate::{
     figures::OWN_ARITHMETIC,
     plan::Date,
+    read::Place,
     review::{
         Accepted, Counts, Coverage, FigureLine, Finding, HouseLine, Met, Question, Recommendation, Review,
         Settled, Subject, Unjudged,
@@ -73,6 +74,9 @@ struct Outcome<'a> {
 #[derive(Debug, Serialize)]
 struct ObjectFigures<'a> {
     object: &'a str,
+    /// What it is one of, where its name is all that says so: two objects of different kinds may have one name.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    of: Option<&'a str>,
     rows: Vec<FigureRow<'a>>,
     gaps: Vec<GapLine<'a>>,
 }
@@ -148,6 +152,7 @@ fn figures<'a>(lines: &'a [FigureLine], formulas: &mut Formulas<'a>) -> Vec<Obje
             .entry(line.object.as_str())
             .or_insert_with(|| ObjectFigures {
                 object: &line.object_name,
+                of: kind_of(&line.object),
                 rows: Vec::new(),
                 gaps: Vec::new(),
             });
@@ -162,6 +167,12 @@ fn figures<'a>(lines: &'a [FigureLine], formulas: &mut Formulas<'a>) -> Vec<Obje
         }
     }
     objects.into_values().collect()
+}
+
+/// The collection an object of its own stands in, such as `basins`.
+fn kind_of(object: &Place) -> Option<&str> {
+    let (kind, name) = object.as_str().strip_prefix('/')?.split_once('/')?;
+    (!name.contains('/')).then_some(kind)
 }
 
 fn add_gap<'a>(gaps: &mut Vec<GapLine<'a>>, line: &'a FigureLine) {

@@ -7,6 +7,7 @@ use typst::text::Font;
 use unicode_segmentation::UnicodeSegmentation;
 
 use super::world::FONTS;
+use crate::quantity::Unit;
 
 /// Letters from which a word may be longer than a column.
 const LONG_WORD: usize = 25;
@@ -71,6 +72,28 @@ pub(super) fn break_long_words(value: &mut Value) {
     }
 }
 
+/// Keeps each number and its unit on one line, in every text within `value`.
+pub(super) fn hold_units(value: &mut Value) {
+    match value {
+        Value::String(text) => *text = with_units_held(text),
+        Value::Array(items) => items.iter_mut().for_each(hold_units),
+        Value::Object(members) => members.values_mut().for_each(hold_units),
+        Value::Null | Value::Bool(_) | Value::Number(_) => {}
+    }
+}
+
+fn with_units_held(text: &str) -> String {
+    let mut words = text.split(' ');
+    let mut out = words.next().unwrap_or_default().to_owned();
+    for word in words {
+        let unit = word.trim_end_matches([',', ';', ':', '.', ')']);
+        let held = out.ends_with(|c: char| c.is_ascii_digit()) && Unit::find_any(unit).is_some();
+        out.push(if held { '\u{A0}' } else { ' ' });
+        out.push_str(word);
+    }
+    out
+}
+
 fn breakable(text: &str) -> String {
     let ends_word = |c: char| c.is_whitespace() || matches!(c, '/' | '-');
     text.split_inclusive(ends_word)
@@ -113,7 +136,16 @@ fn printable(text: &str, script: Script, missing: &mut BTreeSet<char>) -> String
 mod tests {
     use std::collections::BTreeSet;
 
-    use super::{Script, breakable, printable};
+    use super::{Script, breakable, printable, with_units_held};
+
+    #[test]
+    fn a_number_keeps_its_unit_and_other_words_part() {
+        let held = with_units_held("at least 2 in (50 mm), 4 basins, 0.6 m/d; a 12 b");
+        assert_eq!(
+            held,
+            "at least 2\u{A0}in (50\u{A0}mm), 4 basins, 0.6\u{A0}m/d; a 12 b"
+        );
+    }
 
     #[test]
     fn long_words_may_break_between_letters_and_short_ones_stay() {

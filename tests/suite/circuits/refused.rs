@@ -15,7 +15,7 @@ fn a_shut_valve_stops_its_way_and_where_it_is_the_only_one_the_finding_names_it(
     let stuck = ledger(&[r#"{ "lines": { "feed": { "runs": { "main": { "shut": true } } } } }"#]);
     let (because, at) = off_curve(&stuck, "/pumps/main");
     assert!(
-        because.contains("`main` is shut") && because.contains("only way"),
+        because.contains("\"main\" is shut") && because.contains("only way"),
         "{because}"
     );
     assert_eq!(at, "/lines/feed/runs/main/shut");
@@ -167,7 +167,7 @@ fn a_pool_that_loses_more_than_it_gets_is_told() {
     }"#;
     let (because, at) = off_curve(&ledger(&[greedy]), "/pumps/out");
     assert!(
-        because.contains("`pool` is pumped empty") && because.contains("taken from it"),
+        because.contains("\"pool\" is pumped empty") && because.contains("taken from it"),
         "{because}"
     );
     assert_eq!(at, "/pumps/out/basin");

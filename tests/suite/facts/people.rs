@@ -223,6 +223,12 @@ fn every_way_that_sucks_a_basin_down_wants_a_cover_and_a_second_outlet() {
             has,
             "asks /basins/pond/bottom_drain",
         ),
+        (
+            &[BATHED, "/basins/pond/bottom_drain=null"],
+            at,
+            safe,
+            "asks /basins/pond/bottom_drain",
+        ),
         (&[DRAIN], at, has, "yes"),
         (&[DRAIN, "/drains/floor/mouth/form=skimmer"], at, has, "no"),
         (

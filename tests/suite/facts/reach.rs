@@ -443,3 +443,59 @@ fn a_frame_holds_the_sides_of_a_basin() {
         ],
     );
 }
+
+/// What a plan does not show is not taken as not there.
+#[test]
+fn what_is_not_shown_is_not_taken_as_absent() {
+    const RUNS: &str = "/lines/feed/runs=null";
+    let (pond, bed) = ("/basins/pond", "/basins/bed");
+    hold(&[
+        (&["/falls=null"], pond, "takes-water-back", "asks /falls"),
+        (&["/falls=null"], bed, "takes-water-back", "asks /falls"),
+        (&["/falls=null"], pond, "needs-overflow", "yes"),
+        (
+            &["/falls/spillway/from=null"],
+            bed,
+            "takes-water-back",
+            "asks /falls/spillway/from",
+        ),
+        (&["/falls=null"], pond, "oxygen-supply", "asks /falls"),
+        (
+            &["/basins/bed/layers/modules/fill=null"],
+            bed,
+            "has-modules",
+            "asks /basins/bed/layers/modules/fill",
+        ),
+        (
+            &["/falls=null", "/water/make_up=none"],
+            pond,
+            "needs-overflow",
+            "asks /falls",
+        ),
+        (
+            &["/falls=null", RUNS],
+            bed,
+            "through-flow",
+            "asks /lines/feed/runs",
+        ),
+        (
+            &["/basins/pond/fish=null"],
+            "",
+            "ammonia-made",
+            "asks /basins/pond/fish",
+        ),
+        (&["/basins/pond/fish=none"], "", "ammonia-made", "does not apply"),
+        (
+            &["/basins/pond/fish=null"],
+            "",
+            "stocked-volume",
+            "asks /basins/pond/fish",
+        ),
+        (
+            &["/basins/bed/layers=null"],
+            "",
+            "nitrifying-capacity",
+            "asks /basins/bed/layers",
+        ),
+    ]);
+}

@@ -2,9 +2,9 @@
 
 use std::collections::HashSet;
 
-use super::super::system::receiver;
+use super::system::receiver;
 use crate::{
-    plan::{Given, Line, Plan, Pump},
+    plan::{Drain, Fall, Given, Line, Plan, Pump, Shown},
     read::Place,
 };
 
@@ -81,6 +81,39 @@ fn ends<'p>(plan: &'p Plan, pump: &str) -> (Vec<&'p str>, Vec<Place>) {
         }
     }
     (basins, unknown)
+}
+
+/// What is left out that would tell which basins a fall leaves: where one starts, or every fall, where water that is
+/// pumped into a basin has no other way out of it.
+pub(super) fn falls_left_out(plan: &Plan) -> Option<Place> {
+    let starts_nowhere = |fall: &&Given<Fall>| matches!(fall.from, Shown::NotShown);
+    if let Some(fall) = plan.falls.values().find(starts_nowhere) {
+        return Some(fall.place.child("from"));
+    }
+    let emptied = |id: &str| {
+        let from = |drain: &Given<Drain>| drain.from.value().is_some_and(|from| from == id);
+        plan.pumps.values().any(|pump| pump.draws_from(id)) || plan.drains.values().any(from)
+    };
+    let may_fill = |id: &str| {
+        let Feeding { pumps, unknown } = feeding(plan, id);
+        !pumps.is_empty() || !unknown.is_empty()
+    };
+    let placed = plan.pumps.values().all(|pump| unplaced(pump).is_none());
+    let left_out =
+        placed && plan.falls.is_empty() && plan.basins.keys().any(|id| !emptied(id) && may_fill(id));
+    left_out.then(|| Place::root().child("falls"))
+}
+
+/// The basin of a pump, where the plan does not show what it draws from.
+pub(super) fn unplaced(pump: &Given<Pump>) -> Option<Place> {
+    let left_out = matches!((&pump.basin, &pump.after), (Shown::NotShown, Shown::NotShown));
+    left_out.then(|| pump.place.child("basin"))
+}
+
+/// What is left out that might bring pumped water to a basin.
+pub(super) fn left_out(plan: &Plan, id: &str) -> Vec<Place> {
+    let unplaced = plan.pumps.values().filter_map(unplaced);
+    unplaced.chain(feeding(plan, id).unknown).collect()
 }
 
 /// Whether another pump takes this one's water on, in series.
