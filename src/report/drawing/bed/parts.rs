@@ -56,6 +56,10 @@ impl Sheet<'_> {
         ] {
             self.anchors.push((edge, top_of_wall));
         }
+        let middle = f64::midpoint(floor, rim);
+        let side = [MIDDLE + self.half_at(middle), self.y(middle)];
+        self.anchors
+            .push((self.basin.place.child("shape").child("side_slope"), side));
     }
 
     pub(super) fn well(&mut self) {

@@ -158,7 +158,12 @@ impl<'a> Sheet<'a> {
         let basins = layout::basins(plan, ledger, &placed);
         let courses = layout::courses(plan, ledger, &placed);
         let beds = courses.iter().flat_map(|course| course.bed.iter().copied());
-        let (bottom, top) = layout::range(basins.iter().flat_map(Shown::extent).chain(beds));
+        let own = layout::range(basins.iter().flat_map(Shown::extent).chain(beds));
+        let (bottom, top) = layout::range(
+            [own.0, own.1]
+                .into_iter()
+                .chain(spill::arriving(plan, &basins, own)),
+        );
         let scale = scale(top - bottom, TALLEST, units);
         Self {
             plan,

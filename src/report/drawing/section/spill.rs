@@ -7,10 +7,26 @@ use super::{
         scene::{Anchor, Fill, Point, Stroke, Text, Tone},
         text::fit,
     },
-    Floating, HEAD, SMALL, Sheet,
+    Floating, HEAD, SMALL, Sheet, Shown,
     legend::{Key, NAPPE},
 };
-use crate::plan::{Fall, Given};
+use crate::plan::{Fall, Given, Plan};
+
+/// Crests of other sections that spill into these basins, m, as far as they add less than half to its height.
+pub(super) fn arriving(plan: &Plan, basins: &[Shown<'_>], (low, high): (f64, f64)) -> Vec<f64> {
+    let is_here = |id: &crate::plan::Shown<String>| {
+        id.value()
+            .is_some_and(|id| basins.iter().any(|shown| shown.id == *id))
+    };
+    let falls = plan
+        .falls
+        .values()
+        .filter(|fall| is_here(&fall.to) && !is_here(&fall.from));
+    falls
+        .filter_map(|fall| level(&fall.crest))
+        .filter(|crest| *crest < high + (high - low) / 2.0)
+        .collect()
+}
 
 impl Sheet<'_> {
     pub(super) fn falls(&mut self) {
@@ -80,6 +96,7 @@ impl Sheet<'_> {
             self.y(self.basins[lower].levels.water()),
         );
         let rim = self.y(self.basins[lower].levels.rim.level).min(water) - 9.0;
+        let rim = level(&fall.crest).map_or(rim, |crest| self.y(crest).min(water).max(HEAD));
         let from = fall.from.value().map_or("?", String::as_str);
         // A stream of this section is drawn down to the water itself.
         if !self.courses.iter().any(|course| course.id == from) {
