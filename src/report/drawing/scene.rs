@@ -337,6 +337,14 @@ impl Scene {
         });
     }
 
+    /// Its texts, in the order they were set.
+    pub fn texts(&self) -> impl Iterator<Item = &Text> {
+        self.items.iter().filter_map(|item| match item {
+            Item::Text(text) => Some(text),
+            _ => None,
+        })
+    }
+
     /// A word that a line runs through.
     pub fn struck_out(&self) -> Option<&Text> {
         let lines = |item: &Item| match item {
@@ -348,10 +356,9 @@ impl Scene {
             _ => Vec::new(),
         };
         let lines: Vec<[Point; 2]> = self.items.iter().flat_map(lines).collect();
-        self.items.iter().find_map(|item| {
-            let Item::Text(text) = item else { return None };
+        self.texts().find(|text| {
             let bounds = text.bounds();
-            lines.iter().any(|line| bounds.crossed_by(line)).then_some(text)
+            lines.iter().any(|line| bounds.crossed_by(line))
         })
     }
 

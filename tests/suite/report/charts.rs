@@ -1,25 +1,19 @@
 //! What the charts and beds of the examples show, besides lying clear of each other.
 
-use bywash::report::drawing::{Fill, Item, Scene, Text};
+use bywash::report::drawing::{Fill, Item};
 
 use super::{courtyard, reviewed};
 
 const TWO_PONDS: &str = include_str!("../../../examples/two-ponds.jsonc");
 const RETROFIT: &str = include_str!("../../../examples/courtyard-retrofit.jsonc");
 
-fn texts(scene: &Scene) -> impl Iterator<Item = &Text> {
-    scene.items.iter().filter_map(|item| match item {
-        Item::Text(text) => Some(text),
-        _ => None,
-    })
-}
-
 #[test]
 fn levels_in_time_call_basins_by_name_and_give_each_a_scale() {
     let (review, drawings) = courtyard();
     assert_eq!(drawings.courses.len(), 2);
     for scene in &drawings.courses {
-        let names: Vec<&str> = texts(scene)
+        let names: Vec<&str> = scene
+            .texts()
             .filter(|text| text.strong)
             .map(|text| text.text.as_str())
             .collect();
@@ -37,10 +31,11 @@ fn levels_in_time_call_basins_by_name_and_give_each_a_scale() {
     assert!(review.cases.is_some());
     let (_, drawings) = reviewed(TWO_PONDS);
     for scene in drawings.courses.iter().chain(&drawings.cases) {
-        let panels = texts(scene).filter(|text| text.strong).count();
-        let scales = texts(scene).filter(|text| text.text == "in").count();
-        let graduations =
-            texts(scene).filter(|text| text.text.parse::<f64>().is_ok() || text.text.starts_with('−'));
+        let panels = scene.texts().filter(|text| text.strong).count();
+        let scales = scene.texts().filter(|text| text.text == "in").count();
+        let graduations = scene
+            .texts()
+            .filter(|text| text.text.parse::<f64>().is_ok() || text.text.starts_with('−'));
         assert_eq!(panels, scales, "{}", scene.title);
         assert!(graduations.count() >= 2 * panels, "{}", scene.title);
     }

@@ -311,18 +311,10 @@ mod tests {
         assert!((Sheet::system(&data(), 6e-4).unwrap() - 1.6).abs() < 1e-12);
     }
 
-    fn texts(scene: &Scene) -> Vec<&str> {
-        let texts = scene.items.iter().filter_map(|item| match item {
-            Item::Text(text) => Some(text.text.as_str()),
-            _ => None,
-        });
-        texts.collect()
-    }
-
     #[test]
     fn all_that_is_drawn_is_named_and_no_two_curves_share_a_pattern() {
         let scene = draw("pump", &data(), UnitSystem::Si);
-        let texts = texts(&scene);
+        let texts: Vec<&str> = scene.texts().map(|text| text.text.as_str()).collect();
         let names = [
             "operating point",
             "once fouled",
@@ -373,14 +365,10 @@ mod tests {
     fn heads_are_told_in_the_unit_of_their_axis() {
         for units in [UnitSystem::Us, UnitSystem::Si] {
             let scene = draw("pump", &data(), units);
-            let axis = texts(&scene)
-                .into_iter()
-                .find_map(|text| text.strip_prefix("head, ").map(str::to_owned))
-                .unwrap();
-            let point = texts(&scene)
-                .into_iter()
-                .find(|text| text.starts_with("operating"))
-                .unwrap();
+            let mut words = scene.texts().map(|text| &text.text);
+            let axis = words.find_map(|text| text.strip_prefix("head, ")).unwrap();
+            let mut words = scene.texts().map(|text| &text.text);
+            let point = words.find(|text| text.starts_with("operating")).unwrap();
             assert!(point.ends_with(&format!(" {axis}")), "{point}");
         }
     }

@@ -92,11 +92,7 @@ fn overlap(scene: &Scene) -> Option<(Bounds, Bounds)> {
 }
 
 fn texts(scene: &Scene) -> Vec<&str> {
-    let texts = scene.items.iter().filter_map(|item| match item {
-        Item::Text(text) => Some(text.text.as_str()),
-        _ => None,
-    });
-    texts.collect()
+    scene.texts().map(|text| text.text.as_str()).collect()
 }
 
 #[test]
