@@ -65,9 +65,9 @@ impl Board {
         let texts = self.scene.boxes();
         let over_no_words =
             |leader, _| along(leader).all(|point| !texts.iter().any(|text| text.meets(&square(point, 1.6))));
-        let over_nothing = |leader, [x, y]: Point| {
+        let over_nothing = |leader, to: Point| {
             along(leader)
-                .filter(|point| (point[0] - x).hypot(point[1] - y) > clear + 2.0)
+                .filter(|point| distance(*point, to) > clear + 2.0)
                 .all(|point| self.taken.free(&square(point, 1.6)))
         };
         let found = self
@@ -168,7 +168,7 @@ fn lead(to: Point, clear: f64, room: &Bounds) -> [Point; 2] {
         to[0].clamp(room.left, room.right),
         to[1].clamp(room.top, room.bottom),
     ];
-    let long = (end[0] - to[0]).hypot(end[1] - to[1]).max(1e-6);
+    let long = distance(end, to).max(1e-6);
     let share = (clear / long).min(1.0);
     let start = [to[0] + share * (end[0] - to[0]), to[1] + share * (end[1] - to[1])];
     [start, end]
@@ -188,7 +188,7 @@ fn nearest_on([from, to]: [Point; 2], [x, y]: Point) -> Point {
 
 /// Points along a straight line, two points apart, its ends left out.
 fn along([from, to]: [Point; 2]) -> impl Iterator<Item = Point> {
-    let long = (to[0] - from[0]).hypot(to[1] - from[1]);
+    let long = distance(to, from);
     let count = (long / 2.0).ceil().clamp(1.0, 2000.0) as u32;
     (1..count).map(move |step| {
         let share = f64::from(step) / f64::from(count);

@@ -203,8 +203,6 @@ fn set(imprint: Imprint, files: Files) -> Result<Vec<u8>, PdfError> {
 /// The data as JSON with every text made printable and long words free to break; what no face has is added to `missing`.
 fn shown<T: Serialize>(data: &T, script: Script, missing: &mut BTreeSet<char>) -> Result<String, PdfError> {
     let mut value = to_value(data)?;
-    text::make_printable(&mut value, script, missing);
-    text::hold_units(&mut value);
-    text::break_long_words(&mut value);
+    text::make_ready(&mut value, script, missing);
     Ok(serde_json::to_string(&value)?)
 }

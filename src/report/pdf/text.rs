@@ -48,36 +48,17 @@ fn is_text(c: char) -> bool {
         && !matches!(c, '\u{E000}'..='\u{F8FF}' | '\u{FE00}'..='\u{FE0F}' | '\u{FEFF}' | '\u{FFF0}'..='\u{FFFF}')
 }
 
-/// Replaces what can't be set by its code point in brackets, in every text within `value`, and notes it; keys stay.
-pub(super) fn make_printable(value: &mut Value, script: Script, missing: &mut BTreeSet<char>) {
+/// Makes every text within `value` ready to be set; keys stay. What can't be set is replaced by its code point in brackets
+/// and noted, numbers keep their units on one line, and words longer than a column may break between any two letters.
+pub(super) fn make_ready(value: &mut Value, script: Script, missing: &mut BTreeSet<char>) {
     match value {
-        Value::String(text) => *text = printable(text, script, missing),
+        Value::String(text) => *text = breakable(&with_units_held(&printable(text, script, missing))),
         Value::Array(items) => items
             .iter_mut()
-            .for_each(|item| make_printable(item, script, missing)),
+            .for_each(|item| make_ready(item, script, missing)),
         Value::Object(members) => members
             .values_mut()
-            .for_each(|member| make_printable(member, script, missing)),
-        Value::Null | Value::Bool(_) | Value::Number(_) => {}
-    }
-}
-
-/// Lets words that are longer than a column break between any two letters, in every text within `value`.
-pub(super) fn break_long_words(value: &mut Value) {
-    match value {
-        Value::String(text) if text.len() >= LONG_WORD => *text = breakable(text),
-        Value::Array(items) => items.iter_mut().for_each(break_long_words),
-        Value::Object(members) => members.values_mut().for_each(break_long_words),
-        Value::String(_) | Value::Null | Value::Bool(_) | Value::Number(_) => {}
-    }
-}
-
-/// Keeps each number and its unit on one line, in every text within `value`.
-pub(super) fn hold_units(value: &mut Value) {
-    match value {
-        Value::String(text) => *text = with_units_held(text),
-        Value::Array(items) => items.iter_mut().for_each(hold_units),
-        Value::Object(members) => members.values_mut().for_each(hold_units),
+            .for_each(|member| make_ready(member, script, missing)),
         Value::Null | Value::Bool(_) | Value::Number(_) => {}
     }
 }
@@ -95,6 +76,9 @@ fn with_units_held(text: &str) -> String {
 }
 
 fn breakable(text: &str) -> String {
+    if text.len() < LONG_WORD {
+        return text.to_owned();
+    }
     let ends_word = |c: char| c.is_whitespace() || matches!(c, '/' | '-');
     text.split_inclusive(ends_word)
         .map(|word| {

@@ -49,7 +49,11 @@ const CASES: [Case; 9] = [
         Some("make-up-stuck-level"),
         Some("freeboard-make-up-stuck"),
     ),
-    (EDGE_SETTLED, None, Some("freeboard-settled-edge")),
+    (
+        EDGE_SETTLED,
+        Some("running-level"),
+        Some("freeboard-settled-edge"),
+    ),
 ];
 /// The case whose level the plan gives.
 const STILL: &str = "still";
@@ -122,6 +126,7 @@ fn panel<'a>(plan: &'a Plan, ledger: &Ledger, id: &'a str) -> Option<Panel<'a>> 
     let basin = plan.basins.get(id)?;
     let bands: Vec<Band> = CASES
         .into_iter()
+        .filter(|(name, ..)| *name != EDGE_SETTLED)
         .filter_map(|(name, figure, _)| {
             let at = level_in(basin, ledger, name, figure).filter(|at| at.is_finite())?;
             Some(Band {

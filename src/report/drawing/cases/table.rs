@@ -53,7 +53,6 @@ pub(in super::super) fn tables(plan: &Plan, ledger: &Ledger, units: UnitSystem) 
     let unit = unit_of_levels(charted(plan, ledger).iter().flat_map(Panel::judged), units);
     let cell = |basin: &Given<Basin>, (name, figure, freeboard): Case| {
         let left = freeboard.and_then(|figure| ledger.quantity(&basin.place, figure));
-        let figure = figure.or((name == EDGE_SETTLED).then_some("running-level"));
         let at = level_in(basin, ledger, name, figure).filter(|_| name != EDGE_SETTLED || left.is_some());
         CaseCell {
             level: at.map(|at| show_level_in(at, unit)),
