@@ -14,7 +14,7 @@
 //! | [`lessons`] | the library, a sound plan | the rule book, spot-the-fault sheets |
 //! | [`report`] | the review, the lessons | terminal, JSON or PDF |
 //!
-//! [`desk`] runs the stages one after another over the embedded schema and rules. [`quantity`] holds the one quantity type; [`formulas`] the pure functions of the science, SI in and SI out.
+//! [`desk`] runs the stages one after another over the embedded schema and rules. [`quantity`] holds the one quantity type; [`text`] makes foreign text safe to show; [`formulas`] the pure functions of the science, SI in and SI out.
 
 pub mod check;
 pub mod cli;
@@ -28,3 +28,4 @@ pub mod read;
 pub mod report;
 pub mod review;
 pub mod rules;
+pub mod text;

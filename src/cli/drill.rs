@@ -8,8 +8,8 @@ use clap::Args;
 use super::paper::no_typesetter;
 use super::{
     Failure, Status,
-    input::{HouseArgument, told},
-    output::Pending,
+    input::{HouseArgument, desk_under, told},
+    output::{ForceArgument, Outputs},
     paper::PaperArgument,
 };
 use crate::{
@@ -40,27 +40,24 @@ pub(super) struct Arguments {
     paper: Option<PaperArgument>,
     #[command(flatten)]
     house: HouseArgument,
+    #[command(flatten)]
+    force: ForceArgument,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
-    if arguments.key.as_ref() == Some(&arguments.pdf) {
-        return Err(Failure::Argument {
-            message: "sheet and key are one file".to_owned(),
-            help: "name two files: the sheet is handed out, the key is kept".to_owned(),
-        });
-    }
-    let mut desk = arguments.house.desk()?;
+    let key = arguments.key.as_deref().map(|path| ("--key", path));
+    let asked = [("--pdf", arguments.pdf.as_path())].into_iter().chain(key);
+    let outputs = Outputs::claim(asked, arguments.force.in_the_way())?;
+    let pages = arguments.house.pages()?;
+    let inputs = pages.iter().chain([&arguments.plan]);
+    outputs.spare(inputs.map(PathBuf::as_path))?;
+    let mut desk = desk_under(&pages)?;
     let plan = read_file(&mut desk.sources, &arguments.plan)?;
     let drill = plant(&desk, plan, usize::from(arguments.faults), arguments.seed)
         .map_err(|error| failure(&desk, &error))?;
     let (sheet, key) = typeset(&drill, arguments.paper)?;
-    let mut files = vec![Pending::new(&arguments.pdf, &sheet)?];
-    if let Some(path) = &arguments.key {
-        files.push(Pending::new(path, &key)?);
-    }
-    for file in files {
-        file.finish()?;
-    }
+    // The key is written where one is asked for: the outputs take as many as they claimed.
+    outputs.write(&[sheet, key])?;
     Ok(Status::Clear)
 }
 

@@ -6,8 +6,8 @@ use clap::Args;
 
 use super::{
     Failure, Status,
-    input::{PlanArguments, desk},
-    output::{paint, say},
+    input::{PlanArguments, desk_under},
+    print::{paint, say},
 };
 use crate::{
     report::terminal,
@@ -25,11 +25,11 @@ pub(super) struct Arguments {
 
 pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     let wishes = arguments.with.wishes()?;
-    let mut desk = desk()?;
+    let mut desk = desk_under(&[])?;
     let opened = arguments.with.open(&mut desk, &arguments.plan)?;
     let case = desk.case(&opened, wishes);
     let (lines, assumptions) = (figure_lines(&case), case.assumptions());
     let cases = tell_cases(&case, &[]);
-    say(&(terminal::figures(&lines, &assumptions, paint()) + &terminal::cases(&cases, paint())));
+    say(&(terminal::figures(&lines, &assumptions, paint()) + &terminal::cases(&cases, paint())))?;
     Ok(Status::Clear)
 }

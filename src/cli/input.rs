@@ -8,7 +8,7 @@ use super::{Failure, UnitsArgument, failure::error_paint};
 use crate::{
     desk::{Desk, Opened, Wishes},
     plan::Date,
-    read::{Node, Problem, assignment, parse, read_file, read_folder},
+    read::{Node, Problem, assignment, files_in, parse, read_file},
     report::terminal,
 };
 
@@ -50,14 +50,19 @@ impl PlanArguments {
         })
     }
 
+    /// The files of patches.
+    pub fn patches(&self) -> impl Iterator<Item = &Path> {
+        self.with.iter().chain(&self.as_built).map(PathBuf::as_path)
+    }
+
     /// Opens a plan under the patches: those of `--with`, then `--as-built`, then `--set`, each in the order given.
     pub fn open(&self, desk: &mut Desk, plan: &Path) -> Result<Opened, Failure> {
         let source = read_file(&mut desk.sources, plan)?;
         let mut patches: Vec<(String, Node)> = Vec::new();
-        for path in self.with.iter().chain(&self.as_built) {
+        for path in self.patches() {
             let patch = read_file(&mut desk.sources, path)?;
             let node = parse(&desk.sources, patch).map_err(|problems| told(desk, &problems))?;
-            patches.push((path.display().to_string(), node));
+            patches.push((path.to_string_lossy().into_owned(), node));
         }
         for written in &self.set {
             let node = assignment(&mut desk.sources, written).map_err(|problem| told(desk, &[problem]))?;
@@ -77,23 +82,26 @@ pub(super) struct HouseArgument {
 }
 
 impl HouseArgument {
-    /// A desk with the library that comes with the program, and the house's rules over it.
-    pub fn desk(&self) -> Result<Desk, Failure> {
-        desk_under(self.folder.as_deref())
+    /// The pages of the house, none where none is named.
+    pub fn pages(&self) -> Result<Vec<PathBuf>, Failure> {
+        self.folder.as_deref().map_or(Ok(Vec::new()), pages_of)
     }
 }
 
-/// A desk with the library that comes with the program.
-pub(super) fn desk() -> Result<Desk, Failure> {
-    desk_under(None)
+/// The pages of a house.
+pub(super) fn pages_of(folder: &Path) -> Result<Vec<PathBuf>, Failure> {
+    Ok(files_in(folder, "md")?)
 }
 
-/// A desk with the library, and with the rules of a house over it where one is named.
-pub(super) fn desk_under(house: Option<&Path>) -> Result<Desk, Failure> {
+/// A desk with the library that comes with the program, and the pages of a house over it.
+pub(super) fn desk_under(house: &[PathBuf]) -> Result<Desk, Failure> {
     let (mut desk, outcome) = Desk::new();
     outcome.map_err(|problems| told(&desk, &problems))?;
-    if let Some(folder) = house {
-        let pages = read_folder(&mut desk.sources, folder, "md")?;
+    if !house.is_empty() {
+        let pages = house
+            .iter()
+            .map(|path| read_file(&mut desk.sources, path))
+            .collect::<Result<Vec<_>, _>>()?;
         desk.take_house(&pages)
             .map_err(|problems| told(&desk, &problems))?;
     }

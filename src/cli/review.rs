@@ -1,6 +1,6 @@
 //! `bywash review`.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use clap::Args;
 
@@ -8,9 +8,10 @@ use clap::Args;
 use super::paper::no_typesetter;
 use super::{
     Failure, Status,
-    input::{HouseArgument, PlanArguments},
-    output::{Pending, paint, say},
+    input::{HouseArgument, PlanArguments, desk_under},
+    output::{ForceArgument, Outputs},
     paper::PaperArgument,
+    print::{paint, say},
 };
 use crate::{
     desk::{Desk, Opened, Wishes},
@@ -24,7 +25,7 @@ pub(super) struct Arguments {
     /// The plans.
     #[arg(required = true, value_name = "PLAN")]
     plans: Vec<PathBuf>,
-    /// Write the typeset review to this file; one plan at a time.
+    /// Write the typeset review to this file, or `-` for standard output alone; one plan at a time.
     #[arg(long, value_name = "FILE")]
     pdf: Option<PathBuf>,
     /// Paper of the typeset review; Letter for US units and A4 for SI where left out.
@@ -43,6 +44,8 @@ pub(super) struct Arguments {
     house: HouseArgument,
     #[command(flatten)]
     plan: PlanArguments,
+    #[command(flatten)]
+    force: ForceArgument,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
@@ -59,7 +62,13 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
         cases: shows_cases && combinations.is_empty(),
         ..arguments.plan.wishes()?
     };
-    let mut desk = arguments.house.desk()?;
+    let pdf = arguments.pdf.as_deref().map(|path| ("--pdf", path));
+    let json = arguments.json.as_deref().map(|path| ("--json", path));
+    let outputs = Outputs::claim(pdf.into_iter().chain(json), arguments.force.in_the_way())?;
+    let pages = arguments.house.pages()?;
+    let inputs = pages.iter().chain(&arguments.plans).map(PathBuf::as_path);
+    outputs.spare(inputs.chain(arguments.plan.patches()))?;
+    let mut desk = desk_under(&pages)?;
     // Every plan is opened before anything is printed: what can't be read stops the run with nothing half done.
     let opened: Vec<Opened> = arguments
         .plans
@@ -67,34 +76,29 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
         .map(|plan| arguments.plan.open(&mut desk, plan))
         .collect::<Result<_, _>>()?;
     let mut status = Status::Clear;
-    let mut printed = String::new();
+    let (mut contents, mut printed) = (Vec::new(), String::new());
     for opened in &opened {
         let mut review = desk.review(opened, wishes);
         if !combinations.is_empty() {
             review.cases = Some(tell_cases(&desk.case(opened, wishes), &combinations));
         }
-        let machine = || json::render(&review).map_err(|error| Failure::Report(error.to_string()));
-        let mut files = Vec::new();
-        if let Some(path) = &arguments.pdf {
-            files.push(Pending::new(path, &typeset(arguments, &desk, opened, &review)?)?);
+        if arguments.pdf.is_some() {
+            contents.push(typeset(arguments, &desk, opened, &review)?);
         }
-        let to_stdout = arguments.json.as_deref() == Some(Path::new("-"));
-        if let Some(path) = arguments.json.as_ref().filter(|_| !to_stdout) {
-            files.push(Pending::new(path, machine()?.as_bytes())?);
+        if arguments.json.is_some() {
+            let machine = json::render(&review).map_err(|error| Failure::Report(error.to_string()))?;
+            contents.push(machine.into_bytes());
         }
-        for file in files {
-            file.finish()?;
-        }
-        printed.push_str(&if to_stdout {
-            machine()?
-        } else {
-            shown(arguments, &desk, opened, &review)
-        });
+        printed.push_str(&shown(arguments, &desk, opened, &review));
         if review.action.action == Action::ReviseAndResubmit {
             status = Status::Revise;
         }
     }
-    say(&printed);
+    let carried = outputs.take_stdout();
+    outputs.write(&contents)?;
+    if !carried {
+        say(&printed)?;
+    }
     Ok(status)
 }
 

@@ -6,8 +6,8 @@ use clap::Args;
 
 use super::{
     Failure, Status,
-    input::{HouseArgument, desk_under, told},
-    output::{paint, say},
+    input::{HouseArgument, desk_under, pages_of, told},
+    print::{paint, say},
 };
 use crate::{
     desk::{Desk, Trial},
@@ -61,12 +61,12 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     if let Some(folder) = &arguments.test {
         return test(folder);
     }
-    let desk = arguments.house.desk()?;
+    let desk = desk_under(&arguments.house.pages()?)?;
     let text = match &arguments.id {
         Some(id) => terminal::card(&desk.sources, known(&desk, id)?, paint()),
         None => terminal::list(&listed(arguments, &desk)?, paint()),
     };
-    say(&text);
+    say(&text)?;
     Ok(Status::Clear)
 }
 
@@ -119,7 +119,7 @@ fn says(card: &Card, text: &str) -> bool {
 
 /// Tries a house's rules by their own examples.
 fn test(folder: &Path) -> Result<Status, Failure> {
-    let mut desk = desk_under(Some(folder))?;
+    let mut desk = desk_under(&pages_of(folder)?)?;
     let trial = match Trial::new(&mut desk) {
         Ok(trial) => trial,
         Err(problems) => return Err(told(&desk, &problems)),
@@ -134,7 +134,7 @@ fn test(folder: &Path) -> Result<Status, Failure> {
             failures: trial.of_house(rule),
         })
         .collect();
-    say(&terminal::tried(&trial.desk().sources, &tried, paint()));
+    say(&terminal::tried(&trial.desk().sources, &tried, paint()))?;
     let failed = tried.iter().any(|tried| !tried.failures.is_empty());
     Ok(if failed { Status::Revise } else { Status::Clear })
 }

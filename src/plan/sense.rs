@@ -7,7 +7,8 @@ use indexmap::IndexMap;
 use super::{Fall, Given, Level, Line, Plan, Pump, Run, Shown};
 use crate::{
     formulas::{fittings, pipe_table, pump::Curve},
-    read::{Node, Place, Problem, Value, nearest, shown},
+    read::{Node, Place, Problem, Value, nearest},
+    text::shown,
 };
 
 /// The longest length a garden feature can have, m; larger is a slip of the pen.

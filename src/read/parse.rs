@@ -7,9 +7,10 @@ use jsonc_parser::common::Range;
 use jsonc_parser::errors::{ParseError, ParseErrorKind};
 use jsonc_parser::{CollectOptions, ParseOptions, ParseStringErrorKind, parse_to_ast};
 
-use super::problem::{Problem, in_order, shown};
+use super::problem::{Problem, in_order};
 use super::scan::{Broken, Outline, outline};
 use super::{Member, Node, SourceId, Sources, Span, Value};
+use crate::text::shown;
 
 /// Comments and trailing commas are accepted; everything else is as strict as JSON.
 const STRICT: ParseOptions = ParseOptions {

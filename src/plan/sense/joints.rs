@@ -3,7 +3,7 @@
 use super::Sense;
 use crate::{
     plan::{Drain, Given, Line, Pump, Run, Shown},
-    read::shown,
+    text::shown,
 };
 
 impl<'a> Sense<'a> {
