@@ -10,7 +10,7 @@ use super::{
     vessel::{self, Vessels},
 };
 use crate::{
-    formulas::{living_water as life, water},
+    formulas::{water, water_quality as life},
     plan::{Basin, BasinKind, Fill, Fish, Given, Measure, Plan, Shown, Water},
     quantity::Kind,
     read::Place,

@@ -13,7 +13,7 @@ use super::{
 };
 use crate::{
     formulas::{
-        bed_stone::{ISBASH_LOOSE, isbash_size},
+        riprap::{ISBASH_LOOSE, isbash_size},
         stream::End,
     },
     plan::{Given, Measure, Plan, Reach, Shown, Stream},

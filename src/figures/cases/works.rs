@@ -10,9 +10,9 @@ use crate::{
         vessel::Vessels,
     },
     formulas::{
-        balance::{Delivery, Held},
         gravity_pipe, pipe,
         pump::Curve,
+        routing::{PumpedLineCurve, StorageDischarge},
         storage::Storage,
         weir,
     },
@@ -61,7 +61,7 @@ pub(in crate::figures) struct FallPart {
 pub(in crate::figures) struct StreamPart<'a> {
     pub id: &'a str,
     pub to: usize,
-    pub held: Held,
+    pub held: StorageDischarge,
     /// Water in it while running, m³.
     pub running: f64,
 }
@@ -70,7 +70,7 @@ pub(in crate::figures) struct StreamPart<'a> {
 pub(in crate::figures) struct DrainPart {
     pub from: usize,
     pub to: usize,
-    pub drain: gravity_pipe::Drain,
+    pub drain: gravity_pipe::GravityPipe,
     pub outlet: Option<f64>,
 }
 
@@ -89,7 +89,7 @@ pub(in crate::figures) struct EndPart<'a> {
     /// The way from the pump as one pipe of the diameter of the last run, or the gap.
     pub pipe: Result<pipe::Run, Gap>,
     /// What each pump delivers here: its index, and flow against lift.
-    pub deliveries: Vec<(usize, Delivery)>,
+    pub deliveries: Vec<(usize, PumpedLineCurve)>,
 }
 
 /// A pump that draws from a basin.

@@ -8,7 +8,7 @@ use super::super::{
 };
 use crate::{
     formulas::{
-        gravity_pipe::{self, Drain, Mouth},
+        gravity_pipe::{self, GravityPipe, Mouth},
         pipe::Run,
         weir,
     },
@@ -237,8 +237,8 @@ pub(in crate::figures) fn piped(
     level: f64,
     width: Option<f64>,
     bore: f64,
-) -> (Drain, f64) {
-    let drain = Drain {
+) -> (GravityPipe, f64) {
+    let drain = GravityPipe {
         mouth: width.map_or(Mouth::Wall, |width| Mouth::Lip { width }),
         level,
         pipe: pipe(sheet, bore),
