@@ -8,7 +8,7 @@ use super::{
     Failure, Status,
     output::{Pending, say},
 };
-use crate::desk::STARTER;
+use crate::engine::STARTER;
 
 #[derive(Debug, Args)]
 pub(super) struct Arguments {

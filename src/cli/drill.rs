@@ -13,7 +13,7 @@ use super::{
     paper::PaperArgument,
 };
 use crate::{
-    desk::Desk,
+    engine::Engine,
     lessons::{Drill, DrillError, plant},
     read::read_file,
 };
@@ -49,10 +49,10 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
             help: "name two files: the sheet is handed out, the key is kept".to_owned(),
         });
     }
-    let mut desk = arguments.house.desk()?;
-    let plan = read_file(&mut desk.sources, &arguments.plan)?;
-    let drill = plant(&desk, plan, usize::from(arguments.faults), arguments.seed)
-        .map_err(|error| failure(&desk, &error))?;
+    let mut engine = arguments.house.engine()?;
+    let plan = read_file(&mut engine.sources, &arguments.plan)?;
+    let drill = plant(&engine, plan, usize::from(arguments.faults), arguments.seed)
+        .map_err(|error| failure(&engine, &error))?;
     let (sheet, key) = typeset(&drill, arguments.paper)?;
     let mut files = vec![Pending::new(&arguments.pdf, &sheet)?];
     if let Some(path) = &arguments.key {
@@ -64,9 +64,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     Ok(Status::Clear)
 }
 
-fn failure(desk: &Desk, error: &DrillError) -> Failure {
+fn failure(engine: &Engine, error: &DrillError) -> Failure {
     let help = match error {
-        DrillError::Plan(problems) => return told(desk, problems),
+        DrillError::Plan(problems) => return told(engine, problems),
         DrillError::NotSound { .. } => "mend the plan, or start from examples/courtyard-retrofit.jsonc",
         DrillError::TooMany { .. } => "ask for fewer, or try another seed",
     };

@@ -27,8 +27,8 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
-    let mut desk = arguments.house.desk()?;
-    let book = handbook(&mut desk).map_err(|problems| told(&desk, &problems))?;
+    let mut engine = arguments.house.engine()?;
+    let book = handbook(&mut engine).map_err(|problems| told(&engine, &problems))?;
     Pending::new(&arguments.pdf, &typeset(&book, arguments.paper)?)?.finish()?;
     Ok(Status::Clear)
 }
