@@ -5,7 +5,7 @@ use super::{
     living_water::{no_fish, water_of},
 };
 use crate::{
-    formulas::{filling, living_water::un_ionised_share},
+    formulas::{filling, water_quality::un_ionised_share},
     ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{
         Basin, BasinKind, Disinfectant, Filling, Given, Measure, Plan, Shown, Step, StepKind, Temperature,

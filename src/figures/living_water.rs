@@ -2,7 +2,7 @@
 
 use super::{beds::stone::STONE_AREA, falls::FALL_FLOW};
 use crate::{
-    formulas::{living_water as life, water},
+    formulas::{water, water_quality as life},
     hydraulics::{
         storage::{self, Storages},
         temperature,

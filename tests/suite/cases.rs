@@ -2,7 +2,7 @@
 
 use bywash::{
     engine::{Engine, Opened, ReviewOptions},
-    formulas::balance::{Ending, Why},
+    formulas::routing::{Ending, ShutReason},
     hydraulics::{BasinOutcome, Cases, LostBy, Outcome, case, cases},
     read::Place,
     review::Review,
@@ -108,7 +108,7 @@ fn the_careless_plan_siphons_over_its_rim() {
     let leaks = outcome(&all, "check-valve-leaks");
     let (pond, bed) = (basin(leaks, "pond"), basin(leaks, "bed"));
     assert_eq!(leaks.siphons.len(), 1);
-    assert_eq!(leaks.siphons[0].stop, Some(Why::LevelsMet));
+    assert_eq!(leaks.siphons[0].stop, Some(ShutReason::LevelsMet));
     assert!(pond.over_rim > 0.2 && pond.rim_reached.is_some());
     // What left over the rim is what the bed lost beyond what the pond could take.
     let before = |at: &Place, figure| opened.ledger.quantity(at, figure).unwrap();
@@ -218,7 +218,7 @@ fn a_pump_that_draws_air_at_start_up_stays_off() {
     let start = outcome(&all, "start-up");
     assert_eq!(start.ending, Ending::Settled);
     assert_eq!(start.stopped.len(), 1);
-    assert_eq!(start.stopped[0].why, Why::Intake);
+    assert_eq!(start.stopped[0].why, ShutReason::Intake);
     assert!(start.stopped[0].time > 0.0);
     let low = outcome(&all, "start-up-low");
     assert_eq!(low.stopped[0].time, 0.0);
@@ -312,14 +312,14 @@ mod bad {
         let (_, all) = patched(r#"{ "lines": { "feed": { "air_inlet": { "level": "+14 in" } } } }"#).unwrap();
         let leaks = outcome(&all, "check-valve-leaks");
         assert_eq!(leaks.siphons[0].volume, 0.0);
-        assert_eq!(leaks.siphons[0].stop, Some(Why::AirInlet));
+        assert_eq!(leaks.siphons[0].stop, Some(ShutReason::AirInlet));
         let (_, all) = patched(
             r#"{ "lines": { "feed": { "air_inlet": { "level": "-24 in" },
                 "runs": { "riser": { "discharge": { "level": "+2 in" } } } } } }"#,
         )
         .unwrap();
         let leaks = outcome(&all, "check-valve-leaks");
-        assert_eq!(leaks.siphons[0].stop, Some(Why::Mouth));
+        assert_eq!(leaks.siphons[0].stop, Some(ShutReason::Mouth));
     }
 
     /// Contours that overlap are refused by a reason, not followed.

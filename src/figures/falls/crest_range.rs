@@ -1,7 +1,7 @@
 //! The range a crest's law was measured in, noted where the law is used outside it.
 
 use crate::{
-    formulas::weir::{self, Bound, Edge, Measure, Notch},
+    formulas::weir::{self, Bound, Edge, LimitOn, Notch},
     hydraulics::FallState,
     ledger::{Gap, Notes},
     quantity::Kind,
@@ -19,11 +19,11 @@ pub(super) fn tell_range(sheet: &mut Notes, state: &FallState) {
         sheet.assumed("s", state.submergence, Kind::Ratio, &drowned_beyond());
     }
     if matches!(state.crest.edge, Edge::VNotch(_)) && state.flow > 0.0 {
-        let law = weir::Law::of(state.crest.edge);
+        let law = weir::Equation::of(state.crest.edge);
         for broken in weir::outside(law, &state.crest, state.head) {
             let (Bound::AtLeast(measure, _) | Bound::AtMost(measure, _)) = broken.bound;
             let (symbol, kind) = match measure {
-                Measure::Angle => ("θ", Kind::Ratio),
+                LimitOn::Angle => ("θ", Kind::Ratio),
                 _ => ("h_notch", Kind::Length),
             };
             sheet.assumed(symbol, broken.found, kind, &notch_measured());

@@ -2,7 +2,7 @@
 
 use super::{feeding, runs::RUN_VELOCITY};
 use crate::{
-    formulas::{pipe_table, surge, water},
+    formulas::{pipe_table, water, water_hammer},
     hydraulics::{curve, inside_diameter, size_and_class},
     ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{Given, Line, Measure, Pipe, PipeMaterial, Plan, Pump, Run, Shown, connections::in_series},
@@ -209,14 +209,14 @@ fn surge_pressure(sheet: &mut Worksheet<'_>, run: &Given<Run>) -> Answer {
         Kind::Density,
         "water of 62.4 lb/ft³ (1,000 kg/m³) in lines",
     );
-    let speed = surge::wave_speed(DENSITY, modulus, inside, wall);
+    let speed = water_hammer::wave_speed(DENSITY, modulus, inside, wall);
     sheet.assumed(
         "a",
         speed,
         Kind::Velocity,
         "speed of a pressure wave by Korteweg in water without air",
     );
-    quantity(surge::joukowsky(DENSITY, speed, velocity))
+    quantity(water_hammer::joukowsky(DENSITY, speed, velocity))
 }
 
 /// Short-term modulus of a pipe's wall, Pa (from memory).

@@ -8,7 +8,7 @@ pub(super) mod regime;
 use super::falls::FALL_FLOW;
 use crate::{
     formulas::{
-        bed_stone::{ISBASH_LOOSE, isbash_size},
+        riprap::{ISBASH_LOOSE, isbash_size},
         stream::End,
     },
     hydraulics::Channel,

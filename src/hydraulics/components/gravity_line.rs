@@ -15,14 +15,14 @@ use crate::{
 pub(crate) fn gravity_line(
     drain: &Given<Drain>,
     losses: Losses<'_>,
-) -> Result<Piece<gravity_pipe::Drain>, Gap> {
+) -> Result<Piece<gravity_pipe::GravityPipe>, Gap> {
     piece(|sheet| {
         let mut gaps = Gaps::default();
         let mouth = gaps.keep(mouth(sheet, drain));
         let pipe = gaps.keep(drain_pipe(sheet, drain, losses));
         gaps.settle()?;
         match (mouth, pipe) {
-            (Some((mouth, level)), Some(pipe)) => Ok(gravity_pipe::Drain { mouth, level, pipe }),
+            (Some((mouth, level)), Some(pipe)) => Ok(gravity_pipe::GravityPipe { mouth, level, pipe }),
             _ => Err(Gap::NotComputed("the drain is incomplete".to_owned())),
         }
     })
@@ -43,7 +43,7 @@ fn mouth(sheet: &mut Notes, drain: &Given<Drain>) -> Result<(gravity_pipe::Mouth
         },
         MouthForm::Standpipe => gravity_pipe::Mouth::Riser,
         MouthForm::WallPipe => gravity_pipe::Mouth::Wall,
-        MouthForm::BottomDrain => gravity_pipe::Mouth::Drowned,
+        MouthForm::BottomDrain => gravity_pipe::Mouth::Submerged,
     };
     Ok((mouth, level))
 }

@@ -2,7 +2,7 @@
 
 use crate::{
     formulas::{
-        gravity_pipe::{Drain, Mouth},
+        gravity_pipe::{GravityPipe, Mouth},
         pipe::Run,
     },
     ledger::Notes,
@@ -16,8 +16,8 @@ const ROUGHNESS: f64 = 1.5e-6;
 
 /// An overflow with a pipe behind its mouth, and the level of its outlet: the pipe falls away from the mouth and runs
 /// out free.
-pub(crate) fn piped(sheet: &mut Notes, level: f64, width: Option<f64>, bore: f64) -> (Drain, f64) {
-    let drain = Drain {
+pub(crate) fn piped(sheet: &mut Notes, level: f64, width: Option<f64>, bore: f64) -> (GravityPipe, f64) {
+    let drain = GravityPipe {
         mouth: width.map_or(Mouth::Wall, |width| Mouth::Lip { width }),
         level,
         pipe: pipe(sheet, bore),

@@ -148,7 +148,7 @@ pub(super) struct DrainPart<'a> {
     pub drain: &'a Given<Drain>,
     pub from: &'a str,
     pub to: &'a str,
-    pub piece: Piece<gravity_pipe::Drain>,
+    pub piece: Piece<gravity_pipe::GravityPipe>,
     /// Level of a free outlet.
     pub outlet: Option<f64>,
 }

@@ -172,7 +172,7 @@ impl Building<'_> {
         let from = self.basin(part.fall.from.value());
         let crest = part.crest.item;
         let outflow = if part.drowned_by(below) {
-            Outflow::drowned(crest, part.level, below)
+            Outflow::submerged(crest, part.level, below)
         } else {
             Outflow::over(crest, part.level)
         };
@@ -182,13 +182,13 @@ impl Building<'_> {
 
     fn drain(&mut self, part: &DrainPart<'_>, below: f64, nu: f64) {
         let (from, to) = (self.built.basins[part.from], self.built.basins[part.to]);
-        let drain = gravity_pipe::Drain {
+        let drain = gravity_pipe::GravityPipe {
             pipe: self.condition.of_run(part.piece.item.pipe),
             ..part.piece.item
         };
         let mut link = match (drain.mouth, part.outlet) {
-            (Mouth::Drowned, Some(level)) => Link::pipe(from, to, drain.pipe).discharging_at(level),
-            (Mouth::Drowned, None) => Link::pipe(from, to, drain.pipe),
+            (Mouth::Submerged, Some(level)) => Link::pipe(from, to, drain.pipe).discharging_at(level),
+            (Mouth::Submerged, None) => Link::pipe(from, to, drain.pipe),
             _ => Link::spill(from, to, lip(drain, part.against(below), nu)),
         };
         if part.shut() {
@@ -199,7 +199,7 @@ impl Building<'_> {
 }
 
 /// The lip of a drain with all that is behind it, against a level.
-fn lip(drain: gravity_pipe::Drain, against: f64, nu: f64) -> Outflow {
+fn lip(drain: gravity_pipe::GravityPipe, against: f64, nu: f64) -> Outflow {
     let start = drain.level.max(against);
     Outflow::new(start, move |head| {
         let flow = |head: f64| gravity_pipe::discharge(&drain, start + head, against, nu).0;

@@ -161,7 +161,7 @@ impl<'a> Solved<'a> {
         for (part, link) in self.parts.drains.iter().zip(&self.steady.links.drains) {
             let flow = self.flow(*link);
             let (above, below) = (self.steady.levels[part.from], self.steady.levels[part.to]);
-            let drain = gravity_pipe::Drain {
+            let drain = gravity_pipe::GravityPipe {
                 pipe: self.condition.of_run(part.piece.item.pipe),
                 ..part.piece.item
             };

@@ -5,9 +5,9 @@ use indexmap::IndexMap;
 use super::tables;
 use crate::{
     formulas::{
-        balance::{Delivery, Held},
         gravity_pipe, pipe,
         pump::Curve,
+        routing::{PumpedLineCurve, StorageDischarge},
         storage::Storage,
         weir,
     },
@@ -65,7 +65,7 @@ pub(crate) struct FallPart {
 pub(crate) struct StreamPart<'a> {
     pub id: &'a str,
     pub to: usize,
-    pub held: Held,
+    pub held: StorageDischarge,
     /// Water in it while running, m³.
     pub running: f64,
 }
@@ -74,7 +74,7 @@ pub(crate) struct StreamPart<'a> {
 pub(crate) struct DrainPart {
     pub from: usize,
     pub to: usize,
-    pub drain: gravity_pipe::Drain,
+    pub drain: gravity_pipe::GravityPipe,
     pub outlet: Option<f64>,
 }
 
@@ -93,7 +93,7 @@ pub(crate) struct EndPart<'a> {
     /// The way from the pump as one pipe of the diameter of the last run, or the gap.
     pub pipe: Result<pipe::Run, Gap>,
     /// What each pump delivers here: its index, and flow against lift.
-    pub deliveries: Vec<(usize, Delivery)>,
+    pub deliveries: Vec<(usize, PumpedLineCurve)>,
 }
 
 /// A pump that draws from a basin.

@@ -7,7 +7,7 @@ use super::{
 };
 use crate::{
     formulas::{
-        balance::{Course, Ending, Settings, Why},
+        routing::{Ending, Settings, ShutReason, TimeSeries},
         weir,
     },
     ledger::Gap,
@@ -92,7 +92,7 @@ pub struct Siphoned {
     /// How long it ran, s.
     pub duration: f64,
     /// What stopped it; none where it still ran at the end.
-    pub stop: Option<Why>,
+    pub stop: Option<ShutReason>,
 }
 
 /// A pump that stopped of itself.
@@ -102,8 +102,8 @@ pub struct Stopped {
     pub pump: Place,
     /// When, s.
     pub time: f64,
-    /// Why.
-    pub why: Why,
+    /// ShutReason.
+    pub why: ShutReason,
 }
 
 /// Water that left for good.
@@ -148,7 +148,7 @@ pub(crate) fn follow(works: &HydraulicModel<'_>, scenario: Scenario) -> Result<O
     Ok(told(works, &setup, &course))
 }
 
-fn told(works: &HydraulicModel<'_>, setup: &Setup<'_>, course: &Course) -> Outcome {
+fn told(works: &HydraulicModel<'_>, setup: &Setup<'_>, course: &TimeSeries) -> Outcome {
     let count = works.basins.len();
     let last = course.last();
     let lost_by = |lost: Lost| -> f64 {
@@ -189,29 +189,29 @@ fn told(works: &HydraulicModel<'_>, setup: &Setup<'_>, course: &Course) -> Outco
         settled_after: course.settled_after(count, SETTLED_WITHIN),
         ending: course.ending,
         series: course
-            .moments
+            .snapshots
             .iter()
             .map(|moment| (moment.time, moment.levels[..count].to_vec()))
             .collect(),
     }
 }
 
-fn siphons(works: &HydraulicModel<'_>, setup: &Setup<'_>, course: &Course) -> Vec<Siphoned> {
+fn siphons(works: &HydraulicModel<'_>, setup: &Setup<'_>, course: &TimeSeries) -> Vec<Siphoned> {
     let told = |&(end, way): &(usize, usize)| {
         let end = &works.ends[end];
         let shut = course.shut[way];
         let duration = shut.map_or(course.last().map_or(0.0, |last| last.time), |shut| shut.time);
-        let at = course.moments.iter().rfind(|moment| moment.time <= duration);
-        let level = |moment: Option<&crate::formulas::balance::Moment>| {
+        let at = course.snapshots.iter().rfind(|moment| moment.time <= duration);
+        let level = |moment: Option<&crate::formulas::routing::Snapshot>| {
             moment.map_or(f64::NAN, |moment| moment.levels[end.to])
         };
         Siphoned {
             line: end.line.place.clone(),
             run: end.run.place.clone(),
             volume: course.passed[way],
-            fall: level(course.moments.first()) - level(at),
+            fall: level(course.snapshots.first()) - level(at),
             duration,
-            stop: shut.map(|shut| shut.why),
+            stop: shut.map(|shut| shut.reason),
         }
     };
     setup.siphons.iter().map(told).collect()
@@ -222,14 +222,14 @@ const MOVING: f64 = 1e-3;
 
 /// Falls between basins whose crest was drowned beyond [`weir::SUBMERGENCE`] at any instant. Levels that have met move
 /// no water and say nothing of the law.
-fn drowned(works: &HydraulicModel<'_>, course: &Course) -> Vec<Place> {
+fn drowned(works: &HydraulicModel<'_>, course: &TimeSeries) -> Vec<Place> {
     let beyond = |above: f64, below: f64| {
         (above - below).abs() > MOVING
             && !weir::SUBMERGENCE.contains(&(above.min(below).max(0.0) / above.max(below)))
     };
     let direct = works.falls.iter().filter(|fall| fall.stream.is_none());
     let drowned = direct.filter(|fall| {
-        course.moments.iter().any(|moment| {
+        course.snapshots.iter().any(|moment| {
             let over = |basin: usize| moment.levels[basin] - fall.level;
             let (above, below) = (over(fall.from), over(fall.to));
             above.max(below) > 0.0 && beyond(above, below)
@@ -239,7 +239,7 @@ fn drowned(works: &HydraulicModel<'_>, course: &Course) -> Vec<Place> {
 }
 
 /// Each pump once, as it stopped first.
-fn stopped(works: &HydraulicModel<'_>, setup: &Setup<'_>, course: &Course) -> Vec<Stopped> {
+fn stopped(works: &HydraulicModel<'_>, setup: &Setup<'_>, course: &TimeSeries) -> Vec<Stopped> {
     let mut stopped: Vec<Stopped> = Vec::new();
     for &(pump, way) in &setup.draws {
         let place = &works.pumps[pump].pump.place;
@@ -249,7 +249,7 @@ fn stopped(works: &HydraulicModel<'_>, setup: &Setup<'_>, course: &Course) -> Ve
             stopped.push(Stopped {
                 pump: place.clone(),
                 time: shut.time,
-                why: shut.why,
+                why: shut.reason,
             });
         }
     }

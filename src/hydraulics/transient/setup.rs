@@ -6,7 +6,7 @@ use super::{
 };
 use crate::{
     formulas::{
-        balance::{Balance, Law, Store, Watched, Why},
+        routing::{FlowLaw, Routing, ShutReason, Store, WatchedLevel},
         weir::{BROAD, Crest, Edge},
     },
     hydraulics::components::overflow::piped,
@@ -20,7 +20,7 @@ pub(crate) const INCH: f64 = 0.0254;
 
 /// A case set up, and which of its stores and ways stand for what.
 pub(super) struct Setup<'a> {
-    pub balance: Balance<'a>,
+    pub balance: Routing<'a>,
     /// What left, by its store: where from.
     pub outside: Vec<(usize, Lost)>,
     /// Rims as they are in this case, m.
@@ -46,7 +46,7 @@ impl<'a> Setup<'a> {
     /// A case set up; what it needs and the plan does not show is the gap.
     pub fn of(works: &'a HydraulicModel<'_>, scenario: Scenario) -> Result<Self, Gap> {
         let mut setup = Self {
-            balance: Balance::default(),
+            balance: Routing::default(),
             outside: Vec::new(),
             rims: Vec::new(),
             siphons: Vec::new(),
@@ -95,8 +95,8 @@ impl<'a> Setup<'a> {
         if let (Some(level), false) = (rim, scenario.rims_hold) {
             let ground = self.outside(Lost::Rim(index));
             let crest = Crest::in_open_water(Edge::BroadStone, part.rim_length);
-            self.balance.way(index, ground, Law::Crest { crest, level });
-            let watched = Watched { store: index, level };
+            self.balance.link(index, ground, FlowLaw::Crest { crest, level });
+            let watched = WatchedLevel { store: index, level };
             self.balance.watched.push(watched);
         }
     }
@@ -114,7 +114,7 @@ impl<'a> Setup<'a> {
         };
         let law = overflow_law(works, overflow)?;
         let outfall = self.outside(Lost::Overflow(index));
-        self.balance.way(index, outfall, law);
+        self.balance.link(index, outfall, law);
         Ok(())
     }
 
@@ -126,7 +126,8 @@ impl<'a> Setup<'a> {
                 let runs = scenario.begins == Begins::Running;
                 let water = if runs { part.running } else { 0.0 };
                 let store = self.balance.store(Store::Stream(part.held.clone()), water);
-                self.balance.way(store, part.to, Law::Runoff(part.held.clone()));
+                self.balance
+                    .link(store, part.to, FlowLaw::StreamOutflow(part.held.clone()));
                 store
             })
             .collect();
@@ -135,18 +136,18 @@ impl<'a> Setup<'a> {
             let crest = fall.crest.narrowed(blocked);
             let to = fall.stream.map_or(fall.to, |stream| streams[stream]);
             let level = fall.level;
-            self.balance.way(fall.from, to, Law::Crest { crest, level });
+            self.balance.link(fall.from, to, FlowLaw::Crest { crest, level });
         }
     }
 
     fn drains(&mut self, works: &HydraulicModel<'_>) {
         for part in &works.drains {
-            let law = Law::Drain {
-                drain: part.drain,
+            let law = FlowLaw::GravityPipe {
+                pipe: part.drain,
                 nu: works.nu,
                 outlet: part.outlet,
             };
-            self.balance.way(part.from, part.to, law);
+            self.balance.link(part.from, part.to, law);
         }
     }
 
@@ -158,11 +159,17 @@ impl<'a> Setup<'a> {
                 let (to, law) = if scenario.lines_broken {
                     let lost = self.outside(Lost::Break(index));
                     let (lift, _) = lift(works, part, end);
-                    (lost, Law::Constant(delivery.flow(lift).0))
+                    (lost, FlowLaw::Constant(delivery.flow(lift).0))
                 } else {
-                    (end.to, Law::Pumped { delivery, outlet })
+                    (
+                        end.to,
+                        FlowLaw::Pumped {
+                            curve: delivery,
+                            outlet,
+                        },
+                    )
                 };
-                let way = self.balance.way_shut_at(part.from, to, law, stops(part));
+                let way = self.balance.link_shut_at(part.from, to, law, stops(part));
                 self.draws.push((*pump, way));
             }
         }
@@ -174,19 +181,19 @@ impl<'a> Setup<'a> {
             if end.outlet.is_some() || !above {
                 continue;
             }
-            let mut shuts = vec![(end.mouth.clone()?, Why::Mouth)];
+            let mut shuts = vec![(end.mouth.clone()?, ShutReason::Mouth)];
             if let (Shown::Is(inlet), false) = (&end.line.air_inlet, scenario.inlets_blocked) {
                 let level = inlet.level.value().map(|level| level.si());
                 let level = level.ok_or_else(|| Gap::NotShown(vec![inlet.place.child("level")]))?;
                 // The higher of the two is reached first; of equals it is the air that stops it.
-                shuts.insert(0, (level, Why::AirInlet));
+                shuts.insert(0, (level, ShutReason::AirInlet));
             }
-            let law = Law::FullPipe {
+            let law = FlowLaw::FullPipe {
                 run: end.pipe.clone()?,
                 nu: works.nu,
                 outlet: None,
             };
-            let way = self.balance.way_shut_at(end.to, end.from, law, shuts);
+            let way = self.balance.link_shut_at(end.to, end.from, law, shuts);
             self.siphons.push((index, way));
         }
         Ok(())
@@ -223,12 +230,12 @@ impl<'a> Setup<'a> {
                 0.0
             };
             if own + drained > 0.0 && duration > 0.0 {
-                let rain = Law::Inflow {
+                let rain = FlowLaw::Inflow {
                     flow: depth / duration * (own + drained),
                     from: 0.0,
                     until: duration,
                 };
-                self.balance.way(sky, index, rain);
+                self.balance.link(sky, index, rain);
             }
         }
         Ok(())
@@ -245,7 +252,7 @@ impl<'a> Setup<'a> {
         let asked = || Gap::NotShown(vec![make_up_place().child("basin")]);
         let basin = basin.ok_or_else(asked)?;
         let main = self.balance.store(Store::Outside, 0.0);
-        self.balance.way(main, basin, Law::Constant(flow));
+        self.balance.link(main, basin, FlowLaw::Constant(flow));
         Ok(())
     }
 }
@@ -309,13 +316,17 @@ fn lift(works: &HydraulicModel<'_>, pump: &PumpPart<'_>, end: &EndPart<'_>) -> (
 }
 
 /// Levels at which a pump stops for good.
-fn stops(part: &PumpPart<'_>) -> Vec<(f64, Why)> {
+fn stops(part: &PumpPart<'_>) -> Vec<(f64, ShutReason)> {
     let cut_off = part
         .pump
         .low_level_cut_off
         .value()
-        .map(|level| (level.si(), Why::CutOff));
-    let intake = part.pump.intake.value().map(|level| (level.si(), Why::Intake));
+        .map(|level| (level.si(), ShutReason::CutOff));
+    let intake = part
+        .pump
+        .intake
+        .value()
+        .map(|level| (level.si(), ShutReason::Intake));
     cut_off.into_iter().chain(intake).collect()
 }
 
@@ -324,10 +335,10 @@ const STATED_HEAD: f64 = INCH;
 
 /// A lip alone as a sharp crest; a bore, with a lip before it or without, by lip, mouth and pipe; a stated capacity as a
 /// lip that carries it at an inch of head.
-fn overflow_law(works: &HydraulicModel<'_>, overflow: &Given<Overflow>) -> Result<Law<'static>, Gap> {
+fn overflow_law(works: &HydraulicModel<'_>, overflow: &Given<Overflow>) -> Result<FlowLaw<'static>, Gap> {
     let level = overflow.level.value().map(|level| level.si());
     let level = level.ok_or_else(|| Gap::NotShown(vec![overflow.place.child("level")]))?;
-    let lip = |edge, width| Law::Crest {
+    let lip = |edge, width| FlowLaw::Crest {
         crest: Crest::in_open_water(edge, width),
         level,
     };
@@ -335,8 +346,8 @@ fn overflow_law(works: &HydraulicModel<'_>, overflow: &Given<Overflow>) -> Resul
     match (width, overflow.bore.value(), overflow.capacity.value()) {
         (width, Some(bore), _) => {
             let (drain, outlet) = piped(&mut Notes::default(), level, width, bore.si());
-            Ok(Law::Drain {
-                drain,
+            Ok(FlowLaw::GravityPipe {
+                pipe: drain,
                 nu: works.nu,
                 outlet: Some(outlet),
             })

@@ -4,8 +4,8 @@ use std::f64::consts::PI;
 
 use crate::{
     formulas::{
-        balance::{Delivery, Held},
         pipe,
+        routing::{PumpedLineCurve, StorageDischarge},
         storage::Storage,
         stream::End,
     },
@@ -24,7 +24,7 @@ const STREAM_KNOTS: [f64; 13] = [
 /// What a pump delivers to one end of its line against the lift, by the head of the pump at a multiple of its running
 /// flow. The share of each end is kept, and losses go with the square of the flow; at the running lift it is the
 /// running flow exactly.
-pub(super) fn delivery(flow: f64, lift: f64, head: impl Fn(f64) -> Option<f64>) -> Option<Delivery> {
+pub(super) fn delivery(flow: f64, lift: f64, head: impl Fn(f64) -> Option<f64>) -> Option<PumpedLineCurve> {
     let lost = (head(1.0)? - lift).max(0.0);
     if flow <= 0.0 {
         return None;
@@ -38,12 +38,12 @@ pub(super) fn delivery(flow: f64, lift: f64, head: impl Fn(f64) -> Option<f64>) 
         };
         Some((lift, flow * times))
     });
-    Delivery::new(knots.collect())
+    PumpedLineCurve::new(knots.collect())
 }
 
 /// Water held in a stream against its flow, by even flow in every reach at the rough end of its range, which holds the
 /// most.
-pub(super) fn held(stream: &Stream, running: f64) -> Option<Held> {
+pub(super) fn held(stream: &Stream, running: f64) -> Option<StorageDischarge> {
     let mut sheet = Notes::default();
     let reaches = stream.reaches.values();
     let reaches: Vec<Channel> = reaches
@@ -57,7 +57,7 @@ pub(super) fn held(stream: &Stream, running: f64) -> Option<Held> {
         reaches.iter().map(held).sum()
     };
     let knots = STREAM_KNOTS.map(|times| Some((volume(running * times)?, running * times)));
-    Held::new(knots.into_iter().collect::<Option<_>>()?)
+    StorageDischarge::new(knots.into_iter().collect::<Option<_>>()?)
 }
 
 /// Length of the rim, m: of the shape as given; else that of a circle of the same area, which is the least it can be.

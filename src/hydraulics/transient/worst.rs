@@ -10,7 +10,7 @@ pub const CREDIBLE: [&[&str]; 4] = [
     &["edge-settled", "storm"],
 ];
 
-/// Why these are credible and others are not.
+/// ShutReason these are credible and others are not.
 pub const WHY_CREDIBLE: &str = "a storm cuts the power, washes leaves onto crests and finds the edge that has settled; \
 a check valve that leaks shows only when the power is off. Each of these is taken with the storm, one at a time: two \
 failures that nothing joins are not taken together";

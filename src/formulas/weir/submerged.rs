@@ -29,18 +29,18 @@ pub fn villemonte(upstream: f64, downstream: f64, exponent: f64) -> f64 {
 /// Arguments: the crest; heads over it upstream and downstream, m. For differences of head under 0.1 mm the flow falls
 /// in proportion, where the formula would rise without bound. Range: sharp crests, drowned up to [`SUBMERGENCE`]; stone
 /// crests drown later, so that the head told for them errs on the high side.
-pub fn drowned_discharge(crest: &Crest, upstream: f64, downstream: f64) -> f64 {
-    drowned_discharge_and_slope(crest, upstream, downstream).0
+pub fn submerged_discharge(crest: &Crest, upstream: f64, downstream: f64) -> f64 {
+    submerged_discharge_and_slope(crest, upstream, downstream).0
 }
 
-/// [`drowned_discharge`] in m³/s with its derivative by the upstream head, m²/s.
-pub fn drowned_discharge_and_slope(crest: &Crest, upstream: f64, downstream: f64) -> (f64, f64) {
-    let (flow, by_upstream, _) = drowned_discharge_and_slopes(crest, upstream, downstream);
+/// [`submerged_discharge`] in m³/s with its derivative by the upstream head, m²/s.
+pub fn submerged_discharge_and_slope(crest: &Crest, upstream: f64, downstream: f64) -> (f64, f64) {
+    let (flow, by_upstream, _) = submerged_discharge_and_slopes(crest, upstream, downstream);
     (flow, by_upstream)
 }
 
-/// [`drowned_discharge`] in m³/s with its derivatives by the upstream and the downstream head, m²/s.
-pub fn drowned_discharge_and_slopes(crest: &Crest, upstream: f64, downstream: f64) -> (f64, f64, f64) {
+/// [`submerged_discharge`] in m³/s with its derivatives by the upstream and the downstream head, m²/s.
+pub fn submerged_discharge_and_slopes(crest: &Crest, upstream: f64, downstream: f64) -> (f64, f64, f64) {
     if downstream <= 0.0 {
         let (flow, slope) = discharge_and_slope(crest, upstream);
         return (flow, slope, 0.0);
@@ -83,7 +83,7 @@ mod tests {
         // Here the least difference added to a head and taken off again is less than itself.
         for step in 1..2000 {
             let below = f64::from(step) * 1.7e-4;
-            let (flow, slope) = drowned_discharge_and_slope(&crest, below + 1e-5, below);
+            let (flow, slope) = submerged_discharge_and_slope(&crest, below + 1e-5, below);
             assert!(flow > 0.0 && slope > 0.0);
         }
     }
@@ -92,16 +92,16 @@ mod tests {
     fn drowned_flow_rises_from_nothing_to_the_free_flow_and_its_slope_is_the_derivative() {
         for crest in crests() {
             let downstream = 0.04;
-            assert_eq!(drowned_discharge(&crest, downstream, downstream), 0.0);
+            assert_eq!(submerged_discharge(&crest, downstream, downstream), 0.0);
             let mut last = 0.0;
             // None of them meets the kink where a law is continued below its least head.
             for difference in [1e-6, 5e-5, 2e-4, 1e-3, 0.012, 0.1] {
                 let upstream = downstream + difference;
-                let (flow, slope) = drowned_discharge_and_slope(&crest, upstream, downstream);
+                let (flow, slope) = submerged_discharge_and_slope(&crest, upstream, downstream);
                 assert!(flow > last && flow < discharge(&crest, upstream));
                 last = flow;
                 let step = difference * 1e-4;
-                let at = |head| drowned_discharge(&crest, head, downstream);
+                let at = |head| submerged_discharge(&crest, head, downstream);
                 let secant = (at(upstream + step) - at(upstream - step)) / (2.0 * step);
                 assert!((slope - secant).abs() < 1e-5 * secant, "{crest:?} {difference}");
             }

@@ -1,11 +1,8 @@
 //! Levels when a pump starts and stops, against independent balances and integrations.
 
-mod balance;
-mod generated;
-
 use bywash::formulas::{
     pipe::Run,
-    siphon::{DrainBack, InTransit, Stop, drain_back, drawn_down, surged},
+    siphon::{DrainBack, InTransit, Stop, drain_back, drawn_down, level_after_return},
     storage::{Profile, Storage},
     weir::FRANCIS,
 };
@@ -103,7 +100,7 @@ fn reference_start_up_and_shut_down() {
         );
         let drawdown = -drawn_down(&basin, 0.0, running.total()).level;
         close(drawdown, row.num("drawdown_m"), 1e-9, "drawdown");
-        let surge = surged(&basin, 0.0, with_line.total());
+        let surge = level_after_return(&basin, 0.0, with_line.total());
         close(surge, row.num("drawdown_with_pipe_m"), 1e-9, "surge");
         let fits = |value: f64, limit: &str| (value <= row.num(limit)).to_string();
         assert_eq!(fits(drawdown, "allowed_drawdown_m"), row.text("drawdown_ok"));

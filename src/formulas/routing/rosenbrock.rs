@@ -2,7 +2,7 @@
 //! A-stable, in the parameters of Shampine (1982).
 //!
 //! Small basins behind wide crests settle within seconds while ponds take hours; an explicit method would have to follow
-//! the seconds all the way.
+//! the seconds all the link.
 
 /// Parameters of the method (from memory; its order is tested).
 const GAMMA: f64 = 0.5;
@@ -18,14 +18,14 @@ const C43: f64 = -2.0 / 5.0;
 const B: [f64; 4] = [19.0 / 9.0, 0.5, 25.0 / 108.0, 125.0 / 108.0];
 const E: [f64; 4] = [17.0 / 54.0, 7.0 / 36.0, 0.0, 125.0 / 108.0];
 
-/// Where a way starts and ends.
+/// Where a link starts and ends.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Ends {
     pub from: usize,
     pub to: usize,
 }
 
-/// Flows of the ways, m³/s, and their derivatives by the volumes at either end, 1/s.
+/// Flows of the links, m³/s, and their derivatives by the volumes at either end, 1/s.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Rates {
     pub flow: Vec<f64>,
@@ -33,7 +33,7 @@ pub(super) struct Rates {
     pub by_to: Vec<f64>,
 }
 
-/// What one step moves along each way, m³, and the error of that.
+/// What one step moves along each link, m³, and the error of that.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Step {
     pub moved: Vec<f64>,
@@ -42,7 +42,7 @@ pub(super) struct Step {
 
 /// A step of a length in s from volumes (m³) at which the flows are `rates`; `flows` gives the flows at other volumes.
 ///
-/// Volumes follow the ways: what a stage moves along a way leaves one store and enters the other.
+/// Volumes follow the links: what a stage moves along a link leaves one store and enters the other.
 pub(super) fn step(
     ends: &[Ends],
     volumes: &[f64],
@@ -56,8 +56,8 @@ pub(super) fn step(
         let mut net = vec![0.0; volumes.len()];
         shift(ends, rhs, &mut net);
         let stores = matrix.solve(net);
-        let along = ends.iter().enumerate().map(|(way, end)| {
-            scale * (rhs[way] + rates.by_from[way] * stores[end.from] + rates.by_to[way] * stores[end.to])
+        let along = ends.iter().enumerate().map(|(link, end)| {
+            scale * (rhs[link] + rates.by_from[link] * stores[end.from] + rates.by_to[link] * stores[end.to])
         });
         along.collect()
     };
@@ -70,13 +70,15 @@ pub(super) fn step(
         at
     };
     let with = |flow: &[f64], stages: &[(f64, &[f64])]| -> Vec<f64> {
-        let sum = |way: usize| {
+        let sum = |link: usize| {
             stages
                 .iter()
-                .map(|(factor, moved)| factor * moved[way])
+                .map(|(factor, moved)| factor * moved[link])
                 .sum::<f64>()
         };
-        (0..flow.len()).map(|way| flow[way] + sum(way) / length).collect()
+        (0..flow.len())
+            .map(|link| flow[link] + sum(link) / length)
+            .collect()
     };
 
     let mut flow = rates.flow.clone();
@@ -88,7 +90,7 @@ pub(super) fn step(
     let g4 = stage(&with(&flow, &[(C41, &g1), (C42, &g2), (C43, &g3)]));
 
     let combined = |by: [f64; 4]| -> Vec<f64> {
-        let sum = |way: usize| by[0] * g1[way] + by[1] * g2[way] + by[2] * g3[way] + by[3] * g4[way];
+        let sum = |link: usize| by[0] * g1[link] + by[1] * g2[link] + by[2] * g3[link] + by[3] * g4[link];
         (0..ends.len()).map(sum).collect()
     };
     Step {
@@ -97,7 +99,7 @@ pub(super) fn step(
     }
 }
 
-/// Moves water along the ways: out of where each starts, into where it ends.
+/// Moves water along the links: out of where each starts, into where it ends.
 pub(super) fn shift(ends: &[Ends], moved: &[f64], volumes: &mut [f64]) {
     for (end, moved) in ends.iter().zip(moved) {
         volumes[end.from] -= moved;
@@ -119,8 +121,8 @@ impl Matrix {
         for store in 0..size {
             cells[store * size + store] = 1.0;
         }
-        for (way, end) in ends.iter().enumerate() {
-            let (by_from, by_to) = (scale * rates.by_from[way], scale * rates.by_to[way]);
+        for (link, end) in ends.iter().enumerate() {
+            let (by_from, by_to) = (scale * rates.by_from[link], scale * rates.by_to[link]);
             cells[end.from * size + end.from] += by_from;
             cells[end.from * size + end.to] += by_to;
             cells[end.to * size + end.from] -= by_from;

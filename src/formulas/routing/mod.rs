@@ -1,24 +1,24 @@
 //! Where the water goes: levels of basins in time, by quasi-steady flows between them.
 //!
-//! Water stands in [`Store`]s and moves along [`Way`]s; each way's flow follows from the levels at its two ends at that
-//! instant, without inertia. What is integrated is the water that has passed each way, and what stands in a store is
+//! Water stands in [`Store`]s and moves along [`Link`]s; each link's flow follows from the levels at its two ends at that
+//! instant, without inertia. What is integrated is the water that has passed each link, and what stands in a store is
 //! its beginning plus what came less what left: water is conserved whatever the error of a step.
 //!
 //! Steps are of fourth order with error control (`rosenbrock`); the instant at which something changes (air gets in,
-//! a mouth or intake comes clear, levels meet, a crest or rim is reached) is found exactly (`watch`). What drains
-//! away asymptotically at the end is settled in closed form (`tails`).
+//! a mouth or intake comes clear, levels meet, a crest or rim is reached) is found exactly (`events`). What drains
+//! away asymptotically at the end is settled in closed form (`recession`).
 
-mod course;
-mod delivery;
+mod events;
 mod law;
+mod rating;
+mod recession;
 mod rosenbrock;
 mod run;
-mod tails;
-mod watch;
+mod time_series;
 
-pub use course::{Course, Ending, Mark, Moment, Settings, Shut};
-pub use delivery::{Delivery, Held};
-pub use law::Law;
+pub use law::FlowLaw;
+pub use rating::{PumpedLineCurve, StorageDischarge};
+pub use time_series::{Closure, Ending, LevelReached, Settings, Snapshot, TimeSeries};
 
 use super::storage::Storage;
 
@@ -28,27 +28,27 @@ pub enum Store<'a> {
     /// A basin.
     Basin(&'a Storage),
     /// A stream, which passes on what stands in it.
-    Stream(Held),
+    Stream(StorageDischarge),
     /// Outside: what is there stays there, and has no level.
     Outside,
 }
 
-/// A way for water from one store to another, by their indices.
+/// A link for water from one store to another, by their indices.
 #[derive(Clone, Debug)]
-pub struct Way<'a> {
+pub struct Link<'a> {
     /// Where it starts.
     pub from: usize,
     /// Where it ends.
     pub to: usize,
     /// Its flow.
-    pub law: Law<'a>,
+    pub law: FlowLaw<'a>,
     /// Levels of the store it starts in at which it shuts for good, m, and what shuts it.
-    pub shuts: Vec<(f64, Why)>,
+    pub shuts: Vec<(f64, ShutReason)>,
 }
 
-/// What shuts a way for good.
+/// What shuts a link for good.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Why {
+pub enum ShutReason {
     /// The water above fell to an air inlet, which broke the siphon.
     AirInlet,
     /// The water above fell to the mouth of the line.
@@ -65,27 +65,27 @@ pub enum Why {
 
 /// A level worth a note when the water of a store rises to it.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Watched {
+pub struct WatchedLevel {
     /// The store.
     pub store: usize,
     /// m.
     pub level: f64,
 }
 
-/// Stores, the ways between them, and the levels to note.
+/// Stores, the links between them, and the levels to note.
 #[derive(Clone, Debug, Default)]
-pub struct Balance<'a> {
+pub struct Routing<'a> {
     /// Where water stands.
     pub stores: Vec<Store<'a>>,
     /// Water at the beginning, m³, store by store.
     pub volumes: Vec<f64>,
-    /// The ways it takes.
-    pub ways: Vec<Way<'a>>,
+    /// The links it takes.
+    pub links: Vec<Link<'a>>,
     /// Levels to note.
-    pub watched: Vec<Watched>,
+    pub watched: Vec<WatchedLevel>,
 }
 
-impl<'a> Balance<'a> {
+impl<'a> Routing<'a> {
     /// Adds a store with water in it (m³); returns its index.
     pub fn store(&mut self, store: Store<'a>, volume: f64) -> usize {
         self.stores.push(store);
@@ -98,18 +98,24 @@ impl<'a> Balance<'a> {
         self.store(Store::Basin(storage), storage.volume(level))
     }
 
-    /// Adds a way that nothing shuts but an empty basin; returns its index.
-    pub fn way(&mut self, from: usize, to: usize, law: Law<'a>) -> usize {
-        self.way_shut_at(from, to, law, Vec::new())
+    /// Adds a link that nothing shuts but an empty basin; returns its index.
+    pub fn link(&mut self, from: usize, to: usize, law: FlowLaw<'a>) -> usize {
+        self.link_shut_at(from, to, law, Vec::new())
     }
 
-    /// Adds a way that shuts for good at levels of the store it starts in; returns its index.
+    /// Adds a link that shuts for good at levels of the store it starts in; returns its index.
     ///
     /// Crests and lips below the floor of a basin at either end count as standing on it.
-    pub fn way_shut_at(&mut self, from: usize, to: usize, law: Law<'a>, shuts: Vec<(f64, Why)>) -> usize {
+    pub fn link_shut_at(
+        &mut self,
+        from: usize,
+        to: usize,
+        law: FlowLaw<'a>,
+        shuts: Vec<(f64, ShutReason)>,
+    ) -> usize {
         let law = law.seated(self.floor(from).max(self.floor(to)));
-        self.ways.push(Way { from, to, law, shuts });
-        self.ways.len() - 1
+        self.links.push(Link { from, to, law, shuts });
+        self.links.len() - 1
     }
 
     /// Level below which a store holds nothing, m.
@@ -146,9 +152,9 @@ impl<'a> Balance<'a> {
         }
     }
 
-    /// Level at which water below a way stands for it, m: only a basin's water does.
-    fn against(&self, way: &Way<'_>, level: f64) -> f64 {
-        match self.stores[way.to] {
+    /// Level at which water below a link stands for it, m: only a basin's water does.
+    fn against(&self, link: &Link<'_>, level: f64) -> f64 {
+        match self.stores[link.to] {
             Store::Basin(_) => level,
             _ => f64::NEG_INFINITY,
         }

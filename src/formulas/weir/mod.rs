@@ -4,17 +4,18 @@
 //! itself is thinner ([`brink_depth`]): a depth read there passes about 2.8 times the flow of the same number
 //! read upstream.
 
-mod drowned;
 mod kindsvater;
 mod limits;
 mod notch;
+mod submerged;
 
-pub use drowned::{
-    SUBMERGENCE, drowned_discharge, drowned_discharge_and_slope, drowned_discharge_and_slopes, villemonte,
-};
 pub use kindsvater::{COEFFICIENTS, Coefficients};
-pub use limits::{Bound, Broken, Law, Measure, limits, outside};
+pub use limits::{Bound, Equation, LimitExceeded, LimitOn, limits, outside};
 pub use notch::Notch;
+pub use submerged::{
+    SUBMERGENCE, submerged_discharge, submerged_discharge_and_slope, submerged_discharge_and_slopes,
+    villemonte,
+};
 
 use kindsvater::KindsvaterCarter;
 
@@ -139,7 +140,7 @@ pub fn head_for_flow(crest: &Crest, flow: f64) -> f64 {
 /// α, β and k_b follow b/B through [`COEFFICIENTS`], linear between rows, the first row held below it.
 /// Arguments: width `b`, head `h`, crest height `p` and approach width `B`, m; `p` and `B` may be infinite.
 /// Below h = 30 mm, where the law was not measured, k_h shrinks in proportion, so that no head gives no flow;
-/// the difference stays within 5 %. Limits: [`Law::KindsvaterCarter`].
+/// the difference stays within 5 %. Limits: [`Equation::KindsvaterCarter`].
 pub fn kindsvater_carter(width: f64, head: f64, height: f64, approach_width: f64) -> f64 {
     discharge(
         &Crest {
@@ -155,7 +156,7 @@ pub fn kindsvater_carter(width: f64, head: f64, height: f64, approach_width: f64
 /// Suppressed sharp-crested weir by Rehbock (1929), as in ISO 1438, m³/s:
 /// `Q = (2/3)·√(2g)·(0.602 + 0.083·h/p)·b·(h + 0.0012)^1.5`. ISO constants from memory.
 ///
-/// Arguments: width `b`, head `h`, crest height `p`, m. Limits: [`Law::Rehbock`].
+/// Arguments: width `b`, head `h`, crest height `p`, m. Limits: [`Equation::Rehbock`].
 pub fn rehbock(width: f64, head: f64, height: f64) -> f64 {
     if head <= 0.0 {
         return 0.0;
@@ -182,7 +183,7 @@ pub fn rehbock_head(width: f64, flow: f64, height: f64) -> f64 {
 /// Suppressed sharp-crested weir by Ackers and others (1978), m³/s:
 /// `Q = 0.564·(1 + 0.150·h/p)·b·√g·(h + 0.001)^1.5`.
 ///
-/// Arguments: width `b`, head `h`, crest height `p`, m. Limits: [`Law::Ackers`]. Read in the documentation of an open
+/// Arguments: width `b`, head `h`, crest height `p`, m. Limits: [`Equation::Ackers`]. Read in the documentation of an open
 /// library.
 pub fn ackers(width: f64, head: f64, height: f64) -> f64 {
     if head <= 0.0 {
@@ -193,7 +194,7 @@ pub fn ackers(width: f64, head: f64, height: f64) -> f64 {
 
 /// Sharp-crested weir with end contractions by Francis (1883), m³/s: `Q = 1.84·(b − 0.1·n·h)·h^1.5`.
 ///
-/// Arguments: width `b` and head `h`, m; `n` end contractions, 0 to 2. Limits: [`Law::Francis`].
+/// Arguments: width `b` and head `h`, m; `n` end contractions, 0 to 2. Limits: [`Equation::Francis`].
 pub fn francis(width: f64, head: f64, contractions: u8) -> f64 {
     if head <= 0.0 {
         return 0.0;
@@ -222,7 +223,7 @@ pub fn francis_head(width: f64, flow: f64, contractions: u8) -> f64 {
 }
 
 /// Broad-crested weir, m³/s: `Q = C·b·h^1.5`, with `C` in m^½/s, width `b` and head `h` in m. Limits:
-/// [`Law::BroadCrested`].
+/// [`Equation::BroadCrested`].
 pub fn broad_crested(coefficient: f64, width: f64, head: f64) -> f64 {
     if head <= 0.0 {
         return 0.0;

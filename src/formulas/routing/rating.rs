@@ -2,12 +2,12 @@
 
 /// What a pump delivers through its line against the lift between two levels, piecewise linear between knots.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Delivery {
+pub struct PumpedLineCurve {
     /// (lift in m, flow in m³/s): lifts rise, flows fall.
     knots: Vec<(f64, f64)>,
 }
 
-impl Delivery {
+impl PumpedLineCurve {
     /// From pairs of lift (m) and flow (m³/s) in any order; none without two that differ in lift and are finite.
     pub fn new(mut knots: Vec<(f64, f64)>) -> Option<Self> {
         knots.retain(|(lift, flow)| lift.is_finite() && flow.is_finite());
@@ -36,12 +36,12 @@ impl Delivery {
 
 /// What a stream passes on, by the water that stands in it: a power law between knots.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Held {
+pub struct StorageDischarge {
     /// (water in m³, flow in m³/s), both rising and above zero.
     knots: Vec<(f64, f64)>,
 }
 
-impl Held {
+impl StorageDischarge {
     /// From pairs of water held (m³) and flow (m³/s); none without two that rise.
     pub fn new(mut knots: Vec<(f64, f64)>) -> Option<Self> {
         knots.retain(|(volume, flow)| *volume > 0.0 && *flow > 0.0 && volume.is_finite() && flow.is_finite());

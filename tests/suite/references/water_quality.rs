@@ -1,10 +1,10 @@
 //! Oxygen and ammonia against independent values.
 
 use bywash::formulas::{
-    living_water::{
+    water::atmospheric_pressure,
+    water_quality::{
         ammonia_made, nitrifying_alkalinity, nitrifying_oxygen, oxygen_saturation, un_ionised_share,
     },
-    water::atmospheric_pressure,
 };
 
 use super::table::{close, rows};

@@ -1,20 +1,20 @@
 //! What may happen between two instants, and when exactly.
 
-use super::{Balance, Law, Store, Why};
+use super::{FlowLaw, Routing, ShutReason, Store};
 use crate::formulas::siphon::REST_HEAD;
 
 /// Something that happens once a distance, m, has gone to nothing.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Watch {
-    pub what: What,
+pub(super) struct Event {
+    pub kind: EventKind,
     distance: Distance,
 }
 
 /// What happens.
 #[derive(Clone, Copy, Debug)]
-pub(super) enum What {
-    /// A way shuts for good.
-    Shuts(usize, Why),
+pub(super) enum EventKind {
+    /// A link shuts for good.
+    Shuts(usize, ShutReason),
     /// A watched level is reached.
     Reaches(usize),
 }
@@ -25,8 +25,8 @@ enum Distance {
     Down { store: usize, to: f64, area: f64 },
     /// A store's volume up to another.
     Up { store: usize, to: f64, area: f64 },
-    /// The head of a way down to where it counts as none.
-    Head { way: usize },
+    /// The head of a link down to where it counts as none.
+    Head { link: usize },
 }
 
 /// A distance that counts as gone, m.
@@ -34,71 +34,71 @@ pub(super) const GONE: f64 = 1e-12;
 /// A watched level counts as reached only from at least so far below, m: water that stands at it reaches nothing.
 const FROM_BELOW: f64 = 1e-9;
 
-/// Everything to watch.
-pub(super) fn all(balance: &Balance<'_>) -> Vec<Watch> {
-    let mut watches = Vec::new();
-    for (index, way) in balance.ways.iter().enumerate() {
-        let shuts = |why, distance| Watch {
-            what: What::Shuts(index, why),
+/// Everything that may happen.
+pub(super) fn all(routing: &Routing<'_>) -> Vec<Event> {
+    let mut events = Vec::new();
+    for (index, link) in routing.links.iter().enumerate() {
+        let shuts = |why, distance| Event {
+            kind: EventKind::Shuts(index, why),
             distance,
         };
-        let Store::Basin(storage) = &balance.stores[way.from] else {
+        let Store::Basin(storage) = &routing.stores[link.from] else {
             continue;
         };
         let down_to = |to| Distance::Down {
-            store: way.from,
+            store: link.from,
             to,
-            area: balance.weight(way.from),
+            area: routing.weight(link.from),
         };
-        for (level, why) in &way.shuts {
-            watches.push(shuts(*why, down_to(storage.volume(*level))));
+        for (level, why) in &link.shuts {
+            events.push(shuts(*why, down_to(storage.volume(*level))));
         }
-        if !matches!(way.law, Law::Crest { .. } | Law::Inflow { .. }) {
-            watches.push(shuts(Why::Empty, down_to(0.0)));
+        if !matches!(link.law, FlowLaw::Crest { .. } | FlowLaw::Inflow { .. }) {
+            events.push(shuts(ShutReason::Empty, down_to(0.0)));
         }
-        if matches!(way.law, Law::FullPipe { .. }) {
-            watches.push(shuts(Why::LevelsMet, Distance::Head { way: index }));
+        if matches!(link.law, FlowLaw::FullPipe { .. }) {
+            events.push(shuts(ShutReason::LevelsMet, Distance::Head { link: index }));
         }
     }
-    for (index, watched) in balance.watched.iter().enumerate() {
-        if let Store::Basin(storage) = &balance.stores[watched.store] {
+    for (index, watched) in routing.watched.iter().enumerate() {
+        if let Store::Basin(storage) = &routing.stores[watched.store] {
             let distance = Distance::Up {
                 store: watched.store,
                 to: storage.volume(watched.level),
-                area: balance.weight(watched.store),
+                area: routing.weight(watched.store),
             };
-            watches.push(Watch {
-                what: What::Reaches(index),
+            events.push(Event {
+                kind: EventKind::Reaches(index),
                 distance,
             });
         }
     }
-    watches
+    events
 }
 
-impl Watch {
+impl Event {
     /// How far it is from happening, m.
-    pub fn distance(&self, balance: &Balance<'_>, volumes: &[f64]) -> f64 {
+    pub fn distance(&self, routing: &Routing<'_>, volumes: &[f64]) -> f64 {
         match self.distance {
             Distance::Down { store, to, area } => (volumes[store] - to) / area,
             Distance::Up { store, to, area } => (to - volumes[store]) / area,
-            Distance::Head { way } => {
-                let way = &balance.ways[way];
-                let level = |store: usize| balance.level(store, volumes[store]);
-                let to = balance.against(way, level(way.to));
-                let head = way.law.head(level(way.from), to);
+            Distance::Head { link } => {
+                let link = &routing.links[link];
+                let level = |store: usize| routing.level(store, volumes[store]);
+                let to = routing.against(link, level(link.to));
+                let head = link.law.head(level(link.from), to);
                 head.unwrap_or(f64::INFINITY) - REST_HEAD
             }
         }
     }
 
     /// Whether it can still happen from here.
-    pub fn armed(&self, balance: &Balance<'_>, volumes: &[f64]) -> bool {
-        let least = match self.what {
-            What::Shuts(..) => GONE,
-            What::Reaches(_) => FROM_BELOW,
+    pub fn armed(&self, routing: &Routing<'_>, volumes: &[f64]) -> bool {
+        let least = match self.kind {
+            EventKind::Shuts(..) => GONE,
+            EventKind::Reaches(_) => FROM_BELOW,
         };
-        self.distance(balance, volumes) > least
+        self.distance(routing, volumes) > least
     }
 }
 

@@ -1,8 +1,8 @@
 //! What holds for every system of basins: checked over generated ones.
 
 use bywash::formulas::{
-    balance::{Balance, Course, Ending, Law, Settings, Store, Watched, Why},
     pipe::Run,
+    routing::{Ending, FlowLaw, Routing, Settings, ShutReason, Store, TimeSeries, WatchedLevel},
     storage::{Profile, Storage},
     weir::{Crest, Edge, head_for_flow},
 };
@@ -85,23 +85,23 @@ impl Made {
         }
     }
 
-    /// The balance, with ways in one order or the other.
-    fn balance<'a>(&self, built: &'a Built, backward: bool) -> Balance<'a> {
-        let mut balance = Balance::default();
+    /// The routing, with ways in one order or the other.
+    fn routing<'a>(&self, built: &'a Built, backward: bool) -> Routing<'a> {
+        let mut routing = Routing::default();
         for (index, basin) in self.basins.iter().enumerate() {
             let floor = built.tops[index] - basin.depth;
-            balance.basin(&built.storages[index], floor + basin.start * basin.depth);
+            routing.basin(&built.storages[index], floor + basin.start * basin.depth);
         }
         let (ground, sky) = (
-            balance.store(Store::Outside, 0.0),
-            balance.store(Store::Outside, 0.0),
+            routing.store(Store::Outside, 0.0),
+            routing.store(Store::Outside, 0.0),
         );
         let last = self.basins.len() - 1;
         let mut ways = Vec::new();
         for (index, basin) in self.basins.iter().enumerate() {
             let top = built.tops[index];
             let crest = top - basin.depth * (1.0 - basin.crest);
-            let over = |width, level| Law::Crest {
+            let over = |width, level| FlowLaw::Crest {
                 crest: Crest::in_open_water(Edge::BroadStone, width),
                 level,
             };
@@ -109,13 +109,13 @@ impl Made {
             if index < last {
                 ways.push((index, index + 1, over(basin.width, crest), Vec::new()));
             }
-            let rain = Law::Inflow {
+            let rain = FlowLaw::Inflow {
                 flow: self.rain * basin.top_area,
                 from: 60.0,
                 until: 1800.0,
             };
             ways.push((sky, index, rain, Vec::new()));
-            balance.watched.push(Watched {
+            routing.watched.push(WatchedLevel {
                 store: index,
                 level: top,
             });
@@ -123,22 +123,27 @@ impl Made {
         let floor = |index: usize| built.tops[index] - self.basins[index].depth;
         if let Some(flow) = self.pumped {
             let intake = floor(last) + 0.1;
-            ways.push((last, 0, Law::Constant(flow), vec![(intake, Why::Intake)]));
+            ways.push((
+                last,
+                0,
+                FlowLaw::Constant(flow),
+                vec![(intake, ShutReason::Intake)],
+            ));
         } else if self.siphon {
-            let law = Law::FullPipe {
+            let law = FlowLaw::FullPipe {
                 run: LINE,
                 nu: 1e-6,
                 outlet: None,
             };
-            ways.push((0, last, law, vec![(floor(0) + 0.05, Why::Mouth)]));
+            ways.push((0, last, law, vec![(floor(0) + 0.05, ShutReason::Mouth)]));
         }
         if backward {
             ways.reverse();
         }
         for (from, to, law, shuts) in ways {
-            balance.way_shut_at(from, to, law, shuts);
+            routing.link_shut_at(from, to, law, shuts);
         }
-        balance
+        routing
     }
 }
 
@@ -151,8 +156,8 @@ const LINE: Run = Run {
     laminar_k: 0.0,
 };
 
-fn total(course: &Course, at: usize) -> f64 {
-    course.moments[at].volumes.iter().sum()
+fn total(series: &TimeSeries, at: usize) -> f64 {
+    series.snapshots[at].volumes.iter().sum()
 }
 
 /// A crest a hair below its rim: at rest the error of a step stays what it was, and steps stay short.
@@ -201,8 +206,8 @@ fn rest_is_seen_though_steps_stay_short() {
         siphon: false,
         rain: 2.7528384111333023e-5,
     };
-    let course = made.balance(&made.built(), false).run(&Settings::default());
-    assert_eq!(course.ending, Ending::Settled);
+    let series = made.routing(&made.built(), false).run(&Settings::default());
+    assert_eq!(series.ending, Ending::Settled);
 }
 
 proptest! {
@@ -213,12 +218,12 @@ proptest! {
     #[test]
     fn water_is_conserved_and_levels_stay_in_bounds(made in made()) {
         let built = made.built();
-        let course = made.balance(&built, false).run(&Settings::default());
-        prop_assert!(matches!(course.ending, Ending::Settled | Ending::TimeLimit), "{:?}", course.ending);
-        let begin = total(&course, 0);
-        let scale: f64 = course.moments[0].volumes.iter().map(|volume| volume.abs()).sum();
-        for at in 0..course.moments.len() {
-            prop_assert!((total(&course, at) - begin).abs() <= 1e-9 * scale);
+        let series = made.routing(&built, false).run(&Settings::default());
+        prop_assert!(matches!(series.ending, Ending::Settled | Ending::TimeLimit), "{:?}", series.ending);
+        let begin = total(&series, 0);
+        let scale: f64 = series.snapshots[0].volumes.iter().map(|volume| volume.abs()).sum();
+        for at in 0..series.snapshots.len() {
+            prop_assert!((total(&series, at) - begin).abs() <= 1e-9 * scale);
         }
         for (index, basin) in made.basins.iter().enumerate() {
             let (top, floor) = (built.tops[index], built.tops[index] - basin.depth);
@@ -226,8 +231,8 @@ proptest! {
             let rain: f64 = made.basins.iter().map(|basin| made.rain * basin.top_area).sum();
             let most = rain + made.pumped.unwrap_or(0.0) + 5.0;
             let head = head_for_flow(&Crest::in_open_water(Edge::BroadStone, RIM), most);
-            prop_assert!(course.highest(index).0 <= (top + head).max(course.moments[0].levels[index]));
-            prop_assert!(course.lowest(index).0 >= floor - 1e-9);
+            prop_assert!(series.highest(index).0 <= (top + head).max(series.snapshots[0].levels[index]));
+            prop_assert!(series.lowest(index).0 >= floor - 1e-9);
         }
     }
 
@@ -235,8 +240,8 @@ proptest! {
     #[test]
     fn order_changes_nothing(made in made()) {
         let built = made.built();
-        let forward = made.balance(&built, false).run(&Settings::default());
-        let backward = made.balance(&built, true).run(&Settings::default());
+        let forward = made.routing(&built, false).run(&Settings::default());
+        let backward = made.routing(&built, true).run(&Settings::default());
         prop_assert_eq!(forward.ending, backward.ending);
         for index in 0..made.basins.len() {
             let (a, b) = (forward.last().unwrap().levels[index], backward.last().unwrap().levels[index]);
@@ -257,10 +262,10 @@ proptest! {
         }
         wide.pumped = wide.pumped.map(|flow| flow * by);
         let (built, built_wide) = (made.built(), wide.built());
-        let narrow = made.balance(&built, false).run(&Settings::default());
+        let narrow = made.routing(&built, false).run(&Settings::default());
         // The rims keep their length.
         prop_assume!(narrow.marks.is_empty());
-        let wide = wide.balance(&built_wide, false).run(&Settings::default());
+        let wide = wide.routing(&built_wide, false).run(&Settings::default());
         for index in 0..made.basins.len() {
             let (a, b) = (narrow.last().unwrap().levels[index], wide.last().unwrap().levels[index]);
             prop_assert!((a - b).abs() < 1e-4, "{} and {}", a, b);
@@ -271,11 +276,11 @@ proptest! {
     #[test]
     fn symmetric_basins_settle_equal(area in 0.5..30.0, high in 0.05..2.0, low in -2.0..0.0) {
         let (first, second) = (upright(area), upright(area));
-        let mut balance = Balance::default();
-        let (a, b) = (balance.basin(&first, high), balance.basin(&second, low));
-        balance.way(a, b, Law::FullPipe { run: LINE, nu: 1e-6, outlet: None });
-        let course = balance.run(&Settings::default());
-        let end = course.last().unwrap();
+        let mut routing = Routing::default();
+        let (a, b) = (routing.basin(&first, high), routing.basin(&second, low));
+        routing.link(a, b, FlowLaw::FullPipe { run: LINE, nu: 1e-6, outlet: None });
+        let series = routing.run(&Settings::default());
+        let end = series.last().unwrap();
         let middle = f64::midpoint(high, low);
         prop_assert!((end.levels[a] - middle - 5e-4).abs() < 1e-9);
         prop_assert!((end.levels[b] - middle + 5e-4).abs() < 1e-9);

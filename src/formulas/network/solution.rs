@@ -2,8 +2,8 @@
 
 use super::{
     Kind, Link, LinkId, Network, Node, NodeId,
+    connectivity::{self, Touching},
     element::Point,
-    paths::{self, Touching},
     system::{System, Trial},
 };
 
@@ -210,7 +210,7 @@ fn check_levels(
         link.outlet.is_some_and(|level| level > water)
     };
     let free: Vec<bool> = network.links.iter().map(falls).collect();
-    match paths::unsettled_basin(network, touching, &running, &free) {
+    match connectivity::unsettled_basin(network, touching, &running, &free) {
         None => Ok(()),
         Some(node) => Err(NoSolution::Node {
             node,
@@ -239,7 +239,7 @@ fn check_lift(
     }
     for (branch, point) in pumps() {
         let pump = LinkId(branch.link);
-        if paths::pump_has_way(network, touching, pump)
+        if connectivity::pump_has_way(network, touching, pump)
             && let Kind::Pump { curve, .. } = &network.links[pump.0].kind
         {
             return Err(NoSolution::PumpCannotLift {

@@ -1,19 +1,23 @@
 //! Levels in time against closed forms and independent integrations.
 
+mod generated;
+
 use bywash::formulas::{
-    balance::{Balance, Course, Ending, Held, Law, Settings, Store, Why},
-    gravity_pipe::{Drain, Mouth},
+    gravity_pipe::{GravityPipe, Mouth},
     pipe::Run,
+    routing::{Ending, FlowLaw, Routing, Settings, ShutReason, StorageDischarge, Store, TimeSeries},
     siphon::{DrainBack, drain_back},
-    storage::Storage,
+    storage::{Profile, Storage},
     water::STANDARD_GRAVITY as G,
     weir::{BROAD, Crest, Edge},
 };
 
-use super::{
-    super::table::{Row, close, rows},
-    upright,
-};
+use super::table::{Row, close, rows};
+
+/// A basin with upright walls.
+fn upright(area: f64) -> Storage {
+    Storage::open(&Profile::contours(&[(-5.0, area), (5.0, area)]).unwrap())
+}
 
 /// Followed as closely as the arithmetic allows.
 const CLOSE: Settings = Settings {
@@ -23,13 +27,13 @@ const CLOSE: Settings = Settings {
     steps: 100_000,
 };
 
-/// A tank that drains to the outside down to a level, by its course.
-fn drained(tank: &Storage, level: f64, down_to: f64, law: Law<'_>, settings: &Settings) -> Course {
-    let mut balance = Balance::default();
-    let outside = balance.store(Store::Outside, 0.0);
-    let tank = balance.basin(tank, level);
-    balance.way_shut_at(tank, outside, law, vec![(down_to, Why::Mouth)]);
-    balance.run(settings)
+/// A tank that drains to the outside down to a level, by its series.
+fn drained(tank: &Storage, level: f64, down_to: f64, law: FlowLaw<'_>, settings: &Settings) -> TimeSeries {
+    let mut routing = Routing::default();
+    let outside = routing.store(Store::Outside, 0.0);
+    let tank = routing.basin(tank, level);
+    routing.link_shut_at(tank, outside, law, vec![(down_to, ShutReason::Mouth)]);
+    routing.run(settings)
 }
 
 /// Closed form of a draining tank, and scipy 1.17.1 `solve_ivp` (DOP853).
@@ -39,11 +43,11 @@ fn reference_tank_drained_through_an_orifice() {
         let tank = upright(row.num("A_m2") * row.num("porosity"));
         let diameter = row.num("d_orifice_m");
         let area = row.num("Cd") * std::f64::consts::PI * diameter * diameter / 4.0;
-        let law = Law::Orifice { level: 0.0, area };
-        let course = drained(&tank, row.num("h1_m"), row.num("h2_m"), law, &CLOSE);
-        let shut = course.shut[0].unwrap();
+        let law = FlowLaw::Orifice { level: 0.0, area };
+        let series = drained(&tank, row.num("h1_m"), row.num("h2_m"), law, &CLOSE);
+        let shut = series.shut[0].unwrap();
         close(shut.time, row.num("t_closed_s"), 1e-9, "time");
-        close(course.passed[0], row.num("V_drained_m3"), 1e-9, "volume");
+        close(series.passed[0], row.num("V_drained_m3"), 1e-9, "volume");
     }
 }
 
@@ -52,13 +56,13 @@ fn reference_tank_drained_through_an_orifice() {
 fn reference_tank_drained_through_a_pipe() {
     for row in rows("levels/12b_drain_pipe.csv") {
         let tank = upright(row.num("A_m2"));
-        let law = Law::FullPipe {
+        let law = FlowLaw::FullPipe {
             run: run(&row),
             nu: row.num("nu_m2_s"),
             outlet: Some(-row.num("z_fall_m")),
         };
-        let course = drained(&tank, row.num("h1_m"), row.num("h2_m"), law, &Settings::default());
-        close(course.shut[0].unwrap().time, row.num("t_ref_s"), 1e-4, "time");
+        let series = drained(&tank, row.num("h1_m"), row.num("h2_m"), law, &Settings::default());
+        close(series.shut[0].unwrap().time, row.num("t_ref_s"), 1e-4, "time");
     }
 }
 
@@ -78,26 +82,26 @@ fn reference_siphon_drain_back_in_time() {
     for row in rows("levels/12c_siphon_drain_back.csv") {
         let upper = upright(row.num("A_upper_m2") * row.num("porosity_upper"));
         let lower = upright(row.num("A_lower_m2") * row.num("porosity_lower"));
-        let mut balance = Balance::default();
-        let above = balance.basin(&upper, row.num("z_upper0_m"));
-        let below = balance.basin(&lower, row.num("z_lower0_m"));
-        let law = Law::FullPipe {
+        let mut routing = Routing::default();
+        let above = routing.basin(&upper, row.num("z_upper0_m"));
+        let below = routing.basin(&lower, row.num("z_lower0_m"));
+        let law = FlowLaw::FullPipe {
             run: run(&row),
             nu: row.num("nu_m2_s"),
             outlet: row.opt("z_outlet_m"),
         };
-        let shuts = vec![(row.num("z_vent_m"), Why::AirInlet)];
-        balance.way_shut_at(above, below, law, shuts);
-        let course = balance.run(&Settings::default());
-        let shut = course.shut[0].unwrap();
+        let shuts = vec![(row.num("z_vent_m"), ShutReason::AirInlet)];
+        routing.link_shut_at(above, below, law, shuts);
+        let series = routing.run(&Settings::default());
+        let shut = series.shut[0].unwrap();
         let why = match row.text("stop") {
-            "vent" => Why::AirInlet,
-            "equalized" => Why::LevelsMet,
+            "vent" => ShutReason::AirInlet,
+            "equalized" => ShutReason::LevelsMet,
             other => panic!("stop {other}"),
         };
-        assert_eq!(shut.why, why);
-        let end = course.last().unwrap();
-        close(course.passed[0], row.num("V_moved_m3"), 1e-6, "volume");
+        assert_eq!(shut.reason, why);
+        let end = series.last().unwrap();
+        close(series.passed[0], row.num("V_moved_m3"), 1e-6, "volume");
         close(end.levels[above], row.num("z_upper_end_m"), 1e-6, "upper level");
         close(end.levels[below], row.num("z_lower_end_m"), 1e-6, "lower level");
         close(shut.time, row.num("t_end_s"), 5e-3, "time");
@@ -111,8 +115,8 @@ fn reference_two_communicating_basins() {
     // A pipe of no length, with fittings alone, passes a·√(2·g·h/K).
     let (first, second) = (upright(3.0), upright(7.5));
     let (diameter, k) = (0.06, 2.5);
-    let mut balance = Balance::default();
-    let (a, b) = (balance.basin(&first, 1.4), balance.basin(&second, 0.2));
+    let mut routing = Routing::default();
+    let (a, b) = (routing.basin(&first, 1.4), routing.basin(&second, 0.2));
     let run = Run {
         diameter,
         length: 0.0,
@@ -120,23 +124,23 @@ fn reference_two_communicating_basins() {
         minor_k: k,
         laminar_k: 0.0,
     };
-    balance.way(
+    routing.link(
         a,
         b,
-        Law::FullPipe {
+        FlowLaw::FullPipe {
             run,
             nu: 1e-6,
             outlet: None,
         },
     );
-    let course = balance.run(&CLOSE);
+    let series = routing.run(&CLOSE);
     let both = 1.0 / (1.0 / 3.0 + 1.0 / 7.5);
     let opening = run.area() / f64::sqrt(k);
     let time = 2.0 * both * (1.2_f64.sqrt() - 1e-3_f64.sqrt()) / (opening * (2.0 * G).sqrt());
-    let shut = course.shut[0].unwrap();
-    assert_eq!(shut.why, Why::LevelsMet);
+    let shut = series.shut[0].unwrap();
+    assert_eq!(shut.reason, ShutReason::LevelsMet);
     close(shut.time, time, 1e-9, "time");
-    close(course.passed[0], both * (1.2 - 1e-3), 1e-9, "volume");
+    close(series.passed[0], both * (1.2 - 1e-3), 1e-9, "volume");
 }
 
 /// Worked by hand: a bed of 12 m² with 40 % voids stands at +0.50 m, a pond of 9 m² at −0.20 m, joined by a full line
@@ -156,18 +160,18 @@ fn reference_siphon_between_bed_and_pond_by_hand() {
         laminar_k: 0.0,
     };
     let moved = |inlet: Option<f64>| {
-        let mut balance = Balance::default();
-        let (upper, lower) = (balance.basin(&bed, 0.5), balance.basin(&pond, -0.2));
-        let law = Law::FullPipe {
+        let mut routing = Routing::default();
+        let (upper, lower) = (routing.basin(&bed, 0.5), routing.basin(&pond, -0.2));
+        let law = FlowLaw::FullPipe {
             run,
             nu: 1.1e-6,
             outlet: None,
         };
-        let inlet = inlet.map(|level| (level, Why::AirInlet));
-        let shuts = inlet.into_iter().chain([(-0.3, Why::Mouth)]).collect();
-        balance.way_shut_at(upper, lower, law, shuts);
-        let course = balance.run(&Settings::default());
-        (course.passed[0], course.last().unwrap().levels[lower])
+        let inlet = inlet.map(|level| (level, ShutReason::AirInlet));
+        let shuts = inlet.into_iter().chain([(-0.3, ShutReason::Mouth)]).collect();
+        routing.link_shut_at(upper, lower, law, shuts);
+        let series = routing.run(&Settings::default());
+        (series.passed[0], series.last().unwrap().levels[lower])
     };
     let (volume, level) = moved(Some(0.42));
     close(volume, 0.384, 1e-9, "volume with the inlet");
@@ -177,7 +181,7 @@ fn reference_siphon_between_bed_and_pond_by_hand() {
     close(level, 0.0431304, 1e-6, "pond without");
 }
 
-/// The same case by the balance of water and a quadrature of its own (`siphon::drain_back`): two methods, one answer.
+/// The same case by the routing of water and a quadrature of its own (`siphon::drain_back`): two methods, one answer.
 #[test]
 fn reference_two_methods_agree_on_the_time() {
     let (bed, pond) = (upright(2.1), upright(9.0));
@@ -200,21 +204,21 @@ fn reference_two_methods_agree_on_the_time() {
         air_inlet: Some(inlet),
         outlet: None,
     });
-    let mut balance = Balance::default();
+    let mut routing = Routing::default();
     let (upper, lower) = (
-        balance.basin(&bed, start_upper),
-        balance.basin(&pond, start_lower),
+        routing.basin(&bed, start_upper),
+        routing.basin(&pond, start_lower),
     );
-    let law = Law::FullPipe {
+    let law = FlowLaw::FullPipe {
         run: line,
         nu,
         outlet: None,
     };
-    balance.way_shut_at(upper, lower, law, vec![(inlet, Why::AirInlet)]);
-    let course = balance.run(&CLOSE);
-    assert_eq!(course.ending, Ending::Settled);
-    close(course.shut[0].unwrap().time, by_quadrature.duration, 1e-7, "time");
-    close(course.passed[0], by_quadrature.end.volume, 1e-9, "volume");
+    routing.link_shut_at(upper, lower, law, vec![(inlet, ShutReason::AirInlet)]);
+    let series = routing.run(&CLOSE);
+    assert_eq!(series.ending, Ending::Settled);
+    close(series.shut[0].unwrap().time, by_quadrature.duration, 1e-7, "time");
+    close(series.passed[0], by_quadrature.end.volume, 1e-9, "volume");
 }
 
 /// Steps of an even length, each half the one before: the error of a smooth drawdown falls sixteenfold (order 4).
@@ -226,12 +230,12 @@ fn reference_order_of_the_integrator() {
     let exact = (1.0 / start.sqrt() + by_time * until).powi(-2);
     let tank = upright(area);
     let error = |steps: u32| {
-        let mut balance = Balance::default();
-        let outside = balance.store(Store::Outside, 0.0);
-        let tank = balance.basin(&tank, start);
+        let mut routing = Routing::default();
+        let outside = routing.store(Store::Outside, 0.0);
+        let tank = routing.basin(&tank, start);
         let crest = Crest::in_open_water(Edge::BroadStone, width);
-        balance.way(tank, outside, Law::Crest { crest, level: 0.0 });
-        let end = balance.run_evenly(until, steps);
+        routing.link(tank, outside, FlowLaw::Crest { crest, level: 0.0 });
+        let end = routing.run_evenly(until, steps);
         (end[tank] / area - 5.0 - exact).abs()
     };
     let errors: Vec<f64> = [16, 32, 64, 128].map(error).to_vec();
@@ -250,12 +254,12 @@ fn reference_start_up_in_time() {
         let lower = upright(row.num("A_open_m2") + row.num("A_media_m2") * row.num("porosity_media"));
         let upper = upright(row.num("A_upper_m2"));
         let stream = row.num("A_stream_m2") * row.num("depth_stream_m");
-        let held = Held::new(vec![(stream * 0.01, flow * 1e-4), (stream, flow)]).unwrap();
-        let mut balance = Balance::default();
-        let (below, above) = (balance.basin(&lower, 0.0), balance.basin(&upper, 2.0));
-        let bed = balance.store(Store::Stream(held.clone()), 0.0);
-        balance.way(below, above, Law::Constant(flow));
-        let lip = Drain {
+        let held = StorageDischarge::new(vec![(stream * 0.01, flow * 1e-4), (stream, flow)]).unwrap();
+        let mut routing = Routing::default();
+        let (below, above) = (routing.basin(&lower, 0.0), routing.basin(&upper, 2.0));
+        let bed = routing.store(Store::Stream(held.clone()), 0.0);
+        routing.link(below, above, FlowLaw::Constant(flow));
+        let lip = GravityPipe {
             mouth: Mouth::Lip {
                 width: row.num("b_weir_m"),
             },
@@ -269,20 +273,20 @@ fn reference_start_up_in_time() {
                 laminar_k: 0.0,
             },
         };
-        let over = Law::Drain {
-            drain: lip,
+        let over = FlowLaw::GravityPipe {
+            pipe: lip,
             nu: 1e-6,
             outlet: Some(-5.0),
         };
-        balance.way(above, bed, over);
-        balance.way(bed, below, Law::Runoff(held));
-        let course = balance.run(&Settings {
+        routing.link(above, bed, over);
+        routing.link(bed, below, FlowLaw::StreamOutflow(held));
+        let series = routing.run(&Settings {
             tolerance: 1e-9,
             still: 1e-12,
             ..Settings::default()
         });
-        assert_eq!(course.ending, Ending::Settled);
-        let end = course.last().unwrap();
+        assert_eq!(series.ending, Ending::Settled);
+        let end = series.last().unwrap();
         close(-end.levels[below], row.num("drawdown_m"), 1e-6, "drawdown");
         close(end.levels[above] - 2.0, row.num("h_weir_m"), 1e-6, "film");
         close(end.volumes[bed], row.num("V_stream_m3"), 1e-6, "stream");

@@ -1,15 +1,15 @@
-//! The flow of a way, and how it changes with the levels at its ends.
+//! The flow of a link, and how it changes with the levels at its ends.
 
-use super::{super::water::STANDARD_GRAVITY as G, Delivery, Held};
+use super::{super::water::STANDARD_GRAVITY as G, PumpedLineCurve, StorageDischarge};
 use crate::formulas::{gravity_pipe, pipe, siphon, weir};
 
-/// How the flow of a way follows from the levels at its ends.
+/// How the flow of a link follows from the levels at its ends.
 #[derive(Clone, Debug)]
-pub enum Law<'a> {
-    /// A pump through its line: [`Delivery`] against the lift, to the water above or to a free outlet that lies higher.
+pub enum FlowLaw<'a> {
+    /// A pump through its line: [`PumpedLineCurve`] against the lift, to the water above or to a free outlet that lies higher.
     Pumped {
         /// Flow against lift.
-        delivery: &'a Delivery,
+        curve: &'a PumpedLineCurve,
         /// Level of a free outlet, m.
         outlet: Option<f64>,
     },
@@ -27,16 +27,16 @@ pub enum Law<'a> {
     },
     /// A gravity pipe to a basin or a free outlet, by lip, mouth or full pipe, whichever passes least ([`gravity_pipe::discharge`]); water runs back
     /// through it where it stands higher beyond.
-    Drain {
+    GravityPipe {
         /// Mouth and pipe.
-        drain: gravity_pipe::Drain,
+        pipe: gravity_pipe::GravityPipe,
         /// Kinematic viscosity, m²/s.
         nu: f64,
         /// Level of a free outlet, m.
         outlet: Option<f64>,
     },
     /// A crest, drowned where the water below stands over it; water runs back where it stands higher
-    /// ([`weir::drowned_discharge`]).
+    /// ([`weir::submerged_discharge`]).
     Crest {
         /// The crest.
         crest: weir::Crest,
@@ -51,7 +51,7 @@ pub enum Law<'a> {
         area: f64,
     },
     /// What a stream passes on of the water in it.
-    Runoff(Held),
+    StreamOutflow(StorageDischarge),
     /// An inflow that runs for a time, m³/s and s.
     Inflow {
         /// m³/s.
@@ -81,12 +81,12 @@ impl Flow {
     }
 }
 
-impl Law<'_> {
-    /// The same way with its crest or lip no lower than a floor: nothing runs out of an empty basin.
+impl FlowLaw<'_> {
+    /// The same link with its crest or lip no lower than a floor: nothing runs out of an empty basin.
     pub(super) fn seated(mut self, floor: f64) -> Self {
         match &mut self {
             Self::Crest { level, .. } => *level = level.max(floor),
-            Self::Drain { drain, .. } => drain.level = drain.level.max(floor),
+            Self::GravityPipe { pipe: drain, .. } => drain.level = drain.level.max(floor),
             _ => {}
         }
         self
@@ -95,9 +95,9 @@ impl Law<'_> {
     /// The flow between two levels at a time, with its derivatives.
     pub(super) fn flow(&self, from: f64, to: f64, time: f64) -> Flow {
         match self {
-            Self::Pumped { delivery, outlet } => {
+            Self::Pumped { curve, outlet } => {
                 let (against, to_counts) = against(*outlet, to);
-                let (rate, by_lift) = delivery.flow(against - from);
+                let (rate, by_lift) = curve.flow(against - from);
                 Flow::of_head((rate, -by_lift), to_counts)
             }
             Self::Constant(rate) => Flow {
@@ -108,7 +108,11 @@ impl Law<'_> {
                 let (against, to_counts) = against(*outlet, to);
                 Flow::of_head(full_pipe(from - against, run, *nu), to_counts)
             }
-            Self::Drain { drain, nu, outlet } => {
+            Self::GravityPipe {
+                pipe: drain,
+                nu,
+                outlet,
+            } => {
                 let (against, to_counts) = against(*outlet, to);
                 drained(drain, from, (against, to_counts), *nu)
             }
@@ -119,7 +123,7 @@ impl Law<'_> {
                 let slope = if head > 0.0 { rate / (2.0 * head) } else { 0.0 };
                 Flow::of_head((rate, slope), false)
             }
-            Self::Runoff(held) => Flow::of_head(held.flow(from), false),
+            Self::StreamOutflow(held) => Flow::of_head(held.flow(from), false),
             Self::Inflow { flow, from, until } => Flow {
                 rate: if *from <= time && time < *until {
                     *flow
@@ -157,7 +161,7 @@ impl Law<'_> {
     }
 }
 
-/// The level a way works against, and whether that is the water below.
+/// The level a link works against, and whether that is the water below.
 fn against(outlet: Option<f64>, to: f64) -> (f64, bool) {
     match outlet {
         Some(outlet) if outlet >= to => (outlet, false),
@@ -177,7 +181,7 @@ fn full_pipe(head: f64, run: &pipe::Run, nu: f64) -> (f64, f64) {
 
 /// Flow through a gravity pipe; below zero where the water beyond stands higher, and over the lip: it runs back through
 /// the full pipe.
-fn drained(drain: &gravity_pipe::Drain, from: f64, (to, to_counts): (f64, bool), nu: f64) -> Flow {
+fn drained(drain: &gravity_pipe::GravityPipe, from: f64, (to, to_counts): (f64, bool), nu: f64) -> Flow {
     if to > from && to_counts {
         let (rate, by_head) = full_pipe(to - drain.level.max(from), &drain.pipe, nu);
         return Flow {
@@ -205,7 +209,7 @@ fn over(crest: &weir::Crest, upstream: f64, downstream: f64) -> Flow {
             by_to: -back.by_from,
         };
     }
-    let (rate, by_from, by_to) = weir::drowned_discharge_and_slopes(crest, upstream, downstream);
+    let (rate, by_from, by_to) = weir::submerged_discharge_and_slopes(crest, upstream, downstream);
     Flow { rate, by_from, by_to }
 }
 

@@ -1,11 +1,11 @@
-//! Following a balance in time.
+//! Following a routing in time.
 
 use super::{
-    Balance, Store,
-    course::{Course, Ending, Mark, Moment, Settings, Shut},
+    Routing, Store,
+    events::{self, Event, EventKind, first_zero},
+    recession,
     rosenbrock::{self, Ends, Rates, Step, shift},
-    tails,
-    watch::{self, Watch, What, first_zero},
+    time_series::{Closure, Ending, LevelReached, Settings, Snapshot, TimeSeries},
 };
 
 /// First step, and the first after something changed, s.
@@ -15,12 +15,12 @@ const LONG: f64 = 600.0;
 /// More happenings than this count as chattering.
 const MOST_HAPPENINGS: usize = 400;
 
-/// Follows a balance until it settles or a limit ends it.
+/// Follows a routing until it settles or a limit ends it.
 pub(super) struct Runner<'b, 'a> {
-    balance: &'b Balance<'a>,
+    routing: &'b Routing<'a>,
     settings: Settings,
     ends: Vec<Ends>,
-    watches: Vec<Watch>,
+    events: Vec<Event>,
     time: f64,
     volumes: Vec<f64>,
     open: Vec<bool>,
@@ -28,12 +28,12 @@ pub(super) struct Runner<'b, 'a> {
     since: (f64, Vec<f64>),
     /// How fast levels moved the last time that was told after long enough, m/s.
     pace: f64,
-    course: Course,
+    series: TimeSeries,
 }
 
-impl Balance<'_> {
+impl Routing<'_> {
     /// Follows the water until it settles or a limit ends it.
-    pub fn run(&self, settings: &Settings) -> Course {
+    pub fn run(&self, settings: &Settings) -> TimeSeries {
         Runner::new(self, *settings).run()
     }
 
@@ -51,33 +51,33 @@ impl Balance<'_> {
 }
 
 impl<'b, 'a> Runner<'b, 'a> {
-    fn new(balance: &'b Balance<'a>, settings: Settings) -> Self {
-        let ways = balance.ways.len();
-        let ends = balance.ways.iter().map(|way| Ends {
-            from: way.from,
-            to: way.to,
+    fn new(routing: &'b Routing<'a>, settings: Settings) -> Self {
+        let links = routing.links.len();
+        let ends = routing.links.iter().map(|link| Ends {
+            from: link.from,
+            to: link.to,
         });
         Self {
-            balance,
+            routing,
             settings,
             ends: ends.collect(),
-            watches: watch::all(balance),
+            events: events::all(routing),
             time: 0.0,
-            volumes: balance.volumes.clone(),
-            open: vec![true; ways],
-            since: (0.0, balance.volumes.clone()),
+            volumes: routing.volumes.clone(),
+            open: vec![true; links],
+            since: (0.0, routing.volumes.clone()),
             pace: f64::INFINITY,
-            course: Course {
-                moments: Vec::new(),
-                passed: vec![0.0; ways],
-                shut: vec![None; ways],
+            series: TimeSeries {
+                snapshots: Vec::new(),
+                passed: vec![0.0; links],
+                shut: vec![None; links],
                 marks: Vec::new(),
                 ending: Ending::StepLimit,
             },
         }
     }
 
-    fn run(mut self) -> Course {
+    fn run(mut self) -> TimeSeries {
         let mut length = FIRST_STEP;
         let mut happenings = 0;
         self.note();
@@ -85,8 +85,8 @@ impl<'b, 'a> Runner<'b, 'a> {
             let shut = self.shut_what_is_due();
             happenings += shut;
             if happenings > MOST_HAPPENINGS {
-                self.course.ending = Ending::Chattering;
-                return self.course;
+                self.series.ending = Ending::Chattering;
+                return self.series;
             }
             if shut > 0 {
                 self.begin_pace();
@@ -97,8 +97,8 @@ impl<'b, 'a> Runner<'b, 'a> {
                 return self.settled();
             }
             if self.time >= self.settings.until {
-                self.course.ending = Ending::TimeLimit;
-                return self.course;
+                self.series.ending = Ending::TimeLimit;
+                return self.series;
             }
             let change = self
                 .next_change()
@@ -121,23 +121,23 @@ impl<'b, 'a> Runner<'b, 'a> {
                 length = grown;
             }
         }
-        self.course
+        self.series
     }
 
     /// Takes a step, or the part of it up to the first thing that happens; returns how many things do.
     fn take(&mut self, rates: &Rates, length: f64, step: &Step) -> usize {
-        let armed: Vec<Watch> = self
-            .watches
+        let armed: Vec<Event> = self
+            .events
             .iter()
-            .filter(|watch| self.can_happen(watch) && watch.armed(self.balance, &self.volumes))
+            .filter(|event| self.can_happen(event) && event.armed(self.routing, &self.volumes))
             .copied()
             .collect();
         let least = |volumes: &[f64]| {
-            let distances = armed.iter().map(|watch| watch.distance(self.balance, volumes));
+            let distances = armed.iter().map(|event| event.distance(self.routing, volumes));
             distances.fold(f64::INFINITY, f64::min)
         };
         let end = least(&self.after(step));
-        if end > watch::GONE {
+        if end > events::GONE {
             self.accept(length, step);
             return 0;
         }
@@ -148,11 +148,11 @@ impl<'b, 'a> Runner<'b, 'a> {
         let step = self.step(rates, until);
         self.accept(until, &step);
         let mut happened = 0;
-        for watch in armed {
-            if watch.distance(self.balance, &self.volumes) <= watch::GONE {
+        for event in armed {
+            if event.distance(self.routing, &self.volumes) <= events::GONE {
                 happened += 1;
-                if let What::Reaches(watched) = watch.what {
-                    self.course.marks.push(Mark {
+                if let EventKind::Reaches(watched) = event.kind {
+                    self.series.marks.push(LevelReached {
                         time: self.time,
                         watched,
                     });
@@ -162,23 +162,26 @@ impl<'b, 'a> Runner<'b, 'a> {
         happened
     }
 
-    fn can_happen(&self, watch: &Watch) -> bool {
-        match watch.what {
-            What::Shuts(way, _) => self.open[way],
-            What::Reaches(_) => true,
+    fn can_happen(&self, event: &Event) -> bool {
+        match event.kind {
+            EventKind::Shuts(link, _) => self.open[link],
+            EventKind::Reaches(_) => true,
         }
     }
 
-    /// Shuts every way whose time has come; returns how many.
+    /// Shuts every link whose time has come; returns how many.
     fn shut_what_is_due(&mut self) -> usize {
         let mut shut = 0;
-        for watch in &self.watches {
-            if let What::Shuts(way, why) = watch.what
-                && self.open[way]
-                && watch.distance(self.balance, &self.volumes) <= watch::GONE
+        for event in &self.events {
+            if let EventKind::Shuts(link, why) = event.kind
+                && self.open[link]
+                && event.distance(self.routing, &self.volumes) <= events::GONE
             {
-                self.open[way] = false;
-                self.course.shut[way] = Some(Shut { time: self.time, why });
+                self.open[link] = false;
+                self.series.shut[link] = Some(Closure {
+                    time: self.time,
+                    reason: why,
+                });
                 shut += 1;
             }
         }
@@ -194,7 +197,7 @@ impl<'b, 'a> Runner<'b, 'a> {
     fn accept(&mut self, length: f64, step: &Step) {
         self.time += length;
         shift(&self.ends, &step.moved, &mut self.volumes);
-        for (passed, moved) in self.course.passed.iter_mut().zip(&step.moved) {
+        for (passed, moved) in self.series.passed.iter_mut().zip(&step.moved) {
             *passed += moved;
         }
         self.note();
@@ -214,15 +217,15 @@ impl<'b, 'a> Runner<'b, 'a> {
     /// The pace of the level that has moved farthest since the pace was begun, m/s.
     fn pace_since(&self) -> f64 {
         let (time, volumes) = &self.since;
-        let moved = |store: usize| (self.volumes[store] - volumes[store]).abs() / self.balance.weight(store);
-        let inside = |store: &usize| !matches!(self.balance.stores[*store], Store::Outside);
+        let moved = |store: usize| (self.volumes[store] - volumes[store]).abs() / self.routing.weight(store);
+        let inside = |store: &usize| !matches!(self.routing.stores[*store], Store::Outside);
         let farthest = (0..volumes.len()).filter(inside).map(moved).fold(0.0, f64::max);
         farthest / (self.time - time)
     }
 
     fn note(&mut self) {
         let levels = self.levels(&self.volumes);
-        self.course.moments.push(Moment {
+        self.series.snapshots.push(Snapshot {
             time: self.time,
             volumes: self.volumes.clone(),
             levels,
@@ -232,7 +235,7 @@ impl<'b, 'a> Runner<'b, 'a> {
     fn levels(&self, volumes: &[f64]) -> Vec<f64> {
         let stores = volumes.iter().enumerate();
         stores
-            .map(|(store, volume)| self.balance.level(store, *volume))
+            .map(|(store, volume)| self.routing.level(store, *volume))
             .collect()
     }
 
@@ -246,12 +249,12 @@ impl<'b, 'a> Runner<'b, 'a> {
     }
 
     fn flow(&self, index: usize, levels: &[f64]) -> super::law::Flow {
-        let way = &self.balance.ways[index];
+        let link = &self.routing.links[index];
         if !self.open[index] {
             return super::law::Flow::default();
         }
-        let to = self.balance.against(way, levels[way.to]);
-        way.law.flow(levels[way.from], to, self.time)
+        let to = self.routing.against(link, levels[link.to]);
+        link.law.flow(levels[link.from], to, self.time)
     }
 
     fn rates(&self) -> Rates {
@@ -259,7 +262,7 @@ impl<'b, 'a> Runner<'b, 'a> {
         let by_volume: Vec<f64> = levels
             .iter()
             .enumerate()
-            .map(|(store, level)| self.balance.level_by_volume(store, *level))
+            .map(|(store, level)| self.routing.level_by_volume(store, *level))
             .collect();
         let mut rates = Rates::default();
         for (index, end) in self.ends.iter().enumerate() {
@@ -278,9 +281,9 @@ impl<'b, 'a> Runner<'b, 'a> {
         let after = self.after(step);
         let stores = errors.iter().zip(&after).enumerate();
         let error = |(store, (error, after)): (usize, (&f64, &f64))| {
-            let allowed = self.balance.weight(store) * self.settings.tolerance;
+            let allowed = self.routing.weight(store) * self.settings.tolerance;
             // A basin that runs empty cuts the step by itself.
-            let overdrawn = matches!(self.balance.stores[store], Store::Stream(_)) && *after < -allowed;
+            let overdrawn = matches!(self.routing.stores[store], Store::Stream(_)) && *after < -allowed;
             if overdrawn {
                 f64::INFINITY
             } else {
@@ -301,18 +304,18 @@ impl<'b, 'a> Runner<'b, 'a> {
         let mut net = vec![0.0; self.volumes.len()];
         shift(&self.ends, &rates.flow, &mut net);
         let moving = |(store, net): (usize, &f64)| {
-            let level = self.balance.level(store, self.volumes[store]);
-            (net * self.balance.level_by_volume(store, level)).abs() > self.settings.still
+            let level = self.routing.level(store, self.volumes[store]);
+            (net * self.routing.level_by_volume(store, level)).abs() > self.settings.still
         };
         !net.iter().enumerate().any(moving)
     }
 
     fn next_change(&self) -> Option<f64> {
         let changes = self
-            .balance
-            .ways
+            .routing
+            .links
             .iter()
-            .filter_map(|way| way.law.next_change(self.time));
+            .filter_map(|link| link.law.next_change(self.time));
         changes.reduce(f64::min)
     }
 
@@ -320,24 +323,26 @@ impl<'b, 'a> Runner<'b, 'a> {
     fn arrive(&mut self, change: f64) {
         self.time = change;
         self.begin_pace();
-        if let Some(last) = self.course.moments.last_mut() {
+        if let Some(last) = self.series.snapshots.last_mut() {
             last.time = change;
         }
     }
 
-    fn settled(mut self) -> Course {
+    fn settled(mut self) -> TimeSeries {
         let driven = self
-            .balance
-            .ways
+            .routing
+            .links
             .iter()
             .zip(&self.open)
-            .any(|(way, open)| *open && way.law.drives(self.time));
+            .any(|(link, open)| *open && link.law.drives(self.time));
         if !driven {
-            let passed = &mut self.course.passed;
-            tails::settle(self.balance, &mut self.volumes, |way, moved| passed[way] += moved);
+            let passed = &mut self.series.passed;
+            recession::settle(self.routing, &mut self.volumes, |link, moved| {
+                passed[link] += moved;
+            });
             self.note();
         }
-        self.course.ending = Ending::Settled;
-        self.course
+        self.series.ending = Ending::Settled;
+        self.series
     }
 }

@@ -1,8 +1,8 @@
 //! What a run is asked for, and what comes of it.
 
-use super::Why;
+use super::ShutReason;
 
-/// How a balance is followed.
+/// How a routing is followed.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Settings {
     /// Error of a level in one step, m.
@@ -36,22 +36,22 @@ pub enum Ending {
     TimeLimit,
     /// The most steps were taken.
     StepLimit,
-    /// Ways open and shut without end.
+    /// Links open and shut without end.
     Chattering,
 }
 
-/// A way that shut for good.
+/// A link that shut for good.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Shut {
+pub struct Closure {
     /// When, s.
     pub time: f64,
     /// What shut it.
-    pub why: Why,
+    pub reason: ShutReason,
 }
 
 /// A watched level that was reached.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Mark {
+pub struct LevelReached {
     /// When, s.
     pub time: f64,
     /// Which of the watched levels.
@@ -60,7 +60,7 @@ pub struct Mark {
 
 /// The stores at an instant.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Moment {
+pub struct Snapshot {
     /// s.
     pub time: f64,
     /// m³, store by store.
@@ -71,23 +71,23 @@ pub struct Moment {
 
 /// What happened.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Course {
+pub struct TimeSeries {
     /// Instants followed, from first to last.
-    pub moments: Vec<Moment>,
-    /// Water that passed each way, m³; less than nothing where it ran back.
+    pub snapshots: Vec<Snapshot>,
+    /// Water that passed each link, m³; less than nothing where it ran back.
     pub passed: Vec<f64>,
-    /// What shut each way.
-    pub shut: Vec<Option<Shut>>,
-    /// Watched levels that were reached, in the order they were.
-    pub marks: Vec<Mark>,
+    /// What shut each link.
+    pub shut: Vec<Option<Closure>>,
+    /// WatchedLevel levels that were reached, in the order they were.
+    pub marks: Vec<LevelReached>,
     /// How it ended.
     pub ending: Ending,
 }
 
-impl Course {
+impl TimeSeries {
     /// The stores at the end.
-    pub fn last(&self) -> Option<&Moment> {
-        self.moments.last()
+    pub fn last(&self) -> Option<&Snapshot> {
+        self.snapshots.last()
     }
 
     /// The highest level of a store and when, m and s; the first of equals.
@@ -101,12 +101,12 @@ impl Course {
     }
 
     fn extreme(&self, store: usize, beyond: impl Fn(f64, f64) -> bool) -> (f64, f64) {
-        let mut moments = self
-            .moments
+        let mut snapshots = self
+            .snapshots
             .iter()
-            .map(|moment| (moment.levels[store], moment.time));
-        let first = moments.next().unwrap_or((f64::NAN, 0.0));
-        moments.fold(
+            .map(|snapshot| (snapshot.levels[store], snapshot.time));
+        let first = snapshots.next().unwrap_or((f64::NAN, 0.0));
+        snapshots.fold(
             first,
             |so_far, at| if beyond(at.0, so_far.0) { at } else { so_far },
         )
@@ -115,11 +115,13 @@ impl Course {
     /// The instant from which every level of the first stores stays within a distance (m) of where it ends, s.
     pub fn settled_after(&self, stores: usize, within: f64) -> f64 {
         let Some(last) = self.last() else { return 0.0 };
-        let off = |moment: &&Moment| {
-            (0..stores).any(|store| (moment.levels[store] - last.levels[store]).abs() > within)
+        let off = |snapshot: &&Snapshot| {
+            (0..stores).any(|store| (snapshot.levels[store] - last.levels[store]).abs() > within)
         };
-        let at = self.moments.iter().rposition(|moment| off(&moment));
+        let at = self.snapshots.iter().rposition(|snapshot| off(&snapshot));
         let next = at.map_or(0, |at| at + 1);
-        self.moments.get(next).map_or(last.time, |moment| moment.time)
+        self.snapshots
+            .get(next)
+            .map_or(last.time, |snapshot| snapshot.time)
     }
 }
