@@ -10,7 +10,7 @@ use super::{
     print::say,
 };
 use crate::{
-    desk::STARTER,
+    engine::STARTER,
     text::{pasted, shown_path},
 };
 

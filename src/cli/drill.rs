@@ -8,12 +8,12 @@ use clap::Args;
 use super::paper::no_typesetter;
 use super::{
     Failure, Status,
-    input::{HouseArgument, desk_under, told},
+    input::{HouseArgument, engine_under, told},
     output::{ForceArgument, Outputs},
     paper::PaperArgument,
 };
 use crate::{
-    desk::Desk,
+    engine::Engine,
     lessons::{Drill, DrillError, plant},
     read::read_file,
 };
@@ -51,19 +51,19 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     let pages = arguments.house.pages()?;
     let inputs = pages.iter().chain([&arguments.plan]);
     outputs.spare(inputs.map(PathBuf::as_path))?;
-    let mut desk = desk_under(&pages)?;
-    let plan = read_file(&mut desk.sources, &arguments.plan)?;
-    let drill = plant(&desk, plan, usize::from(arguments.faults), arguments.seed)
-        .map_err(|error| failure(&desk, &error))?;
+    let mut engine = engine_under(&pages)?;
+    let plan = read_file(&mut engine.sources, &arguments.plan)?;
+    let drill = plant(&engine, plan, usize::from(arguments.faults), arguments.seed)
+        .map_err(|error| failure(&engine, &error))?;
     let (sheet, key) = typeset(&drill, arguments.paper)?;
     // The key is written where one is asked for: the outputs take as many as they claimed.
     outputs.write(&[sheet, key])?;
     Ok(Status::Clear)
 }
 
-fn failure(desk: &Desk, error: &DrillError) -> Failure {
+fn failure(engine: &Engine, error: &DrillError) -> Failure {
     let help = match error {
-        DrillError::Plan(problems) => return told(desk, problems),
+        DrillError::Plan(problems) => return told(engine, problems),
         DrillError::NotSound { .. } => "mend the plan, or start from examples/courtyard-retrofit.jsonc",
         DrillError::TooMany { .. } => "ask for fewer, or try another seed",
     };

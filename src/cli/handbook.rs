@@ -8,7 +8,7 @@ use clap::Args;
 use super::paper::no_typesetter;
 use super::{
     Failure, Status,
-    input::{HouseArgument, desk_under, told},
+    input::{HouseArgument, engine_under, told},
     output::{ForceArgument, Outputs},
     paper::PaperArgument,
 };
@@ -32,8 +32,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     let outputs = Outputs::claim([("--pdf", arguments.pdf.as_path())], arguments.force.in_the_way())?;
     let pages = arguments.house.pages()?;
     outputs.spare(pages.iter().map(PathBuf::as_path))?;
-    let mut desk = desk_under(&pages)?;
-    let book = handbook(&mut desk).map_err(|problems| told(&desk, &problems))?;
+    let mut engine = engine_under(&pages)?;
+    let book = handbook(&mut engine).map_err(|problems| told(&engine, &problems))?;
     outputs.write(&[typeset(&book, arguments.paper)?])?;
     Ok(Status::Clear)
 }

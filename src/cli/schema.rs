@@ -3,7 +3,7 @@
 use clap::{Args, ValueEnum};
 
 use super::{Failure, Status, print::say};
-use crate::desk::SCHEMAS;
+use crate::engine::SCHEMAS;
 
 #[derive(Debug, Args)]
 pub(super) struct Arguments {

@@ -132,7 +132,7 @@ fn standard_output_by_any_name_carries_one_thing_alone() {
     assert!(begun.status.success());
     assert_eq!(
         fs::read_to_string(dir.join("begun")).unwrap(),
-        bywash::desk::STARTER
+        bywash::engine::STARTER
     );
 }
 
