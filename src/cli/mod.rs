@@ -120,9 +120,20 @@ fn ended(outcome: Result<Status, Failure>) -> Status {
 
 /// Arguments that can't be taken, or a wish for help or for the version.
 fn refused(mut error: clap::Error) -> Status {
-    let told: Vec<_> = error.context().map(|(kind, value)| (kind, told(value))).collect();
-    for (kind, value) in told {
-        error.insert(kind, value);
+    let told: Vec<_> = error
+        .context()
+        .map(|(kind, value)| (kind, value.clone(), told(value)))
+        .collect();
+    let as_written = told.iter().all(|(_, written, told)| written == told);
+    for (kind, _, told) in told {
+        // Tips repeat what was written in full.
+        let is_tip = matches!(told, ContextValue::StyledStr(_) | ContextValue::StyledStrs(_));
+        let told = if as_written || !is_tip {
+            told
+        } else {
+            ContextValue::None
+        };
+        error.insert(kind, told);
     }
     if error.use_stderr() {
         drop(error.print());
@@ -137,13 +148,21 @@ fn refused(mut error: clap::Error) -> Status {
     ended(say(&text).map(|()| Status::Clear))
 }
 
-/// What an argument says, visible.
+/// Letters of an argument that is repeated.
+const MOST_REPEATED: usize = 30;
+
+/// What an argument says, visible, and so short that the line holds it.
 fn told(value: &ContextValue) -> ContextValue {
-    match value {
-        ContextValue::String(text) => ContextValue::String(visible(text).into_owned()),
-        ContextValue::Strings(texts) => {
-            ContextValue::Strings(texts.iter().map(|text| visible(text).into_owned()).collect())
+    let short = |text: &String| {
+        let text = visible(text);
+        match text.char_indices().nth(MOST_REPEATED) {
+            None => text.into_owned(),
+            Some((end, _)) => format!("{}…", &text[..end]),
         }
+    };
+    match value {
+        ContextValue::String(text) => ContextValue::String(short(text)),
+        ContextValue::Strings(texts) => ContextValue::Strings(texts.iter().map(short).collect()),
         other => other.clone(),
     }
 }

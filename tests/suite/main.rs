@@ -10,6 +10,7 @@ mod cli;
 mod cures;
 mod examples;
 mod facts;
+mod foreign_text;
 mod house;
 mod invariance;
 mod lessons;
