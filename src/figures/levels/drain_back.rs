@@ -7,7 +7,7 @@ use super::super::{
     definition::{Definition, Scope},
     ledger::{Found, Gap, Ledger, Sheet, quantity},
     levels::POWER_OFF_LEVEL,
-    system::{Losses, run_pipe, viscosity},
+    system::{Losses, run_pipe},
     vessel::{self, Vessel, Vessels},
 };
 use super::followed::{followed, highest};
@@ -331,15 +331,12 @@ fn drained_through(
         vessel::of(vessels, siphon.upper)?,
         vessel::of(vessels, siphon.lower)?,
     );
-    let line = run_pipe(siphon.run, siphon.line, Losses::by(plan))?;
-    let nu = viscosity(plan).item;
+    run_pipe(siphon.run, siphon.line, Losses::by(plan))?;
     Ok(rest(&DrainBack {
         upper,
         upper_level,
         lower,
         lower_level,
-        line: line.item,
-        nu,
         mouth,
         air_inlet,
         outlet: None,
