@@ -2,17 +2,17 @@
 
 use serde::Serialize;
 
-use super::{Case, Value, figure_lines::why_none};
 use crate::{
-    figures::cases::{
-        self, BasinOutcome, Followed, LostAt, LostBy, Outcome, Siphoned, Stopped, WHY_CREDIBLE, worst,
-    },
     formulas::{
         routing::{Ending, ShutReason},
         weir,
     },
+    hydraulics::{
+        self, BasinOutcome, Followed, LostAt, LostBy, Outcome, Siphoned, Stopped, WHY_CREDIBLE, worst,
+    },
     quantity::{Kind, show_computed},
     read::Place,
+    review::{Case, Value, figure_lines::why_none},
 };
 
 /// Levels in every case.
@@ -179,8 +179,8 @@ const NOTES: [&str; 6] = [
 ];
 
 /// Follows every case of a plan, and the combinations asked for, and tells them.
-pub fn tell(case: &Case<'_>, asked: &[Vec<&'static cases::Case>]) -> Cases {
-    let followed = cases::cases(case.plan, asked);
+pub fn tell(case: &Case<'_>, asked: &[Vec<&'static hydraulics::Case>]) -> Cases {
+    let followed = hydraulics::cases(case.plan, asked);
     let all = |cases: &[Followed]| cases.iter().map(|followed| told(case, followed)).collect();
     let missing = followed
         .missing

@@ -1,9 +1,9 @@
 //! Levels in every case, over whole plans.
 
 use bywash::{
-    desk::{Desk, Opened, Wishes},
-    figures::cases::{BasinOutcome, Cases, LostBy, Outcome, case, cases},
+    engine::{Engine, Opened, ReviewOptions},
     formulas::routing::{Ending, ShutReason},
+    hydraulics::{BasinOutcome, Cases, LostBy, Outcome, case, cases},
     read::Place,
     review::Review,
 };
@@ -19,7 +19,7 @@ const EXAMPLES: [&str; 6] = [
     "two-ponds",
 ];
 
-fn opened(name: &str, changes: &[(&str, &str)]) -> (Desk, Opened) {
+fn opened(name: &str, changes: &[(&str, &str)]) -> (Engine, Opened) {
     let written: Vec<String> = changes
         .iter()
         .map(|(place, value)| format!("{place}={value}"))
@@ -121,7 +121,7 @@ fn the_careless_plan_siphons_over_its_rim() {
     // Its freeboard is gone with the edge settled in the storm, and all but gone with crests blocked.
     assert!(basin(outcome(&all, "edge-settled+storm"), "pond").over_rim > 0.5);
     assert!(basin(outcome(&all, "edge-settled"), "bed").freeboard.unwrap() < 0.005);
-    let worst = bywash::figures::cases::worst(&all.single).unwrap();
+    let worst = bywash::hydraulics::worst(&all.single).unwrap();
     assert_eq!(worst.name, "check-valve-leaks");
 }
 
@@ -139,8 +139,8 @@ fn short(review: &Review) -> Vec<String> {
 #[test]
 fn without_its_air_inlet_the_sound_plan_falls_short_of_just_that() {
     let reviewed = |changes: &[(&str, &str)]| {
-        let (desk, opened) = opened("courtyard-retrofit", changes);
-        short(&desk.review(&opened, Wishes::default()))
+        let (engine, opened) = opened("courtyard-retrofit", changes);
+        short(&engine.review(&opened, ReviewOptions::default()))
     };
     assert!(reviewed(&[]).is_empty());
     let none = [("/lines/feed/air_inlet", "none")];
@@ -226,7 +226,7 @@ fn a_pump_that_draws_air_at_start_up_stays_off() {
 
 mod bad {
     use super::*;
-    use bywash::figures::Gap;
+    use bywash::ledger::Gap;
 
     fn gap(all: &Cases, name: &str) -> Gap {
         let case = all.all().find(|case| case.name == name).unwrap();
@@ -241,13 +241,13 @@ mod bad {
     }
 
     fn patched(patch: &str) -> Result<(Opened, Cases), usize> {
-        let (mut desk, loaded) = Desk::new();
+        let (mut engine, loaded) = Engine::new();
         loaded.unwrap();
         let path = format!("{}/examples/courtyard-retrofit.jsonc", env!("CARGO_MANIFEST_DIR"));
-        let source = desk.sources.add("plan", std::fs::read_to_string(path).unwrap());
-        let patch = desk.sources.add("patch", patch);
-        let patch = bywash::read::parse(&desk.sources, patch).unwrap();
-        let opened = desk
+        let source = engine.sources.add("plan", std::fs::read_to_string(path).unwrap());
+        let patch = engine.sources.add("patch", patch);
+        let patch = bywash::read::parse(&engine.sources, patch).unwrap();
+        let opened = engine
             .open(source, vec![("patch".to_owned(), patch)])
             .map_err(|problems| problems.len())?;
         let all = cases(&opened.plan, &[]);

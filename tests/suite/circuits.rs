@@ -7,11 +7,12 @@ mod refused;
 mod stone;
 
 use bywash::{
-    figures::{self, Found, Gap, Ledger},
+    figures,
     formulas::{
         gravity_pipe::{self, Mouth},
         pipe, water, weir,
     },
+    ledger::{Found, Gap, Ledger},
     plan::Plan,
     read::{Patched, Place, Problem, Sources, parse},
 };

@@ -14,6 +14,8 @@ mod formulas;
 mod house;
 mod invariance;
 mod lessons;
+#[cfg(unix)]
+mod outputs;
 mod program;
 mod questions;
 mod references;
