@@ -65,22 +65,20 @@ fn a_notch_outside_what_was_measured_says_so() {
 
 #[test]
 fn a_crest_drowned_beyond_what_was_measured_says_so() {
-    let told = |ledger: &Ledger| {
+    let submergence = |ledger: &Ledger| {
         let figure = ledger
             .get(&Place::from_pointer("/falls/lip"), "crest-head")
             .unwrap();
         let drowned = figure.inputs.iter().find(|input| input.symbol == "s");
-        drowned
-            .and_then(|input| input.value)
-            .map(|(submergence, _)| submergence)
+        drowned.and_then(|input| input.value).map(|(share, _)| share)
     };
-    assert_eq!(has_input(&ledger(&[])), None, "free");
-    assert_eq!(has_input(&ledger(&[DROWNED])), None, "drowned within the range");
+    assert_eq!(submergence(&ledger(&[])), None, "free");
+    assert_eq!(submergence(&ledger(&[DROWNED])), None, "drowned within the range");
     let narrow = r#"{ "falls": { "out": { "width": "0.15 m" } } }"#;
     let deep = ledger(&[DROWNED, narrow]);
     let (above, below) = (running(&deep, "pool") - 0.60, running(&deep, "lower") - 0.60);
     assert!(below / above > *weir::SUBMERGENCE.end());
-    close(has_input(&deep).unwrap(), below / above, 1e-9);
+    close(submergence(&deep).unwrap(), below / above, 1e-9);
     let words = deep.assumptions().join("; ");
     assert!(words.contains("0.9 of the water above over the crest"), "{words}");
 }
@@ -95,18 +93,18 @@ const STREAM: &str = r#"{
 
 #[test]
 fn water_in_flight_outside_what_resistance_was_measured_for_says_so() {
-    let told = |ledger: &Ledger| {
+    let extrapolated = |ledger: &Ledger| {
         let figure = ledger
             .get(&Place::from_pointer("/basins/pond"), "running-level")
             .unwrap();
         figure.inputs.iter().any(|input| input.symbol == "x_stone")
     };
     let within = ledger(&[STREAM]);
-    assert!(!has_input(&within));
+    assert!(!extrapolated(&within));
     let boulders =
         r#"{ "streams": { "run": { "reaches": { "upper": { "stone": "1 m", "bed_width": "3 m" } } } } }"#;
     let beyond = ledger(&[STREAM, boulders]);
-    assert!(has_input(&beyond));
+    assert!(extrapolated(&beyond));
     let depth = beyond
         .get(&Place::from_pointer("/streams/run/reaches/upper"), "reach-depth")
         .unwrap();
