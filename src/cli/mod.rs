@@ -120,20 +120,20 @@ fn ended(outcome: Result<Status, Failure>) -> Status {
 
 /// Arguments that can't be taken, or a wish for help or for the version.
 fn refused(mut error: clap::Error) -> Status {
-    let told: Vec<_> = error
+    let values: Vec<_> = error
         .context()
-        .map(|(kind, value)| (kind, value.clone(), told(value)))
+        .map(|(kind, value)| (kind, value.clone(), escaped(value)))
         .collect();
-    let as_written = told.iter().all(|(_, written, told)| written == told);
-    for (kind, _, told) in told {
+    let as_written = values.iter().all(|(_, written, escaped)| written == escaped);
+    for (kind, _, value) in values {
         // Tips repeat what was written in full.
-        let is_tip = matches!(told, ContextValue::StyledStr(_) | ContextValue::StyledStrs(_));
-        let told = if as_written || !is_tip {
-            told
+        let is_tip = matches!(value, ContextValue::StyledStr(_) | ContextValue::StyledStrs(_));
+        let value = if as_written || !is_tip {
+            value
         } else {
             ContextValue::None
         };
-        error.insert(kind, told);
+        error.insert(kind, value);
     }
     if error.use_stderr() {
         drop(error.print());
@@ -152,7 +152,7 @@ fn refused(mut error: clap::Error) -> Status {
 const MOST_REPEATED: usize = 30;
 
 /// What an argument says, visible, and so short that the line holds it.
-fn told(value: &ContextValue) -> ContextValue {
+fn escaped(value: &ContextValue) -> ContextValue {
     let short = |text: &String| {
         let text = visible(text);
         match text.char_indices().nth(MOST_REPEATED) {

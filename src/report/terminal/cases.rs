@@ -4,7 +4,7 @@ use unicode_width::UnicodeWidthStr;
 
 use super::paint::{CARRIED, Paint, Tone, cut};
 use crate::{
-    review::{CaseBasin, CaseTold, Cases, Worst},
+    review::{CaseBasin, CaseReport, Cases, Worst},
     text::visible,
 };
 
@@ -16,7 +16,7 @@ const NAMES: (usize, usize) = (10, 34);
 /// The cases as text.
 pub fn cases(cases: &Cases, paint: Paint) -> String {
     let mut out = paint.ruled("Levels in every case");
-    let all: Vec<&CaseTold> = cases.cases.iter().chain(&cases.asked).collect();
+    let all: Vec<&CaseReport> = cases.cases.iter().chain(&cases.asked).collect();
     let first = all.iter().find(|case| !case.basins.is_empty());
     for (index, basin) in first.iter().flat_map(|case| case.basins.iter().enumerate()) {
         out.push_str(&table(&basin.object_name, &all, index, paint));
@@ -41,7 +41,7 @@ pub fn cases(cases: &Cases, paint: Paint) -> String {
     out
 }
 
-fn table(name: &str, cases: &[&CaseTold], index: usize, paint: Paint) -> String {
+fn table(name: &str, cases: &[&CaseReport], index: usize, paint: Paint) -> String {
     // A basin's name is no line of ours, and looks like none.
     let name = format!("Basin {}", visible(name));
     let head = [name.as_str(), "highest", "lowest", "freeboard", "over rim"];
@@ -80,7 +80,7 @@ fn row([name, numbers @ ..]: [&str; 5], paint: Paint) -> String {
     line
 }
 
-fn happenings(cases: &[&CaseTold], paint: Paint) -> String {
+fn happenings(cases: &[&CaseReport], paint: Paint) -> String {
     let mut out = String::new();
     let mut gaps: Vec<&str> = Vec::new();
     for case in cases {
