@@ -57,7 +57,7 @@ static TOLERANCE_SHARE: Definition = Definition::quantity(
 )
 .by("level tolerance divided by the water over the crest", "r = δ / h");
 static DROP: Definition = Definition::quantity(Scope::Falls, "drop", "drop of the fall", Kind::Length).by(
-    "crest level less the receiver's still level",
+    "crest level less the receiver's still level, or the head level of a stream that takes the water",
     "d = z_crest − z_still",
 );
 static STATED_DROP_APART: Definition = Definition::quantity(
@@ -70,6 +70,17 @@ static STATED_DROP_APART: Definition = Definition::quantity(
     "stated drop less the crest level over the still level below, whichever is more",
     "Δ = |d_stated − d|",
 );
+static DROP_TOLERANCE: Definition = Definition::quantity(
+    Scope::Falls,
+    "drop-tolerance",
+    "how far a stated drop may stand from its levels",
+    Kind::Length,
+)
+.by(
+    "a tenth of the drop, from 1/2 in (13 mm) to 2 in (50 mm)",
+    "Δ_max = min(2 in, max(1/2 in, 0.1·d)), (50 mm, 13 mm)",
+)
+.from("common practice");
 static SPLASH_SHARE: Definition = Definition::quantity(
     Scope::Falls,
     "splash-share",
@@ -112,6 +123,7 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
     &TOLERANCE_SHARE,
     &DROP,
     &STATED_DROP_APART,
+    &DROP_TOLERANCE,
     &SPLASH_SHARE,
     &CREST_ABOVE_RECEIVER,
     &OVERFLOW_BELOW_RIM,
@@ -157,7 +169,10 @@ pub(super) fn enter_falls(ledger: &mut Ledger, plan: &Plan, system: &System) {
         });
         ledger.enter(&DROP, at, |sheet| {
             let crest = sheet.given("z_crest", &fall.crest, at, "crest")?;
-            quantity(crest - still_below(sheet, plan, fall)?)
+            quantity(crest - water_below(sheet, plan, fall)?)
+        });
+        ledger.enter(&DROP_TOLERANCE, at, |sheet| {
+            quantity(drop_tolerance(sheet.figure("d", &DROP, at)?))
         });
         if matches!(fall.stated_drop, Shown::Is(_)) {
             ledger.enter(&STATED_DROP_APART, at, |sheet| {
@@ -207,7 +222,21 @@ fn basin_below(plan: &Plan, fall: &Given<Fall>) -> Result<Place, Gap> {
     Ok(Plan::basin_place(to))
 }
 
-fn still_below(sheet: &mut Sheet<'_>, plan: &Plan, fall: &Given<Fall>) -> Result<f64, Gap> {
+/// How far a drop may stand from its levels: a tenth of it, from 1/2 in to 2 in.
+pub(super) fn drop_tolerance(drop: f64) -> f64 {
+    (0.1 * drop).clamp(0.5 * 0.0254, 2.0 * 0.0254)
+}
+
+/// The water a fall lands in: still water, or the head of a stream.
+fn water_below(sheet: &mut Sheet<'_>, plan: &Plan, fall: &Given<Fall>) -> Result<f64, Gap> {
+    if let Some(stream) = fall.to.value().and_then(|to| plan.streams.get(to)) {
+        return match &stream.head {
+            Shown::NotShown => Err(Gap::DoesNotApply(
+                "the stream starts at the crest where it shows no head level of its own".to_owned(),
+            )),
+            head => sheet.given("z_head", head, &stream.place, "head"),
+        };
+    }
     let to = receiver(plan, fall).and_then(|id| plan.basins.get(id));
     let below = to.ok_or_else(|| Gap::NotShown(vec![fall.place.child("to")]))?;
     sheet.given("z_still", &below.still, &below.place, "still")

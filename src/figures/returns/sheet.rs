@@ -63,6 +63,11 @@ static SHEET_LANDS_INSIDE: Definition = Definition::verdict(
     "throw no more than the shortest way across the basin below, with the brink at its edge",
     "x ≤ W",
 );
+static SHEET_WANTED: Definition =
+    Definition::verdict(Scope::Falls, "sheet-wanted", "crest that is to throw a sheet").by(
+        "a thin lip or broad stone, where the plan does not say that no clear sheet is wanted",
+        "",
+    );
 static CAPACITY_AT_RIM: Definition = Definition::quantity(
     Scope::Falls,
     "crest-capacity",
@@ -90,6 +95,7 @@ pub(in crate::figures) static DEFINITIONS: &[&Definition] = &[
     &THROW,
     &LANDING_THICKNESS,
     &SHEET_LANDS_INSIDE,
+    &SHEET_WANTED,
 ];
 
 /// Freeboard kept over a running crest, m: 2 in.
@@ -98,6 +104,7 @@ const FREEBOARD: f64 = 0.0508;
 /// What rests on the flow alone.
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, fall: &Given<Fall>) {
     let at = &fall.place;
+    ledger.enter(&SHEET_WANTED, at, |sheet| sheet_wanted(sheet, fall));
     ledger.enter(&BRINK_DEPTH, at, |sheet| {
         clear_brink(fall)?;
         quantity(weir::brink_depth(sheet.figure("q", &FLOW_PER_WIDTH, at)?))
@@ -128,6 +135,28 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, fall: &Gi
             quantity(flow / most)
         });
     }
+}
+
+/// Water that is meant to cling to a wall or drip along a rill throws no sheet.
+fn sheet_wanted(sheet: &mut Sheet<'_>, fall: &Given<Fall>) -> Answer {
+    let verdict = |holds: bool, because: &str| {
+        Ok(Found::Verdict {
+            holds,
+            because: because.to_owned(),
+            at: None,
+        })
+    };
+    let at = &fall.place;
+    match fall.edge.value() {
+        Some(Edge::ThinLip | Edge::BroadStone) => {}
+        Some(_) => return verdict(false, "over rough stone and through a notch no sheet falls"),
+        None => return Err(Gap::NotShown(vec![at.child("edge")])),
+    }
+    if fall.clear_sheet.yes() == Some(false) {
+        sheet.note_place("clear_sheet", &at.child("clear_sheet"));
+        return verdict(false, "no clear sheet is wanted");
+    }
+    verdict(true, "a lip or flat stone that is to throw its water")
 }
 
 /// What rests on the level below; a stream that takes the water has none of its own.
