@@ -1,14 +1,10 @@
 //! Evaporation of open water on a warm day, whether make-up keeps up with it, and how long a basin lasts without.
 
-use super::{
-    definition::{Definition, Scope},
-    ledger::{Answer, Gap, Ledger, Sheet, quantity},
-    levels::RUNNING_LEVEL,
-    living_water::water_of,
-    vessel::{self, Vessels},
-};
+use super::{levels::RUNNING_LEVEL, living_water::water_of};
 use crate::{
     formulas::{filling::evaporation, water},
+    hydraulics::storage::{self, Storages},
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{Given, Measure, Plan, Pump, Shown},
     quantity::Kind,
     read::Place,
@@ -57,7 +53,7 @@ const WIND: f64 = 5.0 * 0.447_04;
 /// Share of an active pool's evaporation that a still one has.
 const STILL_POOL: f64 = 0.74;
 
-pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
     let root = Place::root();
     ledger.enter(&EVAPORATION, &root, |sheet| evaporated(sheet, plan, vessels));
     if let Some(Shown::Is(make_up)) = plan.water.value().map(|water| &water.make_up) {
@@ -73,7 +69,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
     }
 }
 
-fn reserve_time(sheet: &mut Sheet<'_>, plan: &Plan, vessels: &Vessels, pump: &Given<Pump>) -> Answer {
+fn reserve_time(sheet: &mut Worksheet<'_>, plan: &Plan, storages: &Storages, pump: &Given<Pump>) -> Answer {
     let missing = || Gap::NotShown(vec![pump.place.child("basin")]);
     let id = pump.basin.value().ok_or_else(missing)?;
     let at = Plan::basin_place(id);
@@ -99,7 +95,7 @@ fn reserve_time(sheet: &mut Sheet<'_>, plan: &Plan, vessels: &Vessels, pump: &Gi
             sheet.worked("z_stop", intake + cover, Kind::Level)
         }
     };
-    let storage = &vessel::of(vessels, id)?.storage;
+    let storage = &storage::of(storages, id)?.storage;
     let mut reserve = sheet.worked("V", storage.volume(running) - storage.volume(stop), Kind::Volume);
     for drain in plan.drains.values().filter(|drain| drain.to.value() == Some(id)) {
         let Some((joined, basin)) = drain
@@ -113,21 +109,21 @@ fn reserve_time(sheet: &mut Sheet<'_>, plan: &Plan, vessels: &Vessels, pump: &Gi
         let mouth = mouth.ok_or_else(|| Gap::NotShown(vec![drain.place.child("mouth")]))?;
         let mouth = sheet.given("z_mouth", &mouth.level, &mouth.place, "level")?;
         let level = sheet.figure("z_running", &RUNNING_LEVEL, &basin.place)?;
-        let storage = &vessel::of(vessels, joined)?.storage;
+        let storage = &storage::of(storages, joined)?.storage;
         let above = storage.volume(level) - storage.volume(stop.max(mouth));
         reserve += sheet.worked("V", above.max(0.0), Kind::Volume);
     }
     quantity(reserve / sheet.figure("E", &EVAPORATION, &Place::root())?)
 }
 
-fn evaporated(sheet: &mut Sheet<'_>, plan: &Plan, vessels: &Vessels) -> Answer {
+fn evaporated(sheet: &mut Worksheet<'_>, plan: &Plan, vessels: &Storages) -> Answer {
     let supply = water_of(plan)?;
     let warmest = sheet.given("T", &supply.warmest, &supply.place, "warmest")?;
     let mut area = 0.0;
     // Water under stone does not meet the wind.
     for (id, basin) in plan.basins.iter().filter(|(_, basin)| basin.layers.is_empty()) {
         let still = sheet.given("z_still", &basin.still, &basin.place, "still")?;
-        area += vessel::of(vessels, id)?.storage.area(still);
+        area += storage::of(vessels, id)?.storage.area(still);
     }
     for stream in plan.streams.values() {
         for reach in stream.reaches.values() {

@@ -1,13 +1,8 @@
 //! What holds the edge of a basin, and whether the ground is dug for it.
 
-use super::{
-    super::{
-        definition::{Definition, Scope},
-        ledger::{Answer, Ledger, Sheet},
-    },
-    parts::{at_least, not, yes},
-};
+use super::parts::{at_least, not, yes};
 use crate::{
+    ledger::{Answer, Definition, Ledger, Scope, Worksheet},
     plan::{Basin, Given, Plan, Shown, Wall},
     read::Place,
 };
@@ -54,7 +49,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
 }
 
 /// Whether a poured or precast frame holds the sides of a basin.
-pub(super) fn framed(sheet: &mut Sheet<'_>, basin: &Basin) -> bool {
+pub(super) fn framed(sheet: &mut Worksheet<'_>, basin: &Basin) -> bool {
     match &basin.frame {
         Shown::Is(frame) => {
             sheet.note_place("frame", &frame.place);
@@ -68,7 +63,7 @@ pub(super) fn framed(sheet: &mut Sheet<'_>, basin: &Basin) -> bool {
     }
 }
 
-fn earth_bank(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
+fn earth_bank(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
     if framed(sheet, basin) {
         return not("a frame holds its sides");
     }
@@ -92,7 +87,7 @@ fn earth_bank(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>
 }
 
 /// A container on the ground is dug for nowhere; any other basin lies in the ground, at least in part.
-fn ground_dug(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+fn ground_dug(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     if let Some(dig) = plan.excavations.values().next() {
         sheet.note_place("excavation", &dig.place);
         return yes("an excavation is shown");

@@ -1,15 +1,10 @@
 //! What keeps stone out of a pump, what air an air inlet lets in, and which pump needs a union to come out.
 
-use super::{
-    super::{
-        definition::{Definition, Scope},
-        ledger::{Answer, Gap, Ledger, Sheet, quantity},
-        system::inside_diameter,
-    },
-    parts::{missing, not, part, yes},
-};
+use super::parts::{missing, not, part, yes};
 use crate::{
     formulas::air_inlet::{self, AIR_DENSITY, WATER_DENSITY},
+    hydraulics::inside_diameter,
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{DischargeForm, Fill, Given, Line, Mount, PipeMaterial, Plan, Pump, Run, Shown},
     quantity::Kind,
 };
@@ -85,7 +80,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     }
 }
 
-fn stone_over_screen(sheet: &mut Sheet<'_>, plan: &Plan, pump: &Given<Pump>) -> Answer {
+fn stone_over_screen(sheet: &mut Worksheet<'_>, plan: &Plan, pump: &Given<Pump>) -> Answer {
     let basin = part(&pump.basin, &pump.place, "basin")?;
     let basin = plan
         .basins
@@ -106,7 +101,7 @@ fn stone_over_screen(sheet: &mut Sheet<'_>, plan: &Plan, pump: &Given<Pump>) -> 
 }
 
 /// Against the widest of the ends that stand under water: all of them siphon at once.
-fn air_inlet_share(sheet: &mut Sheet<'_>, line: &Given<Line>) -> Answer {
+fn air_inlet_share(sheet: &mut Worksheet<'_>, line: &Given<Line>) -> Answer {
     let inlet = part(&line.air_inlet, &line.place, "air_inlet")?;
     let bore = sheet.given("d", &inlet.bore, &inlet.place, "bore")?;
     let mut widest: Option<f64> = None;
@@ -125,7 +120,7 @@ fn air_inlet_share(sheet: &mut Sheet<'_>, line: &Given<Line>) -> Answer {
     quantity(air_inlet::air_over_water(bore, widest))
 }
 
-fn siphon_height(sheet: &mut Sheet<'_>, plan: &Plan, line: &Given<Line>) -> Answer {
+fn siphon_height(sheet: &mut Worksheet<'_>, plan: &Plan, line: &Given<Line>) -> Answer {
     let ids = line.from.value().map_or(&[][..], |ids| ids.0.as_slice());
     let pump = ids.iter().find_map(|id| plan.pumps.get(id));
     let lower = pump.and_then(|pump| plan.basins.get(pump.basin.value()?));
@@ -147,7 +142,7 @@ fn siphon_height(sheet: &mut Sheet<'_>, plan: &Plan, line: &Given<Line>) -> Answ
     quantity(highest - below)
 }
 
-fn union_needed(sheet: &mut Sheet<'_>, plan: &Plan, line: &Given<Line>) -> Answer {
+fn union_needed(sheet: &mut Worksheet<'_>, plan: &Plan, line: &Given<Line>) -> Answer {
     let ids = line.from.value().map_or(&[][..], |ids| ids.0.as_slice());
     for pump in ids.iter().filter_map(|id| plan.pumps.get(id)) {
         if pump.mount.value() == Some(&Mount::Dry) {

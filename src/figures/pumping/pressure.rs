@@ -1,17 +1,11 @@
 //! Pressure in the runs: at shut-off, and when the water is stopped at once.
 
-use super::{
-    super::{
-        definition::{Definition, Scope},
-        ledger::{Answer, Found, Gap, Ledger, Sheet, quantity},
-        system::{curve, in_series, inside_diameter, size_and_class},
-    },
-    feeding,
-    runs::RUN_VELOCITY,
-};
+use super::{feeding, runs::RUN_VELOCITY};
 use crate::{
-    formulas::{pipe_table, surge, water},
-    plan::{Given, Line, Measure, Pipe, PipeMaterial, Plan, Pump, Run, Shown},
+    formulas::{pipe_table, water, water_hammer},
+    hydraulics::{curve, inside_diameter, size_and_class},
+    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
+    plan::{Given, Line, Measure, Pipe, PipeMaterial, Plan, Pump, Run, Shown, connections::in_series},
     quantity::Kind,
 };
 
@@ -61,7 +55,7 @@ static SURGE_SHARE: Definition = Definition::quantity(
 )
 .within("both at once is more than a line sees, as the head falls while the water still runs");
 
-pub(in crate::figures) static DEFINITIONS: &[&Definition] =
+pub(crate) static DEFINITIONS: &[&Definition] =
     &[&PRESSURE_PIPE, &PRESSURE_SHARE, &SURGE_PRESSURE, &SURGE_SHARE];
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, line: &Given<Line>, run: &Given<Run>) {
@@ -96,7 +90,7 @@ fn entry(run: &Given<Run>) -> Result<(pipe_table::Entry, &Given<Pipe>), Gap> {
 /// Head at shut-off that hose and flexible pipe without a printed rating stands, m: 15 ft.
 const HOSE_HEAD: f64 = 15.0 * 0.3048;
 
-fn pressure_pipe(sheet: &mut Sheet<'_>, plan: &Plan, pumps: &[&Given<Pump>], run: &Given<Run>) -> Answer {
+fn pressure_pipe(sheet: &mut Worksheet<'_>, plan: &Plan, pumps: &[&Given<Pump>], run: &Given<Run>) -> Answer {
     if let Some(pipe) = run.pipe.given()
         && let Shown::Is(rating) = &pipe.pressure_rating
     {
@@ -138,7 +132,12 @@ fn pressure_pipe(sheet: &mut Sheet<'_>, plan: &Plan, pumps: &[&Given<Pump>], run
 }
 
 /// The pump shut off puts its whole head on the line, measured from the intake.
-fn pressure_share(sheet: &mut Sheet<'_>, plan: &Plan, pumps: &[&Given<Pump>], run: &Given<Run>) -> Answer {
+fn pressure_share(
+    sheet: &mut Worksheet<'_>,
+    plan: &Plan,
+    pumps: &[&Given<Pump>],
+    run: &Given<Run>,
+) -> Answer {
     let head = shut_off_head(sheet, plan, pumps)?;
     sheet.assumed(
         "H_0",
@@ -151,7 +150,7 @@ fn pressure_share(sheet: &mut Sheet<'_>, plan: &Plan, pumps: &[&Given<Pump>], ru
 }
 
 /// Head of the pumps of a line with its valve shut, and of the water over their intakes.
-fn shut_off_head(sheet: &mut Sheet<'_>, plan: &Plan, pumps: &[&Given<Pump>]) -> Result<f64, Gap> {
+fn shut_off_head(sheet: &mut Worksheet<'_>, plan: &Plan, pumps: &[&Given<Pump>]) -> Result<f64, Gap> {
     let mut head = 0.0_f64;
     for pump in pumps {
         let mut shut_off = 0.0;
@@ -174,7 +173,7 @@ fn shut_off_head(sheet: &mut Sheet<'_>, plan: &Plan, pumps: &[&Given<Pump>]) -> 
     Ok(head)
 }
 
-fn rating(sheet: &mut Sheet<'_>, plan: &Plan, run: &Given<Run>) -> Result<f64, Gap> {
+fn rating(sheet: &mut Worksheet<'_>, plan: &Plan, run: &Given<Run>) -> Result<f64, Gap> {
     if let Some(pipe) = run.pipe.given()
         && let Shown::Is(rating) = &pipe.pressure_rating
     {
@@ -212,7 +211,7 @@ fn rating(sheet: &mut Sheet<'_>, plan: &Plan, run: &Given<Run>) -> Result<f64, G
 /// Density of the water in a line, kg/m³; its change with temperature does not matter here.
 const DENSITY: f64 = 1000.0;
 
-fn surge_pressure(sheet: &mut Sheet<'_>, run: &Given<Run>) -> Answer {
+fn surge_pressure(sheet: &mut Worksheet<'_>, run: &Given<Run>) -> Answer {
     let velocity = sheet.figure("v", &RUN_VELOCITY, &run.place)?;
     let missing = || Gap::NotShown(vec![run.place.child("pipe")]);
     let pipe = run.pipe.given().ok_or_else(missing)?;
@@ -240,14 +239,14 @@ fn surge_pressure(sheet: &mut Sheet<'_>, run: &Given<Run>) -> Answer {
         Kind::Density,
         "water of 62.4 lb/ft³ (1,000 kg/m³) in lines",
     );
-    let speed = surge::wave_speed(DENSITY, modulus, inside, wall);
+    let speed = water_hammer::wave_speed(DENSITY, modulus, inside, wall);
     sheet.assumed(
         "a",
         speed,
         Kind::Velocity,
         "speed of a pressure wave by Korteweg in water without air",
     );
-    quantity(surge::joukowsky(DENSITY, speed, velocity))
+    quantity(water_hammer::joukowsky(DENSITY, speed, velocity))
 }
 
 /// Short-term modulus of a pipe's wall, Pa (from memory).
@@ -279,7 +278,7 @@ const IRON_PIPE: [(f64, f64); 12] = [
 ];
 
 /// Metric pipe with a bore of its own is named by its outside diameter, other pipe by iron-pipe size.
-fn outside_diameter(sheet: &mut Sheet<'_>, pipe: &Given<Pipe>) -> Result<f64, Gap> {
+fn outside_diameter(sheet: &mut Worksheet<'_>, pipe: &Given<Pipe>) -> Result<f64, Gap> {
     let (size, place) = match &pipe.size {
         Shown::Is(size) => (size.si(), &size.place),
         _ => return Err(Gap::NotShown(vec![pipe.place.child("size")])),
