@@ -79,21 +79,14 @@ fn reserve_time(sheet: &mut Worksheet<'_>, plan: &Plan, storages: &Storages, pum
         ));
     }
     let running = sheet.figure("z_running", &RUNNING_LEVEL, &at)?;
-    let stop = match &pump.low_level_cut_off {
-        Shown::Is(cut_off) => {
-            sheet.note_given("z_stop", cut_off);
-            cut_off.si()
-        }
-        _ => {
-            let intake = sheet.given("z_intake", &pump.intake, &pump.place, "intake")?;
-            let cover = sheet.assumed(
-                "s_min",
-                COVER,
-                Kind::Length,
-                "2 in (50 mm) of water over an intake without a cut-off (common practice)",
-            );
-            sheet.worked("z_stop", intake + cover, Kind::Level)
-        }
+    let stop = if let Shown::Is(cut_off) = &pump.low_level_cut_off {
+        sheet.note_given("z_stop", cut_off);
+        cut_off.si()
+    } else {
+        let intake = sheet.given("z_intake", &pump.intake, &pump.place, "intake")?;
+        let why = "2 in (50 mm) of water over an intake without a cut-off (common practice)";
+        let cover = sheet.assumed("s_min", COVER, Kind::Length, why);
+        sheet.worked("z_stop", intake + cover, Kind::Level)
     };
     let storage = &storage::of(storages, id)?.storage;
     let mut reserve = sheet.worked("V", storage.volume(running) - storage.volume(stop), Kind::Volume);
