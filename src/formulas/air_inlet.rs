@@ -1,5 +1,7 @@
 //! The air that an opening lets into a siphoning line.
 
+use super::validity::{not_negative, positive};
+
 /// Density of water, kg/m³.
 pub const WATER_DENSITY: f64 = 1000.0;
 /// Density of air at 20 °C and sea level, kg/m³.
@@ -23,7 +25,8 @@ const ENTRANCE: f64 = 0.5;
 /// Range: a hole in a thin wall, air that does not choke (far below the speed of sound). Friction between mouth and
 /// inlet is left out, which is on the safe side. Source: Bernoulli's law and the orifice equation.
 pub fn air_over_water(bore: f64, inside: f64) -> f64 {
-    ORIFICE * (bore / inside).powi(2) * ((1.0 + ENTRANCE) * WATER_DENSITY / AIR_DENSITY).sqrt()
+    let ratio = not_negative(bore) / positive(inside);
+    ORIFICE * ratio.powi(2) * ((1.0 + ENTRANCE) * WATER_DENSITY / AIR_DENSITY).sqrt()
 }
 
 #[cfg(test)]

@@ -2,16 +2,17 @@
 
 mod basins;
 mod edges;
+mod electrical;
 mod fish;
 mod ground;
 mod intakes;
 mod lining;
 mod outlets;
 mod parts;
+mod planting;
 mod pumps;
 mod site;
 mod supply;
-mod works;
 
 use crate::{
     ledger::{Definition, Ledger},
@@ -29,7 +30,8 @@ pub(super) static DEFINITIONS: &[&[&Definition]] = &[
     ground::DEFINITIONS,
     intakes::DEFINITIONS,
     pumps::DEFINITIONS,
-    works::DEFINITIONS,
+    electrical::DEFINITIONS,
+    planting::DEFINITIONS,
 ];
 
 /// An inch, m.
@@ -47,5 +49,6 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     ground::enter(ledger, plan);
     intakes::enter(ledger, plan);
     pumps::enter(ledger, plan);
-    works::enter(ledger, plan);
+    electrical::enter(ledger, plan);
+    planting::enter(ledger, plan);
 }
