@@ -3,8 +3,9 @@
 use std::{collections::BTreeSet, fs, path::Path};
 
 use bywash::formulas::{
-    air_inlet, bed, channel, conductor, filling, fittings, gravity_pipe, lining, nappe, part_full, pipe, pipe_table,
-    pump, riprap, settling, siphon, storage, stream, uplift, walls, water, water_hammer, water_quality, weir,
+    air_inlet, bed, channel, conductor, filling, fittings, gravity_pipe, lining, nappe, part_full, pipe,
+    pipe_table, pump, riprap, settling, siphon, storage, stream, uplift, walls, water, water_hammer,
+    water_quality, weir,
 };
 
 /// A formula by its name in the source, arguments it is meant for, and all numbers it gives for such arguments.

@@ -19,7 +19,7 @@ use crate::{
 
 static FISH_KEPT: Definition = Definition::verdict(Scope::Plan, "fish-kept", "fish in the plan")
     .by("a basin holds fish; a bed that does not say holds none", "");
-static PH_IN_RANGE: Definition = Definition::verdict(Scope::Plan, "ph-in-range", "pH within what fish stand")
+static PH_IN_RANGE: Definition = Definition::verdict(Scope::Plan, "ph-in-range", "pH in the range for fish")
     .by("lowest pH 6.5 or more, highest 9.0 or less", "6.5 ≤ pH ≤ 9.0");
 static TURNOVER: Definition = Definition::quantity(
     Scope::Basins,
@@ -34,7 +34,7 @@ static TURNOVER: Definition = Definition::quantity(
 static TURNOVER_LIMIT: Definition = Definition::quantity(
     Scope::Basins,
     "turnover-limit",
-    "turnover time the fish kept want, koi 2 h, others 4 h",
+    "longest turnover for the fish kept, koi 2 h, others 4 h",
     Kind::Time,
 )
 .by("2 h for koi, 4 h for other fish", "t_max")
@@ -42,7 +42,7 @@ static TURNOVER_LIMIT: Definition = Definition::quantity(
 static DEPTH_FOR_FISH: Definition = Definition::quantity(
     Scope::Basins,
     "depth-for-fish",
-    "depth the fish kept want",
+    "least depth for the fish kept",
     Kind::Length,
 )
 .by(
@@ -73,7 +73,7 @@ static AIR_IN_OUTAGE: Definition = Definition::verdict(
 static SCREEN_VELOCITY_ALLOWED: Definition = Definition::quantity(
     Scope::Pumps,
     "screen-velocity-allowed",
-    "velocity that fish stand at a screen, 0.5 ft/s (0.15 m/s), with fry 0.2 ft/s (0.06 m/s)",
+    "highest velocity at a screen for the fish kept, 0.5 ft/s (0.15 m/s), with fry 0.2 ft/s (0.06 m/s)",
     Kind::Velocity,
 )
 .by(
