@@ -40,7 +40,7 @@ fn varied(plan: &Value, draws: &mut Draws) -> Value {
     };
     let cell = std::cell::RefCell::new(draws);
     rewrite(plan, &Place::root(), book, &|quantity, _| {
-        let draws = &mut *cell.borrow_mut();
+        let draws = &mut **cell.borrow_mut();
         let turned = if draws.below(12) == 0 {
             turned(quantity, draws)
         } else {
