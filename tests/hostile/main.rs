@@ -205,7 +205,7 @@ fn any_bytes_end_in_a_review_or_in_problems() {
         11,
         |draws| {
             let plan = draws.of(&plans).clone();
-            String::from_utf8_lossy(&mutate::bytes(plan.into_bytes(), draws)).into_owned()
+            String::from_utf8_lossy(&mutate::bytes(plan.into_bytes(), 4, draws)).into_owned()
         },
         |bench, plan| bench.plan(plan, &[], false),
     );
@@ -239,7 +239,7 @@ fn any_patch_ends_in_a_review_or_in_problems() {
             mutate::tree(&mut patch, draws);
             let mut text = patch.to_string();
             if draws.below(4) == 0 {
-                text = String::from_utf8_lossy(&mutate::bytes(text.into_bytes(), draws)).into_owned();
+                text = String::from_utf8_lossy(&mutate::bytes(text.into_bytes(), 3, draws)).into_owned();
             }
             (draws.of(&plans).clone(), text)
         },
@@ -262,7 +262,7 @@ fn any_page_of_a_house_is_taken_or_refused() {
             let mut house = pages.clone();
             let at = draws.below(house.len());
             let page = std::mem::take(&mut house[at]);
-            house[at] = String::from_utf8_lossy(&mutate::bytes(page.into_bytes(), draws)).into_owned();
+            house[at] = String::from_utf8_lossy(&mutate::bytes(page.into_bytes(), 1, draws)).into_owned();
             house
         },
         |bench, house| {

@@ -58,8 +58,8 @@ const BITS: [&str; 28] = [
 ];
 
 /// A text with some of its bytes changed.
-pub fn bytes(mut text: Vec<u8>, draws: &mut Draws) -> Vec<u8> {
-    for _ in 0..=draws.below(6) {
+pub fn bytes(mut text: Vec<u8>, most: usize, draws: &mut Draws) -> Vec<u8> {
+    for _ in 0..=draws.below(most) {
         let at = draws.below(text.len() + 1);
         match draws.below(6) {
             0 if at < text.len() => text[at] = draws.below(256) as u8,
