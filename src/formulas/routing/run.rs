@@ -1,7 +1,7 @@
 //! Following a routing in time.
 
 use super::{
-    Routing, Store,
+    FlowLaw, Routing, ShutReason, Store,
     events::{self, Event, EventKind, first_zero},
     recession,
     rosenbrock::{self, Ends, Rates, Step, shift},
@@ -12,6 +12,8 @@ use super::{
 const FIRST_STEP: f64 = 0.5;
 /// A time over which the pace of levels says that nothing moves any more, s.
 const LONG: f64 = 600.0;
+/// A small step of a level for a derivative, m.
+const NUDGE: f64 = 1e-7;
 /// More happenings than this count as chattering.
 const MOST_HAPPENINGS: usize = 400;
 
@@ -253,8 +255,52 @@ impl<'b, 'a> Runner<'b, 'a> {
         if !self.open[index] {
             return super::law::Flow::default();
         }
+        match link.law {
+            FlowLaw::Branch { manifold, end } => return self.branch(manifold, end, link.to, levels),
+            FlowLaw::Release {
+                after,
+                flow,
+                duration,
+            } => {
+                let runs = self
+                    .let_go(after, duration)
+                    .is_some_and(|(from, until)| from <= self.time && self.time < until);
+                return super::law::Flow {
+                    rate: if runs { flow } else { 0.0 },
+                    ..super::law::Flow::default()
+                };
+            }
+            _ => {}
+        }
         let to = self.routing.against(link, levels[link.to]);
         link.law.flow(levels[link.from], to, self.time)
+    }
+
+    /// When a line lets go of its water: from the instant at which air shut a link, s.
+    fn let_go(&self, after: usize, duration: f64) -> Option<(f64, f64)> {
+        let shut = self.series.shut[after]?;
+        let by_air = matches!(shut.reason, ShutReason::AirInlet | ShutReason::Mouth);
+        by_air.then_some((shut.time, shut.time + duration))
+    }
+
+    /// Flow out of one end of a branched line, with its derivatives by the level there and at the start of the line.
+    fn branch(&self, manifold: usize, end: usize, start: usize, levels: &[f64]) -> super::law::Flow {
+        let mut at_ends: Vec<Option<f64>> = Vec::new();
+        for (index, link) in self.routing.links.iter().enumerate() {
+            if let FlowLaw::Branch { manifold: of, end } = link.law
+                && of == manifold
+            {
+                at_ends.resize(at_ends.len().max(end + 1), None);
+                at_ends[end] = self.open[index].then_some(levels[link.from]);
+            }
+        }
+        let manifold = &self.routing.manifolds[manifold];
+        let flow = |start: f64, ends: &[Option<f64>]| manifold.flows(start, ends)[end];
+        let rate = flow(levels[start], &at_ends);
+        let by_to = (flow(levels[start] + NUDGE, &at_ends) - rate) / NUDGE;
+        at_ends[end] = at_ends[end].map(|level| level + NUDGE);
+        let by_from = (flow(levels[start], &at_ends) - rate) / NUDGE;
+        super::law::Flow { rate, by_from, by_to }
     }
 
     fn rates(&self) -> Rates {
@@ -311,12 +357,14 @@ impl<'b, 'a> Runner<'b, 'a> {
     }
 
     fn next_change(&self) -> Option<f64> {
-        let changes = self
-            .routing
-            .links
-            .iter()
-            .filter_map(|link| link.law.next_change(self.time));
-        changes.reduce(f64::min)
+        let change = |link: &super::Link<'_>| match link.law {
+            FlowLaw::Release { after, duration, .. } => {
+                let (_, until) = self.let_go(after, duration)?;
+                (until > self.time).then_some(until)
+            }
+            _ => link.law.next_change(self.time),
+        };
+        self.routing.links.iter().filter_map(change).reduce(f64::min)
     }
 
     /// Sets the clock to a change that a step was cut to, free of the rounding of adding steps up.
