@@ -8,7 +8,7 @@ use crate::{
         weir,
     },
     hydraulics::{
-        self, BasinOutcome, Followed, LostAt, LostBy, Outcome, Siphoned, Stopped, WHY_CREDIBLE, worst,
+        self, BasinOutcome, LostAt, LostBy, Outcome, ScenarioRun, Siphoned, Stopped, WHY_CREDIBLE, worst,
     },
     quantity::{Kind, show_computed},
     read::Place,
@@ -52,8 +52,13 @@ pub struct CaseTold {
     pub siphons: Vec<CaseSiphon>,
     /// Where water left for good.
     pub lost: Vec<CaseLost>,
+    /// Pumps that stopped of themselves.
+    pub stopped: Vec<CaseStopped>,
     /// What happened, in sentences.
     pub told: Vec<String>,
+    /// When the run ended.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ended_at: Option<Value>,
     /// When every level had come within a millimetre of its end.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub settled_after: Option<Value>,
@@ -82,9 +87,15 @@ pub struct CaseBasin {
     /// Rim above the highest level; none where water goes over it or the plan shows no rim.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub freeboard: Option<Value>,
-    /// Water over the rim, where there is any.
+    /// Water over the rim within a day, where there is any.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub over_rim: Option<Value>,
+    /// The most that goes over the rim at once.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub over_rim_rate: Option<Value>,
+    /// For how long it goes over the rim; none where it goes on or none goes over.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub over_rim_for: Option<Value>,
     /// Water left at the lowest level.
     pub left: Value,
     /// Depth left at the lowest level.
@@ -110,6 +121,19 @@ pub struct CaseSiphon {
     pub stop: &'static str,
 }
 
+/// A pump that stopped of itself.
+#[derive(Clone, Debug, Serialize)]
+pub struct CaseStopped {
+    /// The pump.
+    pub object: Place,
+    /// The pump in words.
+    pub object_name: String,
+    /// When.
+    pub at: Value,
+    /// What stopped it.
+    pub by: &'static str,
+}
+
 /// Water that left for good.
 #[derive(Clone, Debug, Serialize)]
 pub struct CaseLost {
@@ -119,8 +143,11 @@ pub struct CaseLost {
     pub object_name: String,
     /// How it left.
     pub by: &'static str,
-    /// How much.
+    /// How much within a day.
     pub volume: Value,
+    /// What still leaves at the end; none where nothing does.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rate: Option<Value>,
 }
 
 /// The worst of some cases.
@@ -169,26 +196,27 @@ pub struct Series {
     pub points: Vec<(f64, f64)>,
 }
 
-const NOTES: [&str; 6] = [
+const NOTES: [&str; 7] = [
     "levels are followed in time by the flow of each line, crest, stream and pipe at the levels of that instant; water is conserved",
     "water over a rim leaves as over a broad crest as long as the rim: a rectangle's sides, else a circle of the same area",
-    "overflows are counted in the storm, with make-up stuck and with crests half blocked; the other cases must hold without them",
+    "overflows carry what they can; where one helped, the same case follows with every overflow blocked",
     "the catchment drains into the lowest basin; rain falls evenly over the storm's duration on basins open to it",
     "a stream fills and runs out by the resistance of its stone, in water shallower than it was measured in too",
-    "each end of a line keeps its share of the pump's flow; a stopped pump and a leaking check valve hold nothing back",
+    "each end of a line keeps its share of the pump’s flow; a stopped pump and a leaking check valve hold nothing back, and ends that run back share the main",
+    "water lost goes on until it is noticed, which is taken to be after a day; what still leaves then is given by the hour",
 ];
 
 /// Follows every case of a plan, and the combinations asked for, and tells them.
-pub fn tell(case: &Case<'_>, asked: &[Vec<&'static hydraulics::Case>]) -> Cases {
-    let followed = hydraulics::cases(case.plan, asked);
-    let all = |cases: &[Followed]| cases.iter().map(|followed| told(case, followed)).collect();
+pub fn tell(case: &Case<'_>, asked: &[Vec<&'static hydraulics::NamedScenario>]) -> Cases {
+    let followed = hydraulics::run_scenarios(case.plan, case.outcomes, asked);
+    let all = |cases: &[ScenarioRun]| cases.iter().map(|followed| told(case, followed)).collect();
     let missing = followed
         .missing
         .iter()
         .map(|(at, gap)| format!("{}: {}", case.name(at), why_none(case, gap)));
     Cases {
         cases: all(&followed.single),
-        asked: all(&followed.asked),
+        asked: all(&followed.named),
         worst: worst(&followed.single).map(|followed| worst_told(case, followed, None)),
         combined: worst(&followed.credible).map(|followed| worst_told(case, followed, Some(WHY_CREDIBLE))),
         missing: missing.collect(),
@@ -203,7 +231,7 @@ fn value(case: &Case<'_>, si: f64, kind: Kind) -> Value {
     }
 }
 
-fn told(case: &Case<'_>, followed: &Followed) -> CaseTold {
+fn told(case: &Case<'_>, followed: &ScenarioRun) -> CaseTold {
     let outcome = followed.outcome.as_ref();
     let each = |outcome: &Outcome| {
         let basins = in_plan_order(case, outcome).map(|basin| basin_told(case, basin));
@@ -212,6 +240,19 @@ fn told(case: &Case<'_>, followed: &Followed) -> CaseTold {
         (basins.collect(), siphons.collect(), lost.collect())
     };
     let (basins, siphons, lost) = outcome.map(each).unwrap_or_default();
+    let stopped = |outcome: &Outcome| {
+        outcome
+            .stopped
+            .iter()
+            .map(|pump| stopped_at(case, pump))
+            .collect()
+    };
+    let ended = |outcome: &Outcome| {
+        outcome
+            .series
+            .last()
+            .map(|(time, _)| value(case, *time, Kind::Time))
+    };
     CaseTold {
         name: followed.name.clone(),
         title: followed.title.clone(),
@@ -220,6 +261,8 @@ fn told(case: &Case<'_>, followed: &Followed) -> CaseTold {
         basins,
         siphons,
         lost,
+        stopped: outcome.map(stopped).unwrap_or_default(),
+        ended_at: outcome.ok().and_then(ended),
         told: outcome
             .map(|outcome| sentences(case, outcome))
             .unwrap_or_default(),
@@ -264,6 +307,11 @@ fn basin_told(case: &Case<'_>, basin: &BasinOutcome) -> CaseBasin {
             .filter(|_| !over)
             .map(|freeboard| value(case, freeboard, Kind::Length)),
         over_rim: over.then(|| value(case, basin.over_rim, Kind::Volume)),
+        over_rim_rate: over.then(|| value(case, basin.over_rim_rate, Kind::Flow)),
+        over_rim_for: basin
+            .over_rim_for
+            .filter(|_| over)
+            .map(|time| value(case, time, Kind::Time)),
         left: value(case, basin.left, Kind::Volume),
         left_depth: value(case, basin.left_depth, Kind::Length),
         fish: basin.fish,
@@ -303,6 +351,7 @@ fn lost_told(case: &Case<'_>, lost: &LostAt) -> CaseLost {
             LostBy::Break => "out of the broken line",
         },
         volume: value(case, lost.volume, Kind::Volume),
+        rate: (lost.rate > 0.0).then(|| value(case, lost.rate, Kind::Flow)),
     }
 }
 
@@ -333,12 +382,14 @@ fn sentences(case: &Case<'_>, outcome: &Outcome) -> Vec<String> {
             )
         });
         let from = if lost.by == LostBy::Break { "from" } else { "of" };
+        let goes_on = told.rate.map(|rate| format!(", and {} still leaves", rate.text));
         format!(
-            "{} lost {} {from} {}{}",
+            "{} lost {} {from} {}{}{}",
             told.volume.text,
             told.by,
             told.object_name,
-            when.unwrap_or_default()
+            when.unwrap_or_default(),
+            goes_on.unwrap_or_default()
         )
     });
     let fish = in_plan_order(case, outcome)
@@ -369,6 +420,15 @@ fn sentences(case: &Case<'_>, outcome: &Outcome) -> Vec<String> {
 /// A fall of the water that is worth telling for the fish, m.
 const FISH_FALL: f64 = 0.1;
 
+fn stopped_at(case: &Case<'_>, pump: &Stopped) -> CaseStopped {
+    CaseStopped {
+        object: pump.pump.clone(),
+        object_name: case.name(&pump.pump),
+        at: value(case, pump.time, Kind::Time),
+        by: stop(pump.why),
+    }
+}
+
 fn stopped_told(case: &Case<'_>, pump: &Stopped) -> String {
     let because = match pump.why {
         ShutReason::CutOff => "is stopped by its low-level cut-off",
@@ -383,7 +443,7 @@ fn stopped_told(case: &Case<'_>, pump: &Stopped) -> String {
     format!("{} {because} {after}", case.name(&pump.pump))
 }
 
-fn worst_told(case: &Case<'_>, followed: &Followed, reasoning: Option<&str>) -> Worst {
+fn worst_told(case: &Case<'_>, followed: &ScenarioRun, reasoning: Option<&str>) -> Worst {
     let outcome = followed.outcome.as_ref().ok();
     let series = outcome.into_iter().flat_map(|outcome| {
         outcome.basins.iter().enumerate().map(|(index, basin)| Series {

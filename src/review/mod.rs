@@ -20,6 +20,7 @@ pub use words::CAUTIONS;
 
 use crate::{
     check::SchemaBook,
+    hydraulics::Outcomes,
     ledger::Ledger,
     plan::{Date, Plan},
     quantity::{UnitSystem, own_first},
@@ -38,6 +39,8 @@ pub struct Case<'a> {
     pub plan: &'a Plan,
     /// Its figures.
     pub ledger: &'a Ledger,
+    /// What the scenarios came to that its figures were read from.
+    pub outcomes: &'a Outcomes,
     /// The schema, for names of places.
     pub book: &'a SchemaBook,
     /// Units to print in.

@@ -3,7 +3,7 @@
 use bywash::{
     engine::{Engine, Opened, ReviewOptions},
     formulas::routing::{Ending, ShutReason},
-    hydraulics::{BasinOutcome, Cases, LostBy, Outcome, case, cases},
+    hydraulics::{BasinOutcome, LostBy, Outcome, ScenarioRuns, run_scenarios, scenario},
     read::Place,
     review::Review,
 };
@@ -28,13 +28,13 @@ fn opened(name: &str, changes: &[(&str, &str)]) -> (Engine, Opened) {
     changed::example(name, &written)
 }
 
-fn followed(name: &str, changes: &[(&str, &str)]) -> (Opened, Cases) {
+fn followed(name: &str, changes: &[(&str, &str)]) -> (Opened, ScenarioRuns) {
     let (_, opened) = opened(name, changes);
-    let all = cases(&opened.plan, &[]);
+    let all = run_scenarios(&opened.plan, &opened.outcomes, &[]);
     (opened, all)
 }
 
-fn outcome<'c>(all: &'c Cases, name: &str) -> &'c Outcome {
+fn outcome<'c>(all: &'c ScenarioRuns, name: &str) -> &'c Outcome {
     let case = all.all().find(|case| case.name == name).unwrap();
     case.outcome.as_ref().unwrap()
 }
@@ -197,11 +197,11 @@ fn combinations_join_what_their_parts_suppose() {
         ("/lines/feed/air_inlet", "none"),
     ];
     let (_, opened) = opened("courtyard-retrofit", &changes);
-    let parts = vec![case("check-valve-leaks").unwrap(), case("storm").unwrap()];
-    let all = cases(&opened.plan, &[parts]);
+    let parts = vec![scenario("check-valve-leaks").unwrap(), scenario("storm").unwrap()];
+    let all = run_scenarios(&opened.plan, &opened.outcomes, &[parts]);
     let highest = |name: &str| basin(outcome(&all, name), "pond").highest.level;
-    let both = all.asked[0].outcome.as_ref().unwrap();
-    assert_eq!(all.asked[0].name, "check-valve-leaks+storm");
+    let both = all.named[0].outcome.as_ref().unwrap();
+    assert_eq!(all.named[0].name, "check-valve-leaks+storm");
     let both = basin(both, "pond").highest.level;
     assert!(both > highest("storm") && both > highest("check-valve-leaks"));
 }
@@ -228,19 +228,19 @@ mod bad {
     use super::*;
     use bywash::ledger::Gap;
 
-    fn gap(all: &Cases, name: &str) -> Gap {
+    fn gap(all: &ScenarioRuns, name: &str) -> Gap {
         let case = all.all().find(|case| case.name == name).unwrap();
         case.outcome.clone().unwrap_err()
     }
 
-    fn asks(all: &Cases, name: &str, place: &str) {
+    fn asks(all: &ScenarioRuns, name: &str, place: &str) {
         match gap(all, name) {
             Gap::NotShown(places) => assert!(places.contains(&Place::from_pointer(place)), "{places:?}"),
             other => panic!("{name}: {other:?}"),
         }
     }
 
-    fn patched(patch: &str) -> Result<(Opened, Cases), usize> {
+    fn patched(patch: &str) -> Result<(Opened, ScenarioRuns), usize> {
         let (mut engine, loaded) = Engine::new();
         loaded.unwrap();
         let path = format!("{}/examples/courtyard-retrofit.jsonc", env!("CARGO_MANIFEST_DIR"));
@@ -250,7 +250,7 @@ mod bad {
         let opened = engine
             .open(source, vec![("patch".to_owned(), patch)])
             .map_err(|problems| problems.len())?;
-        let all = cases(&opened.plan, &[]);
+        let all = run_scenarios(&opened.plan, &opened.outcomes, &[]);
         Ok((opened, all))
     }
 

@@ -204,7 +204,11 @@ fn float_valve(flow: f64, below: f64, band: f64) -> Flow {
     Flow {
         rate: flow * open,
         by_from: 0.0,
-        by_to: if open > 0.0 && open < 1.0 { -flow / band } else { 0.0 },
+        by_to: if open > 0.0 && open < 1.0 {
+            -flow / band
+        } else {
+            0.0
+        },
     }
 }
 

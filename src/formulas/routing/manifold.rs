@@ -1,6 +1,6 @@
 //! Several ends that run back through one shared main: what each passes follows from the levels at all of them.
 
-use crate::formulas::{pipe, roots, siphon};
+use crate::formulas::{pipe, roots};
 
 /// A line of pipes that branches, running backwards: from its ends down to where the line starts.
 #[derive(Clone, Debug, Default)]
@@ -32,7 +32,9 @@ impl Manifold {
     /// it. Continuity at each joint, Darcy–Weisbach in each pipe; inertia and the velocity head at joints are left out.
     pub fn flows(&self, start: f64, ends: &[Option<f64>]) -> Vec<f64> {
         let open = ends.iter().flatten().copied();
-        let span = open.fold((start, start), |(low, high), level| (low.min(level), high.max(level)));
+        let span = open.fold((start, start), |(low, high), level| {
+            (low.min(level), high.max(level))
+        });
         let mut flows = vec![0.0; ends.len()];
         for pipe in self.feeding(None) {
             let flow = self.through(pipe, start, ends, span);
@@ -65,7 +67,15 @@ impl Manifold {
         roots::bracketed(span.0.min(below), span.1.max(below), HEAD_TOLERANCE, surplus)
     }
 
-    fn share(&self, pipe: usize, flow: f64, below: f64, ends: &[Option<f64>], span: (f64, f64), flows: &mut [f64]) {
+    fn share(
+        &self,
+        pipe: usize,
+        flow: f64,
+        below: f64,
+        ends: &[Option<f64>],
+        span: (f64, f64),
+        flows: &mut [f64],
+    ) {
         if let Some(end) = self.pipes[pipe].end {
             flows[end] = flow;
             return;
@@ -80,14 +90,14 @@ impl Manifold {
     /// Flow of a full pipe under a head of either sign, m³/s.
     fn pipe_flow(&self, pipe: usize, head: f64) -> f64 {
         let run = &self.pipes[pipe].run;
-        siphon::flow_under_head(head.abs(), run, self.nu).copysign(head)
+        pipe::flow_under_head(head.abs(), run, self.nu).copysign(head)
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::{Manifold, ManifoldPipe};
-    use crate::formulas::{pipe, siphon::flow_under_head};
+    use crate::formulas::{pipe, pipe::flow_under_head};
 
     fn run(diameter: f64, length: f64) -> pipe::Run {
         pipe::Run {
@@ -128,7 +138,10 @@ mod tests {
         let flows = forked(minor(4.0), minor(2.0)).flows(0.0, &[Some(1.0), Some(1.0)]);
         let whole = flow_under_head(1.0, &minor(4.0 + 2.0 / 4.0), 1.1e-6);
         assert!((flows[0] - flows[1]).abs() < 1e-12);
-        assert!((flows[0] + flows[1] - whole).abs() < 1e-9 * whole, "{flows:?} {whole}");
+        assert!(
+            (flows[0] + flows[1] - whole).abs() < 1e-9 * whole,
+            "{flows:?} {whole}"
+        );
     }
 
     /// With the start shut off by equal head, the higher end feeds the lower one.

@@ -14,6 +14,8 @@ const FIRST_STEP: f64 = 0.5;
 const LONG: f64 = 600.0;
 /// A small step of a level for a derivative, m.
 const NUDGE: f64 = 1e-7;
+/// Flow of a float valve that counts as shut, m³/s.
+const TRICKLE: f64 = 1e-9;
 /// More happenings than this count as chattering.
 const MOST_HAPPENINGS: usize = 400;
 
@@ -36,7 +38,12 @@ pub(super) struct Runner<'b, 'a> {
 impl Routing<'_> {
     /// Follows the water until it settles or a limit ends it.
     pub fn run(&self, settings: &Settings) -> TimeSeries {
-        Runner::new(self, *settings).run()
+        let mut runner = Runner::new(self, *settings);
+        runner.run();
+        if runner.is_driven() {
+            runner.series.last_flows = runner.rates().flow;
+        }
+        runner.series
     }
 
     /// Volumes, m³, after a time in s in steps of one length, with no regard to errors or to what may happen: shows the
@@ -74,12 +81,13 @@ impl<'b, 'a> Runner<'b, 'a> {
                 passed: vec![0.0; links],
                 shut: vec![None; links],
                 marks: Vec::new(),
+                last_flows: vec![0.0; links],
                 ending: Ending::StepLimit,
             },
         }
     }
 
-    fn run(mut self) -> TimeSeries {
+    fn run(&mut self) {
         let mut length = FIRST_STEP;
         let mut happenings = 0;
         self.note();
@@ -88,7 +96,7 @@ impl<'b, 'a> Runner<'b, 'a> {
             happenings += shut;
             if happenings > MOST_HAPPENINGS {
                 self.series.ending = Ending::Chattering;
-                return self.series;
+                return;
             }
             if shut > 0 {
                 self.begin_pace();
@@ -96,11 +104,12 @@ impl<'b, 'a> Runner<'b, 'a> {
             }
             let rates = self.rates();
             if self.is_still(&rates) {
-                return self.settled();
+                self.settle();
+                return;
             }
             if self.time >= self.settings.until {
                 self.series.ending = Ending::TimeLimit;
-                return self.series;
+                return;
             }
             let change = self
                 .next_change()
@@ -123,7 +132,6 @@ impl<'b, 'a> Runner<'b, 'a> {
                 length = grown;
             }
         }
-        self.series
     }
 
     /// Takes a step, or the part of it up to the first thing that happens; returns how many things do.
@@ -376,14 +384,19 @@ impl<'b, 'a> Runner<'b, 'a> {
         }
     }
 
-    fn settled(mut self) -> TimeSeries {
-        let driven = self
-            .routing
-            .links
-            .iter()
-            .zip(&self.open)
-            .any(|(link, open)| *open && link.law.drives(self.time));
-        if !driven {
+    /// Whether something keeps water moving whatever the levels are.
+    fn is_driven(&self) -> bool {
+        let levels = self.levels(&self.volumes);
+        let drives = |index: usize, link: &super::Link<'_>| match link.law {
+            FlowLaw::FloatValve { .. } => self.flow(index, &levels).rate > TRICKLE,
+            _ => link.law.drives(self.time),
+        };
+        let mut links = self.routing.links.iter().enumerate();
+        links.any(|(index, link)| self.open[index] && drives(index, link))
+    }
+
+    fn settle(&mut self) {
+        if !self.is_driven() {
             let passed = &mut self.series.passed;
             recession::settle(self.routing, &mut self.volumes, |link, moved| {
                 passed[link] += moved;
@@ -391,6 +404,5 @@ impl<'b, 'a> Runner<'b, 'a> {
             self.note();
         }
         self.series.ending = Ending::Settled;
-        self.series
     }
 }
