@@ -47,8 +47,8 @@ fn the_careless_plan_raises_every_planted_fault_at_its_place_and_nothing_else() 
         ],
         [
             "3.1",
-            "stop",
-            "basin-freeboard-check-leaks",
+            "advise",
+            "basin-freeboard-overflow-blocked",
             "/basins/pond",
             "/basins/pond/rim",
         ],

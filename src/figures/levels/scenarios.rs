@@ -4,7 +4,7 @@
 use super::running::{FREEBOARD_RUNNING, FREEBOARD_SETTLED_EDGE, RUNNING_LEVEL, WATER_IN_FLIGHT, spills};
 use crate::{
     figures::falls::CREST_HEAD,
-    hydraulics::{BasinOutcome, Outcome, Runs, Scenario, System, note_size, scenario},
+    hydraulics::{BasinOutcome, OVERFLOW_BLOCKED, Outcome, Runs, Scenario, System, note_size, scenario},
     ledger::{Definition, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{
         Basin, Given, Measure, Plan, Shown,
@@ -107,6 +107,35 @@ macro_rules! beside {
     };
 }
 
+/// Freeboard of a scenario with every overflow blocked, where one helps in it.
+macro_rules! blocked {
+    ($freeboard:ident, $name:literal, $title:literal) => {
+        static $freeboard: Definition = Definition::quantity(
+            Scope::Basins,
+            concat!("freeboard-", $name, "-overflow-blocked"),
+            concat!("freeboard ", $title, " and the overflow blocked"),
+            Kind::Length,
+        )
+        .by(
+            concat!(
+                "rim level less the highest level ",
+                $title,
+                ", no overflow passing water"
+            ),
+            "F = z_rim − max z(t)",
+        )
+        .from(SIMULATED);
+    };
+}
+
+blocked!(FREEBOARD_POWER_OFF_BLOCKED, "power-off", "after power-off");
+blocked!(
+    FREEBOARD_DRAIN_BACK_BLOCKED,
+    "drain-back",
+    "with the check valve leaking"
+);
+blocked!(FREEBOARD_STORM_BLOCKED, "storm", "in the design storm");
+
 beside!(
     FREEBOARD_POWER_OFF,
     SPILLED_POWER_OFF,
@@ -157,6 +186,8 @@ pub struct ScenarioFigures {
     pub freeboard: Option<&'static Definition>,
     /// Water over the rim; none where it can't be.
     pub spilled: Option<&'static Definition>,
+    /// Freeboard with every overflow blocked, where one helps; none where the scenario is not told so.
+    pub blocked: Option<&'static Definition>,
 }
 
 /// The scenarios that give figures of basins: the one list that figures, drawings and tables read.
@@ -168,6 +199,7 @@ pub static SCENARIO_FIGURES: [ScenarioFigures; 8] = [
         symbol: "z_start-up",
         freeboard: None,
         spilled: None,
+        blocked: None,
     },
     ScenarioFigures {
         scenario: "running",
@@ -176,6 +208,7 @@ pub static SCENARIO_FIGURES: [ScenarioFigures; 8] = [
         symbol: "z_running",
         freeboard: Some(&FREEBOARD_RUNNING),
         spilled: None,
+        blocked: None,
     },
     ScenarioFigures {
         scenario: "power-off",
@@ -184,6 +217,7 @@ pub static SCENARIO_FIGURES: [ScenarioFigures; 8] = [
         symbol: "z_power-off",
         freeboard: Some(&FREEBOARD_POWER_OFF),
         spilled: Some(&SPILLED_POWER_OFF),
+        blocked: Some(&FREEBOARD_POWER_OFF_BLOCKED),
     },
     ScenarioFigures {
         scenario: "crest-half-blocked",
@@ -192,6 +226,7 @@ pub static SCENARIO_FIGURES: [ScenarioFigures; 8] = [
         symbol: "z_blocked",
         freeboard: Some(&FREEBOARD_BLOCKED),
         spilled: Some(&SPILLED_BLOCKED),
+        blocked: None,
     },
     ScenarioFigures {
         scenario: "check-valve-leaks",
@@ -200,6 +235,7 @@ pub static SCENARIO_FIGURES: [ScenarioFigures; 8] = [
         symbol: "z_drain-back",
         freeboard: Some(&FREEBOARD_DRAIN_BACK),
         spilled: Some(&SPILLED_DRAIN_BACK),
+        blocked: Some(&FREEBOARD_DRAIN_BACK_BLOCKED),
     },
     ScenarioFigures {
         scenario: "storm",
@@ -208,6 +244,7 @@ pub static SCENARIO_FIGURES: [ScenarioFigures; 8] = [
         symbol: "z_storm",
         freeboard: Some(&FREEBOARD_STORM),
         spilled: Some(&SPILLED_STORM),
+        blocked: Some(&FREEBOARD_STORM_BLOCKED),
     },
     ScenarioFigures {
         scenario: "make-up-stuck",
@@ -216,6 +253,7 @@ pub static SCENARIO_FIGURES: [ScenarioFigures; 8] = [
         symbol: "z_stuck",
         freeboard: Some(&FREEBOARD_STUCK),
         spilled: Some(&SPILLED_STUCK),
+        blocked: None,
     },
     ScenarioFigures {
         scenario: "edge-settled",
@@ -224,6 +262,7 @@ pub static SCENARIO_FIGURES: [ScenarioFigures; 8] = [
         symbol: "z_running",
         freeboard: Some(&FREEBOARD_SETTLED_EDGE),
         spilled: None,
+        blocked: None,
     },
 ];
 
@@ -232,15 +271,18 @@ pub(crate) static DEFINITIONS: &[&Definition] = &[
     &POWER_OFF_LEVEL,
     &FREEBOARD_POWER_OFF,
     &SPILLED_POWER_OFF,
+    &FREEBOARD_POWER_OFF_BLOCKED,
     &BLOCKED_LEVEL,
     &FREEBOARD_BLOCKED,
     &SPILLED_BLOCKED,
     &DRAIN_BACK_LEVEL,
     &FREEBOARD_DRAIN_BACK,
     &SPILLED_DRAIN_BACK,
+    &FREEBOARD_DRAIN_BACK_BLOCKED,
     &STORM_LEVEL,
     &FREEBOARD_STORM,
     &SPILLED_STORM,
+    &FREEBOARD_STORM_BLOCKED,
     &MAKE_UP_STUCK_LEVEL,
     &FREEBOARD_STUCK,
     &SPILLED_STUCK,
@@ -330,6 +372,17 @@ fn enter_beside(ledger: &mut Ledger, runs: &Runs<'_, '_>, basin: &Given<Basin>, 
         ledger.enter(freeboard, at, |sheet| {
             let rim = sheet.given("z_rim", &basin.rim, at, "rim")?;
             quantity(rim - sheet.figure(figures.symbol, figures.level, at)?)
+        });
+    }
+    let scenario = supposed(name);
+    let helped = runs.read(scenario, Outcome::overflowed).unwrap_or_default();
+    if let (Some(blocked), true) = (figures.blocked, helped) {
+        ledger.enter(blocked, at, |sheet| {
+            let rim = sheet.given("z_rim", &basin.rim, at, "rim")?;
+            let without = scenario.and(OVERFLOW_BLOCKED.scenario);
+            let highest = runs.read(without, |outcome| outcome.basin(at).map(BasinOutcome::peak))?;
+            let highest = highest.ok_or_else(|| Gap::NotComputed("the basin is not modelled".to_owned()))?;
+            quantity(rim - sheet.worked("max z(t)", highest, Kind::Level))
         });
     }
     let known = ledger.quantity(at, figures.level.name).is_some();

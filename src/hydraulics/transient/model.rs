@@ -255,7 +255,7 @@ impl<'a> HydraulicModel<'a> {
                 self.drains.push(DrainPart {
                     from,
                     to,
-                    drain: piece.item,
+                    drain: down_to_its_mouth(piece.item),
                     outlet,
                 });
             }
@@ -450,6 +450,15 @@ fn free_outlet(run: &Run) -> Option<f64> {
     let end = run.discharge.value()?;
     let free = end.form.value() == Some(&DischargeForm::Free);
     end.level.value().filter(|_| free).map(|level| level.si())
+}
+
+/// A drowned mouth passes water as a riser once the water above falls to it, and none below it.
+fn down_to_its_mouth(pipe: gravity_pipe::GravityPipe) -> gravity_pipe::GravityPipe {
+    let mouth = match pipe.mouth {
+        gravity_pipe::Mouth::Submerged => gravity_pipe::Mouth::Riser,
+        other => other,
+    };
+    gravity_pipe::GravityPipe { mouth, ..pipe }
 }
 
 /// Level of the mouth at the end of a run, m, free or under water.

@@ -140,8 +140,7 @@ fn what_passes_over_a_fall_turns_a_basin_over() {
 #[test]
 fn a_pond_follows_its_pump_well_down_to_the_mouth_of_the_line_between() {
     const WELL: &str = "/pumps/main/basin=bed";
-    const LINE: &str =
-        "/drains/floor={\"from\":\"pond\",\"to\":\"bed\",\"mouth\":{\"form\":\"bottom drain\"}}";
+    const LINE: &str = "/drains/floor={\"from\":\"pond\",\"to\":\"bed\",\"mouth\":{\"form\":\"bottom drain\"},\"run\":{\"pipe\":{\"inside\":\"4 in\"},\"length\":\"10 ft\",\"fittings\":{}}}";
     const RING: &str = "/drains/back={\"from\":\"bed\",\"to\":\"pond\",\"mouth\":{\"level\":\"-10 in\"}}";
     const STOP: &str = "/pumps/main/low_level_cut_off=-4 ft";
     let (at, of) = ("/basins/pond", "left-when-line-breaks");
