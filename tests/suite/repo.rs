@@ -223,8 +223,16 @@ fn every_figure_is_asked_for_or_shown() {
         "/basins/pond/overflow=none",
         "/lines/feed/air_inlet=none",
     ];
-    let (_, drowned) = super::changed::example("courtyard-retrofit", &drowned);
-    used.extend(drowned.ledger.iter().map(|figure| figure.definition.name));
+    for changes in [&drowned[..], &drowned[1..3]] {
+        let (_, opened) = super::changed::example("courtyard-retrofit", changes);
+        used.extend(
+            opened
+                .ledger
+                .iter()
+                .map(|figure| figure.definition.name)
+                .collect::<Vec<_>>(),
+        );
+    }
     let unused: Vec<&str> = figures::catalogue()
         .map(|figure| figure.name)
         .filter(|name| !used.contains(name))

@@ -128,7 +128,6 @@ macro_rules! blocked {
     };
 }
 
-blocked!(FREEBOARD_POWER_OFF_BLOCKED, "power-off", "after power-off");
 blocked!(
     FREEBOARD_DRAIN_BACK_BLOCKED,
     "drain-back",
@@ -217,7 +216,7 @@ pub static SCENARIO_FIGURES: [ScenarioFigures; 8] = [
         symbol: "z_power-off",
         freeboard: Some(&FREEBOARD_POWER_OFF),
         spilled: Some(&SPILLED_POWER_OFF),
-        blocked: Some(&FREEBOARD_POWER_OFF_BLOCKED),
+        blocked: None,
     },
     ScenarioFigures {
         scenario: "crest-half-blocked",
@@ -271,7 +270,6 @@ pub(crate) static DEFINITIONS: &[&Definition] = &[
     &POWER_OFF_LEVEL,
     &FREEBOARD_POWER_OFF,
     &SPILLED_POWER_OFF,
-    &FREEBOARD_POWER_OFF_BLOCKED,
     &BLOCKED_LEVEL,
     &FREEBOARD_BLOCKED,
     &SPILLED_BLOCKED,

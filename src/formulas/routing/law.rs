@@ -76,6 +76,17 @@ pub enum FlowLaw<'a> {
         /// For how long, s.
         duration: f64,
     },
+    /// A pump that runs again as soon as water comes back to it, once another link, its own, was shut.
+    Restart {
+        /// Index of the link that the falling water shut.
+        after: usize,
+        /// Its flow with the water a band above the level, m³/s.
+        flow: f64,
+        /// Level at which it stops, m.
+        level: f64,
+        /// Rise from stopped to its whole flow, m.
+        band: f64,
+    },
     /// What a stream passes on of the water in it.
     StreamOutflow(StorageDischarge),
     /// An inflow that runs for a time, m³/s and s.
@@ -151,7 +162,7 @@ impl FlowLaw<'_> {
             }
             Self::FloatValve { flow, level, band } => float_valve(*flow, *level - to, *band),
             // Follow from more than the levels at their two ends: `run` gives them their flow.
-            Self::Branch { .. } | Self::Release { .. } => Flow::default(),
+            Self::Branch { .. } | Self::Release { .. } | Self::Restart { .. } => Flow::default(),
             Self::StreamOutflow(held) => Flow::of_head(held.flow(from), false),
             Self::Inflow { flow, from, until } => Flow {
                 rate: if *from <= time && time < *until {

@@ -278,6 +278,28 @@ impl<'b, 'a> Runner<'b, 'a> {
                     ..super::law::Flow::default()
                 };
             }
+            FlowLaw::Restart {
+                after,
+                flow,
+                level,
+                band,
+            } => {
+                let share = (levels[link.from] - level) / band;
+                let stopped = self.series.shut[after].is_some();
+                return super::law::Flow {
+                    rate: if stopped {
+                        flow * share.clamp(0.0, 1.0)
+                    } else {
+                        0.0
+                    },
+                    by_from: if stopped && share > 0.0 && share < 1.0 {
+                        flow / band
+                    } else {
+                        0.0
+                    },
+                    by_to: 0.0,
+                };
+            }
             _ => {}
         }
         let to = self.routing.against(link, levels[link.to]);
@@ -388,7 +410,7 @@ impl<'b, 'a> Runner<'b, 'a> {
     fn is_driven(&self) -> bool {
         let levels = self.levels(&self.volumes);
         let drives = |index: usize, link: &super::Link<'_>| match link.law {
-            FlowLaw::FloatValve { .. } => self.flow(index, &levels).rate > TRICKLE,
+            FlowLaw::FloatValve { .. } | FlowLaw::Restart { .. } => self.flow(index, &levels).rate > TRICKLE,
             _ => link.law.drives(self.time),
         };
         let mut links = self.routing.links.iter().enumerate();

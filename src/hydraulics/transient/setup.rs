@@ -177,6 +177,16 @@ impl<'a> Setup<'a> {
                 let law = FlowLaw::Pumped { curve, outlet };
                 let link = self.routing.link_shut_at(part.from, to, law, stops(part));
                 self.draws.push((*pump, link));
+                if let (true, Some((level, _))) = (scenario.lines_broken, highest(&stops(part))) {
+                    // What still comes to its basin is drawn off too.
+                    let restart = FlowLaw::Restart {
+                        after: link,
+                        flow: part.flow,
+                        level,
+                        band: FLOAT_TRAVEL,
+                    };
+                    self.routing.link(part.from, to, restart);
+                }
             }
         }
     }
@@ -376,6 +386,11 @@ fn low(model: &HydraulicModel<'_>, part: &BasinPart<'_>) -> f64 {
 fn works_against(model: &HydraulicModel<'_>, end: &EndPart<'_>) -> f64 {
     let above = model.basins[end.to].running;
     end.outlet.map_or(above, |outlet| outlet.max(above))
+}
+
+/// The stop that the falling water reaches first.
+fn highest(stops: &[(f64, ShutReason)]) -> Option<(f64, ShutReason)> {
+    stops.iter().copied().max_by(|a, b| a.0.total_cmp(&b.0))
 }
 
 /// Levels at which a pump stops for good.
