@@ -30,7 +30,7 @@ static DRAIN_BACK_VOLUME: Definition = Definition::quantity(
 static DRAIN_BACK_VOLUME_NO_AIR: Definition = Definition::quantity(
     Scope::Lines,
     "drain-back-volume-no-air",
-    "the same without an air inlet",
+    "water that drains back without an air inlet",
     Kind::Volume,
 )
 .by(
