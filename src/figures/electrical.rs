@@ -2,7 +2,7 @@
 
 use crate::{
     formulas::conductor::Conductor,
-    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, missing, quantity},
     plan::{Circuit, Given, Plan},
     quantity::Kind,
 };
@@ -39,7 +39,7 @@ fn voltage_drop(sheet: &mut Worksheet<'_>, circuit: &Given<Circuit>) -> Answer {
     let written = circuit
         .conductor
         .given()
-        .ok_or_else(|| Gap::NotShown(vec![at.child("conductor")]))?;
+        .ok_or_else(|| missing(at.child("conductor")))?;
     sheet.note_place("conductor", &written.place);
     let conductor = Conductor::parse(&written.value).ok_or_else(|| {
         Gap::NotComputed("the conductor names no size, such as \"12 AWG copper\" or \"2.5 mm2\"".to_owned())

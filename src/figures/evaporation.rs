@@ -4,7 +4,7 @@ use super::living_water::water_of;
 use crate::{
     formulas::{filling::evaporation, water},
     hydraulics::storage::{self, Storages},
-    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Ledger, Scope, Worksheet, does_not_apply, quantity},
     plan::{Plan, Shown},
     quantity::Kind,
     read::Place,
@@ -60,7 +60,7 @@ fn evaporated(sheet: &mut Worksheet<'_>, plan: &Plan, vessels: &Storages) -> Ans
         area += storage::of(vessels, id)?.storage.area(still);
     }
     if area <= 0.0 {
-        return Err(Gap::DoesNotApply("no basin has open water".to_owned()));
+        return Err(does_not_apply("no basin has open water"));
     }
     let pressure = water::vapour_pressure(warmest);
     let rate = STILL_POOL * evaporation(pressure, 0.5 * pressure, WIND, LATENT_HEAT);

@@ -3,7 +3,7 @@
 use super::uplift::ground_outside;
 use crate::{
     hydraulics::storage::{self, Storages},
-    ledger::{Definition, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Definition, Gap, Ledger, Scope, Worksheet, missing, quantity},
     plan::{Excavation, Given, Plan},
     quantity::Kind,
 };
@@ -62,7 +62,7 @@ fn dug(
     dig: &Given<Excavation>,
 ) -> Result<f64, Gap> {
     let basin = dig.basin.value().and_then(|id| plan.basins.get_key_value(id));
-    let (id, basin) = basin.ok_or_else(|| Gap::NotShown(vec![dig.place.child("basin")]))?;
+    let (id, basin) = basin.ok_or_else(|| missing(dig.place.child("basin")))?;
     let vessel = storage::of(vessels, id)?;
     sheet.take(&vessel.inputs);
     let ground = ground_outside(sheet, basin)?;

@@ -6,7 +6,10 @@ use super::{
 };
 use crate::{
     formulas::{filling, water_quality::un_ionised_share},
-    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{
+        Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity, verdict,
+        yes,
+    },
     plan::{
         Basin, BasinKind, Disinfectant, Filling, Given, Measure, Plan, Shown, Step, StepKind, Temperature,
     },
@@ -138,7 +141,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     let stocked = |basin: &Basin| matches!(basin.fish, Shown::Is(_));
     let bed = |basin: &Basin| basin.kind.value() == Some(&BasinKind::Bed);
     ledger.enter(&JOINING_VOLUME, &root, |sheet| {
-        let none = || Gap::DoesNotApply("the plan has no bed to fill".to_owned());
+        let none = || does_not_apply("the plan has no bed to fill");
         volume_of(sheet, "V_bed", plan, bed, none)
     });
     ledger.enter(&STOCKED_VOLUME, &root, |sheet| {
@@ -182,23 +185,21 @@ fn volume_of(
 fn dose_share(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let water = water_of(plan)?;
     if matches!(water.disinfectant, Shown::None(_)) {
-        return Err(Gap::DoesNotApply("the supply is not disinfected".to_owned()));
+        return Err(does_not_apply("the supply is not disinfected"));
     }
     let product = plan
         .filling
         .value()
         .and_then(|filling| filling.dechlorinator.given());
     let Some(product) = product else {
-        return Err(Gap::DoesNotApply("no dechlorinator is used".to_owned()));
+        return Err(does_not_apply("no dechlorinator is used"));
     };
     let named = product
         .product
         .value()
         .is_some_and(|name| name.to_lowercase().contains("thiosulfate"));
     if !named {
-        return Err(Gap::DoesNotApply(
-            "the dechlorinator is another product".to_owned(),
-        ));
+        return Err(does_not_apply("the dechlorinator is another product"));
     }
     let residual = sheet.given("c_residual", &water.residual, &water.place, "residual")?;
     quantity(sheet.given("c_dose", &product.dose, &product.place, "dose")? / residual)
@@ -211,8 +212,8 @@ fn ammonia_freed(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
         Shown::Is(kind) if kind.value == Disinfectant::Chloramine => {
             sheet.note_place("disinfectant", &kind.place);
         }
-        Shown::NotShown => return Err(Gap::NotShown(vec![at.child("disinfectant")])),
-        _ => return Err(Gap::DoesNotApply("the supply carries no chloramine".to_owned())),
+        Shown::NotShown => return Err(missing(at.child("disinfectant"))),
+        _ => return Err(does_not_apply("the supply carries no chloramine")),
     }
     let fish = sheet.figure("V_fish", &STOCKED_VOLUME, &Place::root())?;
     let new = sheet.figure("V_new", &JOINING_VOLUME, &Place::root())?;
@@ -221,7 +222,7 @@ fn ammonia_freed(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let ph = water
         .highest_ph
         .given()
-        .ok_or_else(|| Gap::NotShown(vec![at.child("highest_ph")]))?;
+        .ok_or_else(|| missing(at.child("highest_ph")))?;
     sheet.note_value("pH", ph.value, Kind::Ratio, &ph.place);
     let total = filling::ammonia_of_chloramine(residual) * new / (new + fish);
     let share = un_ionised_share(warmest, ph.value);
@@ -281,13 +282,13 @@ fn step_allowed(step: f64) -> f64 {
 fn wash(sheet: &mut Worksheet<'_>, filling: &Given<Filling>) -> Result<(u32, f64), Gap> {
     let wash = match &filling.wash {
         Shown::Is(wash) => wash,
-        Shown::None(_) => return Err(Gap::DoesNotApply("new stone is not washed".to_owned())),
-        Shown::NotShown => return Err(Gap::NotShown(vec![filling.place.child("wash")])),
+        Shown::None(_) => return Err(does_not_apply("new stone is not washed")),
+        Shown::NotShown => return Err(missing(filling.place.child("wash"))),
     };
     let cycles = wash
         .cycles
         .given()
-        .ok_or_else(|| Gap::NotShown(vec![wash.place.child("cycles")]))?;
+        .ok_or_else(|| missing(wash.place.child("cycles")))?;
     sheet.note_value("N", f64::from(cycles.value), Kind::Ratio, &cycles.place);
     let share = sheet.given("x", &wash.fraction, &wash.place, "fraction")?;
     Ok((cycles.value, share))
@@ -297,11 +298,9 @@ fn water_enough(sheet: &mut Worksheet<'_>, filling: &Given<Filling>) -> Answer {
     let tanks = match &filling.standing_tanks {
         Shown::Is(tanks) => tanks,
         Shown::None(_) => {
-            return Err(Gap::DoesNotApply(
-                "the water comes straight from the supply".to_owned(),
-            ));
+            return Err(does_not_apply("the water comes straight from the supply"));
         }
-        Shown::NotShown => return Err(Gap::NotShown(vec![filling.place.child("standing_tanks")])),
+        Shown::NotShown => return Err(missing(filling.place.child("standing_tanks"))),
     };
     let new = sheet.figure("V_new", &JOINING_VOLUME, &Place::root())?;
     let volume = sheet.given("V_tanks", &tanks.volume, &tanks.place, "volume")?;
@@ -342,7 +341,7 @@ fn order_of_work(sheet: &mut Worksheet<'_>, plan: &Plan, filling: &Given<Filling
     let order = filling
         .order
         .given()
-        .ok_or_else(|| Gap::NotShown(vec![filling.place.child("order")]))?;
+        .ok_or_else(|| missing(filling.place.child("order")))?;
     sheet.note_place("order", &order.place);
     let first = |kind: StepKind| {
         let mut steps = order.iter().enumerate();
@@ -365,16 +364,8 @@ fn order_of_work(sheet: &mut Worksheet<'_>, plan: &Plan, filling: &Given<Filling
             continue;
         };
         if precedes(later, earlier) {
-            return Ok(Found::Verdict {
-                holds: false,
-                because: because.to_owned(),
-                at: Some(order.place.clone()),
-            });
+            return verdict(false, because, Some(order.place.clone()));
         }
     }
-    Ok(Found::Verdict {
-        holds: true,
-        because: "washed, joined and planted in that order".to_owned(),
-        at: None,
-    })
+    yes("washed, joined and planted in that order")
 }

@@ -7,7 +7,7 @@ use crate::{
         storage::{self, Storages},
         temperature,
     },
-    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity},
     plan::{
         Basin, BasinKind, Fill, Fish, Given, Measure, Plan, Shown, Water,
         connections::{falls_left_out, receiver},
@@ -170,7 +170,7 @@ fn feed(sheet: &mut Worksheet<'_>, fish: &Given<Fish>) -> Result<f64, Gap> {
 pub(super) fn water_of(plan: &Plan) -> Result<&Given<Water>, Gap> {
     plan.water
         .given()
-        .ok_or_else(|| Gap::NotShown(vec![Place::root().child("water")]))
+        .ok_or_else(|| missing(Place::root().child("water")))
 }
 
 /// Why a plan in which no basin is known to hold fish has no figure for them; a bed that does not say holds none.
@@ -181,7 +181,7 @@ pub(super) fn no_fish(plan: &Plan) -> Gap {
     let silent = plan.basins.values().filter(silent);
     let places: Vec<_> = silent.map(|basin| basin.place.child("fish")).collect();
     if places.is_empty() {
-        Gap::DoesNotApply("no basin holds fish".to_owned())
+        does_not_apply("no basin holds fish")
     } else {
         Gap::NotShown(places)
     }
@@ -206,18 +206,18 @@ fn nitrifying_capacity(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
             .filter(|basin| basin.kind.value() == Some(&BasinKind::Bed))
     };
     if beds().next().is_none() {
-        return Err(Gap::DoesNotApply("the plan has no bed".to_owned()));
+        return Err(does_not_apply("the plan has no bed"));
     }
     let mut area = 0.0;
     for bed in beds() {
         if bed.layers.is_empty() {
-            return Err(Gap::NotShown(vec![bed.place.child("layers")]));
+            return Err(missing(bed.place.child("layers")));
         }
         for layer in bed.layers.values() {
             match layer.fill.value() {
                 Some(Fill::Stone) => area += sheet.figure("A_stone", &STONE_AREA, &layer.place)?,
                 Some(_) => {}
-                None => return Err(Gap::NotShown(vec![layer.place.child("fill")])),
+                None => return Err(missing(layer.place.child("fill"))),
             }
         }
     }
@@ -231,14 +231,14 @@ fn un_ionised(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let at = &water.place;
     // Nobody is asked for a measurement before there is water to measure.
     let Shown::Is(total) = &water.total_ammonia else {
-        return Err(Gap::DoesNotApply("no ammonia has been measured".to_owned()));
+        return Err(does_not_apply("no ammonia has been measured"));
     };
     sheet.note_given("TAN", total);
     let warmest = sheet.given("T", &water.warmest, at, "warmest")?;
     let ph = water
         .highest_ph
         .given()
-        .ok_or_else(|| Gap::NotShown(vec![at.child("highest_ph")]))?;
+        .ok_or_else(|| missing(at.child("highest_ph")))?;
     sheet.note_value("pH", ph.value, Kind::Ratio, &ph.place);
     // To the tenth, as the exponent needs it.
     let kelvin = (warmest * 10.0).round() / 10.0;
@@ -271,10 +271,10 @@ fn oxygen_supply(
     let deficit = (saturation - LEAST_OXYGEN).max(0.0);
     let warmest = match water_of(plan)?.warmest.given() {
         Some(warmest) => warmest.si(),
-        None => return Err(Gap::NotShown(vec![Place::from_pointer("/water/warmest")])),
+        None => return Err(missing(Place::from_pointer("/water/warmest"))),
     };
     if let Some(falls) = falls_left_out(plan) {
-        return Err(Gap::NotShown(vec![falls]));
+        return Err(missing(falls));
     }
     let still = sheet.given("z_still", &basin.still, &basin.place, "still")?;
     let mut supply = 0.0;

@@ -6,7 +6,7 @@ use super::{
 };
 use crate::{
     formulas::nappe,
-    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity, verdict},
     plan::{Fall, Form, Given, Plan, Shown, connections::receiver},
     quantity::Kind,
     read::Place,
@@ -80,8 +80,8 @@ fn falling(sheet: &mut Worksheet<'_>, plan: &Plan, fall: &Given<Fall>) -> Result
     let crest = sheet.given("z_crest", &fall.crest, at, "crest")?;
     let drop = crest - sheet.figure("z_running", &RUNNING_LEVEL, &below(plan, fall)?)?;
     if drop <= 0.0 {
-        return Err(Gap::DoesNotApply(
-            "the water below stands over the crest, so no sheet falls".to_owned(),
+        return Err(does_not_apply(
+            "the water below stands over the crest, so no sheet falls",
         ));
     }
     let why = "a sheet falls from its crest to the running level below";
@@ -89,14 +89,14 @@ fn falling(sheet: &mut Worksheet<'_>, plan: &Plan, fall: &Given<Fall>) -> Result
 }
 
 fn below(plan: &Plan, fall: &Given<Fall>) -> Result<Place, Gap> {
-    let to = receiver(plan, fall).ok_or_else(|| Gap::NotShown(vec![fall.place.child("to")]))?;
+    let to = receiver(plan, fall).ok_or_else(|| missing(fall.place.child("to")))?;
     Ok(Plan::basin_place(to))
 }
 
 fn lands_inside(sheet: &mut Worksheet<'_>, plan: &Plan, fall: &Given<Fall>) -> Answer {
     let throw = sheet.figure("x", &THROW, &fall.place)?;
     let basin = receiver(plan, fall).and_then(|id| plan.basins.get(id));
-    let basin = basin.ok_or_else(|| Gap::NotShown(vec![fall.place.child("to")]))?;
+    let basin = basin.ok_or_else(|| missing(fall.place.child("to")))?;
     let Shown::Is(shape) = &basin.shape else {
         return Err(Gap::NotComputed(
             "the basin below has no simple shape to measure across".to_owned(),
@@ -120,11 +120,7 @@ fn lands_inside(sheet: &mut Worksheet<'_>, plan: &Plan, fall: &Given<Fall>) -> A
     } else {
         "the sheet is thrown further than the basin reaches"
     };
-    Ok(Found::Verdict {
-        holds,
-        because: because.to_owned(),
-        at: Some(fall.place.child("width")),
-    })
+    verdict(holds, because, Some(fall.place.child("width")))
 }
 
 /// Enters the nappe of every fall.

@@ -7,7 +7,7 @@ use crate::{
         storage::{self, Storages},
         viscosity,
     },
-    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity},
     plan::{
         Basin, Given, Measure, Overflow, Plan, Shown,
         connections::{spilling_into, spills_into},
@@ -79,9 +79,7 @@ fn enter_one(ledger: &mut Ledger, plan: &Plan, vessels: &Storages, id: &str, bas
         let out = sheet.figure("Q_out", &OVERFLOW_CAPACITY, at)?;
         let inflow = sheet.figure("Q_in", &STORM_INFLOW, at)?;
         if inflow <= 0.0 {
-            return Err(Gap::DoesNotApply(
-                "no rain, run-off or make-up water reaches it".to_owned(),
-            ));
+            return Err(does_not_apply("no rain, run-off or make-up water reaches it"));
         }
         quantity(out / inflow)
     });
@@ -108,7 +106,7 @@ fn storm_inflow(sheet: &mut Worksheet<'_>, plan: &Plan, vessels: &Storages, id: 
                 area += own;
             }
             Some(false) => sheet.note_place("open_to_rain", &place),
-            None => return Err(Gap::NotShown(vec![place])),
+            None => return Err(missing(place)),
         }
     }
     let site = plan.site.value();
@@ -119,7 +117,7 @@ fn storm_inflow(sheet: &mut Worksheet<'_>, plan: &Plan, vessels: &Storages, id: 
             area += catchment.si();
         }
         Some(Shown::None(place)) => sheet.note_value("A_catchment", 0.0, Kind::Area, place),
-        _ => return Err(Gap::NotShown(vec![Place::from_pointer("/site/catchment")])),
+        _ => return Err(missing(Place::from_pointer("/site/catchment"))),
     }
     let rain = if rained_on {
         area * intensity(sheet, plan)?
@@ -135,11 +133,9 @@ fn intensity(sheet: &mut Worksheet<'_>, plan: &Plan) -> Result<f64, Gap> {
     let storm = match storm {
         Some(Shown::Is(storm)) => storm,
         Some(Shown::None(_)) => {
-            return Err(Gap::DoesNotApply(
-                "the plan says that there is no storm".to_owned(),
-            ));
+            return Err(does_not_apply("the plan says that there is no storm"));
         }
-        _ => return Err(Gap::NotShown(vec![Place::from_pointer("/site/design_storm")])),
+        _ => return Err(missing(Place::from_pointer("/site/design_storm"))),
     };
     let depth = sheet.given("P", &storm.depth, &storm.place, "depth")?;
     let duration = sheet.given("t", &storm.duration, &storm.place, "duration")?;
@@ -205,6 +201,6 @@ fn capacity(
             let (flow, _) = gravity_pipe::discharge(&drain, water, outlet, viscosity(plan).item);
             quantity(flow)
         }
-        (None, None) => Err(Gap::NotShown(vec![overflow.place.child("width")])),
+        (None, None) => Err(missing(overflow.place.child("width"))),
     }
 }

@@ -4,7 +4,7 @@ use super::beds::{STONE_DENSITY, is_stone, stone::STONE_MASS};
 use crate::{
     formulas::{lining::Puncture, storage::Storage, water::STANDARD_GRAVITY},
     hydraulics::storage::{self, Storages},
-    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity},
     plan::{Basin, Fill, Given, Layer, Lining, Material, Plan, Shown, StoneShape},
     quantity::Kind,
 };
@@ -85,9 +85,8 @@ fn fits(sheet: &mut Worksheet<'_>, lining: &Given<Lining>) -> Result<(), Gap> {
     let membrane = lining
         .membrane
         .given()
-        .ok_or_else(|| Gap::NotShown(vec![lining.place.child("membrane")]))?;
-    let elsewhere =
-        || Gap::DoesNotApply("the method was made for HDPE of 60 mil (1.5 mm) and more".to_owned());
+        .ok_or_else(|| missing(lining.place.child("membrane")))?;
+    let elsewhere = || does_not_apply("the method was made for HDPE of 60 mil (1.5 mm) and more");
     if membrane.material.value() != Some(&Material::Hdpe) {
         return Err(elsewhere());
     }
@@ -115,18 +114,18 @@ fn touching<'p>(
             }
             Some(Fill::Fabric) => {}
             Some(Fill::Soil) => break,
-            None => return Err(Gap::NotShown(vec![layer.place.child("fill")])),
+            None => return Err(missing(layer.place.child("fill"))),
         }
     }
-    Err(Gap::DoesNotApply("no stone lies on the sheet".to_owned()))
+    Err(does_not_apply("no stone lies on the sheet"))
 }
 
 /// Mass of the cushion, kg/m².
 fn cushion(sheet: &mut Worksheet<'_>, lining: &Given<Lining>) -> Result<f64, Gap> {
     match &lining.cushion {
         Shown::Is(cushion) => sheet.given("M", &cushion.mass, &cushion.place, "mass"),
-        Shown::None(_) => Err(Gap::DoesNotApply("the sheet has no cushion".to_owned())),
-        Shown::NotShown => Err(Gap::NotShown(vec![lining.place.child("cushion")])),
+        Shown::None(_) => Err(does_not_apply("the sheet has no cushion")),
+        Shown::NotShown => Err(missing(lining.place.child("cushion"))),
     }
 }
 
@@ -135,7 +134,7 @@ fn shape(sheet: &mut Worksheet<'_>, stone: &Given<Layer>) -> Result<f64, Gap> {
     let shape = stone
         .shape
         .given()
-        .ok_or_else(|| Gap::NotShown(vec![stone.place.child("shape")]))?;
+        .ok_or_else(|| missing(stone.place.child("shape")))?;
     sheet.note_place("shape", &shape.place);
     Ok(match shape.value {
         StoneShape::Angular => 1.0,

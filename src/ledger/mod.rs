@@ -3,13 +3,16 @@
 mod definition;
 mod gap;
 mod notes;
+mod verdict;
 mod worksheet;
 
 use indexmap::IndexMap;
 
 pub use definition::{Definition, OWN_ARITHMETIC, Scope};
 pub use gap::Gap;
+pub(crate) use gap::{does_not_apply, missing};
 pub use notes::{Input, Notes, Origin};
+pub(crate) use verdict::{at_least, at_most, either, no, not, verdict, yes};
 pub(crate) use worksheet::{Aside, Worksheet, greatest};
 
 use crate::read::Place;

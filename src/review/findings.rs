@@ -3,14 +3,14 @@
 use indexmap::IndexMap;
 
 use super::{
-    Accepted, Finding, ReviewContext, Settled, Value,
+    Accepted, Finding, ReviewContext, Settled,
     acceptances::{Acceptances, Verdict},
     figure_lines::worked,
     words,
 };
 use crate::{
     read::Place,
-    rules::{Card, Judged, RuleOutcome, Severity, Shortfall, Standing, Subject},
+    rules::{Card, Judged, RuleOutcome, Severity, Shortfall, Subject},
 };
 
 /// Every finding, numbered, and those that are accepted by name.
@@ -58,10 +58,7 @@ fn finding(context: &ReviewContext<'_>, judged: &Judged<'_>, shortfall: &Shortfa
     let card = judged.card;
     let pair = words::pair(&shortfall.standing, context.units);
     let place_name = context.name(&shortfall.place);
-    let (found_si, limit_si) = match &shortfall.standing {
-        Standing::Measured { found, limit, .. } => (Some(*found), Some(*limit)),
-        Standing::Said { .. } => (None, None),
-    };
+    let (found, limit) = words::values(&shortfall.standing, context.units);
     let figure = match &card.asks.subject {
         Subject::Figure(definition) => context.ledger.get(&judged.object, definition.name),
         Subject::Field { .. } => None,
@@ -78,14 +75,8 @@ fn finding(context: &ReviewContext<'_>, judged: &Judged<'_>, shortfall: &Shortfa
         at: context.location(&shortfall.place),
         headline: context.words(&words::headline(card, &shortfall.standing, &pair, &place_name)),
         place_name,
-        limit: Value {
-            text: pair.asked(),
-            si: limit_si,
-        },
-        found: Value {
-            text: pair.found,
-            si: found_si,
-        },
+        limit,
+        found,
         margin: pair.margin,
         worked: figure.map(|figure| worked(context, figure)).unwrap_or_default(),
         figure: figure.map(|figure| figure.definition.name.to_owned()),

@@ -121,13 +121,18 @@ fn met(context: &ReviewContext<'_>, judged: &[Judged<'_>]) -> Vec<Met> {
         crate::rules::RuleOutcome::Meets(standing) => Some((judged, standing)),
         _ => None,
     });
-    met.map(|(judged, standing)| Met {
-        rule: judged.card.id.clone(),
-        title: judged.card.title.clone(),
-        discipline: judged.card.discipline.clone(),
-        object: judged.object.clone(),
-        object_name: context.name(&judged.object),
-        standing: words::standing(standing, context.units),
+    met.map(|(judged, standing)| {
+        let (found, limit) = words::values(standing, context.units);
+        Met {
+            rule: judged.card.id.clone(),
+            title: judged.card.title.clone(),
+            discipline: judged.card.discipline.clone(),
+            object: judged.object.clone(),
+            object_name: context.name(&judged.object),
+            found,
+            limit,
+            standing: words::standing(standing, context.units),
+        }
     })
     .collect()
 }

@@ -318,7 +318,11 @@ pub struct Met {
     pub object: Place,
     /// The object in words.
     pub object_name: String,
-    /// What was found against what is asked, in short.
+    /// What was found.
+    pub found: Value,
+    /// What is required.
+    pub limit: Value,
+    /// What was found against what is required, in short.
     pub standing: String,
 }
 

@@ -2,6 +2,7 @@
 
 use crate::{
     quantity::{Kind, UnitSystem, own_first, show_margin, show_pair},
+    review::Value,
     rules::{Bound, Card, Side, Standing, Subject},
 };
 
@@ -19,7 +20,7 @@ pub const CAUTIONS: &[&str] = &[
 pub(super) struct Pair {
     /// What was found.
     pub found: String,
-    /// The limit alone, or what is asked.
+    /// The limit alone, or what is required.
     limit: String,
     /// `at least` or `at most`; empty where something is said rather than measured.
     bound: &'static str,
@@ -28,8 +29,8 @@ pub(super) struct Pair {
 }
 
 impl Pair {
-    /// What is asked: `at least 2 in`.
-    pub fn asked(&self) -> String {
+    /// What is required: `at least 2 in`.
+    pub fn required(&self) -> String {
         if self.bound.is_empty() {
             self.limit.clone()
         } else {
@@ -108,11 +109,23 @@ pub(super) fn headline(card: &Card, standing: &Standing, pair: &Pair, place: &st
     }
 }
 
+/// What was found and what is required: as printed, and in SI where it is measured.
+pub(super) fn values(standing: &Standing, units: UnitSystem) -> (Value, Value) {
+    let pair = pair(standing, units);
+    let (found, limit) = match standing {
+        Standing::Measured { found, limit, .. } => (Some(*found), Some(*limit)),
+        Standing::Said { .. } => (None, None),
+    };
+    let required = pair.required();
+    let value = |text, si| Value { text, si };
+    (value(pair.found, found), value(required, limit))
+}
+
 /// How a met rule stands, in short.
 pub(super) fn standing(standing: &Standing, units: UnitSystem) -> String {
     let pair = pair(standing, units);
     match standing {
-        Standing::Measured { .. } => format!("{}; {}", pair.found, pair.asked()),
+        Standing::Measured { .. } => format!("{}; {}", pair.found, pair.required()),
         Standing::Said { .. } => pair.found,
     }
 }

@@ -9,7 +9,7 @@ use crate::{
         storage::{self, Storages},
         temperature,
     },
-    ledger::{Answer, Definition, Gap, Input, Ledger, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Gap, Input, Ledger, Scope, Worksheet, does_not_apply, missing, quantity},
     plan::{Basin, Given, Plan, Shown},
     quantity::Kind,
 };
@@ -54,6 +54,18 @@ static FLUIDISING_VELOCITY: Definition = Definition::quantity(
 )
 .from("Wen and Yu 1966")
 .within("near-spherical stone of specific gravity 2.65; other models differ by some tens of per cent");
+static FLUIDISING_SHARE: Definition = Definition::quantity(
+    Scope::Basins,
+    "fluidising-share",
+    "upflow as a share of fluidising velocity",
+    Kind::Share,
+)
+.by(
+    "the higher of running and flush rate divided by the minimum fluidising velocity of the finest stone",
+    "r = max(u, u_flush) / u_mf",
+)
+.from("Wen and Yu 1966: Re_mf = √(33.7² + 0.0408·Ar) − 33.7")
+.within("near-spherical stone of specific gravity 2.65");
 static FLUSH_RATE: Definition = Definition::quantity(
     Scope::Basins,
     "flush-rate",
@@ -104,6 +116,7 @@ pub(crate) static DEFINITIONS: &[&Definition] = &[
     &HEAD_LOSS_FOULED,
     &FLUIDISING_VELOCITY,
     &FLUSH_RATE,
+    &FLUIDISING_SHARE,
     &PLENUM_RATE,
     &SETTLED_SIZE,
     &SETTLED_FLOC,
@@ -124,19 +137,27 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages, id: &s
         let finest = finest_stone(sheet, basin)?;
         quantity(bed::minimum_fluidising_velocity(finest, STONE_DENSITY, &water))
     });
-    if let Some(flush) = basin.flush.given()
-        && matches!(flush.flow, Shown::Is(_))
-    {
+    let flush = basin.flush.given();
+    let flush = flush.filter(|flush| matches!(flush.flow, Shown::Is(_)));
+    let flushed = flush.is_some();
+    if let Some(flush) = flush {
         ledger.enter(&FLUSH_RATE, at, |sheet| {
             let flow = sheet.given("Q_flush", &flush.flow, &flush.place, "flow")?;
             quantity(flow / sheet.given("A_open", &basin.open_surface, at, "open_surface")?)
         });
     }
+    ledger.enter(&FLUIDISING_SHARE, at, |sheet| {
+        let mut rate = sheet.figure("u", &UPFLOW_RATE, at)?;
+        if flushed {
+            rate = rate.max(sheet.figure("u_flush", &FLUSH_RATE, at)?);
+        }
+        quantity(rate / sheet.figure("u_mf", &FLUIDISING_VELOCITY, at)?)
+    });
     ledger.enter(&PLENUM_RATE, at, |sheet| {
         let storage = &storage::of(vessels, id)?.storage;
         let thickness = match layers(basin)?.first() {
             Some(lowest) => sheet.given("t", &lowest.thickness, &lowest.place, "thickness")?,
-            None => return Err(Gap::NotShown(vec![at.child("layers")])),
+            None => return Err(missing(at.child("layers"))),
         };
         let area = storage.plan_area(storage.floor() + thickness);
         sheet.assumed(
@@ -181,7 +202,7 @@ fn finest_stone(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Result<f64, 
             finest = Some((size, inputs));
         }
     }
-    let (size, inputs) = finest.ok_or_else(|| Gap::DoesNotApply("the bed has no stone".to_owned()))?;
+    let (size, inputs) = finest.ok_or_else(|| does_not_apply("the bed has no stone"))?;
     sheet.take(&inputs);
     Ok(size)
 }

@@ -6,7 +6,7 @@ use crate::{
     formulas::bed::{self, Stone},
     hydraulics::storage::{self, Storages},
     hydraulics::{layers, size_at},
-    ledger::{Answer, Definition, Gap, Ledger, Notes, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Gap, Ledger, Notes, Scope, Worksheet, missing, quantity},
     plan::{Basin, Fill, Given, Layer, Measure, Shown},
     quantity::Kind,
 };
@@ -190,7 +190,7 @@ fn spread_share(
     let layers = layers(basin)?;
     let modules = layers
         .get(index)
-        .ok_or_else(|| Gap::NotShown(vec![basin.place.child("layers")]))?;
+        .ok_or_else(|| missing(basin.place.child("layers")))?;
     let area = sheet.given("A_modules", &modules.area, &modules.place, "area")?;
     let (_, top) = reach(sheet, vessels, id, basin, index)?;
     quantity(area / storage::of(vessels, id)?.storage.plan_area(top))

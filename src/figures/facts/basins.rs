@@ -2,14 +2,14 @@
 
 use super::{
     FOOT, outlets,
-    parts::{
-        Measured, all, any, at_least, at_most, does_not_apply, either, given, missing, no, not, part, said,
-        yes,
-    },
+    parts::{Measured, all, any, given, part, said},
 };
 use crate::{
     figures::basins::DEEPEST_WATER,
-    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet},
+    ledger::{
+        Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, at_least, at_most, does_not_apply, either,
+        missing, no, not, yes,
+    },
     plan::{Basin, BasinKind, Drain, Fall, Fill, Form, Given, Plan, Shown, connections::falls_left_out},
     quantity::agree,
     read::Place,

@@ -2,13 +2,16 @@
 
 use super::{
     FOOT, INCH,
-    parts::{all, any, at_least, at_most, does_not_apply, given, missing, no, not, noted, part, said, yes},
+    parts::{all, any, given, noted, part, said},
 };
 use crate::{
     figures::{
         basins::STILL_VOLUME, drains::DRAIN_FLOW, falls::FALL_FLOW, living_water::no_fish, pumping::DUTY_FLOW,
     },
-    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{
+        Answer, Definition, Gap, Ledger, Scope, Worksheet, at_least, at_most, does_not_apply, missing, no,
+        not, quantity, yes,
+    },
     plan::{
         Basin, Fish, FishKind, Given, Plan, Pump, Shown,
         connections::{self, Feeding, feeding},

@@ -2,13 +2,13 @@
 
 use super::{
     FOOT, INCH,
-    parts::{
-        Measured, all, any, at_least, at_most, does_not_apply, given, missing, no, not, noted, part, said,
-        yes,
-    },
+    parts::{Measured, all, any, given, noted, part, said},
 };
 use crate::{
-    ledger::{Answer, Definition, Found, Ledger, Scope, Worksheet, quantity},
+    ledger::{
+        Answer, Definition, Found, Ledger, Scope, Worksheet, at_least, at_most, does_not_apply, missing, no,
+        not, quantity, yes,
+    },
     plan::{Basin, Excavation, Form, Given, Plan, Shown, Soil, Wall},
     quantity::{Kind, UnitSystem, show_computed},
     read::Place,

@@ -3,13 +3,14 @@
 use super::{
     INCH,
     basins::is_bed,
-    parts::{
-        Measured, all, any, at_least, at_most, does_not_apply, missing, no, not, noted, part, said, yes,
-    },
+    parts::{Measured, all, any, noted, part, said},
 };
 use crate::{
     figures::levels::RUNNING_LEVEL,
-    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{
+        Answer, Definition, Gap, Ledger, Scope, Worksheet, at_least, at_most, does_not_apply, missing, no,
+        not, quantity, verdict, yes,
+    },
     plan::{Basin, Drain, Fill, Given, Layer, Lining, Material, Mount, Plan, Pump, Shown},
     quantity::{Kind, agree},
 };
@@ -139,11 +140,7 @@ fn membrane_thickness(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer
         both_thicknesses(thickness),
         named(material.value)
     );
-    Ok(Found::Verdict {
-        holds,
-        because,
-        at: Some(membrane.place.child("thickness")),
-    })
+    verdict(holds, because, Some(membrane.place.child("thickness")))
 }
 
 fn subgrade_clean(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {

@@ -2,10 +2,10 @@
 
 use super::{
     FOOT,
-    parts::{Measured, all, any, at_least, does_not_apply, given, missing, not, yes},
+    parts::{Measured, all, any, given},
 };
 use crate::{
-    ledger::{Answer, Definition, Ledger, Scope, Worksheet},
+    ledger::{Answer, Definition, Ledger, Scope, Worksheet, at_least, does_not_apply, missing, not, yes},
     plan::{Basin, Given, Length, Mount, MouthForm, Plan, Shown},
     read::Place,
 };

@@ -1,11 +1,8 @@
 //! Pumps and lines: cover over the intake, running dry, what a run carries.
 
-use super::{
-    INCH,
-    parts::{either, missing, no, yes},
-};
+use super::INCH;
 use crate::{
-    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, either, missing, no, quantity, yes},
     plan::{CheckValve, Circuit, Given, Line, Plan, Pump, Shown},
     quantity::Kind,
     read::Place,

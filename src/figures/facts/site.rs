@@ -2,10 +2,10 @@
 
 use super::{
     FOOT, INCH,
-    parts::{Measured, all, any, at_least, given, no, part, yes},
+    parts::{Measured, all, any, given, part},
 };
 use crate::{
-    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet},
+    ledger::{Answer, Definition, Ledger, Scope, Worksheet, at_least, does_not_apply, no, yes},
     plan::{Given, Plan, Shown, Waiver},
     quantity::agree,
     read::Place,
@@ -107,7 +107,7 @@ fn barrier_size(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
         (&site.barrier, &site.barrier_not_required),
         (Shown::NotShown, Shown::Is(_))
     ) {
-        return Err(Gap::DoesNotApply("the authority requires no barrier".to_owned()));
+        return Err(does_not_apply("the authority requires no barrier"));
     }
     let barrier = part(&site.barrier, &site.place, "barrier")?;
     let height = Measured {

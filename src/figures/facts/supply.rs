@@ -2,10 +2,13 @@
 
 use super::{
     FOOT, INCH,
-    parts::{Measured, all, any, at_least, does_not_apply, given, missing, no, noted, part, said, yes},
+    parts::{Measured, all, any, given, noted, part, said},
 };
 use crate::{
-    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{
+        Answer, Definition, Gap, Ledger, Scope, Worksheet, at_least, does_not_apply, missing, no, quantity,
+        yes,
+    },
     plan::{Backflow, Given, MakeUp, Plan, Shown},
     quantity::{Kind, both_trade_lengths},
     read::Place,

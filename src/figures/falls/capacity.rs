@@ -4,7 +4,7 @@ use super::flow::{FALL_FLOW, WEIR};
 use crate::{
     formulas::weir,
     hydraulics::{System, note_size},
-    ledger::{Definition, Gap, Ledger, Scope, quantity},
+    ledger::{Definition, Gap, Ledger, Scope, missing, quantity},
     plan::{Fall, Given, Plan},
     quantity::Kind,
 };
@@ -42,7 +42,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, fall: &Gi
         ledger.enter(&CAPACITY_AT_RIM, at, |sheet| {
             let state = match system.falls.get(at) {
                 Some(state) => state.as_ref().map_err(Clone::clone)?,
-                None => return Err(Gap::NotShown(vec![at.child("from")])),
+                None => return Err(missing(at.child("from"))),
             };
             note_size(sheet, fall)?;
             sheet.note_place("edge", &at.child("edge"));

@@ -5,7 +5,7 @@ use crate::{
     figures::pumping::DUTY_FLOW,
     formulas::weir,
     hydraulics::{System, note_size},
-    ledger::{Definition, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Definition, Gap, Ledger, Scope, Worksheet, missing, quantity},
     plan::{Edge, Fall, Given, Plan, Shown, connections::receiver},
     quantity::Kind,
 };
@@ -112,7 +112,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, fall: &Gi
     let at = &fall.place;
     let state = || match system.falls.get(at) {
         Some(state) => state.as_ref().map_err(Clone::clone),
-        None => Err(Gap::NotShown(vec![at.child("from")])),
+        None => Err(missing(at.child("from"))),
     };
     ledger.enter(&FALL_FLOW, at, |sheet| {
         let state = state()?;
@@ -174,7 +174,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, fall: &Gi
 
 fn still_below(sheet: &mut Worksheet<'_>, plan: &Plan, fall: &Given<Fall>) -> Result<f64, Gap> {
     let to = receiver(plan, fall).and_then(|id| plan.basins.get(id));
-    let below = to.ok_or_else(|| Gap::NotShown(vec![fall.place.child("to")]))?;
+    let below = to.ok_or_else(|| missing(fall.place.child("to")))?;
     sheet.given("z_still", &below.still, &below.place, "still")
 }
 
@@ -186,6 +186,6 @@ pub(crate) fn clear_brink(fall: &Given<Fall>) -> Result<(), Gap> {
             "over rough stone the water breaks up; no law holds for a sheet".to_owned(),
         )),
         Some(_) => Ok(()),
-        None => Err(Gap::NotShown(vec![fall.place.child("edge")])),
+        None => Err(missing(fall.place.child("edge"))),
     }
 }

@@ -4,7 +4,7 @@ use super::{feeding, runs::RUN_VELOCITY};
 use crate::{
     formulas::{pipe_table, water, water_hammer},
     hydraulics::{curve, inside_diameter, size_and_class},
-    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, missing, quantity, verdict, yes},
     plan::{Given, Line, Measure, Pipe, PipeMaterial, Plan, Pump, Run, Shown, connections::in_series},
     quantity::Kind,
 };
@@ -70,10 +70,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, line: &Given<Line>, run: &
 
 /// The table's entry for a run's pipe.
 fn entry(run: &Given<Run>) -> Result<(pipe_table::Entry, &Given<Pipe>), Gap> {
-    let pipe = run
-        .pipe
-        .given()
-        .ok_or_else(|| Gap::NotShown(vec![run.place.child("pipe")]))?;
+    let pipe = run.pipe.given().ok_or_else(|| missing(run.place.child("pipe")))?;
     let (size, class) = size_and_class(pipe)?;
     let nominal = size.si() / 0.0254;
     let entry =
@@ -86,11 +83,7 @@ fn pressure_pipe(sheet: &mut Worksheet<'_>, run: &Given<Run>) -> Answer {
         && let Shown::Is(rating) = &pipe.pressure_rating
     {
         sheet.note_given("p_rated", rating);
-        return Ok(Found::Verdict {
-            holds: true,
-            because: "the plan gives its pressure rating".to_owned(),
-            at: None,
-        });
+        return yes("the plan gives its pressure rating");
     }
     let (entry, pipe) = entry(run)?;
     let class = pipe.place.child("class");
@@ -100,11 +93,7 @@ fn pressure_pipe(sheet: &mut Worksheet<'_>, run: &Given<Run>) -> Answer {
     } else {
         "a class made for drains, not for pressure"
     };
-    Ok(Found::Verdict {
-        holds: entry.pressure,
-        because: because.to_owned(),
-        at: Some(class),
-    })
+    verdict(entry.pressure, because, Some(class))
 }
 
 /// The pump shut off puts its whole head on the line, measured from the intake.
@@ -153,7 +142,7 @@ fn rating(sheet: &mut Worksheet<'_>, plan: &Plan, run: &Given<Run>) -> Result<f6
     let (entry, pipe) = entry(run)?;
     let rated = entry
         .rating
-        .ok_or_else(|| Gap::NotShown(vec![pipe.place.child("pressure_rating")]))?;
+        .ok_or_else(|| missing(pipe.place.child("pressure_rating")))?;
     let warmest = plan.water.value().and_then(|water| water.warmest.given());
     let temperature = match warmest {
         Some(given) => {
@@ -183,12 +172,12 @@ const DENSITY: f64 = 1000.0;
 
 fn surge_pressure(sheet: &mut Worksheet<'_>, run: &Given<Run>) -> Answer {
     let velocity = sheet.figure("v", &RUN_VELOCITY, &run.place)?;
-    let missing = || Gap::NotShown(vec![run.place.child("pipe")]);
-    let pipe = run.pipe.given().ok_or_else(missing)?;
+    let left_out = || missing(run.place.child("pipe"));
+    let pipe = run.pipe.given().ok_or_else(left_out)?;
     let material = pipe
         .material
         .given()
-        .ok_or_else(|| Gap::NotShown(vec![pipe.place.child("material")]))?;
+        .ok_or_else(|| missing(pipe.place.child("material")))?;
     sheet.note_place("material", &material.place);
     let modulus = modulus(material.value).ok_or_else(|| {
         Gap::NotComputed("the wall of flexible pipe and hose gives way by no known modulus".to_owned())
@@ -251,7 +240,7 @@ const IRON_PIPE: [(f64, f64); 12] = [
 fn outside_diameter(sheet: &mut Worksheet<'_>, pipe: &Given<Pipe>) -> Result<f64, Gap> {
     let (size, place) = match &pipe.size {
         Shown::Is(size) => (size.si(), &size.place),
-        _ => return Err(Gap::NotShown(vec![pipe.place.child("size")])),
+        _ => return Err(missing(pipe.place.child("size"))),
     };
     sheet.note_place("D_outside", place);
     let class = pipe.class.value().map_or("", String::as_str);

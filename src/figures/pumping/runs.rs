@@ -4,7 +4,10 @@ use super::{DUTY_FLOW, NETWORK, feeding};
 use crate::{
     formulas::pipe,
     hydraulics::{Losses, RunState, System},
-    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{
+        Answer, Definition, Ledger, Scope, Worksheet, at_least, at_most, does_not_apply, missing, quantity,
+        verdict, yes,
+    },
     plan::{Given, Line, Measure, Plan, Run, Shown},
     quantity::{Kind, both_trade_lengths},
     read::Place,
@@ -103,7 +106,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, line: &Gi
     let at = &run.place;
     let state = || match system.runs.get(at) {
         Some(state) => state.as_ref().map_err(Clone::clone),
-        None => Err(Gap::NotShown(vec![line.place.child("from")])),
+        None => Err(missing(line.place.child("from"))),
     };
     ledger.enter(&RUN_FLOW, at, |sheet| {
         for pump in feeding(plan, line) {
@@ -146,18 +149,12 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, line: &Gi
 }
 
 fn winter_safe(sheet: &mut Worksheet<'_>, plan: &Plan, line: &Given<Line>, run: &Given<Run>) -> Answer {
-    let holds = |because: &str| {
-        Ok(Found::Verdict {
-            holds: true,
-            because: because.to_owned(),
-            at: None,
-        })
-    };
+    let holds = |because: &str| yes(because);
     let site = plan.site.value();
     let frost = match site.map(|site| &site.frost_depth) {
-        Some(Shown::None(_)) => return Err(Gap::DoesNotApply("the ground does not freeze".to_owned())),
+        Some(Shown::None(_)) => return Err(does_not_apply("the ground does not freeze")),
         Some(Shown::Is(frost)) => frost,
-        _ => return Err(Gap::NotShown(vec![Place::from_pointer("/site/frost_depth")])),
+        _ => return Err(missing(Place::from_pointer("/site/frost_depth"))),
     };
     sheet.note_given("d_frost", frost);
     let cover = sheet.given("d_cover", &run.buried, &run.place, "buried")?;
@@ -168,13 +165,13 @@ fn winter_safe(sheet: &mut Worksheet<'_>, plan: &Plan, line: &Given<Line>, run: 
     match (line.drains_for_winter.yes(), winter) {
         (Some(true), _) => holds("it drains for winter"),
         // A line that is said not to drain stays full, whatever the winter plan says.
-        (Some(false), _) => Ok(Found::Verdict {
-            holds: false,
-            because: "it lies above the frost and does not drain".to_owned(),
-            at: Some(run.place.child("buried")),
-        }),
+        (Some(false), _) => verdict(
+            false,
+            "it lies above the frost and does not drain",
+            Some(run.place.child("buried")),
+        ),
         (None, Some(Shown::Is(_))) => holds("a winter plan is written"),
-        (None, _) => Err(Gap::NotShown(vec![line.place.child("drains_for_winter")])),
+        (None, _) => Err(missing(line.place.child("drains_for_winter"))),
     }
 }
 
@@ -183,26 +180,19 @@ const COVER: [(f64, f64); 4] = [(1.5, 6.0), (3.0, 12.0), (5.0, 18.0), (f64::INFI
 
 fn cover_enough(sheet: &mut Worksheet<'_>, run: &Given<Run>) -> Answer {
     let cover = sheet.given("d_cover", &run.buried, &run.place, "buried")?;
-    let pipe = run
-        .pipe
-        .given()
-        .ok_or_else(|| Gap::NotShown(vec![run.place.child("pipe")]))?;
+    let pipe = run.pipe.given().ok_or_else(|| missing(run.place.child("pipe")))?;
     let size = sheet.given("D_nominal", &pipe.size, &pipe.place, "size")?;
     let needed = COVER
         .iter()
-        .find(|(up_to, _)| size / 0.0254 <= up_to + 1e-9)
+        .find(|(up_to, _)| at_most(size / 0.0254, *up_to))
         .map_or(24.0, |(_, cover)| *cover);
     // 300 mm is as good as 12 in: the metric depth is the rounded one that metric crews dig to.
-    let holds = cover >= needed * 0.025 - 1e-9;
+    let holds = at_least(cover, needed * 0.025);
     let because = format!(
         "{} of cover is {} for this size of pipe; {} is asked",
         both_trade_lengths(cover),
         if holds { "enough" } else { "too little" },
         both_trade_lengths(needed * 0.0254)
     );
-    Ok(Found::Verdict {
-        holds,
-        because,
-        at: Some(run.place.child("buried")),
-    })
+    verdict(holds, because, Some(run.place.child("buried")))
 }

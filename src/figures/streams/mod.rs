@@ -12,7 +12,7 @@ use crate::{
         stream::End,
     },
     hydraulics::Channel,
-    ledger::{Answer, Definition, Gap, Ledger, Notes, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Gap, Ledger, Notes, Scope, Worksheet, does_not_apply, missing, quantity},
     plan::{Given, Measure, Plan, Reach, Shown, Stream},
     quantity::Kind,
 };
@@ -194,7 +194,7 @@ fn stream_flow(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str) -> Answer {
         let more = sheet.figure("Q_fall", &FALL_FLOW, &fall.place)?;
         flow = Some(flow.unwrap_or(0.0) + more);
     }
-    let none = || Gap::DoesNotApply("no fall feeds this stream".to_owned());
+    let none = || does_not_apply("no fall feeds this stream");
     quantity(flow.ok_or_else(none)?)
 }
 
@@ -266,7 +266,7 @@ fn drops_apart(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, stream: &Given<
         .value()
         .and_then(|to| plan.basins.get_key_value(to))
     else {
-        return Err(Gap::NotShown(vec![stream.place.child("ends_in")]));
+        return Err(missing(stream.place.child("ends_in")));
     };
     let end = sheet.given("z_end", &end.still, &end.place, "still")?;
     let mut drops = 0.0;
@@ -292,5 +292,5 @@ fn head(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, stream: &Given<Stream>
         let crest = sheet.given("z_head", crest, place, "crest")?;
         lowest = Some(lowest.map_or(crest, |lowest| lowest.min(crest)));
     }
-    lowest.ok_or_else(|| Gap::NotShown(vec![stream.place.child("head")]))
+    lowest.ok_or_else(|| missing(stream.place.child("head")))
 }
