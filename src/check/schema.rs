@@ -23,7 +23,7 @@ pub enum SchemaError {
     #[error("the schema is not JSON")]
     NotJson(#[from] serde_json::Error),
     /// The JSON is not a schema of draft 2020-12, refers outside itself, or names an unknown kind of quantity.
-    #[error("the schema can't be used: {problem} at `{place}`")]
+    #[error("the schema can’t be used: {problem} at `{place}`")]
     Unusable {
         /// What is wrong with it.
         problem: String,

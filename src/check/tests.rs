@@ -275,8 +275,8 @@ fn counts_ranges_forms_and_names_are_told() {
         [
             "1:35 `15` [at most 14] 15 is over 14",
             "1:47 `\"spring\"` [not accepted here] \"spring\" is not of the form that is due (written as \"2026-04\")",
-            "1:68 `\"none\"` [choose another name] `none` can't be a name here",
-            "1:93 `\"\"` [choose another name] `` can't be a name here (it needs at least 1 character)",
+            "1:68 `\"none\"` [choose another name] `none` can’t be a name here",
+            "1:93 `\"\"` [choose another name] `` can’t be a name here (it needs at least 1 character)",
         ]
     );
 }

@@ -64,7 +64,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
 fn failure(engine: &Engine, error: &DrillError) -> Failure {
     let help = match error {
         DrillError::Plan(problems) => return unreadable(engine, problems),
-        DrillError::NotSound { .. } => "mend the plan, or start from examples/courtyard-retrofit.jsonc",
+        DrillError::NotSound { .. } => "correct the plan, or start from examples/courtyard-retrofit.jsonc",
         DrillError::TooMany { .. } => "ask for fewer, or try another seed",
     };
     Failure::Argument {

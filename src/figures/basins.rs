@@ -42,16 +42,17 @@ static FREEBOARD_STILL: Definition = Definition::quantity(
 static STATED_VOLUME_AGREEMENT: Definition = Definition::quantity(
     Scope::Basins,
     "stated-volume-agreement",
-    "stated against computed volume",
+    "stated volume compared with computed volume",
     Kind::Share,
 )
 .by(
     "stated volume divided by computed volume, less one",
     "Δ = V_stated / V − 1",
-);
+)
+.comparing("{V_stated} stated, {V} computed");
 static LEVELS_IN_ORDER: Definition =
-    Definition::verdict(Scope::Basins, "levels-in-order", "levels in order").by("floor below still below rim; contours rising; a pump's intake between floor and still; the still level of \
-            a spilling basin within 1/2 in (13 mm) of its lowest crest", "z_floor < z_still < z_rim");
+    Definition::verdict(Scope::Basins, "levels-in-order", "levels in order").by("floor below still below rim; contours rising; a pump’s intake between floor and still; the still level of a \
+    spilling basin within 1/2 in (13 mm) of its lowest crest", "z_floor < z_still < z_rim");
 static FISH_LOAD: Definition =
     Definition::quantity(Scope::Basins, "fish-load", "adult fish per volume", Kind::Density).by(
         "number of fish times the adult mass of one, divided by the water at still level",
@@ -218,7 +219,7 @@ fn levels_in_order(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin: &Giv
             sheet.note_given("z_intake", intake);
             if intake.value.0 <= floor || intake.value.0 >= still {
                 return failing(
-                    "the pump's intake does not lie between floor and still level",
+                    "the pump’s intake does not lie between floor and still level",
                     intake.place.clone(),
                 );
             }

@@ -16,7 +16,7 @@ const LEAST_GOVERNS: &str = "drop inlets (USBR, Design of Small Dams; NRCS pract
 pub(super) static DRAIN_FLOW: Definition =
     Definition::quantity(Scope::Drains, "drain-flow", "flow through the drain", Kind::Flow)
         .by(
-            "what runs through it with the whole system solved together: the least that lip, mouth and full pipe pass",
+            "flow with the whole system solved together: the least of weir, orifice and full-pipe capacity",
             "Q = min(Q_lip, Q_mouth, Q_pipe)",
         )
         .from(LEAST_GOVERNS)
@@ -60,7 +60,8 @@ static DRAIN_SHARE_OF_CLAIM: Definition = Definition::quantity(
 .by(
     "flow through the drain divided by the flow the plan counts on",
     "r = Q / Q_stated",
-);
+)
+.comparing("{Q} computed, {Q_stated} stated");
 
 pub(super) static DEFINITIONS: &[&Definition] = &[
     &DRAIN_FLOW,

@@ -7,18 +7,14 @@ use crate::{
     quantity::Kind,
 };
 
-static VOLTAGE_DROP: Definition = Definition::quantity(
-    Scope::Circuits,
-    "voltage-drop",
-    "voltage lost on the way",
-    Kind::Share,
-)
-.by(
-    "running current times the resistance there and back, in ohm, divided by the voltage",
-    "ΔV/V = 2·I·R / V",
-)
-.from("resistivity of annealed copper by IEC 60028, gauges by ASTM B258; aluminium from memory")
-.within("single phase; stranded wire at 75 °C; reactance left out");
+static VOLTAGE_DROP: Definition =
+    Definition::quantity(Scope::Circuits, "voltage-drop", "voltage drop", Kind::Share)
+        .by(
+            "running current times the resistance there and back, in ohm, divided by the voltage",
+            "ΔV/V = 2·I·R / V",
+        )
+        .from("resistivity of annealed copper by IEC 60028, gauges by ASTM B258; aluminium from memory")
+        .within("single phase; stranded wire at 75 °C; reactance left out");
 
 pub(super) static DEFINITIONS: &[&Definition] = &[&VOLTAGE_DROP];
 

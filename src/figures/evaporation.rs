@@ -28,7 +28,8 @@ static MAKE_UP_SHARE: Definition = Definition::quantity(
     "make-up as a multiple of the evaporation",
     Kind::Ratio,
 )
-.by("flow of the make-up divided by the evaporation", "r = Q / E");
+.by("flow of the make-up divided by the evaporation", "r = Q / E")
+.comparing("{Q} of make-up against {E} of evaporation");
 
 pub(super) static DEFINITIONS: &[&Definition] = &[&EVAPORATION, &MAKE_UP_SHARE];
 

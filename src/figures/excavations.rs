@@ -11,25 +11,25 @@ use crate::{
 static SPOIL: Definition = Definition::quantity(
     Scope::Excavations,
     "spoil-mass",
-    "soil out of the dig",
+    "mass of the excavated soil",
     Kind::Mass,
 )
 .by(
     "volume of the basin below the ground outside, times the density of soil in place",
     "m = V_out(z_ground)·ρ_soil",
 )
-.within("the basin's own shape; overcut and working space come on top");
+.within("the basin’s own shape; overcut and working space come on top");
 static HEAP: Definition = Definition::quantity(
     Scope::Excavations,
     "spoil-volume",
-    "room the soil takes once dug",
+    "loose volume of the excavated soil",
     Kind::BulkVolume,
 )
 .by(
-    "volume of the basin below the ground outside, and what the soil swells when dug",
+    "volume of the basin below the ground outside, and what the soil bulks when dug",
     "V = V_out(z_ground)·(1 + β)",
 )
-.within("the basin's own shape; overcut and working space come on top");
+.within("the basin’s own shape; overcut and working space come on top");
 
 pub(super) static DEFINITIONS: &[&Definition] = &[&SPOIL, &HEAP];
 

@@ -28,7 +28,8 @@ static DOSE_SHARE: Definition = Definition::quantity(
     "r = c_dose / c_residual",
 )
 .from("AWWA pipeline disinfection field guide, table 7-2: 1.9 mg/mg; the full chemistry takes up to 7.0")
-.within("sodium thiosulfate; the test for a residual decides, not the dose");
+.within("sodium thiosulfate; the test for a residual decides, not the dose")
+.comparing("{c_dose} dosed against a residual of {c_residual}");
 static JOINING_VOLUME: Definition = Definition::quantity(
     Scope::Plan,
     "joining-volume",
@@ -46,12 +47,12 @@ static STOCKED_VOLUME: Definition = Definition::quantity(
 static AMMONIA_FREED: Definition = Definition::quantity(
     Scope::Plan,
     "ammonia-freed",
-    "un-ionised ammonia that breaking the chloramine adds",
+    "un-ionized ammonia that breaking the chloramine adds",
     Kind::Concentration,
 )
 .by(
-    "nitrogen of the residual in the new water, spread over all, times the share un-ionised in the warmest water at the \
-     highest pH",
+    "nitrogen of the residual in the new water, spread over all, times the share un-ionized in the warmest water \
+    at the highest pH",
     "c = c_residual·(14/70.9)·V_new / (V_new + V_fish)·f",
 )
 .from("stoichiometry; share after Emerson et al. (1975)")
@@ -59,12 +60,13 @@ static AMMONIA_FREED: Definition = Definition::quantity(
 static TEMPERATURE_STEP: Definition = Definition::quantity(
     Scope::Plan,
     "joining-temperature-step",
-    "step in temperature that the fish see",
+    "temperature step that the fish see",
     Kind::TemperatureStep,
 )
 .by(
-    "temperature of the pond at its warmest or coldest against that of all water mixed at once: the season whose step \
-     is the larger part of what fish stand that way; none where the new water stood a day with air",
+    "temperature of the pond at its warmest or coldest against that of all water mixed at once: the season whose \
+    step is the larger share of what fish tolerate in that direction; none where the new water stood a day with \
+    air",
     "ΔT = T_fish − (V_new·T_new + V_fish·T_fish) / (V_new + V_fish)",
 )
 .from("balance of heat")
@@ -72,7 +74,7 @@ static TEMPERATURE_STEP: Definition = Definition::quantity(
 static STEP_ALLOWED: Definition = Definition::quantity(
     Scope::Plan,
     "temperature-step-allowed",
-    "step in temperature that fish stand, 5 °F (2.8 °C) colder, 7 °F (3.9 °C) warmer",
+    "temperature step that fish tolerate, 5 °F (2.8 °C) colder, 7 °F (3.9 °C) warmer",
     Kind::TemperatureStep,
 )
 .by(
@@ -91,7 +93,7 @@ static WATER_ENOUGH: Definition = Definition::quantity(
     "r = V_tanks / (N·x·V_new + V_new)",
 );
 static FILL_TIME: Definition =
-    Definition::quantity(Scope::Plan, "fill-time", "time of the first fill", Kind::Time).by(
+    Definition::quantity(Scope::Plan, "fill-time", "duration of the first fill", Kind::Time).by(
         "new water divided by the flow of the supply",
         "t = V_new / Q_supply",
     );

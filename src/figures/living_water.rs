@@ -28,7 +28,7 @@ const DAY: f64 = 86_400.0;
 static AMMONIA_MADE: Definition = Definition::quantity(
     Scope::Plan,
     "ammonia-made",
-    "ammonia nitrogen made of the feed",
+    "ammonia nitrogen from the feed",
     Kind::MassRate,
 )
 .by(
@@ -39,11 +39,11 @@ static AMMONIA_MADE: Definition = Definition::quantity(
 static NITRIFYING_CAPACITY: Definition = Definition::quantity(
     Scope::Plan,
     "nitrifying-capacity",
-    "ammonia nitrogen the beds can turn over",
+    "ammonia nitrogen that the beds can nitrify",
     Kind::MassRate,
 )
 .by(
-    "surface of the stone of all beds times the rate at the water's mean temperature, T_mean in °C",
+    "surface of the stone of all beds times the rate at the water’s mean temperature, T_mean in °C",
     "C = ΣA_stone·k·1.07^(T_mean − 20)",
 )
 .from("rate of 0.15 g/(m²·d) at 20 °C, our default; with the ammonia below 1 mg/L (Malone and Pfeiffer 2006)")
@@ -51,26 +51,30 @@ static NITRIFYING_CAPACITY: Definition = Definition::quantity(
 static NITRIFYING_SHARE: Definition = Definition::quantity(
     Scope::Plan,
     "nitrifying-share",
-    "nitrifying capacity as a multiple of the ammonia made",
+    "nitrification capacity as a multiple of the ammonia produced",
     Kind::Ratio,
 )
-.by("capacity of the beds divided by the ammonia made", "r = C / P");
+.by(
+    "capacity of the beds divided by the ammonia produced",
+    "r = C / P",
+)
+.comparing("{C} nitrification capacity, {P} ammonia produced");
 static ALKALINITY_USED: Definition = Definition::quantity(
     Scope::Plan,
     "alkalinity-used",
-    "alkalinity used by nitrifying",
+    "alkalinity used by nitrification",
     Kind::MassRate,
 )
-.by("7.14 times the ammonia turned over, as CaCO₃", "A_used = 7.14·P")
-.from("stoichiometry of nitrifying");
+.by("7.14 times the ammonia nitrified, as CaCO₃", "A_used = 7.14·P")
+.from("stoichiometry of nitrification");
 static UN_IONISED: Definition = Definition::quantity(
     Scope::Plan,
     "un-ionised-ammonia",
-    "un-ionised ammonia at its worst",
+    "un-ionized ammonia, worst case",
     Kind::Concentration,
 )
 .by(
-    "measured total ammonia times the share that is un-ionised in the warmest water, in kelvin, at the highest pH",
+    "measured total ammonia times the share that is un-ionized in the warmest water, in kelvin, at the highest pH",
     "c = TAN / (10^(0.09018 + 2729.92/T_kelvin − pH) + 1)",
 )
 .from("Emerson, Russo, Lund and Thurston (1975)")
@@ -78,7 +82,7 @@ static UN_IONISED: Definition = Definition::quantity(
 static OXYGEN_SATURATION: Definition = Definition::quantity(
     Scope::Plan,
     "oxygen-saturation",
-    "oxygen the warmest water holds",
+    "oxygen saturation of the warmest water",
     Kind::Concentration,
 )
 .by(
@@ -89,7 +93,7 @@ static OXYGEN_SATURATION: Definition = Definition::quantity(
 static OXYGEN_DEMAND: Definition = Definition::quantity(
     Scope::Basins,
     "oxygen-demand",
-    "oxygen taken by fish, nitrifying and decay",
+    "oxygen demand of fish, nitrification and decay",
     Kind::MassRate,
 )
 .by("1.25 times the feed", "D = 1.25·F")
@@ -109,10 +113,11 @@ static OXYGEN_SUPPLY: Definition = Definition::quantity(
 static OXYGEN_SHARE: Definition = Definition::quantity(
     Scope::Basins,
     "oxygen-share",
-    "oxygen supplied as a multiple of the oxygen taken",
+    "oxygen supplied as a multiple of the oxygen demand",
     Kind::Ratio,
 )
-.by("supply divided by demand on the warmest night", "r = S / D");
+.by("supply divided by demand on the warmest night", "r = S / D")
+.comparing("{S} oxygen supplied, {D} demand");
 
 pub(super) static DEFINITIONS: &[&Definition] = &[
     &AMMONIA_MADE,

@@ -19,7 +19,7 @@ use crate::{
 static STORM_INFLOW: Definition = Definition::quantity(
     Scope::Basins,
     "storm-inflow",
-    "flow to the overflow in the design storm",
+    "storm inflow to the overflow",
     Kind::Flow,
 )
 .by(
@@ -31,11 +31,12 @@ static STORM_INFLOW: Definition = Definition::quantity(
 static OVERFLOW_CAPACITY: Definition = Definition::quantity(
     Scope::Basins,
     "overflow-capacity",
-    "flow the overflow carries before the rim is near",
+    "overflow capacity",
     Kind::Flow,
 )
 .by(
-    "with the water 1 in (25 mm) below the rim, the least of what its lip (1.84·b·h^1.5 in m³/s and m), its mouth and its pipe pass",
+    "with the water 1 in (25 mm) below the rim, the least of weir (1.84·b·h^1.5 in m³/s and m), orifice and \
+    full-pipe capacity",
     "Q_out: min(Q_lip(b, h), 0.61·A·√(2·g·h), Q_pipe), h = z_rim − c − z_overflow",
 )
 .from(
@@ -49,9 +50,11 @@ static OVERFLOW_CAPACITY_SHARE: Definition = Definition::quantity(
     Kind::Ratio,
 )
 .by(
-    "capacity before the rim is near divided by storm and make-up",
+    "overflow capacity divided by storm inflow and make-up",
     "r = Q_out / Q_in",
-);
+)
+.comparing("the overflow carries {Q_out} of a storm inflow of {Q_in}")
+.at_zero("the overflow carries none of the storm inflow ({Q_in})");
 
 pub(crate) static DEFINITIONS: &[&Definition] =
     &[&STORM_INFLOW, &OVERFLOW_CAPACITY, &OVERFLOW_CAPACITY_SHARE];
@@ -140,7 +143,7 @@ fn intensity(sheet: &mut Worksheet<'_>, plan: &Plan) -> Result<f64, Gap> {
     let depth = sheet.given("P", &storm.depth, &storm.place, "depth")?;
     let duration = sheet.given("t", &storm.duration, &storm.place, "duration")?;
     if duration <= 0.0 {
-        return Err(Gap::NotComputed("the design storm lasts no time".to_owned()));
+        return Err(Gap::NotComputed("the storm’s duration is zero".to_owned()));
     }
     Ok(depth / duration)
 }
@@ -184,7 +187,7 @@ fn capacity(
         "h",
         head,
         Kind::Length,
-        "overflows are judged with the water 1 in (25 mm) below the rim",
+        "overflows are evaluated with the water 1 in (25 mm) below the rim",
     );
     let width = match &overflow.width {
         Shown::Is(_) => Some(sheet.given("b", &overflow.width, &overflow.place, "width")?),

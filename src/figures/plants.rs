@@ -156,9 +156,9 @@ static FEDERAL_LISTED: Definition = Definition::verdict(
 )
 .from("7 CFR 360.200 (a)");
 static STATE_LISTED: Definition =
-    Definition::verdict(Scope::Species, "state-listed", "regulated in the project's state")
+    Definition::verdict(Scope::Species, "state-listed", "regulated in the project’s state")
         .by(
-            "its botanical name stands in what was read of the state's list",
+            "its botanical name stands in what was read of the state’s list",
             "",
         )
         .from(
@@ -227,7 +227,9 @@ fn state_listed(sheet: &mut Worksheet<'_>, plan: &Plan, species: &Given<Species>
         .find(|(name, short, _)| lies_in(&place.value, name, short));
     match state {
         Some((name, _, list)) => listed(sheet, species, list, &format!("the list of {name}")),
-        None => Err(does_not_apply("no list of this state was read: check your state")),
+        None => Err(does_not_apply(
+            "no list of this state was read; check with your state",
+        )),
     }
 }
 

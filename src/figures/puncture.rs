@@ -16,14 +16,15 @@ static PUNCTURE: Definition = Definition::quantity(
     Kind::Ratio,
 )
 .by(
-    "pressure that a cushioned sheet stands under stones that stand out by half their size, divided by the weight of stone and \
-     water on the floor: p_allowed = (50 + 0.00045·M/(D/2)²) kPa / (MF_S·RF), M in g/m², D in m",
+    "pressure that a cushioned sheet withstands under stones that protrude by half their size, divided by the \
+    weight of stone and water on the floor: p_allowed = (50 + 0.00045·M/(D/2)²) kPa / (MF_S·RF), M in g/m², D in \
+    m",
     "FS = p_allowed / p",
 )
 .from("Koerner, Narejo and Wilson-Fahmy (1996), from memory")
 .within(
-    "HDPE of 60 mil (1.5 mm) or more, cushions of 8 to 65 oz/yd² (270 to 2200 g/m²), stones that stand out 1/4 to 2 in (6 to \
-     50 mm); other sheets have no published method",
+    "HDPE of 60 mil (1.5 mm) or more, cushions of 8 to 65 oz/yd² (270 to 2200 g/m²), stones that protrude 1/4 to \
+    2 in (6 to 50 mm); other sheets have no published method",
 );
 
 pub(super) static DEFINITIONS: &[&Definition] = &[&PUNCTURE];
@@ -66,7 +67,8 @@ fn puncture(
     if let Some(why) = stones.outside() {
         return Err(Gap::NotComputed(why.to_owned()));
     }
-    let why = "creep and chemistry each take a third off what the sheet stands (1.5 each, common practice)";
+    let why =
+        "creep and chemistry each take a third off what the sheet withstands (1.5 each, common practice)";
     let reduction = sheet.assumed("RF", REDUCTION * REDUCTION, Kind::Ratio, why);
     let still = sheet.given("z_still", &basin.still, &basin.place, "still")?;
     let mut load = WATER * (still - storage.floor());

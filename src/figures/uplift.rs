@@ -35,7 +35,7 @@ static UPLIFT: Definition = Definition::quantity(
 static EMPTY_HELD: Definition = Definition::verdict(
     Scope::Basins,
     "empty-held-down",
-    "empty basin kept from floating",
+    "empty basin protected against flotation",
 )
 .by(
     "nothing but the sheet stands inside, which weighs next to nothing: the groundwater is held down until it is full",
@@ -68,7 +68,7 @@ static SAFE_LEVEL: Definition = Definition::quantity(
 static BALLAST_WANTING: Definition = Definition::quantity(
     Scope::Basins,
     "ballast-wanting",
-    "stone still wanting to stand empty of water",
+    "stone still missing to stand empty of water",
     Kind::Mass,
 )
 .by(
@@ -227,7 +227,7 @@ fn groundwater(sheet: &mut Worksheet<'_>, plan: &Plan) -> Result<f64, Gap> {
             sheet.note_given("z_gw", level);
             Ok(level.si())
         }
-        Some(Shown::None(_)) => Err(does_not_apply("no groundwater down to the dig's floor")),
+        Some(Shown::None(_)) => Err(does_not_apply("no groundwater down to the dig’s floor")),
         _ => Err(missing(at)),
     }
 }

@@ -9,7 +9,7 @@ use crate::{
 };
 
 const SOURCE: &str =
-    "Rankine's active pressure, statics of a gravity wall (from memory); soil values common practice";
+    "Rankine’s active pressure, statics of a gravity wall (from memory); soil values common practice";
 const RANGE: &str = "level ground behind, upright back, front that leans back; no soil in front, no cohesion; undrained, water stands to the top of the soil and lifts the base, evenly less \
      towards the toe";
 
@@ -160,7 +160,7 @@ fn friction(sheet: &mut Worksheet<'_>, plan: &Plan) -> Result<f64, Gap> {
     let left_out = || missing(Place::root().child("site").child("soil"));
     let soil = soil.ok_or_else(left_out)?;
     sheet.note_place("soil", &soil.place);
-    let degrees = friction_angle(soil.value).ok_or_else(|| does_not_apply("rock stands by itself"))?;
+    let degrees = friction_angle(soil.value).ok_or_else(|| does_not_apply("rock needs no wall"))?;
     let why = "friction of the ground behind and under walls by soil class: A 32°, B 30°, C or unknown 28° (common practice)";
     Ok(sheet.assumed("φ", degrees.to_radians(), Kind::Angle, why))
 }

@@ -140,7 +140,7 @@ impl Ledger {
 /// A quantity as an answer.
 #[allow(
     clippy::unnecessary_wraps,
-    reason = "what a figure's work returns is an answer"
+    reason = "what a figure’s work returns is an answer"
 )]
 pub(crate) fn quantity(si: f64) -> Answer {
     Ok(Found::Quantity(si))

@@ -16,7 +16,7 @@ pub(crate) fn at_most(found: f64, limit: f64) -> bool {
 /// Yes or no, what was found in words, and the value of the plan to look at.
 #[allow(
     clippy::unnecessary_wraps,
-    reason = "what a figure's work returns is an answer"
+    reason = "what a figure’s work returns is an answer"
 )]
 pub(crate) fn verdict(holds: bool, because: impl Into<String>, at: Option<Place>) -> Answer {
     Ok(Found::Verdict {

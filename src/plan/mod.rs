@@ -106,7 +106,7 @@ fn unreadable(tree: &Node, error: &de::Error, what: &str) -> Problem {
         .place
         .as_ref()
         .map_or(tree.span, |place| tree.span_of(place));
-    Problem::at(span, format!("{what} can't be read: {error}"), "in here")
+    Problem::at(span, format!("{what} can’t be read: {error}"), "in here")
 }
 
 impl Plan {

@@ -200,7 +200,7 @@ impl Scanner<'_> {
                 }
                 Problem::at(
                     span,
-                    format!("`{found}` where `{due}` is due"),
+                    format!("found `{found}`, expected `{due}`"),
                     format!("expected `{due}`"),
                 )
                 .also(

@@ -5,7 +5,7 @@ use indexmap::IndexMap;
 use super::{
     Accepted, Finding, ReviewContext, Settled,
     acceptances::{Acceptances, Verdict},
-    figure_lines::worked,
+    figure_lines::{compared, worked},
     words,
 };
 use crate::{
@@ -31,7 +31,7 @@ pub(super) fn all(
             .find(|settled| settled.rule == judged.card.id && settled.object == judged.object)
             .map(|settled| {
                 let (value, range) = (&settled.place_name, &settled.range);
-                format!("{value} is not shown; this falls short at every plausible value, {range}")
+                format!("{value} is not shown; the rule is not met at any plausible value, {range}")
             });
         match acceptances.verdict(judged.card, &judged.object, &shortfall.place) {
             Verdict::Open => open.push((finding, judged.card)),
@@ -73,7 +73,13 @@ fn finding(context: &ReviewContext<'_>, judged: &Judged<'_>, shortfall: &Shortfa
         object: judged.object.clone(),
         place: shortfall.place.clone(),
         at: context.location(&shortfall.place),
-        headline: context.words(&words::headline(card, &shortfall.standing, &pair, &place_name)),
+        headline: context.words(&words::headline(
+            card,
+            &shortfall.standing,
+            &pair,
+            &place_name,
+            figure.and_then(|figure| compared(context, figure)).as_deref(),
+        )),
         place_name,
         limit,
         found,

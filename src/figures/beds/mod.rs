@@ -24,8 +24,9 @@ static UPFLOW_RATE: Definition =
     Definition::quantity(Scope::Basins, "upflow-rate", "upflow rate", Kind::UpflowRate)
         .by("flow through while running divided by open surface", "u = Q / A_open")
         .from(
-            "the plan's own arithmetic; bands: Endut et al., Bioresource Technology (2009, read in a copy), Wegelin on \
-             roughing filters (SANDEC 2/96), Finazzi and Di Bernardo on upflow gravel (ABES congress, read in a copy)",
+            "the plan’s own arithmetic; bands: Endut et al., Bioresource Technology (2009, read in a copy), \
+            Wegelin on roughing filters (SANDEC 2/96), Finazzi and Di Bernardo on upflow gravel (ABES congress, \
+            read in a copy)",
         )
         .within(
             "three bands to compare with, none of them a limit: planted-bed research 0.022 gpm/ft² (0.053 m/h); \
@@ -35,7 +36,7 @@ static UPFLOW_RATE: Definition =
 static OPEN_SHARE: Definition = Definition::quantity(
     Scope::Basins,
     "open-share",
-    "open share of the bed's surface",
+    "open share of the bed’s surface",
     Kind::Share,
 )
 .by(
@@ -69,7 +70,7 @@ static WELL_ABOVE_FLOOR: Definition = Definition::quantity(
     Kind::Length,
 )
 .by(
-    "level of the well's bottom opening less floor level",
+    "level of the well’s bottom opening less floor level",
     "d = z_well − z_floor",
 );
 static INLET_BELOW_MODULES: Definition = Definition::quantity(
@@ -79,20 +80,17 @@ static INLET_BELOW_MODULES: Definition = Definition::quantity(
     Kind::Length,
 )
 .by(
-    "top of the void modules, or a third of the bed's depth where there are none, less the inlet level",
+    "top of the void modules, or a third of the bed’s depth where there are none, less the inlet level",
     "d = z_top − z_inlet",
 );
 static COARSE_BELOW: Definition =
     Definition::verdict(Scope::Basins, "coarse-below", "coarse stone below fine").by(
-        "each stone layer's middle size is at least that of the layer above",
+        "each stone layer’s middle size is at least that of the layer above",
         "(d_min + d_max) / 2 falling upward",
     );
-static UPFLOW_CLEAR: Definition = Definition::verdict(
-    Scope::Basins,
-    "upflow-clear",
-    "nothing that clogs across the flow",
-)
-.by("no soil or fabric layer", "");
+static UPFLOW_CLEAR: Definition =
+    Definition::verdict(Scope::Basins, "upflow-clear", "no clogging layer across the flow")
+        .by("no soil or fabric layer", "");
 static FINISHING_LAYER: Definition = Definition::verdict(
     Scope::Basins,
     "finishing-layer",

@@ -20,12 +20,12 @@ const ERGUN_RANGE: &str = "Reynolds number of the stone up to 2,500; one middle 
 pub(super) static HEAD_LOSS: Definition = Definition::quantity(
     Scope::Basins,
     "bed-head-loss",
-    "head lost in the clean stone",
+    "head loss in the clean stone",
     Kind::Length,
 )
 .by(
-    "each stone layer's head loss at the upflow rate, summed; modules cost none. Where a line feeds the bed under water, \
-     its pump lifts against it",
+    "each stone layer’s head loss at the upflow rate, summed; modules cost none. Where a line feeds the bed under \
+    water, its pump lifts against it",
     "h: h = Σ t·(150·μ·(1−n)²·u / (n³·(φ·d)²) + 1.75·(1−n)·ρ·u² / (n³·φ·d)) / (ρ·g)",
 )
 .from(ERGUN)
@@ -33,7 +33,7 @@ pub(super) static HEAD_LOSS: Definition = Definition::quantity(
 static HEAD_LOSS_FOULED: Definition = Definition::quantity(
     Scope::Basins,
     "bed-head-loss-fouled",
-    "head lost in the fouled stone",
+    "head loss in the fouled stone",
     Kind::Length,
 )
 .by(
@@ -45,23 +45,23 @@ static HEAD_LOSS_FOULED: Definition = Definition::quantity(
 static FLUIDISING_VELOCITY: Definition = Definition::quantity(
     Scope::Basins,
     "fluidising-velocity",
-    "rate at which the finest stone lifts",
+    "upflow rate that fluidizes the finest stone",
     Kind::UpflowRate,
 )
 .by(
-    "minimum fluidising velocity of the smallest stone in any layer",
+    "minimum fluidization velocity of the smallest stone in any layer",
     "u_mf: u_mf = Re·μ / (ρ·d_min), Re = √(33.7² + 0.0408·Ar) − 33.7",
 )
 .from("Wen and Yu 1966")
-.within("near-spherical stone of specific gravity 2.65; other models differ by some tens of per cent");
+.within("near-spherical stone of specific gravity 2.65; other models differ by tens of percent");
 static FLUIDISING_SHARE: Definition = Definition::quantity(
     Scope::Basins,
     "fluidising-share",
-    "upflow as a share of fluidising velocity",
+    "upflow as a share of the fluidization velocity",
     Kind::Share,
 )
 .by(
-    "the higher of running and flush rate divided by the minimum fluidising velocity of the finest stone",
+    "the higher of running and flush rate divided by the minimum fluidization velocity of the finest stone",
     "r = max(u, u_flush) / u_mf",
 )
 .from("Wen and Yu 1966: Re_mf = √(33.7² + 0.0408·Ar) − 33.7")
@@ -215,7 +215,7 @@ fn head_loss(sheet: &mut Worksheet<'_>, basin: &Given<Basin>, water: &bed::Water
         |(_, stone): &(f64, bed::Stone)| bed::ergun_reynolds(rate, stone, water) > bed::ERGUN_REYNOLDS_MOST;
     if stones.iter().any(too_fast) {
         return Err(Gap::NotComputed(
-            "the water is too fast for Ergun's law (Reynolds number above 2,500)".to_owned(),
+            "the water is too fast for Ergun’s law (Reynolds number above 2,500)".to_owned(),
         ));
     }
     let losses = stones.iter();

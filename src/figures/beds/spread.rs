@@ -18,8 +18,8 @@ static INFLOW_HEAD_RATIO: Definition = Definition::quantity(
     Kind::Ratio,
 )
 .by(
-    "velocity head of the water as it crosses the modules, or of the jet from the pipe where nothing spreads it, divided by the \
-     head lost in the clean stone: the less, the more evenly the stone is fed over its surface",
+    "velocity head of the water as it crosses the modules, or of the jet from the pipe where nothing spreads it, \
+    divided by the head loss in the clean stone: the less, the more evenly the stone is fed over its surface",
     "r = v² / (2·g·h)",
 )
 .from("practice for manifolds and perforated pipes, even to about 5 % where the ratio is at most a tenth (from memory)")
@@ -45,7 +45,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages, id: &s
         };
         let lost = sheet.figure("h", &HEAD_LOSS, &basin.place)?;
         if lost <= 0.0 {
-            return Err(does_not_apply("no head is lost in stone"));
+            return Err(does_not_apply("no head is lost in the stone"));
         }
         quantity(pipe::velocity_head(velocity) / lost)
     });

@@ -32,7 +32,7 @@ static NEEDS_OVERFLOW: Definition =
 static TAKES_WATER_BACK: Definition = Definition::verdict(
     Scope::Basins,
     "takes-water-back",
-    "basin that the water in flight comes back to",
+    "basin that receives the water in flight",
 )
 .by("no fall leaves it, whether or not a drain does", "");
 static FILLED_OR_DEWATERED: Definition = Definition::verdict(

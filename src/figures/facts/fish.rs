@@ -22,12 +22,13 @@ use crate::{
 
 static FISH_KEPT: Definition = Definition::verdict(Scope::Plan, "fish-kept", "fish in the plan")
     .by("a basin holds fish; a bed that does not say holds none", "");
-static PH_IN_RANGE: Definition = Definition::verdict(Scope::Plan, "ph-in-range", "pH within what fish stand")
-    .by("lowest pH 6.5 or more, highest 9.0 or less", "6.5 ≤ pH ≤ 9.0");
+static PH_IN_RANGE: Definition =
+    Definition::verdict(Scope::Plan, "ph-in-range", "pH within the range fish tolerate")
+        .by("lowest pH 6.5 or more, highest 9.0 or less", "6.5 ≤ pH ≤ 9.0");
 static TURNOVER: Definition = Definition::quantity(
     Scope::Basins,
     "turnover",
-    "time to change the basin's water once",
+    "turnover time",
     Kind::Time,
 )
 .by(
@@ -37,7 +38,7 @@ static TURNOVER: Definition = Definition::quantity(
 static TURNOVER_LIMIT: Definition = Definition::quantity(
     Scope::Basins,
     "turnover-limit",
-    "turnover time the fish kept want, koi 2 h, others 4 h",
+    "turnover time that the fish kept need, koi 2 h, others 4 h",
     Kind::Time,
 )
 .by("2 h for koi, 4 h for other fish", "t_max")
@@ -45,7 +46,7 @@ static TURNOVER_LIMIT: Definition = Definition::quantity(
 static DEPTH_FOR_FISH: Definition = Definition::quantity(
     Scope::Basins,
     "depth-for-fish",
-    "depth the fish kept want, koi 24 in (0.6 m), others 18 in (0.45 m)",
+    "depth that the fish kept need, koi 24 in (0.6 m), others 18 in (0.45 m)",
     Kind::Length,
 )
 .by("24 in (0.6 m) for koi, 18 in (0.45 m) for other fish", "d_min")
@@ -63,7 +64,7 @@ static BACKUP_FOR_FISH: Definition = Definition::verdict(
 static SCREEN_VELOCITY_ALLOWED: Definition = Definition::quantity(
     Scope::Pumps,
     "screen-velocity-allowed",
-    "velocity that fish stand at a screen, 0.5 ft/s (0.15 m/s), with fry 0.2 ft/s (0.06 m/s)",
+    "velocity that fish tolerate at a screen, 0.5 ft/s (0.15 m/s), with fry 0.2 ft/s (0.06 m/s)",
     Kind::Velocity,
 )
 .by(
@@ -205,7 +206,7 @@ fn backup_for_fish(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str) -> Answer {
     let Feeding { pumps, unknown } = feeding(plan, id);
     let unknown = (!unknown.is_empty()).then_some(Gap::NotShown(unknown));
     if pumps.is_empty() {
-        return Err(unknown.unwrap_or_else(|| does_not_apply("no pump's water reaches it")));
+        return Err(unknown.unwrap_or_else(|| does_not_apply("no pump’s water reaches it")));
     }
     let count = |pump: &&Given<Pump>| pump.count.value().copied().unwrap_or(1);
     if pumps.iter().map(count).fold(0, u32::saturating_add) > 1 {

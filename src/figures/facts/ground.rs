@@ -51,7 +51,7 @@ static WALL_NEEDS_ENGINEER: Definition = Definition::verdict(
 )
 .by("over 4 ft (1.2 m) high, or the ground behind is loaded", "");
 static SOIL_HELD: Definition =
-    Definition::verdict(Scope::Walls, "soil-held", "soil held back from the joints")
+    Definition::verdict(Scope::Walls, "soil-held", "soil retained behind the joints")
         .by("a filter is given, and the joints are packed", "");
 static BACKFILL_CLEAN: Definition = Definition::verdict(
     Scope::Plan,

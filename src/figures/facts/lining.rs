@@ -127,7 +127,7 @@ fn membrane_thickness(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer
     let lining = lining(basin)?;
     let membrane = part(&lining.membrane, &lining.place, "membrane")?;
     let material = noted(sheet, &membrane.material, &membrane.place, "material")?;
-    let Some((least, asked)) = least_thickness(material.value) else {
+    let Some((least, required)) = least_thickness(material.value) else {
         return Err(does_not_apply(
             "no least thickness is published for this material",
         ));
@@ -136,7 +136,7 @@ fn membrane_thickness(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer
     let holds = at_least(thickness, least);
     let is = if holds { "enough" } else { "too thin" };
     let because = format!(
-        "{} is {is} for {}; the least is {asked}",
+        "{} is {is} for {}; at least {required} is required",
         both_thicknesses(thickness),
         named(material.value)
     );

@@ -13,7 +13,7 @@ use crate::{
 static HAS_SUCTION_OUTLET: Definition = Definition::verdict(
     Scope::Basins,
     "has-suction-outlet",
-    "outlet that can hold a body",
+    "suction outlet that can trap a bather",
 )
 .by(
     "it has a bottom drain, a gravity line leaves it by one, or a dry pump draws from it through a suction line",
@@ -112,7 +112,7 @@ fn has_outlet(sheet: &mut Worksheet<'_>, way: &WayOut<'_>) -> Answer {
     match &way.suction {
         Ok(true) => {
             sheet.note_place("outlet", way.place);
-            yes("it can be sucked down")
+            yes("its outlet can trap a bather")
         }
         Ok(false) => not("no outlet lies under water"),
         Err(place) => Err(missing(place.clone())),

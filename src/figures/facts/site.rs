@@ -14,7 +14,7 @@ use crate::{
 static BARRIER_OR_WAIVER: Definition = Definition::verdict(
     Scope::Plan,
     "barrier-or-waiver",
-    "barrier, or the authority's word that none is required",
+    "barrier, or the authority’s word that none is required",
 )
 .by(
     "a barrier is given, or a record of which authority said that none is required, who said so and when",
@@ -23,7 +23,7 @@ static BARRIER_OR_WAIVER: Definition = Definition::verdict(
 static BARRIER_SIZE: Definition = Definition::verdict(
     Scope::Plan,
     "barrier-size",
-    "barrier that a small child can't climb or slip through",
+    "barrier that a small child cannot climb or slip through",
 )
 .by(
     "48 in (1.2 m) or higher, or under the surface, and no opening as wide as 4 in (100 mm)",
@@ -96,7 +96,7 @@ fn waived(sheet: &mut Worksheet<'_>, waiver: &Given<Waiver>) -> Answer {
         "the record that no barrier is required has no date",
     );
     all(
-        "the authority's word that none is required is on record",
+        "the authority’s word that none is required is on record",
         [authority, name, date],
     )
 }

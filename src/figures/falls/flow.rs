@@ -15,10 +15,7 @@ pub(super) const WEIR: &str = "thin lip: Kindsvater and Carter, as in ISO 1438; 
 
 pub(crate) static FALL_FLOW: Definition =
     Definition::quantity(Scope::Falls, "fall-flow", "flow over the crest", Kind::Flow)
-        .by(
-            "what runs over the crest with the whole system solved together",
-            "Q",
-        )
+        .by("flow with the whole system solved together", "Q")
         .from(WEIR);
 pub(crate) static CREST_HEAD: Definition = Definition::quantity(
     Scope::Falls,
@@ -51,7 +48,7 @@ pub(super) static TOLERANCE_SHARE: Definition = Definition::quantity(
 .by("level tolerance divided by the water over the crest", "r = δ / h");
 pub(super) static DROP: Definition =
     Definition::quantity(Scope::Falls, "drop", "drop of the fall", Kind::Length).by(
-        "crest level less the receiver's still level",
+        "crest level less the receiver’s still level",
         "d = z_crest − z_still",
     );
 pub(super) static STATED_DROP_APART: Definition = Definition::quantity(
@@ -84,7 +81,7 @@ static WATER_WIDTH: Definition = Definition::quantity(
 pub(crate) static BRINK_DEPTH: Definition = Definition::quantity(
     Scope::Falls,
     "brink-depth",
-    "depth of the sheet on the brink",
+    "brink depth",
     Kind::Length,
 )
 .by(
@@ -93,7 +90,7 @@ pub(crate) static BRINK_DEPTH: Definition = Definition::quantity(
     "y_b = 0.715·(q² / g)^(1/3)",
 )
 .from("Rouse 1936")
-.within("level brink with the sheet springing clear, water upstream slower than critical");
+.within("level brink with an aerated nappe and subcritical flow upstream");
 
 pub(crate) static DEFINITIONS: &[&Definition] = &[
     &FALL_FLOW,
@@ -183,7 +180,7 @@ pub(crate) fn clear_brink(fall: &Given<Fall>) -> Result<(), Gap> {
     match fall.edge.value() {
         Some(Edge::VNotch) => Err(no_level_crest()),
         Some(Edge::RoughStone) => Err(Gap::NotComputed(
-            "over rough stone the water breaks up; no law holds for a sheet".to_owned(),
+            "over rough stone the nappe breaks up, and no formula holds".to_owned(),
         )),
         Some(_) => Ok(()),
         None => Err(missing(fall.place.child("edge"))),

@@ -19,14 +19,14 @@ static PRESSURE_SHARE: Definition = Definition::quantity(
     Kind::Share,
 )
 .by(
-    "pressure with the pump shut off at its intake level, divided by the pipe's rating at the warmest water",
+    "pressure with the pump shut off at its intake level, divided by the pipe’s rating at the warmest water",
     "r = ρ·g·H_0 / p_rated",
 )
 .within("PVC up to 140 °F (60 °C), which has a published derating; other pipe by its stated rating");
 static SURGE_PRESSURE: Definition = Definition::quantity(
     Scope::Runs,
     "surge-pressure",
-    "pressure rise when the water is stopped at once",
+    "water hammer when the water is stopped at once",
     Kind::Pressure,
 )
 .by(
@@ -36,8 +36,8 @@ static SURGE_PRESSURE: Definition = Definition::quantity(
 )
 .from("Joukowsky 1898, wave speed by Korteweg 1878; moduli of pipe materials from memory")
 .within(
-    "the most a stop can give: a valve that shuts, or a check valve that slams, faster than the wave runs up the line \
-     and back; water without air",
+    "upper bound: a valve or check valve that closes faster than the wave travels up the line and back; water \
+    without air",
 );
 static SURGE_SHARE: Definition = Definition::quantity(
     Scope::Runs,
@@ -46,10 +46,11 @@ static SURGE_SHARE: Definition = Definition::quantity(
     Kind::Share,
 )
 .by(
-    "pressure with the pump shut off plus the surge, divided by the pipe's rating at the warmest water; told, not judged",
+    "pressure with the pump shut off plus the surge, divided by the pipe’s rating at the warmest water; shown for \
+    information, not limited by a rule",
     "r = r_shut-off + Δp / p_rated",
 )
-.within("both at once is more than a line sees, as the head falls while the water still runs");
+.within("conservative: the two pressures do not peak together");
 
 pub(crate) static DEFINITIONS: &[&Definition] =
     &[&PRESSURE_PIPE, &PRESSURE_SHARE, &SURGE_PRESSURE, &SURGE_SHARE];
@@ -126,7 +127,7 @@ fn pressure_share(
         "H_0",
         head,
         Kind::Length,
-        "the line's lowest point lies at the pump's intake",
+        "the line’s lowest point lies at the pump’s intake",
     );
     let rating = rating(sheet, plan, run)?;
     quantity(1000.0 * water::STANDARD_GRAVITY * head / rating)
@@ -180,7 +181,7 @@ fn surge_pressure(sheet: &mut Worksheet<'_>, run: &Given<Run>) -> Answer {
         .ok_or_else(|| missing(pipe.place.child("material")))?;
     sheet.note_place("material", &material.place);
     let modulus = modulus(material.value).ok_or_else(|| {
-        Gap::NotComputed("the wall of flexible pipe and hose gives way by no known modulus".to_owned())
+        Gap::NotComputed("no elastic modulus is known for flexible pipe and hose".to_owned())
     })?;
     let why = "short-term moduli (from memory): PVC 2.8 GPa, PE 1.0, ABS 2.2, copper 117, steel 200";
     sheet.assumed("E", modulus, Kind::Pressure, why);

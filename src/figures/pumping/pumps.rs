@@ -17,7 +17,7 @@ pub(crate) static DUTY_FLOW: Definition = Definition::quantity(
     Kind::Flow,
 )
 .by(
-    "the flow at which the pump curve meets what pipes, fittings, beds fed from below, levels and crests ask",
+    "the flow at which the pump curve meets what pipes, fittings, beds fed from below, levels and crests require",
     "Q: H(Q) = Δz + Σ h(Q)",
 )
 .from(NETWORK)
@@ -40,7 +40,8 @@ static FLOW_SHARE_OF_CLAIM: Definition = Definition::quantity(
 .by(
     "operating flow divided by the flow the plan counts on",
     "r = Q / Q_stated",
-);
+)
+.comparing("{Q} computed, {Q_stated} stated");
 static BEST_FLOW_SHARE: Definition = Definition::quantity(
     Scope::Pumps,
     "best-flow-share",
@@ -50,7 +51,8 @@ static BEST_FLOW_SHARE: Definition = Definition::quantity(
 .by(
     "operating flow divided by the flow at best efficiency, of one pump",
     "r = Q / Q_best",
-);
+)
+.comparing("{Q} where the best efficiency is at {Q_best}");
 static WATER_POWER: Definition =
     Definition::quantity(Scope::Pumps, "water-power", "water power", Kind::Power)
         .by("weight of water lifted per second times head", "P_w = ρ·g·Q·H");
@@ -73,13 +75,13 @@ static YEARLY_COST: Definition = Definition::quantity(
     Kind::Money,
 )
 .by(
-    "energy in a year at the plan's price of a kWh, in its currency",
+    "energy in a year at the plan’s price of a kWh, in its currency",
     "C = E·p_kWh",
 );
 static SOLIDS_OVER_OPENING: Definition = Definition::quantity(
     Scope::Pumps,
     "solids-over-opening",
-    "solids the pump passes as a multiple of the screen opening",
+    "largest solid passed as a multiple of the screen opening",
     Kind::Ratio,
 )
 .by(
@@ -102,7 +104,7 @@ static PARALLEL_CHECK_VALVES: Definition = Definition::verdict(
 static SCREEN_VELOCITY: Definition = Definition::quantity(
     Scope::Pumps,
     "screen-velocity",
-    "velocity through a half clogged screen",
+    "velocity through a half-clogged screen",
     Kind::Velocity,
 )
 .by(

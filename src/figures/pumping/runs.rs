@@ -41,7 +41,8 @@ static OUTLET_SHARE_OF_CLAIM: Definition = Definition::quantity(
 .by(
     "flow at the outlet divided by the flow the plan counts on there",
     "r = Q / Q_stated",
-);
+)
+.comparing("{Q} computed, {Q_stated} stated");
 static SELF_CLEANING_SHARE: Definition = Definition::quantity(
     Scope::Runs,
     "self-cleaning-share",
@@ -189,7 +190,7 @@ fn cover_enough(sheet: &mut Worksheet<'_>, run: &Given<Run>) -> Answer {
     // 300 mm is as good as 12 in: the metric depth is the rounded one that metric crews dig to.
     let holds = at_least(cover, needed * 0.025);
     let because = format!(
-        "{} of cover is {} for this size of pipe; {} is asked",
+        "{} of cover is {} for this size of pipe; {} is required",
         both_trade_lengths(cover),
         if holds { "enough" } else { "too little" },
         both_trade_lengths(needed * 0.0254)

@@ -40,9 +40,10 @@ static NPSH_MARGIN: Definition = Definition::quantity(
     Kind::Ratio,
 )
 .by(
-    "net positive suction head available divided by what the maker asks for",
+    "net positive suction head available divided by what the maker requires",
     "r = NPSH / NPSH_required",
-);
+)
+.comparing("{NPSH} suction head available, {NPSH_required} required");
 static SUBMERGENCE_NEEDED: Definition = Definition::quantity(
     Scope::Pumps,
     "submergence-needed",
@@ -114,7 +115,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, pump: &Given<Pump>) {
             place: run.place.clone(),
         };
         let diameter = inside_diameter(sheet, &bare)?;
-        let why = "the velocity in the mouth of a suction pipe is that of one pump's flow";
+        let why = "the velocity in the mouth of a suction pipe is that of one pump’s flow";
         sheet.assumed("v", pipe::velocity(flow, diameter), Kind::Velocity, why);
         quantity(pump::least_submergence(flow, diameter))
     });

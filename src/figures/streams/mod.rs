@@ -17,9 +17,8 @@ use crate::{
     quantity::Kind,
 };
 
-const RESISTANCE: &str = "variable-power resistance of steep streams (Ferguson, Water Resources Research 43, 2007; \
-                          coefficients from memory), solved for the depth; Manning's n of 0.05 to 0.20 where no stone \
-                          is shown";
+const RESISTANCE: &str = "variable-power resistance of steep streams (Ferguson, Water Resources Research 43, 2007; coefficients from \
+    memory), solved for the depth; Manning’s n of 0.05 to 0.20 where no stone is shown";
 const RANGE: &str = "even flow over the reach; water 0.1 to 30 times as deep as the stone is large; pools between steps \
                      hold more";
 
@@ -116,28 +115,24 @@ static REACH_FREEBOARD: Definition = Definition::quantity(
     Kind::Length,
 )
 .by(
-    "height of the lining's edge over the bed less the depth at the rough end of the range",
+    "height of the lining’s edge over the bed less the depth at the rough end of the range",
     "F = h_edge − y_rough",
 );
-static STONE_NEEDED: Definition = Definition::quantity(
-    Scope::Reaches,
-    "stone-needed",
-    "stone that stays where it lies",
-    Kind::Length,
-)
-.by(
-    "by the velocity at the smooth end of the range, for loose stone",
-    "D = V² / (2·g·(S − 1)·C²)",
-)
-.from("Isbash (1936), C 0.86 for loose stone")
-.within("stone of specific gravity 2.65");
+static STONE_NEEDED: Definition =
+    Definition::quantity(Scope::Reaches, "stone-needed", "stable stone size", Kind::Length)
+        .by(
+            "by the velocity at the smooth end of the range, for loose stone",
+            "D = V² / (2·g·(S − 1)·C²)",
+        )
+        .from("Isbash (1936), C 0.86 for loose stone")
+        .within("stone of specific gravity 2.65");
 static STONE_SHARE: Definition = Definition::quantity(
     Scope::Reaches,
     "stone-share",
-    "stone size as a multiple of the size the flow can't move",
+    "stone size as a multiple of the stable size",
     Kind::Ratio,
 )
-.by("size of the bed stone divided by the size needed", "r = D50 / D");
+.by("size of the bed stone divided by the stable size", "r = D50 / D");
 
 const fn depth_of(name: &'static str, title: &'static str) -> Definition {
     Definition::quantity(Scope::Reaches, name, title, Kind::Length)

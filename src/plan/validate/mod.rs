@@ -104,21 +104,21 @@ impl<'a> Sense<'a> {
             Kind::Level if quantity.si.abs() > FURTHEST_LEVEL => {
                 self.tell(
                     at,
-                    format!("{text} is no level of a garden"),
+                    format!("{text} is implausibly far from the benchmark"),
                     "at most 200 m (650 ft) from the benchmark",
                 );
             }
             Kind::Length if quantity.si > LARGEST_LENGTH => {
                 self.tell(
                     at,
-                    format!("{text} is no length of a garden"),
+                    format!("{text} is implausibly long"),
                     "at most 5000 m (16,400 ft)",
                 );
             }
             Kind::Level | Kind::Temperature => {}
             _ if quantity.si < 0.0 => self.tell(at, format!("{text} is below zero"), "must not be negative"),
             Kind::Length | Kind::Area if quantity.si == 0.0 && must_be_positive(at) => {
-                self.tell(at, format!("{text} is nothing"), "must be more than zero");
+                self.tell(at, format!("{text} is zero"), "must be more than zero");
             }
             _ => {}
         }
@@ -166,7 +166,7 @@ impl<'a> Sense<'a> {
             if let Err(fault) = Curve::new(&points) {
                 self.tell(
                     &curve.place,
-                    format!("this pump curve can't be: {fault}"),
+                    format!("this pump curve is impossible: {fault}"),
                     "flow must rise and head must fall from point to point",
                 );
             }
@@ -270,7 +270,7 @@ impl<'a> Sense<'a> {
             self.tell(
                 &crest.place,
                 "the crest of this fall lies below the still water it falls into",
-                "water can't fall upward",
+                "water can’t fall upward",
             );
         }
         if fall.from.value().is_some() && fall.from.value() == fall.to.value() {
@@ -316,7 +316,7 @@ impl<'a> Sense<'a> {
                     .values()
                     .any(|pump| pump.basin.value() == Some(&to.value));
                 if !plan.falls.is_empty() && !leaves && !pumped && plan.basins.contains_key(&to.value) {
-                    let message = format!("water is pumped into `{}` and finds no way out", shown(&to.value));
+                    let message = format!("water is pumped into `{}` and has no way out", shown(&to.value));
                     self.tell(
                         &to.place,
                         message,
@@ -330,7 +330,7 @@ impl<'a> Sense<'a> {
                 self.tell(
                     &fall.place.child("to"),
                     "these falls lead back to where they start",
-                    "water can't fall in a circle",
+                    "water can’t fall in a circle",
                 );
             }
         }

@@ -151,7 +151,7 @@ fn syntax_tree(
 }
 
 fn nothing_there(window: Window<'_>) -> Problem {
-    let message = "there is nothing here but blanks and comments";
+    let message = "the file holds only blanks and comments";
     Problem::at(window.last_char(), message, "expected `{` and the plan")
 }
 
@@ -216,7 +216,7 @@ fn syntax_wording(kind: &ParseErrorKind) -> (&'static str, &'static str) {
         Kind::BareDecimalPointNumbersNotAllowed => {
             ("a number starts or ends with its point", "expected a digit there")
         }
-        Kind::CommentsNotAllowed => ("a comment stands where none may", "expected no comment"),
+        Kind::CommentsNotAllowed => ("a comment is not allowed here", "expected no comment"),
         Kind::ExpectedColonAfterObjectKey => ("a key has no value", "expected `:` and a value after the key"),
         Kind::ExpectedObjectValue => ("a key has no value", "expected a value after the `:`"),
         Kind::ExpectedDigit
@@ -231,9 +231,9 @@ fn syntax_wording(kind: &ParseErrorKind) -> (&'static str, &'static str) {
         Kind::String(kind) => escape_wording(kind),
         Kind::TrailingCommasNotAllowed => ("a comma before the end", "expected no comma"),
         Kind::UnaryPlusNumbersNotAllowed => ("a number starts with `+`", "expected a digit or `-`"),
-        Kind::UnexpectedCloseBrace => ("`}` where a value is due", "expected a value"),
-        Kind::UnexpectedCloseBracket => ("`]` where a value is due", "expected a value"),
-        Kind::UnexpectedColon => ("`:` where none may stand", "expected `,`, a value or the end"),
+        Kind::UnexpectedCloseBrace => ("found `}`, expected a value", "expected a value"),
+        Kind::UnexpectedCloseBracket => ("found `]`, expected a value", "expected a value"),
+        Kind::UnexpectedColon => ("unexpected `:`", "expected `,`, a value or the end"),
         Kind::UnexpectedComma => ("a comma with no value before it", "expected a value"),
         Kind::UnexpectedTokenInObject => (
             "something other than a key in an object",
@@ -266,7 +266,7 @@ fn syntax_help(kind: &ParseErrorKind) -> Option<&'static str> {
         ParseErrorKind::String(ParseStringErrorKind::InvalidEscape) => {
             Some("write `\\\\` for a backslash, `\\\"` for an inch mark")
         }
-        ParseErrorKind::UnexpectedWord => Some("only `true`, `false` and `null` stand without quotes"),
+        ParseErrorKind::UnexpectedWord => Some("only `true`, `false` and `null` are written without quotes"),
         _ => None,
     }
 }

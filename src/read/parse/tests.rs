@@ -284,11 +284,11 @@ fn the_outermost_value_is_an_object() {
     );
     assert_eq!(
         problems_in("// only words\n"),
-        ["1:13 there is nothing here but blanks and comments [expected `{` and the plan]"]
+        ["1:13 the file holds only blanks and comments [expected `{` and the plan]"]
     );
     assert_eq!(
         problems_in(""),
-        ["1:1 there is nothing here but blanks and comments [expected `{` and the plan]"]
+        ["1:1 the file holds only blanks and comments [expected `{` and the plan]"]
     );
 }
 

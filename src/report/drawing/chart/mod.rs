@@ -357,7 +357,7 @@ mod tests {
             ..data()
         };
         let notes = draw("pump", &far, UnitSystem::Us).notes.join(" ");
-        assert!(notes.contains("outside the pump's curve") && !notes.contains("diamond"));
+        assert!(notes.contains("outside the pump’s curve") && !notes.contains("diamond"));
         assert!(!notes.contains("band"));
     }
 

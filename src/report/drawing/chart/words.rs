@@ -129,7 +129,7 @@ impl PumpChart {
             1 => String::new(),
             count => format!(", for {count} pumps together"),
         };
-        let mut notes = vec![format!("Rings: the plan's points of the pump curve{together}.")];
+        let mut notes = vec![format!("Rings: the plan’s points of the pump curve{together}.")];
         match (data.duty, data.lift) {
             (None, _) => notes.push("No operating point was found on it.".to_owned()),
             (Some(_), None) => notes.push("Dot: the operating point; thin lines lead to its flow and head.".to_owned()),
@@ -164,7 +164,7 @@ impl PumpChart {
                 let given = self.head_text(given);
                 format!("{LINE}; there (diamond) the pump gives {given}.")
             }
-            (None, _) => format!("{LINE}, outside the pump's curve."),
+            (None, _) => format!("{LINE}, outside the pump’s curve."),
         }
     }
 
