@@ -6,10 +6,17 @@ use indexmap::IndexMap;
 
 use serde_json::Value as Json;
 
-use super::schema::kind_of;
 use crate::quantity::Kind;
 use crate::read::Place;
 use crate::text::typographic;
+
+/// The name of the keyword.
+pub(super) const QUANTITY: &str = "quantity";
+
+/// The kind of quantity a schema names.
+pub(super) fn kind_of(schema: &Json) -> Option<Kind> {
+    schema.get(QUANTITY)?.as_str()?.parse().ok()
+}
 
 /// The schema of a plan as a book to look things up in.
 #[derive(Clone, Debug)]

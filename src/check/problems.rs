@@ -4,11 +4,14 @@ use jsonschema::JsonType;
 use jsonschema::error::{TypeKind, ValidationErrorKind as Kind};
 use serde_json::Value as Json;
 
-use super::schema::{QUANTITY, Schema, kind_of};
 use super::union::branches;
 use super::violations::{Collector, Violation, owner};
 use super::wording::{counted, either, nearest, sort_name, value_name};
 use super::{SchemaBook, union};
+use super::{
+    describe::{QUANTITY, kind_of},
+    schema::Schema,
+};
 use crate::quantity::{Kind as QuantityKind, Quantity};
 use crate::read::{MOST_TOLD, Node, Problem, Value, and_more};
 use crate::text::shown;

@@ -3,7 +3,10 @@
 use jsonschema::{Draft, Keyword, ValidationError, Validator, paths::Location};
 use serde_json::{Map, Value as Json};
 
-use super::SchemaBook;
+use super::{
+    SchemaBook,
+    describe::{QUANTITY, kind_of},
+};
 use crate::quantity::{Kind, Quantity};
 
 /// A schema that plans are held against.
@@ -54,14 +57,6 @@ impl Schema {
     pub fn book(&self) -> &SchemaBook {
         &self.book
     }
-}
-
-/// The name of the keyword.
-pub(super) const QUANTITY: &str = "quantity";
-
-/// The kind of quantity a schema asks for.
-pub(super) fn kind_of(schema: &Json) -> Option<Kind> {
-    schema.get(QUANTITY)?.as_str()?.parse().ok()
 }
 
 struct QuantityKeyword(Kind);

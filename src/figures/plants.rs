@@ -5,7 +5,7 @@
 use crate::{
     ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity, verdict},
     plan::{Given, Plan, Species},
-    quantity::Kind,
+    quantity::{INCH, Kind},
     read::Place,
 };
 
@@ -246,7 +246,7 @@ fn depth_allowed(sheet: &mut Worksheet<'_>, species: &Given<Species>) -> Answer 
     let entry = DEPTHS.iter().find(|(entry, _)| is_of(&name.value, entry));
     let none = || does_not_apply("the table of depths does not hold this species");
     let (_, inches) = entry.ok_or_else(none)?;
-    quantity(inches * 0.0254)
+    quantity(inches * INCH)
 }
 
 #[cfg(test)]

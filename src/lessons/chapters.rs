@@ -1,6 +1,15 @@
 //! The chapters of the rule book and its glossary, in the order they are learned.
 
-use super::Term;
+use serde::Serialize;
+
+/// A word of the trade.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct Term {
+    /// The word.
+    pub word: &'static str,
+    /// What it means here.
+    pub meaning: &'static str,
+}
 
 /// Discipline, heading, and what it is about.
 const CHAPTERS: [(&str, &str, &str); 11] = [
@@ -19,8 +28,8 @@ const CHAPTERS: [(&str, &str, &str); 11] = [
     (
         "hydraulics",
         "Pumps and lines",
-        "A pump’s catalogue flow is at no lift. What arrives is where its curve meets what levels, pipe, fittings \
-        and crests ask for. Pipe one size larger costs little and pays every hour; pipe that is too large \
+        "A pump’s catalogue flow is at no lift. It delivers the flow at which its curve meets the head \
+        that levels, pipe, fittings and crests require. Pipe one size larger costs little and pays every hour; pipe that is too large \
         settles mud.",
     ),
     (
@@ -62,7 +71,7 @@ const CHAPTERS: [(&str, &str, &str); 11] = [
     (
         "electrical",
         "Electricity at the water",
-        "Facts to be shown on the plan, no design: the local code and a licensed electrician decide. Water and a cut cord kill before a breaker knows.",
+        "Water and a cut cord kill before a breaker trips. The local code and a licensed electrician decide.",
     ),
 ];
 
@@ -81,7 +90,7 @@ pub(super) fn about(discipline: &str) -> (String, &'static str) {
 }
 
 /// The first caution of the book; the rest are those of a review.
-pub(super) const CAUTION: &str = "This book teaches what the program asks and why; on the job a responsible person decides and signs. The numbers belong to the examples.";
+pub(super) const CAUTION: &str = "This book teaches what the program requires and why; on the job a responsible person decides and signs. The numbers belong to the examples.";
 
 const fn term(word: &'static str, meaning: &'static str) -> Term {
     Term { word, meaning }
@@ -214,7 +223,7 @@ pub(super) const GLOSSARY: &[Term] = &[
     ),
     term(
         "operating point",
-        "the flow and head at which a pump’s curve meets what the pipe and the levels ask for",
+        "the flow and head at which a pump’s curve meets the head that pipe and levels require",
     ),
     term("overcut", "how far a dig goes beyond the void modules all round"),
     term(

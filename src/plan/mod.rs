@@ -122,9 +122,4 @@ impl Plan {
     pub fn from_tree(tree: &Node) -> Result<Self, Problem> {
         read(tree).map_err(|error| unreadable(tree, &error, "the plan"))
     }
-
-    /// What the schema can't say: names that don't resolve, water without a way, sizes that can't be.
-    pub fn problems(&self, tree: &Node) -> Vec<Problem> {
-        validate::problems(self, tree)
-    }
 }

@@ -16,7 +16,7 @@ use crate::{
         quantity, yes,
     },
     plan::{Basin, BasinKind, Fill, Given, Layer, MouthForm, Plan, Shown, connections::falls_left_out},
-    quantity::Kind,
+    quantity::{INCH, Kind},
     read::Place,
 };
 
@@ -325,8 +325,8 @@ fn coarse_below(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
 }
 
 /// Limits of a finishing layer, m.
-const FINISHING_SIZE: (f64, f64) = (0.375 * 0.0254, 2.0 * 0.0254);
-const FINISHING_THICKNESS: f64 = 3.0 * 0.0254;
+const FINISHING_SIZE: (f64, f64) = (0.375 * INCH, 2.0 * INCH);
+const FINISHING_THICKNESS: f64 = 3.0 * INCH;
 
 fn finishing_layer(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
     let layers = layers(basin)?;

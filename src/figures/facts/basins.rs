@@ -1,7 +1,7 @@
 //! Basins: what they are, what fills them, how they are drained and filled.
 
 use super::{
-    FOOT, outlets,
+    outlets,
     parts::{Measured, all, any, given, part, said},
 };
 use crate::{
@@ -11,7 +11,7 @@ use crate::{
         missing, no, not, yes,
     },
     plan::{Basin, BasinKind, Drain, Fall, Fill, Form, Given, Plan, Shown, connections::falls_left_out},
-    quantity::agree,
+    quantity::{FOOT, agree},
     read::Place,
 };
 

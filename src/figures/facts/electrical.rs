@@ -1,9 +1,6 @@
 //! Electrical work: what stands near the water and above it.
 
-use super::{
-    FOOT,
-    parts::{Measured, all, any, part, said},
-};
+use super::parts::{Measured, all, any, part, said};
 use crate::{
     figures::levels::{DRAIN_BACK_LEVEL, MAKE_UP_STUCK_LEVEL, POWER_OFF_LEVEL, RUNNING_LEVEL, STORM_LEVEL},
     ledger::{
@@ -11,7 +8,7 @@ use crate::{
         quantity,
     },
     plan::{Basin, Circuit, Given, Plan, Shown},
-    quantity::Kind,
+    quantity::{FOOT, Kind},
     read::Place,
 };
 

@@ -1,9 +1,6 @@
 //! Fish and what they need: water in range, turnover, depth, and air when the pump stops.
 
-use super::{
-    FOOT, INCH,
-    parts::{all, any, given, noted, part, said},
-};
+use super::parts::{all, any, given, noted, part, said};
 use crate::{
     figures::{
         basins::STILL_VOLUME, drains::DRAIN_FLOW, falls::FALL_FLOW, living_water::no_fish, pumping::DUTY_FLOW,
@@ -16,7 +13,7 @@ use crate::{
         Basin, Fish, FishKind, Given, Plan, Pump, Shown,
         connections::{self, Feeding, feeding},
     },
-    quantity::Kind,
+    quantity::{FOOT, INCH, Kind},
     read::Place,
 };
 

@@ -1,16 +1,13 @@
 //! Sides, digs, walls and backfill.
 
-use super::{
-    FOOT, INCH,
-    parts::{Measured, all, any, given, noted, part, said},
-};
+use super::parts::{Measured, all, any, given, noted, part, said};
 use crate::{
     ledger::{
         Answer, Definition, Found, Ledger, Scope, Worksheet, at_least, at_most, does_not_apply, missing, no,
         not, quantity, yes,
     },
     plan::{Basin, Excavation, Form, Given, Plan, Shown, Soil, Wall},
-    quantity::{Kind, UnitSystem, show_computed},
+    quantity::{FOOT, INCH, Kind, UnitSystem, show_computed},
     read::Place,
 };
 

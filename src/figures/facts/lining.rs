@@ -1,7 +1,6 @@
 //! Linings: sheet, ground below, stone above, edges and holes.
 
 use super::{
-    INCH,
     basins::is_bed,
     parts::{Measured, all, any, noted, part, said},
 };
@@ -12,7 +11,7 @@ use crate::{
         not, quantity, verdict, yes,
     },
     plan::{Basin, Drain, Fill, Given, Layer, Lining, Material, Mount, Plan, Pump, Shown},
-    quantity::{Kind, agree},
+    quantity::{INCH, Kind, agree},
 };
 
 static MEMBRANE_THICKNESS: Definition = Definition::verdict(

@@ -1,12 +1,10 @@
 //! Outlets through which a basin is sucked down, and what keeps a body off them.
 
-use super::{
-    FOOT,
-    parts::{Measured, all, any, given},
-};
+use super::parts::{Measured, all, any, given};
 use crate::{
     ledger::{Answer, Definition, Ledger, Scope, Worksheet, at_least, does_not_apply, missing, not, yes},
     plan::{Basin, Given, Length, Mount, MouthForm, Plan, Shown},
+    quantity::FOOT,
     read::Place,
 };
 

@@ -1,10 +1,9 @@
 //! Pumps and lines: cover over the intake, running dry, what a run carries.
 
-use super::INCH;
 use crate::{
     ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, either, missing, no, quantity, yes},
     plan::{CheckValve, Circuit, Given, Line, Plan, Pump, Shown},
-    quantity::Kind,
+    quantity::{INCH, Kind},
     read::Place,
 };
 

@@ -1,13 +1,10 @@
 //! The site: benchmark and barrier.
 
-use super::{
-    FOOT, INCH,
-    parts::{Measured, all, any, given, part},
-};
+use super::parts::{Measured, all, any, given, part};
 use crate::{
     ledger::{Answer, Definition, Ledger, Scope, Worksheet, at_least, does_not_apply, no, yes},
     plan::{Given, Plan, Shown, Waiver},
-    quantity::agree,
+    quantity::{FOOT, INCH, agree},
     read::Place,
 };
 

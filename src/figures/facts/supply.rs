@@ -1,16 +1,13 @@
 //! The water supply: make-up and standing tanks.
 
-use super::{
-    FOOT, INCH,
-    parts::{Measured, all, any, given, noted, part, said},
-};
+use super::parts::{Measured, all, any, given, noted, part, said};
 use crate::{
     ledger::{
         Answer, Definition, Gap, Ledger, Scope, Worksheet, at_least, does_not_apply, missing, no, quantity,
         yes,
     },
     plan::{Backflow, Given, MakeUp, Plan, Shown},
-    quantity::{Kind, both_trade_lengths},
+    quantity::{FOOT, INCH, Kind, both_trade_lengths},
     read::Place,
 };
 

@@ -9,7 +9,7 @@ use crate::{
         verdict, yes,
     },
     plan::{Given, Line, Measure, Plan, Run, Shown},
-    quantity::{Kind, both_trade_lengths},
+    quantity::{INCH, Kind, both_trade_lengths},
     read::Place,
 };
 
@@ -185,7 +185,7 @@ fn cover_enough(sheet: &mut Worksheet<'_>, run: &Given<Run>) -> Answer {
     let size = sheet.given("D_nominal", &pipe.size, &pipe.place, "size")?;
     let needed = COVER
         .iter()
-        .find(|(up_to, _)| at_most(size / 0.0254, *up_to))
+        .find(|(up_to, _)| at_most(size / INCH, *up_to))
         .map_or(24.0, |(_, cover)| *cover);
     // 300 mm is as good as 12 in: the metric depth is the rounded one that metric crews dig to.
     let holds = at_least(cover, needed * 0.025);
@@ -193,7 +193,7 @@ fn cover_enough(sheet: &mut Worksheet<'_>, run: &Given<Run>) -> Answer {
         "{} of cover is {} for this size of pipe; {} is required",
         both_trade_lengths(cover),
         if holds { "enough" } else { "too little" },
-        both_trade_lengths(needed * 0.0254)
+        both_trade_lengths(needed * INCH)
     );
     verdict(holds, because, Some(run.place.child("buried")))
 }

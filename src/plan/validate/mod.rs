@@ -16,8 +16,15 @@ const LARGEST_LENGTH: f64 = 5000.0;
 /// Highest and lowest level that make sense above and below a benchmark, m.
 const FURTHEST_LEVEL: f64 = 200.0;
 
+impl Plan {
+    /// What the schema can't say: names that don't resolve, water without a way, sizes that can't be.
+    pub fn problems(&self, tree: &Node) -> Vec<Problem> {
+        problems(self, tree)
+    }
+}
+
 /// Everything that makes a plan one that can't be reviewed, each with its place.
-pub(super) fn problems(plan: &Plan, tree: &Node) -> Vec<Problem> {
+fn problems(plan: &Plan, tree: &Node) -> Vec<Problem> {
     let mut sense = Sense {
         plan,
         tree,
@@ -243,7 +250,7 @@ impl<'a> Sense<'a> {
         if let Some(pipe) = run.pipe.given()
             && let (Shown::Is(size), Shown::Is(class), Shown::NotShown) =
                 (&pipe.size, &pipe.class, &pipe.inside)
-            && let Err(error) = pipe_table::inside_diameter(size.value.0 / 0.0254, &class.value)
+            && let Err(error) = pipe_table::inside_diameter(size.value.0 / INCH, &class.value)
         {
             let help = "give the inside diameter as `inside` for pipe that the tables do not know".to_owned();
             self.tell_with_help(&class.place, error.to_string(), "not in the pipe tables", help);
