@@ -28,7 +28,7 @@ const DAY: f64 = 86_400.0;
 static AMMONIA_MADE: Definition = Definition::quantity(
     Scope::Plan,
     "ammonia-made",
-    "ammonia nitrogen from the feed",
+    "ammonia nitrogen made from the feed",
     Kind::MassRate,
 )
 .by(
@@ -70,7 +70,7 @@ static ALKALINITY_USED: Definition = Definition::quantity(
 static UN_IONISED: Definition = Definition::quantity(
     Scope::Plan,
     "un-ionised-ammonia",
-    "un-ionized ammonia, worst case",
+    "un-ionized ammonia in the warmest water at the highest pH",
     Kind::Concentration,
 )
 .by(
@@ -105,7 +105,7 @@ static OXYGEN_SUPPLY: Definition = Definition::quantity(
     Kind::MassRate,
 )
 .by(
-    "what each fall into the basin puts into water of 5 mg/L, and what the surface takes up",
+    "oxygen that each fall into the basin adds to water of 5 mg/L, and oxygen that the surface takes up",
     "S = ΣQ·(C_s − 5)·(1 − 1/r) + 0.3 m/d·A·(C_s − 5)",
 )
 .from("falls after Butts and Evans (1983), as in the SWAT+ documentation; surface: common practice")
@@ -113,7 +113,7 @@ static OXYGEN_SUPPLY: Definition = Definition::quantity(
 static OXYGEN_SHARE: Definition = Definition::quantity(
     Scope::Basins,
     "oxygen-share",
-    "oxygen supplied as a multiple of the oxygen demand",
+    "oxygen supplied as a multiple of the demand",
     Kind::Ratio,
 )
 .by("supply divided by demand on the warmest night", "r = S / D")

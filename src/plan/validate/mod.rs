@@ -7,6 +7,7 @@ use indexmap::IndexMap;
 use super::{Fall, Given, Level, Line, Plan, Pump, Run, Shown};
 use crate::{
     formulas::{fittings, pipe_table, pump::Curve},
+    quantity::INCH,
     read::{Node, Place, Problem, Value, nearest},
     text::shown,
 };
