@@ -9,8 +9,9 @@ use super::changed;
 
 mod arithmetic;
 
-/// Lines whose numbers stand in units that the formula is not written in: kWh times a price of one kWh.
-const IN_OTHER_UNITS: [&str; 1] = ["yearly-cost"];
+/// Lines whose numbers stand in units that the formula is not written in: kWh times the price of one kWh, and the feed of
+/// a day, which is printed as a mass.
+const IN_OTHER_UNITS: [&str; 3] = ["yearly-cost", "oxygen-demand", "ammonia-made"];
 /// Every shipped plan.
 const EXAMPLES: [&str; 7] = [
     "courtyard-retrofit",

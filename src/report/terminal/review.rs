@@ -140,7 +140,7 @@ fn accepted(review: &Review, paint: Paint) -> String {
     out.push_str(&settled(review, paint));
     for unjudged in &review.unjudged {
         let text = format!(
-            "not judged: {} at {}: {}",
+            "not evaluated: {} at {}: {}",
             unjudged.rule, unjudged.object_name, unjudged.because
         );
         out.push_str(&paint.item(&text));
@@ -234,7 +234,7 @@ fn summary(review: &Review, paint: Paint) -> String {
             "{} met, {} short, {} not shown",
             all.met, all.short, all.not_shown
         );
-        for (count, words) in [(all.unjudged, "not judged"), (all.accepted, "accepted")] {
+        for (count, words) in [(all.unjudged, "not evaluated"), (all.accepted, "accepted")] {
             if count > 0 {
                 text.push_str(&format!(", {count} {words}"));
             }

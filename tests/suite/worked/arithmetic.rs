@@ -17,7 +17,13 @@ pub fn sides(line: &str) -> Option<(Printed, Printed)> {
     let [_, formula, result] = parts.as_slice() else {
         return None;
     };
-    Some((value(formula)?, value(result)?))
+    let mut said = value(result)?;
+    // A result is rounded even where it has no unit.
+    let bare = result.replace(',', "");
+    if said.open == 0.0 && bare.chars().all(|c| c.is_ascii_digit()) {
+        said.open = 0.5 * 10f64.powi(i32::try_from(bare.len()).ok()?.saturating_sub(3).max(0));
+    }
+    Some((value(formula)?, said))
 }
 
 fn value(text: &str) -> Option<Printed> {
@@ -161,7 +167,15 @@ impl Reader<'_> {
         let digits = rest[..end].trim_end_matches(',');
         let number: f64 = digits.replace(',', "").parse().ok()?;
         let places = digits.split_once('.').map_or(0, |(_, places)| places.len());
-        let half = 0.5 * 10f64.powi(-i32::try_from(places).ok()?);
+        // Three digits are printed, so that a zero at the end of a larger number stands for any digit.
+        let whole = digits
+            .split('.')
+            .next()
+            .unwrap_or_default()
+            .replace(',', "")
+            .len();
+        let last = i32::try_from(whole).ok()?.saturating_sub(3).max(0) - i32::try_from(places).ok()?;
+        let half = 0.5 * 10f64.powi(last);
         self.rest = &rest[digits.len()..];
         // The longest symbol that a unit is printed with.
         let unit = UNITS
@@ -205,7 +219,7 @@ fn a_printed_line_is_worked_out_in_its_units_and_to_its_digits() {
     assert!((got.si - said.si).abs() < 1e-12, "{got:?} {said:?}");
     let (got, said) = sides("r = 3 ft 6 in / 2 ft = 1.75").unwrap();
     assert!((got.si - said.si).abs() < 1e-12);
-    let (got, said) = sides("d = max(0, 36 in − (12 in + 10 in + 7 in + 6 in)) = 2 in").unwrap();
+    let (got, said) = sides("F = max(0, +12.5 in − (+10.85 in)) = 2.65 in").unwrap();
     assert!((got.si - said.si).abs() > got.open + said.open);
     assert!(sides("P = ρ·9.81 = 3 W").is_none());
 }
