@@ -23,13 +23,16 @@ use failure::report;
 use crate::{quantity::UnitSystem, text::visible};
 use print::{paint, say};
 
+/// The program's version, and the rule library it evaluates with.
+const VERSION: &str = concat!(env!("CARGO_PKG_VERSION"), " (", env!("BYWASH_LIBRARY"), ")");
+
 /// Checks the plan of a recirculating water feature before the dig. It computes what the water does, compares the
 /// plan with trade rules and published standards, and reports each fault with its place, size, reason and source.
 ///
 /// Exit status: 0 nothing to revise; 1 something to revise, or an open question on a stop rule; 2 the plan or a rule
 /// could not be read or reviewed, and nothing was written, or an output could not be written.
 #[derive(Debug, Parser)]
-#[command(name = "bywash", version, max_term_width = 100)]
+#[command(name = "bywash", version = VERSION, max_term_width = 100)]
 struct Arguments {
     #[command(subcommand)]
     command: Command,
