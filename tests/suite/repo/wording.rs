@@ -36,7 +36,8 @@ fn texts() -> Vec<(String, String)> {
     };
     for path in files("src", "rs") {
         let name = named(&path);
-        if APART.iter().all(|apart| !name.starts_with(apart)) {
+        let of_tests = name.ends_with("/tests.rs") || name.contains("/tests/");
+        if !of_tests && APART.iter().all(|apart| !name.starts_with(apart)) {
             let code = fs::read_to_string(&path).unwrap();
             for text in literals(shipped(&code)) {
                 found.push((name.clone(), text));
@@ -63,17 +64,13 @@ fn texts() -> Vec<(String, String)> {
 /// The texts in quotes of a source file.
 fn literals(code: &str) -> Vec<String> {
     let mut out = Vec::new();
+    // A text may go on over several lines.
+    let (mut inside, mut text) = (false, String::new());
     for line in code.lines() {
         let line = line.trim_start();
-        if line.starts_with("//") && !line.starts_with("///") {
+        if !inside && line.starts_with("//") {
             continue;
         }
-        // Help texts of the command line are doc comments; those of other files speak to who reads the code.
-        if line.starts_with("//") {
-            continue;
-        }
-        let mut inside = false;
-        let mut text = String::new();
         let mut chars = line.chars().peekable();
         while let Some(c) = chars.next() {
             match c {
@@ -92,9 +89,6 @@ fn literals(code: &str) -> Vec<String> {
                 _ if inside => text.push(c),
                 _ => {}
             }
-        }
-        if inside {
-            out.push(text);
         }
     }
     out
