@@ -12,7 +12,7 @@ const WORST: [(&str, &str); 8] = [
     ("asked:", "required:"),
     ("asked is", "required is"),
     ("to be given", "required"),
-    ("could not be evaluated", "could not be evaluated"),
+    ("could not be judged", "could not be evaluated"),
     ("must be told", "must be named"),
 ];
 
