@@ -1,25 +1,26 @@
-//! The scenarios of a plan as data: what a report prints of each.
+//! The cases as data: levels of every basin in every case, what moved, and the worst.
 
 use serde::Serialize;
 
-use crate::{read::Place, review::Value};
+use super::value::Value;
+use crate::read::Place;
 
 /// Levels in every case.
 #[derive(Clone, Debug, Serialize)]
 pub struct Cases {
-    /// Every context, ordinary ones first.
+    /// Every case, ordinary ones first.
     pub cases: Vec<CaseReport>,
-    /// Combinations that were asked for.
+    /// Combinations requested.
     pub asked: Vec<CaseReport>,
-    /// The worst single context, with its levels in time.
+    /// The worst single case, with its levels in time.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub worst: Option<Worst>,
     /// The worst of the combinations that go together, with its levels in time.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub combined: Option<Worst>,
-    /// Basins that could not be followed, and why.
+    /// Basins that could not be simulated, and why.
     pub missing: Vec<String>,
-    /// How it is reckoned, and what is taken where the plan is silent.
+    /// How it is computed, and what is assumed where the plan shows nothing.
     pub notes: Vec<String>,
 }
 
@@ -32,7 +33,7 @@ pub struct CaseReport {
     pub title: String,
     /// What it supposes.
     pub supposes: String,
-    /// Why it could not be followed.
+    /// Why it could not be simulated.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub gap: Option<String>,
     /// Basin by basin.

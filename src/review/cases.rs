@@ -1,8 +1,4 @@
-//! The cases as data: levels of every basin in every context, what moved, and the worst, worded once.
-
-mod data;
-
-pub use data::{CaseBasin, CaseLost, CaseReport, CaseSiphon, CaseStopped, Cases, Series, Worst};
+//! Reports the cases: levels of every basin in every case, what moved, and the worst, worded once.
 
 use crate::{
     formulas::{
@@ -14,15 +10,19 @@ use crate::{
     },
     quantity::{Kind, show_computed},
     read::Place,
-    review::{ReviewContext, Value, figure_lines::why_none},
+    review::{
+        ReviewContext, Value,
+        case_report::{CaseBasin, CaseLost, CaseReport, CaseSiphon, CaseStopped, Cases, Series, Worst},
+        figure_lines::why_none,
+    },
 };
 
 const NOTES: [&str; 7] = [
-    "levels are followed in time by the flow of each line, crest, stream and pipe at the levels of that instant; water is conserved",
-    "water over a rim leaves as over a broad crest as long as the rim: a rectangle's sides, else a circle of the same area",
+    "levels are simulated in time from the flow of each line, crest, stream and pipe at the levels of that instant; water is conserved",
+    "water over a rim leaves as over a broad crest as long as the rim: a rectangle’s sides, else a circle of the same area",
     "overflows carry what they can; where one helped, the same case follows with every overflow blocked",
-    "the catchment drains into the lowest basin; rain falls evenly over the storm's duration on basins open to it",
-    "a stream fills and runs out by the resistance of its stone, in water shallower than it was measured in too",
+    "the catchment drains into the lowest basin; rain falls at a constant rate over the storm's duration on basins open to it",
+    "a stream fills and runs out by the resistance of its stone, also below the tested depths",
     "each end of a line keeps its share of the pump’s flow; a stopped pump and a leaking check valve hold nothing back, and ends that run back share the main",
     "water lost goes on until it is noticed, which is taken to be after a day; what still leaves then is given by the hour",
 ];
@@ -116,8 +116,8 @@ fn unsettled(outcome: &Outcome) -> Option<&'static str> {
     match outcome.ending {
         Ending::Settled => None,
         Ending::TimeLimit => Some("still moving after ten days"),
-        Ending::StepLimit => Some("not followed to the end: it takes too many steps"),
-        Ending::Chattering => Some("not followed to the end: something opens and shuts without end"),
+        Ending::StepLimit => Some("not simulated to the end: it takes too many steps"),
+        Ending::Chattering => Some("not simulated to the end: something opens and shuts without end"),
     }
 }
 
@@ -193,7 +193,7 @@ fn sentences(context: &ReviewContext<'_>, outcome: &Outcome) -> Vec<String> {
         .map(|siphon| {
             let told = case_siphon(context, siphon);
             format!(
-                "{} run back through {} in {}, until {}",
+                "{} siphon back through {} in {}, until {}",
                 told.volume.text, told.object_name, told.duration.text, told.stop
             )
         });
@@ -309,7 +309,7 @@ fn verdict(context: &ReviewContext<'_>, outcome: &Outcome, combined: bool) -> (S
             .max_by(|a, b| a.over_rim.total_cmp(&b.over_rim));
         let spilled = show_computed(spilled, Kind::Volume, context.units);
         let of = if combined { "combinations" } else { "single cases" };
-        let because = format!("of the {of} it puts the most water over the rims: {spilled}, most of it");
+        let because = format!("the {of} that spills most: {spilled} over the rims, most of it");
         return (because, most.map(|basin| basin.at.clone()));
     }
     let freeboard = |basin: &&BasinOutcome| basin.freeboard.unwrap_or(f64::INFINITY);
@@ -320,7 +320,7 @@ fn verdict(context: &ReviewContext<'_>, outcome: &Outcome, combined: bool) -> (S
     match least.and_then(|basin| Some((basin, basin.freeboard?))) {
         Some((basin, freeboard)) => {
             let left = show_computed(freeboard, Kind::Length, context.units);
-            let because = format!("no water goes over a rim; the least that stays dry under one is {left}");
+            let because = format!("no water goes over a rim; the smallest freeboard left is {left}");
             (because, Some(basin.at.clone()))
         }
         None => ("no rim is shown".to_owned(), None),
