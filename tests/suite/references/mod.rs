@@ -20,3 +20,4 @@ mod uplift;
 mod walls;
 mod water;
 mod weir;
+mod whole_plans;
