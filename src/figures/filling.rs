@@ -2,12 +2,11 @@
 
 use super::{
     basins::STILL_VOLUME,
-    definition::{Definition, Scope},
-    ledger::{Answer, Found, Gap, Ledger, Sheet, quantity},
     living_water::{no_fish, water_of},
 };
 use crate::{
-    formulas::{filling, living_water::un_ionised_share},
+    formulas::{filling, water_quality::un_ionised_share},
+    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{
         Basin, BasinKind, Disinfectant, Filling, Given, Measure, Plan, Shown, Step, StepKind, Temperature,
     },
@@ -167,7 +166,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
 }
 
 fn volume_of(
-    sheet: &mut Sheet<'_>,
+    sheet: &mut Worksheet<'_>,
     symbol: &'static str,
     plan: &Plan,
     wanted: impl Fn(&Basin) -> bool,
@@ -180,7 +179,7 @@ fn volume_of(
     quantity(volume.ok_or_else(none)?)
 }
 
-fn dose_share(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+fn dose_share(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let water = water_of(plan)?;
     if matches!(water.disinfectant, Shown::None(_)) {
         return Err(Gap::DoesNotApply("the supply is not disinfected".to_owned()));
@@ -205,7 +204,7 @@ fn dose_share(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
     quantity(sheet.given("c_dose", &product.dose, &product.place, "dose")? / residual)
 }
 
-fn ammonia_freed(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+fn ammonia_freed(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let water = water_of(plan)?;
     let at = &water.place;
     match &water.disinfectant {
@@ -230,7 +229,7 @@ fn ammonia_freed(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
 }
 
 /// The step of the stocked water, K: warmer is positive.
-fn temperature_step(sheet: &mut Sheet<'_>, plan: &Plan) -> Result<f64, Gap> {
+fn temperature_step(sheet: &mut Worksheet<'_>, plan: &Plan) -> Result<f64, Gap> {
     let fish = sheet.figure("V_fish", &STOCKED_VOLUME, &Place::root())?;
     let new = sheet.figure("V_new", &JOINING_VOLUME, &Place::root())?;
     let tanks = plan
@@ -279,7 +278,7 @@ fn step_allowed(step: f64) -> f64 {
 }
 
 /// Wash cycles, and the share filled in each.
-fn wash(sheet: &mut Sheet<'_>, filling: &Given<Filling>) -> Result<(u32, f64), Gap> {
+fn wash(sheet: &mut Worksheet<'_>, filling: &Given<Filling>) -> Result<(u32, f64), Gap> {
     let wash = match &filling.wash {
         Shown::Is(wash) => wash,
         Shown::None(_) => return Err(Gap::DoesNotApply("new stone is not washed".to_owned())),
@@ -294,7 +293,7 @@ fn wash(sheet: &mut Sheet<'_>, filling: &Given<Filling>) -> Result<(u32, f64), G
     Ok((cycles.value, share))
 }
 
-fn water_enough(sheet: &mut Sheet<'_>, filling: &Given<Filling>) -> Answer {
+fn water_enough(sheet: &mut Worksheet<'_>, filling: &Given<Filling>) -> Answer {
     let tanks = match &filling.standing_tanks {
         Shown::Is(tanks) => tanks,
         Shown::None(_) => {
@@ -339,7 +338,7 @@ fn precedes((position, step): (usize, &Step), (other_position, other): (usize, &
     }
 }
 
-fn order_of_work(sheet: &mut Sheet<'_>, plan: &Plan, filling: &Given<Filling>) -> Answer {
+fn order_of_work(sheet: &mut Worksheet<'_>, plan: &Plan, filling: &Given<Filling>) -> Answer {
     let order = filling
         .order
         .given()

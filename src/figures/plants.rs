@@ -2,11 +2,8 @@
 //!
 //! The lists hold what was read of each and no more; they change, and other states have lists of their own.
 
-use super::{
-    definition::{Definition, Scope},
-    ledger::{Answer, Found, Gap, Ledger, Sheet, quantity},
-};
 use crate::{
+    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{Given, Plan, Species},
     quantity::Kind,
     read::Place,
@@ -190,7 +187,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     }
 }
 
-fn botanical<'p>(sheet: &mut Sheet<'_>, species: &'p Given<Species>) -> Result<&'p Given<String>, Gap> {
+fn botanical<'p>(sheet: &mut Worksheet<'_>, species: &'p Given<Species>) -> Result<&'p Given<String>, Gap> {
     let at = species.place.child("botanical");
     let name = species.botanical.given().ok_or_else(|| Gap::NotShown(vec![at]))?;
     sheet.note_place("name", &name.place);
@@ -205,7 +202,7 @@ fn is_of(name: &str, entry: &str) -> bool {
         .all(|part| words.next().is_some_and(|word| word.eq_ignore_ascii_case(part)))
 }
 
-fn listed(sheet: &mut Sheet<'_>, species: &Given<Species>, list: &[&str], of: &str) -> Answer {
+fn listed(sheet: &mut Worksheet<'_>, species: &Given<Species>, list: &[&str], of: &str) -> Answer {
     let name = botanical(sheet, species)?;
     let synonym = SYNONYMS.iter().find(|(other, _)| is_of(&name.value, other));
     let listed_name = synonym.map_or(name.value.as_str(), |(_, listed)| listed);
@@ -221,7 +218,7 @@ fn listed(sheet: &mut Sheet<'_>, species: &Given<Species>, list: &[&str], of: &s
     })
 }
 
-fn state_listed(sheet: &mut Sheet<'_>, plan: &Plan, species: &Given<Species>) -> Answer {
+fn state_listed(sheet: &mut Worksheet<'_>, plan: &Plan, species: &Given<Species>) -> Answer {
     let place = plan.project.value().and_then(|project| project.place.given());
     let place = place.ok_or_else(|| Gap::NotShown(vec![Place::from_pointer("/project/place")]))?;
     sheet.note_place("place", &place.place);
@@ -244,7 +241,7 @@ fn lies_in(place: &str, state: &str, code: &str) -> bool {
     words.any(|word| word.eq_ignore_ascii_case(state) || word == code)
 }
 
-fn depth_allowed(sheet: &mut Sheet<'_>, species: &Given<Species>) -> Answer {
+fn depth_allowed(sheet: &mut Worksheet<'_>, species: &Given<Species>) -> Answer {
     let name = botanical(sheet, species)?;
     let entry = DEPTHS.iter().find(|(entry, _)| is_of(&name.value, entry));
     let none = || Gap::DoesNotApply("the table of depths does not hold this species".to_owned());

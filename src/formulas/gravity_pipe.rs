@@ -29,7 +29,7 @@ pub enum Mouth {
     /// A pipe through the wall; its lowest inside point is the lip.
     Wall,
     /// A pipe under water at all times; only the pipe holds the water back.
-    Drowned,
+    Submerged,
 }
 
 /// What lets the least through.
@@ -56,7 +56,7 @@ impl Control {
 
 /// A mouth and the pipe behind it.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Drain {
+pub struct GravityPipe {
     /// Form of the mouth.
     pub mouth: Mouth,
     /// Level of its lip, m; of a drowned mouth any point of it.
@@ -71,9 +71,9 @@ pub struct Drain {
 /// Arguments: the drain; the level upstream and the level the pipe works against downstream (water, or the outlet
 /// where that lies higher), m; kinematic viscosity, m²/s. Nothing flows where the lip stands dry or the water
 /// downstream is not lower. A wall mouth counts as full from its top on; between lip and top the lip governs.
-pub fn discharge(drain: &Drain, upstream: f64, downstream: f64, nu: f64) -> (f64, Control) {
+pub fn discharge(drain: &GravityPipe, upstream: f64, downstream: f64, nu: f64) -> (f64, Control) {
     let head = match drain.mouth {
-        Mouth::Drowned => f64::INFINITY,
+        Mouth::Submerged => f64::INFINITY,
         _ => upstream - drain.level,
     };
     if head <= 0.0 {
@@ -97,33 +97,33 @@ pub fn discharge(drain: &Drain, upstream: f64, downstream: f64, nu: f64) -> (f64
 /// Straight lip and riser: `Q = 1.84·b·h^1.5` ([`FRANCIS`]) with b the width, or the rim π·D. Wall: critical flow in
 /// the round mouth, `h = y + A/(2·T)`, `Q = A·√(g·A/T)` with depth y, area A and surface width T. Nothing limits a
 /// drowned mouth. The law for risers holds up to a head of about D/4; beyond it the mouth governs.
-pub fn lip_flow(drain: &Drain, head: f64) -> f64 {
+pub fn lip_flow(drain: &GravityPipe, head: f64) -> f64 {
     let straight = |width: f64| FRANCIS * width * head.max(0.0).powf(1.5);
     match drain.mouth {
         Mouth::Lip { width } => straight(width),
         Mouth::Riser => straight(PI * drain.pipe.diameter),
         Mouth::Wall => critical_flow(drain.pipe.diameter, head),
-        Mouth::Drowned => f64::INFINITY,
+        Mouth::Submerged => f64::INFINITY,
     }
 }
 
 /// What the mouth passes as an orifice, m³/s, at a head over the lip in m: `Q = C·A·√(2·g·h)` with C 0.61
 /// ([`ORIFICE`]), the head counted over a riser's rim or a wall mouth's centre. Behind a straight lip and under
 /// water the pipe's own entrance loss stands for it.
-pub fn mouth_flow(drain: &Drain, head: f64) -> f64 {
+pub fn mouth_flow(drain: &GravityPipe, head: f64) -> f64 {
     let driving = match drain.mouth {
         Mouth::Riser => head,
         Mouth::Wall if head > drain.pipe.diameter => head - drain.pipe.diameter / 2.0,
-        Mouth::Wall | Mouth::Lip { .. } | Mouth::Drowned => return f64::INFINITY,
+        Mouth::Wall | Mouth::Lip { .. } | Mouth::Submerged => return f64::INFINITY,
     };
     ORIFICE * drain.pipe.area() * (2.0 * G * driving.max(0.0)).sqrt()
 }
 
 /// The level upstream, m, at which a drain passes a flow in m³/s against a level downstream: the inverse of
 /// [`discharge`]. Infinite where 100 m of head are not enough.
-pub fn level_for_flow(drain: &Drain, flow: f64, downstream: f64, nu: f64) -> f64 {
+pub fn level_for_flow(drain: &GravityPipe, flow: f64, downstream: f64, nu: f64) -> f64 {
     let dry = match drain.mouth {
-        Mouth::Drowned => downstream,
+        Mouth::Submerged => downstream,
         _ => downstream.max(drain.level),
     };
     let (mut low, mut high) = (dry, dry + MOST_HEAD);
@@ -178,14 +178,14 @@ fn critical_flow(diameter: f64, head: f64) -> f64 {
 
 /// The limits of the law of the lip that do not hold at a head in m; a wall mouth and a drowned one have none. Below
 /// 30 mm of head weirs were not measured, and the law is continued.
-pub fn outside(drain: &Drain, head: f64) -> Vec<weir::Broken> {
+pub fn outside(drain: &GravityPipe, head: f64) -> Vec<weir::LimitExceeded> {
     let width = match drain.mouth {
         Mouth::Lip { width } => width,
         Mouth::Riser => PI * drain.pipe.diameter,
-        Mouth::Wall | Mouth::Drowned => return Vec::new(),
+        Mouth::Wall | Mouth::Submerged => return Vec::new(),
     };
     weir::outside(
-        weir::Law::Francis,
+        weir::Equation::Francis,
         &weir::Crest::in_open_water(weir::Edge::ThinLip, width),
         head,
     )
@@ -197,8 +197,8 @@ mod tests {
 
     const NU: f64 = 1.1e-6;
 
-    fn drain(mouth: Mouth) -> Drain {
-        Drain {
+    fn drain(mouth: Mouth) -> GravityPipe {
+        GravityPipe {
             mouth,
             level: 0.0,
             pipe: Run {
@@ -215,7 +215,7 @@ mod tests {
         Mouth::Lip { width: 0.2 },
         Mouth::Riser,
         Mouth::Wall,
-        Mouth::Drowned,
+        Mouth::Submerged,
     ];
 
     /// Little water over the lip is held by it; much water, with the pond below drowned, by the pipe.
@@ -228,7 +228,7 @@ mod tests {
         assert_eq!(control(Mouth::Wall, 0.05, -2.0), Control::Weir);
         assert_eq!(control(Mouth::Lip { width: 0.2 }, 0.02, -2.0), Control::Weir);
         assert_eq!(control(Mouth::Lip { width: 0.2 }, 0.2, 0.1), Control::FullPipe);
-        assert_eq!(control(Mouth::Drowned, 0.1, 0.0), Control::FullPipe);
+        assert_eq!(control(Mouth::Submerged, 0.1, 0.0), Control::FullPipe);
     }
 
     /// Worked by hand: 1.84·0.2·0.03^1.5; 0.61·A·√(2·g·0.1) with A = 8.219e-3 m².
@@ -238,8 +238,8 @@ mod tests {
         assert!((lip - 1.9122e-3).abs() < 1e-7, "{lip}");
         let mouth = mouth_flow(&drain(Mouth::Riser), 0.1);
         assert!((mouth - 7.0216e-3).abs() < 1e-6, "{mouth}");
-        let through = discharge(&drain(Mouth::Drowned), 0.05, 0.0, NU).0;
-        let loss = super::super::pipe::head_loss(through, &drain(Mouth::Drowned).pipe, NU);
+        let through = discharge(&drain(Mouth::Submerged), 0.05, 0.0, NU).0;
+        let loss = super::super::pipe::head_loss(through, &drain(Mouth::Submerged).pipe, NU);
         assert!((loss - 0.05).abs() < 1e-9, "{loss}");
     }
 
@@ -266,7 +266,7 @@ mod tests {
                 last = flow;
             }
             assert_eq!(discharge(&drain, 0.2, 0.2, NU).0, 0.0);
-            if mouth != Mouth::Drowned {
+            if mouth != Mouth::Submerged {
                 assert_eq!(discharge(&drain, -0.01, -1.0, NU).0, 0.0);
             }
         }
@@ -292,6 +292,6 @@ mod tests {
         let skimmer = drain(Mouth::Lip { width: 0.2 });
         assert_eq!(outside(&skimmer, 0.02).len(), 1);
         assert!(outside(&skimmer, 0.05).is_empty());
-        assert!(outside(&drain(Mouth::Drowned), 0.0).is_empty());
+        assert!(outside(&drain(Mouth::Submerged), 0.0).is_empty());
     }
 }

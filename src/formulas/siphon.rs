@@ -249,7 +249,7 @@ pub fn drawn_down(basin: &Storage, level: f64, volume: f64) -> DrawnDown {
 
 /// The level, m, after shut-down has brought a volume (m³) back to a basin at a level (m). Above the top the walls are
 /// taken as vertical.
-pub fn surged(basin: &Storage, level: f64, volume: f64) -> f64 {
+pub fn level_after_return(basin: &Storage, level: f64, volume: f64) -> f64 {
     basin.level_of(basin.volume(level) + volume)
 }
 

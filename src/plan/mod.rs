@@ -1,6 +1,7 @@
 //! The typed plan: every part of the plan file, SI inside, every value with its place.
 
 mod basin;
+pub(crate) mod connections;
 mod date;
 mod de;
 mod drain;
@@ -11,9 +12,9 @@ mod measure;
 mod project;
 mod pump;
 mod schema;
-mod sense;
 mod shown;
 mod site;
+mod validate;
 mod works;
 
 use serde::Deserialize;
@@ -118,6 +119,6 @@ impl Plan {
 
     /// What the schema can't say: names that don't resolve, water without a way, sizes that can't be.
     pub fn problems(&self, tree: &Node) -> Vec<Problem> {
-        sense::problems(self, tree)
+        validate::problems(self, tree)
     }
 }

@@ -13,6 +13,8 @@ mod facts;
 mod house;
 mod invariance;
 mod lessons;
+#[cfg(unix)]
+mod outputs;
 mod program;
 mod questions;
 mod references;

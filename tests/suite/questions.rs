@@ -1,13 +1,13 @@
 //! Questions, and what needs no answer to be judged.
 
-use bywash::{desk::Wishes, review::Review};
+use bywash::{engine::ReviewOptions, review::Review};
 
 use super::changed;
 
 /// The review of the sound plan under changes.
 fn under(changes: &[&str]) -> Review {
-    let (desk, opened) = changed::example("courtyard-retrofit", changes);
-    desk.review(&opened, Wishes::default())
+    let (engine, opened) = changed::example("courtyard-retrofit", changes);
+    engine.review(&opened, ReviewOptions::default())
 }
 
 fn asked<'r>(review: &'r Review, place: &str) -> Vec<&'r str> {

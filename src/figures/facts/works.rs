@@ -1,15 +1,12 @@
 //! Electrical work and planting.
 
 use super::{
-    super::{
-        definition::{Definition, Scope},
-        ledger::{Answer, Aside, Ledger, Sheet, greatest, quantity},
-        levels::{DRAIN_BACK_LEVEL, MAKE_UP_STUCK_LEVEL, POWER_OFF_LEVEL, RUNNING_LEVEL, STORM_LEVEL},
-    },
     FOOT,
     parts::{Measured, all, any, at_least, at_most, missing, no, part, said},
 };
 use crate::{
+    figures::levels::{DRAIN_BACK_LEVEL, MAKE_UP_STUCK_LEVEL, POWER_OFF_LEVEL, RUNNING_LEVEL, STORM_LEVEL},
+    ledger::{Answer, Aside, Definition, Ledger, Scope, Worksheet, greatest, quantity},
     plan::{Basin, Circuit, Given, Plan, Shown},
     quantity::Kind,
     read::Place,
@@ -76,7 +73,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     });
 }
 
-fn disconnect_in_sight(sheet: &mut Sheet<'_>, circuit: &Given<Circuit>) -> Answer {
+fn disconnect_in_sight(sheet: &mut Worksheet<'_>, circuit: &Given<Circuit>) -> Answer {
     if let Shown::None(place) = &circuit.disconnect {
         return no("there is no disconnect", place);
     }
@@ -104,7 +101,7 @@ fn disconnect_in_sight(sheet: &mut Sheet<'_>, circuit: &Given<Circuit>) -> Answe
 }
 
 /// Whichever is nearer decides: a pump far off may be plugged in beside the water.
-fn near_water(sheet: &mut Sheet<'_>, circuit: &Given<Circuit>) -> Answer {
+fn near_water(sheet: &mut Worksheet<'_>, circuit: &Given<Circuit>) -> Answer {
     let near = |symbol, value, field| Measured {
         symbol,
         value,
@@ -118,7 +115,7 @@ fn near_water(sheet: &mut Sheet<'_>, circuit: &Given<Circuit>) -> Answer {
     any([fed, receptacle])
 }
 
-fn gear_above_water(sheet: &mut Sheet<'_>, plan: &Plan, circuit: &Given<Circuit>) -> Answer {
+fn gear_above_water(sheet: &mut Worksheet<'_>, plan: &Plan, circuit: &Given<Circuit>) -> Answer {
     let gear = sheet.given("z_gear", &circuit.gear_level, &circuit.place, "gear_level")?;
     let levels: Vec<_> = plan
         .basins
@@ -131,7 +128,7 @@ fn gear_above_water(sheet: &mut Sheet<'_>, plan: &Plan, circuit: &Given<Circuit>
 }
 
 /// The levels that a basin can stand at: those it must have, and those of the failures that are computed.
-fn levels_of(sheet: &Sheet<'_>, basin: &Given<Basin>) -> Vec<Aside> {
+fn levels_of(sheet: &Worksheet<'_>, basin: &Given<Basin>) -> Vec<Aside> {
     const SYMBOL: &str = "z_highest";
     let at = &basin.place;
     let normal =
@@ -149,7 +146,7 @@ fn levels_of(sheet: &Sheet<'_>, basin: &Given<Basin>) -> Vec<Aside> {
     [still].into_iter().chain(normal).chain(computed).collect()
 }
 
-fn planting_density(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+fn planting_density(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let planting = part(&plan.planting, &Place::root(), "planting")?;
     let at = &planting.place;
     if planting.species.is_empty() {

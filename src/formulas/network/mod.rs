@@ -19,21 +19,21 @@
 //! assert!((3.0e-3..3.5e-3).contains(&solution.flow(pump)));
 //! ```
 
+mod connectivity;
 mod element;
+mod elimination;
 mod newton;
-mod outcome;
-mod paths;
-mod reduction;
+mod solution;
 mod system;
 #[cfg(test)]
 mod tests;
 
 use std::{fmt, sync::Arc};
 
-pub use outcome::{LinkState, NoSolution, Residual, Solution};
+pub use solution::{LinkState, NoSolution, Residual, Solution};
 
+use connectivity::Touching;
 use newton::Search;
-use paths::Touching;
 use system::System;
 
 use super::{
@@ -91,11 +91,11 @@ impl Outflow {
     }
 
     /// A crest at a level in m under water that stands at a higher level below it, passing
-    /// [`weir::drowned_discharge`]; it begins where the water above stands over the water below.
-    pub fn drowned(crest: Crest, level: f64, below: f64) -> Self {
+    /// [`weir::submerged_discharge`]; it begins where the water above stands over the water below.
+    pub fn submerged(crest: Crest, level: f64, below: f64) -> Self {
         let start = level.max(below);
         Self::new(start, move |head| {
-            weir::drowned_discharge_and_slope(&crest, start + head - level, below - level)
+            weir::submerged_discharge_and_slope(&crest, start + head - level, below - level)
         })
     }
 
@@ -250,8 +250,8 @@ impl Network {
     pub fn prepare(&self) -> Result<Prepared<'_>, NoSolution> {
         self.check()?;
         let touching = Touching::of(self);
-        let held = paths::held(self, &touching);
-        if let Some(link) = paths::unheld_flow(self, &held) {
+        let held = connectivity::held(self, &touching);
+        if let Some(link) = connectivity::unheld_flow(self, &held) {
             return Err(NoSolution::NoWaterPath { link });
         }
         let (system, reduction) = System::new(self, &held);
@@ -327,7 +327,7 @@ impl Prepared<'_> {
     /// What [`Network::solve`] gives, searched from the start each time.
     pub fn solve(&mut self) -> Result<Solution, NoSolution> {
         let iterations = self.search.run(&self.system)?;
-        outcome::judge(
+        solution::judge(
             self.network,
             &self.touching,
             &self.system,

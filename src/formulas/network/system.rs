@@ -3,7 +3,7 @@
 use super::{
     Kind, Link, Network, Node, Residual,
     element::{self, Element, Point, usual_flow},
-    reduction::{Order, Reduction, Slot},
+    elimination::{Order, Reduction, Slot},
 };
 
 /// The equations of the part of a network that levels hold.

@@ -55,7 +55,7 @@ impl Coefficients {
     /// Discharge by the law as published, m³/s: `Q = (2/3)·√(2g)·(α + β·h/p)·(b + k_b)·(h + k_h)^1.5` with k_h = 1 mm
     /// at every head above zero.
     ///
-    /// Arguments: width `b`, head `h`, crest height `p`, m. Limits: [`super::Law::KindsvaterCarter`].
+    /// Arguments: width `b`, head `h`, crest height `p`, m. Limits: [`super::Equation::KindsvaterCarter`].
     pub fn discharge(&self, width: f64, head: f64, height: f64) -> f64 {
         if head <= 0.0 {
             return 0.0;

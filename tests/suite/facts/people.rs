@@ -1,6 +1,6 @@
 //! The small figures of rules that keep people from harm.
 
-use bywash::figures::Found;
+use bywash::ledger::Found;
 
 use super::{answer, hold};
 

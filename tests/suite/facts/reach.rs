@@ -1,6 +1,6 @@
 //! Where a rule reaches and where it does not, over the sound plan and over the large one with its gravity line.
 
-use bywash::desk::Wishes;
+use bywash::engine::ReviewOptions;
 
 use super::{super::changed, answer, hold, hold_of, short};
 
@@ -8,8 +8,8 @@ const LARGE_PLAN: &str = include_str!("../../../examples/two-ponds.jsonc");
 
 /// The objects at which a rule falls short, in a plan under assignments.
 fn falls_short(plan: &str, changes: &[&str], rule: &str) -> Vec<String> {
-    let (desk, opened) = changed::plan("plan", plan, changes);
-    let review = desk.review(&opened, Wishes::default());
+    let (engine, opened) = changed::plan("plan", plan, changes);
+    let review = engine.review(&opened, ReviewOptions::default());
     let findings = review.findings.iter().filter(|finding| finding.rule == rule);
     findings
         .map(|finding| finding.object.as_str().to_owned())

@@ -1,6 +1,6 @@
 //! The small figures of pumps, fish and fill water.
 
-use bywash::figures::Found;
+use bywash::ledger::Found;
 
 use super::{answer, hold};
 

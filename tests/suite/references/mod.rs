@@ -2,22 +2,23 @@
 
 mod bed;
 mod channel;
+mod conductor;
 mod drain;
-mod electrical;
 mod filling;
 mod fittings;
-mod levels;
-mod living_water;
 mod network;
 mod pipe;
 mod pump;
 mod pumping;
 mod returns;
+mod routing;
+mod siphon;
 mod storage;
 mod table;
 mod units;
 mod uplift;
 mod walls;
 mod water;
+mod water_quality;
 mod weir;
 mod whole_plans;

@@ -1,7 +1,7 @@
 //! Weirs against independent libraries and worked examples.
 
 use bywash::formulas::weir::{
-    BROAD, Coefficients, Crest, Edge, FRANCIS, Law, Notch, ackers, brink_depth, broad_crested,
+    BROAD, Coefficients, Crest, Edge, Equation, FRANCIS, Notch, ackers, brink_depth, broad_crested,
     critical_depth, discharge, francis, francis_head, head_for_flow, kindsvater_carter, outside, rehbock,
     rehbock_head, villemonte,
 };
@@ -54,7 +54,7 @@ fn reference_suppressed_weir() {
         if head >= MEASURED_HEAD {
             close(head_for_flow(&crest, flow), head, 1e-8, "Kindsvater–Carter head");
         }
-        let in_range = outside(Law::Rehbock, &crest, h).is_empty();
+        let in_range = outside(Equation::Rehbock, &crest, h).is_empty();
         assert_eq!(in_range, row.text("iso_range") == "true");
         if in_range {
             close(
@@ -130,7 +130,7 @@ fn reference_contracted_weir() {
             let got = head_for_flow(&crest, row.num("Q_given_m3_s"));
             close(got, head, 1e-6, "Kindsvater–Carter head");
         }
-        let in_range = outside(Law::Francis, &crest, h).is_empty();
+        let in_range = outside(Equation::Francis, &crest, h).is_empty();
         assert_eq!(in_range, row.text("in_range") == "true");
     }
 }
