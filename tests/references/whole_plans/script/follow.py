@@ -12,7 +12,6 @@ from laws import Pipe, critical_in_round, drowned
 from plan import given, si
 
 EDGES = {"broad stone": laws.broad, "thin lip": laws.sharp}
-REST = 1e-3  # a siphon counts as come to rest at this difference of level, m
 
 
 class Line:
@@ -246,8 +245,8 @@ class Follower:
             whats.append(what)
 
         for line in self.lines:
-            source = self.ids.index(line.source)
             if self.running[line.id]:
+                source = self.ids.index(line.source)
                 pump = self.plan.pumps[line.pump]
                 stop = max(si(pump[k]) for k in ("low_level_cut_off", "intake") if given(pump.get(k)))
                 add(lambda t, y, i=source, z=stop: y[i] - z, ("cut-off", line.id))
@@ -259,8 +258,6 @@ class Follower:
                     continue
                 for e, u in zip(open_ends, upper):
                     add(lambda t, y, u=u, z=line.mouth(e): y[u] - z, ("mouth", line.id, e))
-                # A line siphons as long as any end stands above its source: the highest end counts.
-                add(lambda t, y, u=upper, s=source: max(y[i] for i in u) - y[s] - REST, ("levels met", line.id))
                 if given(inlet):
                     z = si(inlet["level"])
                     add(lambda t, y, u=upper, z=z: max(y[i] for i in u) - z, ("air inlet", line.id))

@@ -30,7 +30,7 @@ HEADER = """\
 # plans: tests/plans/engines/<plan>.jsonc
 # tolerance: rtol 1e-8 of scipy solve_ivp (Radau)
 # column: what | highest, lowest, level (at at_s) in m of the basin; lost by rim or overflow, siphoned in m3 over the day;
-#   mouth, air inlet, levels met, cut-off: when that stopped a line's end or a pump, s
+#   mouth, air inlet, cut-off: when that stopped a line's end or a pump, s
 # column: object | basin, line/run or pump
 # column: at_s | instant, s
 # column: value | m, m3 or s"""

@@ -1,6 +1,6 @@
 //! Two basins that come to one level through a pipe, in a whole plan.
 
-use bywash::figures::cases::cases;
+use bywash::hydraulics::cases;
 
 use super::{
     super::table::{close, rows},

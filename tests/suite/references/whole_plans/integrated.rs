@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use bywash::figures::cases::{Cases, cases};
+use bywash::hydraulics::{Cases, cases};
 
 use super::{
     super::table::rows,

@@ -51,16 +51,6 @@ impl Reviews {
 }
 
 impl Told {
-    /// A figure's value in SI.
-    pub fn figure(&self, object: &str, name: &str) -> f64 {
-        let figures = self.0["figures"].as_array().unwrap();
-        let figure = figures
-            .iter()
-            .find(|figure| figure["object"] == object && figure["name"] == name)
-            .unwrap_or_else(|| panic!("no figure {name} of {object}"));
-        si(&figure["value"]).unwrap_or_else(|| panic!("{name} of {object} has no value: {figure}"))
-    }
-
     /// A case by its name.
     pub fn case(&self, name: &str) -> Case<'_> {
         self.listed("cases", name)
