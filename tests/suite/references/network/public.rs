@@ -76,6 +76,9 @@ fn reference_public_networks_with_exact_colebrook() {
 fn reference_public_networks_against_epanet() {
     for name in NETWORKS {
         let (flow, head) = off(name, "epanet22");
-        assert!(flow < 2.5e-3 && head < 0.09, "{name}: flow {flow:e}, head {head:e}");
+        assert!(
+            flow < 2.5e-3 && head < 0.09,
+            "{name}: flow {flow:e}, head {head:e}"
+        );
     }
 }

@@ -25,20 +25,21 @@ fn reference_plans_followed_for_a_day() {
         let (plan, case, object) = (row.text("plan"), row.text("case"), row.text("object"));
         let what = format!("{plan} {case} {} {object}", row.text("what"));
         let case = reviews.of(plan).case(case);
-        let (want, end) = (row.num("value"), || {
+        let want = row.num("value");
+        let end = || {
             let (line, run) = object.split_once('/').unwrap();
             case.siphoned(line, run)
-        });
+        };
         match row.text("what") {
             which @ ("highest" | "lowest") => near(case.level(object, which), want, LEVEL, &what),
             // The last level of the day.
             "level" if row.num("at_s") == 86_400.0 => near(case.level(object, "end"), want, LEVEL, &what),
-            "level" => {}
             "lost by rim" => near(case.lost(object, "rim"), want, SHARE * want, &what),
             "lost by overflow" => near(case.lost(object, "overflow"), want, SHARE * want, &what),
             "siphoned" if want.abs() > 1e-6 => near(end().0, want, SHARE * want, &what),
-            "siphoned" => {}
-            "mouth" | "air inlet" | "levels met" => near(end().1, want, SHARE * want, &what),
+            // Levels on the way are read off below; nothing siphons where nothing stands higher.
+            "level" | "siphoned" => {}
+            "mouth" | "air inlet" => near(end().1, want, SHARE * want, &what),
             other => panic!("{other} in the table"),
         }
     }
