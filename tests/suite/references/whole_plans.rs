@@ -4,6 +4,7 @@
 mod by_hand;
 mod communicating;
 mod integrated;
+mod storm_water;
 mod told;
 
 fn near(got: f64, want: f64, within: f64, what: &str) {

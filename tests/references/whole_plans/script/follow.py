@@ -8,7 +8,7 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
 import laws
-from laws import Pipe, critical_in_round, drowned
+from laws import Pipe, drowned
 from plan import given, si
 
 EDGES = {"broad stone": laws.broad, "thin lip": laws.sharp}
@@ -277,17 +277,11 @@ class Follower:
         self.siphoning[id] = any(e not in line.aired for e in line.ends)
 
 
-def piped_overflow(raw, z, nu, entrance=0.5):
-    """A wall mouth with 6 m of pipe at 1 in 50 behind it: critical flow with an entrance loss, the mouth as an opening once
-    it is under water, the full pipe; whichever passes least."""
+def piped_overflow(raw, z, nu):
+    """A wall mouth with 6 m of pipe at 1 in 50 behind it: what the mouth takes, or the full pipe where that passes less."""
     level, bore = si(raw["level"]), si(raw["bore"])
-    head = z - level
-    if head <= 0:
+    if z <= level:
         return 0.0
     pipe = Pipe(bore, 6.0, 1.5e-6, 1.5)
     outlet = level - 0.12 + bore / 2
-    flows = [pipe.flow(max(z - outlet, 0.0), nu)]
-    if head > bore:
-        flows.append(laws.ORIFICE * pipe.area * math.sqrt(2 * laws.G * (head - bore / 2)))
-    flows.append(critical_in_round(bore, min(head, 3 * bore), entrance))
-    return min(flows)
+    return min(pipe.flow(max(z - outlet, 0.0), nu), laws.inlet_flow(bore, z - level, 0.02))

@@ -108,23 +108,44 @@ def drowned(law, width, up, down, n=1.5):
     return free * max(0.0, 1 - (down / up) ** n) ** 0.385
 
 
-def critical_in_round(bore, head, entrance=0.0):
-    """Flow into a round mouth that runs part full, m3/s, at a head over its lowest point: critical depth at the mouth, an
-    entrance that loses its share of the velocity head: h = y + (1 + K_e) A/(2 T), Q = A sqrt(g A/T)."""
-    if head <= 0:
-        return 0.0
+def inlet_head(bore, q, slope):
+    """Head over the lowest point of a square-edged round mouth in a wall at a flow, inlet control, m: FHWA, Hydraulic Design of
+    Highway Culverts (HDS-5), form 1 with K 0.0098, M 2, c 0.0398, Y 0.67; linear between its two forms."""
+    area = math.pi * bore**2 / 4
+    rate = q / (area * math.sqrt(bore)) / math.sqrt(0.3048)  # ft^0.5/s
 
     def section(angle):
-        area = bore**2 / 8 * (angle - math.sin(angle))
-        return bore / 2 * (1 - math.cos(angle / 2)), area, bore * math.sin(angle / 2)
+        part = bore**2 / 8 * (angle - math.sin(angle))
+        return bore / 2 * (1 - math.cos(angle / 2)), part, bore * math.sin(angle / 2)
 
-    def over(angle):
-        y, area, top = section(angle)
-        return y + (1 + entrance) * area / (2 * top) - head
+    def shallow(rate):
+        q = rate * math.sqrt(0.3048) * area * math.sqrt(bore)
 
-    angle = brentq(over, 1e-4, 2 * math.pi - 1e-4, xtol=1e-14)
-    _, area, top = section(angle)
-    return area * math.sqrt(G * area / top)
+        def off(angle):
+            _, part, top = section(angle)
+            return part**3 / top - q * q / G
+
+        y, part, top = section(brentq(off, 1e-3, 2 * math.pi - 1e-6, xtol=1e-14))
+        return (y + part / (2 * top)) / bore + 0.0098 * rate**2 - 0.5 * slope
+
+    def deep(rate):
+        return 0.0398 * rate**2 + 0.67 - 0.5 * slope
+
+    if rate <= 3.5:
+        return bore * shallow(rate)
+    if rate >= 4:
+        return bore * deep(rate)
+    return bore * (shallow(3.5) + (rate - 3.5) / 0.5 * (deep(4.0) - shallow(3.5)))
+
+
+def inlet_flow(bore, head, slope):
+    """The inverse of inlet_head."""
+    most = 4 * bore**2.5
+    if head <= inlet_head(bore, 1e-7, slope):
+        return 0.0
+    if head >= inlet_head(bore, most, slope):
+        return most
+    return brentq(lambda q: inlet_head(bore, q, slope) - head, 1e-7, most, xtol=1e-14)
 
 
 class PumpCurve:

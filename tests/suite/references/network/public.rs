@@ -51,7 +51,7 @@ fn off(name: &str, results: &str) -> (f64, f64) {
     let flows = want["link_flow_m3_s"].as_object().unwrap();
     let flows = flows.iter().map(|(id, flow)| {
         let flow = flow.as_f64().unwrap();
-        (flow, (solution.flow(case.links[id]) - flow).abs())
+        (flow, (solution.flow(case.links[id]).unwrap() - flow).abs())
     });
     let (greatest, flow_off) = flows.fold((0.0_f64, 0.0_f64), |(greatest, worst), (flow, off)| {
         (greatest.max(flow.abs()), worst.max(off))
