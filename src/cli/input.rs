@@ -10,6 +10,7 @@ use crate::{
     plan::Date,
     read::{Node, Problem, assignment, files_in, parse, read_file},
     report::terminal,
+    text::shown,
 };
 
 /// What changes a plan before it is looked at, and how it is printed.
@@ -38,7 +39,7 @@ impl PlanArguments {
         let date = match &self.date {
             None => None,
             Some(text) => Some(Date::parse(text).ok_or_else(|| Failure::Argument {
-                message: format!("`{}` is no date", text.escape_debug()),
+                message: format!("`{}` is no date", shown(text)),
                 help: "write it as 2026-04-30".to_owned(),
             })?),
         };
@@ -61,17 +62,17 @@ impl PlanArguments {
         let mut patches: Vec<(String, Node)> = Vec::new();
         for path in self.patches() {
             let patch = read_file(&mut engine.sources, path)?;
-            let node = parse(&engine.sources, patch).map_err(|problems| told(engine, &problems))?;
+            let node = parse(&engine.sources, patch).map_err(|problems| unreadable(engine, &problems))?;
             patches.push((path.to_string_lossy().into_owned(), node));
         }
         for written in &self.set {
             let node =
-                assignment(&mut engine.sources, written).map_err(|problem| told(engine, &[problem]))?;
+                assignment(&mut engine.sources, written).map_err(|problem| unreadable(engine, &[problem]))?;
             patches.push((format!("--set {written}"), node));
         }
         engine
             .open(source, patches)
-            .map_err(|problems| told(engine, &problems))
+            .map_err(|problems| unreadable(engine, &problems))
     }
 }
 
@@ -98,7 +99,7 @@ pub(super) fn pages_of(folder: &Path) -> Result<Vec<PathBuf>, Failure> {
 /// An engine with the library that comes with the program, and the pages of a house over it.
 pub(super) fn engine_under(house: &[PathBuf]) -> Result<Engine, Failure> {
     let (mut engine, outcome) = Engine::new();
-    outcome.map_err(|problems| told(&engine, &problems))?;
+    outcome.map_err(|problems| unreadable(&engine, &problems))?;
     if !house.is_empty() {
         let pages = house
             .iter()
@@ -106,13 +107,13 @@ pub(super) fn engine_under(house: &[PathBuf]) -> Result<Engine, Failure> {
             .collect::<Result<Vec<_>, _>>()?;
         engine
             .take_house(&pages)
-            .map_err(|problems| told(&engine, &problems))?;
+            .map_err(|problems| unreadable(&engine, &problems))?;
     }
     Ok(engine)
 }
 
 /// Problems, laid out for standard error.
-pub(super) fn told(engine: &Engine, problems: &[Problem]) -> Failure {
+pub(super) fn unreadable(engine: &Engine, problems: &[Problem]) -> Failure {
     Failure::Problems {
         count: problems.len(),
         told: terminal::problems(&engine.sources, problems, error_paint()),

@@ -17,7 +17,8 @@ use crate::{
     engine::{Engine, Opened, ReviewOptions},
     hydraulics,
     report::{json, terminal},
-    review::{Action, Review, tell_cases},
+    review::{Action, Review, report_cases},
+    text::visible,
 };
 
 #[derive(Debug, Args)]
@@ -80,7 +81,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     for opened in &opened {
         let mut review = engine.review(opened, options);
         if !combinations.is_empty() {
-            review.cases = Some(tell_cases(&engine.case(opened, options), &combinations));
+            review.cases = Some(report_cases(&engine.context(opened, options), &combinations));
         }
         if arguments.pdf.is_some() {
             contents.push(typeset(arguments, &engine, opened, &review)?);
@@ -123,7 +124,7 @@ fn combinations(written: &[String]) -> Result<Vec<Vec<&'static hydraulics::Case>
 fn case(name: &str) -> Result<&'static hydraulics::Case, Failure> {
     let known = || hydraulics::CASES.iter().map(|case| case.name);
     hydraulics::case(name.trim()).ok_or_else(|| Failure::Argument {
-        message: format!("there is no case `{}`", name.trim().escape_debug()),
+        message: format!("there is no case `{}`", visible(name.trim())),
         help: format!("the cases are {}", known().collect::<Vec<_>>().join(", ")),
     })
 }

@@ -6,7 +6,7 @@ use clap::Args;
 
 use super::{
     Failure, Status,
-    input::{HouseArgument, engine_under, pages_of, told},
+    input::{HouseArgument, engine_under, pages_of, unreadable},
     print::{paint, say},
 };
 use crate::{
@@ -14,6 +14,7 @@ use crate::{
     read::nearest,
     report::terminal::{self, Listed, Tried},
     rules::{Card, Severity},
+    text::shown,
 };
 
 #[derive(Debug, Args)]
@@ -127,7 +128,7 @@ fn test(folder: &Path) -> Result<Status, Failure> {
     let mut engine = engine_under(&pages_of(folder)?)?;
     let trial = match Trial::new(&mut engine) {
         Ok(trial) => trial,
-        Err(problems) => return Err(told(&engine, &problems)),
+        Err(problems) => return Err(unreadable(&engine, &problems)),
     };
     let tried: Vec<Tried<'_>> = trial
         .engine()
@@ -151,7 +152,7 @@ fn unknown<'a>(what: &str, name: &str, known: impl Iterator<Item = &'a str>) -> 
     let nearest =
         nearest(name, known, NEAR).map_or_else(String::new, |id| format!("the nearest is `{id}`; "));
     Failure::Argument {
-        message: format!("there is no {what} called `{}`", name.escape_debug()),
+        message: format!("there is no {what} called `{}`", shown(name)),
         help: format!("{nearest}`bywash rules` lists all"),
     }
 }

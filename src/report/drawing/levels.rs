@@ -24,7 +24,7 @@ pub struct Drawn {
 
 /// The levels of a basin.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Levels {
+pub struct BasinLevels {
     /// Lowest edge of the lining.
     pub rim: Drawn,
     /// Water with the pumps off.
@@ -41,7 +41,7 @@ pub struct Levels {
     pub filled: f64,
 }
 
-impl Levels {
+impl BasinLevels {
     /// The levels of a basin; `crests` are those it spills over.
     pub fn of(basin: &Given<Basin>, ledger: &Ledger, crests: &[f64]) -> Self {
         let at = &basin.place;
