@@ -2,7 +2,11 @@
 
 use std::collections::HashMap;
 
-use super::{super::table::rows, near, told::Reviews};
+use super::{
+    super::table::{Row, rows},
+    near,
+    told::Reviews,
+};
 
 /// Of how far a level comes from still, and of volumes.
 const SHARE: f64 = 0.02;
@@ -14,8 +18,7 @@ const LEAST: f64 = 1e-3;
 fn reference_plans_in_a_storm_water_engine() {
     let mut reviews = Reviews::default();
     let all = rows("whole_plans/storm_water.csv");
-    let key =
-        |row: &super::super::table::Row| ["plan", "case", "object"].map(|column| row.text(column).to_owned());
+    let key = |row: &Row| ["plan", "case", "object"].map(|column| row.text(column).to_owned());
     let mut farthest: HashMap<[String; 3], f64> = HashMap::new();
     for row in all.iter().filter(|row| !row.text("what").starts_with("lost")) {
         let way = (row.num("value") - row.num("still")).abs();
@@ -26,12 +29,11 @@ fn reference_plans_in_a_storm_water_engine() {
         let (which, object, want) = (row.text("what"), row.text("object"), row.num("value"));
         let what = format!("{} {} {which} {object}", row.text("plan"), row.text("case"));
         let case = reviews.of(row.text("plan")).case(row.text("case"));
-        match which.strip_prefix("lost by ") {
-            Some(by) => near(case.lost(object, by), want, SHARE * want, &what),
-            None => {
-                let within = (SHARE * farthest[&key(row)]).max(LEAST);
-                near(case.level(object, which), want, within, &what);
-            }
+        if let Some(by) = which.strip_prefix("lost by ") {
+            near(case.lost(object, by), want, SHARE * want, &what);
+        } else {
+            let within = (SHARE * farthest[&key(row)]).max(LEAST);
+            near(case.level(object, which), want, within, &what);
         }
     }
 }
