@@ -15,6 +15,7 @@ mod formulas;
 mod house;
 mod invariance;
 mod lessons;
+mod metamorphic;
 #[cfg(unix)]
 mod outputs;
 mod program;
@@ -24,6 +25,7 @@ mod repo;
 #[cfg(feature = "pdf")]
 mod report;
 mod schema;
+mod sound_kinds;
 mod tariff;
 mod words;
 mod worked;
