@@ -1,6 +1,4 @@
-//! The cases as data: levels of every basin in every case, what moved, and the worst, worded once.
-
-use serde::Serialize;
+//! Reports the cases: levels of every basin in every case, what moved, and the worst, worded once.
 
 use crate::{
     formulas::{
@@ -8,180 +6,31 @@ use crate::{
         weir,
     },
     hydraulics::{
-        self, BasinOutcome, Followed, LostAt, LostBy, Outcome, Siphoned, Stopped, WHY_CREDIBLE, worst,
+        self, BasinOutcome, LostAt, LostBy, Outcome, ScenarioRun, Siphoned, Stopped, WHY_CREDIBLE, worst,
     },
     quantity::{Kind, show_computed},
     read::Place,
-    review::{ReviewContext, Value, figure_lines::why_none},
+    review::{
+        ReviewContext, Value,
+        case_report::{CaseBasin, CaseLost, CaseReport, CaseSiphon, CaseStopped, Cases, Series, Worst},
+        figure_lines::why_none,
+    },
 };
 
-/// Levels in every case.
-#[derive(Clone, Debug, Serialize)]
-pub struct Cases {
-    /// Every case, ordinary ones first.
-    pub cases: Vec<CaseReport>,
-    /// Combinations that were asked for.
-    pub asked: Vec<CaseReport>,
-    /// The worst single case, with its levels in time.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub worst: Option<Worst>,
-    /// The worst of the combinations that go together, with its levels in time.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub combined: Option<Worst>,
-    /// Basins that could not be followed, and why.
-    pub missing: Vec<String>,
-    /// How it is reckoned, and what is taken where the plan is silent.
-    pub notes: Vec<String>,
-}
-
-/// One case.
-#[derive(Clone, Debug, Serialize)]
-pub struct CaseReport {
-    /// Its stable name; those of combined cases joined by `+`.
-    pub name: String,
-    /// What it is called.
-    pub title: String,
-    /// What it supposes.
-    pub supposes: String,
-    /// Why it could not be followed.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub gap: Option<String>,
-    /// Basin by basin.
-    pub basins: Vec<CaseBasin>,
-    /// What siphons back, end by end.
-    pub siphons: Vec<CaseSiphon>,
-    /// Where water left for good.
-    pub lost: Vec<CaseLost>,
-    /// What happened, in sentences.
-    pub told: Vec<String>,
-    /// When every level had come within a millimetre of its end.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub settled_after: Option<Value>,
-    /// How it ended, where it did not settle.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub unsettled: Option<String>,
-}
-
-/// A basin in a case.
-#[derive(Clone, Debug, Serialize)]
-pub struct CaseBasin {
-    /// The basin.
-    pub object: Place,
-    /// The basin in words.
-    pub object_name: String,
-    /// Highest level.
-    pub highest: Value,
-    /// When it was reached.
-    pub highest_at: Value,
-    /// Lowest level.
-    pub lowest: Value,
-    /// When it was reached.
-    pub lowest_at: Value,
-    /// Level at the end.
-    pub end: Value,
-    /// Rim above the highest level; none where water goes over it or the plan shows no rim.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub freeboard: Option<Value>,
-    /// Water over the rim, where there is any.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub over_rim: Option<Value>,
-    /// Water left at the lowest level.
-    pub left: Value,
-    /// Depth left at the lowest level.
-    pub left_depth: Value,
-    /// Whether fish are kept in it.
-    pub fish: bool,
-}
-
-/// What siphons back through an end of a line.
-#[derive(Clone, Debug, Serialize)]
-pub struct CaseSiphon {
-    /// The run.
-    pub object: Place,
-    /// The run in words.
-    pub object_name: String,
-    /// Water moved.
-    pub volume: Value,
-    /// How far the level above fell meanwhile.
-    pub fall: Value,
-    /// How long it ran.
-    pub duration: Value,
-    /// What stopped it.
-    pub stop: &'static str,
-}
-
-/// Water that left for good.
-#[derive(Clone, Debug, Serialize)]
-pub struct CaseLost {
-    /// Basin or line.
-    pub object: Place,
-    /// In words.
-    pub object_name: String,
-    /// How it left.
-    pub by: &'static str,
-    /// How much.
-    pub volume: Value,
-}
-
-/// The worst of some cases.
-#[derive(Clone, Debug, Serialize)]
-pub struct Worst {
-    /// The case.
-    pub case: CaseReport,
-    /// Why it is the worst.
-    pub because: String,
-    /// The basin where it is.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub object: Option<Place>,
-    /// That basin in words.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub object_name: Option<String>,
-    /// For combinations, why these were compared.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub compared: Option<String>,
-    /// Levels in time, basin by basin.
-    pub series: Vec<Series>,
-}
-
-impl Worst {
-    /// Why it is the worst, the basin called as its reader knows it.
-    pub fn reason(&self, basin: Option<&str>) -> String {
-        let basin = basin.map(|basin| format!(" at {basin}")).unwrap_or_default();
-        let compared = self.compared.as_ref();
-        let compared = compared
-            .map(|why| format!(". Compared: {why}"))
-            .unwrap_or_default();
-        format!("{}{basin}{compared}", self.because)
-    }
-}
-
-/// The level of a basin in time.
-#[derive(Clone, Debug, Serialize)]
-pub struct Series {
-    /// The basin.
-    pub object: Place,
-    /// The basin in words.
-    pub object_name: String,
-    /// Its rim as the case has it, at its lowest edge, m above the benchmark; none where the plan shows none.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub rim: Option<f64>,
-    /// Pairs of time in s and level in m above the benchmark.
-    pub points: Vec<(f64, f64)>,
-}
-
-const NOTES: [&str; 6] = [
-    "levels are followed in time by the flow of each line, crest, stream and pipe at the levels of that instant; water is conserved",
-    "water over a rim leaves as over a broad crest as long as the rim: a rectangle's sides, else a circle of the same area",
-    "overflows are counted in the storm, with make-up stuck and with crests half blocked; the other cases must hold without them",
-    "the catchment drains into the lowest basin; rain falls evenly over the storm's duration on basins open to it",
-    "a stream fills and runs out by the resistance of its stone, in water shallower than it was measured in too",
-    "each end of a line keeps its share of the pump's flow; a stopped pump and a leaking check valve hold nothing back",
+const NOTES: [&str; 7] = [
+    "levels are simulated in time from the flow of each line, crest, stream and pipe at the levels of that instant; water is conserved",
+    "water over a rim leaves as over a broad crest as long as the rim: a rectangle’s sides, else a circle of the same area",
+    "overflows carry what they can; where one helped, the same case follows with every overflow blocked",
+    "the catchment drains into the lowest basin; rain falls at a constant rate over the storm's duration on basins open to it",
+    "a stream fills and runs out by the resistance of its stone, also below the tested depths",
+    "each end of a line keeps its share of the pump’s flow; a stopped pump and a leaking check valve hold nothing back, and ends that run back share the main",
+    "water lost goes on until it is noticed, which is taken to be after a day; what still leaves then is given by the hour",
 ];
 
 /// Follows every case of a plan, and the combinations asked for, and tells them.
-pub fn report(context: &ReviewContext<'_>, asked: &[Vec<&'static hydraulics::Case>]) -> Cases {
-    let followed = hydraulics::cases(context.plan, asked);
-    let all = |cases: &[Followed]| {
+pub fn report(context: &ReviewContext<'_>, asked: &[Vec<&'static hydraulics::NamedScenario>]) -> Cases {
+    let followed = hydraulics::run_scenarios(context.plan, context.outcomes, asked);
+    let all = |cases: &[ScenarioRun]| {
         cases
             .iter()
             .map(|followed| case_report(context, followed))
@@ -193,7 +42,7 @@ pub fn report(context: &ReviewContext<'_>, asked: &[Vec<&'static hydraulics::Cas
         .map(|(at, gap)| format!("{}: {}", context.name(at), why_none(context, gap)));
     Cases {
         cases: all(&followed.single),
-        asked: all(&followed.asked),
+        asked: all(&followed.named),
         worst: worst(&followed.single).map(|followed| worst_case(context, followed, None)),
         combined: worst(&followed.credible).map(|followed| worst_case(context, followed, Some(WHY_CREDIBLE))),
         missing: missing.collect(),
@@ -208,7 +57,7 @@ fn value(context: &ReviewContext<'_>, si: f64, kind: Kind) -> Value {
     }
 }
 
-fn case_report(context: &ReviewContext<'_>, followed: &Followed) -> CaseReport {
+fn case_report(context: &ReviewContext<'_>, followed: &ScenarioRun) -> CaseReport {
     let outcome = followed.outcome.as_ref();
     let each = |outcome: &Outcome| {
         let basins = in_plan_order(context, outcome).map(|basin| case_basin(context, basin));
@@ -217,6 +66,19 @@ fn case_report(context: &ReviewContext<'_>, followed: &Followed) -> CaseReport {
         (basins.collect(), siphons.collect(), lost.collect())
     };
     let (basins, siphons, lost) = outcome.map(each).unwrap_or_default();
+    let stopped = |outcome: &Outcome| {
+        outcome
+            .stopped
+            .iter()
+            .map(|pump| stopped_at(context, pump))
+            .collect()
+    };
+    let ended = |outcome: &Outcome| {
+        outcome
+            .series
+            .last()
+            .map(|(time, _)| value(context, *time, Kind::Time))
+    };
     CaseReport {
         name: followed.name.clone(),
         title: followed.title.clone(),
@@ -225,6 +87,8 @@ fn case_report(context: &ReviewContext<'_>, followed: &Followed) -> CaseReport {
         basins,
         siphons,
         lost,
+        stopped: outcome.map(stopped).unwrap_or_default(),
+        ended_at: outcome.ok().and_then(ended),
         told: outcome
             .map(|outcome| sentences(context, outcome))
             .unwrap_or_default(),
@@ -252,8 +116,8 @@ fn unsettled(outcome: &Outcome) -> Option<&'static str> {
     match outcome.ending {
         Ending::Settled => None,
         Ending::TimeLimit => Some("still moving after ten days"),
-        Ending::StepLimit => Some("not followed to the end: it takes too many steps"),
-        Ending::Chattering => Some("not followed to the end: something opens and shuts without end"),
+        Ending::StepLimit => Some("not simulated to the end: it takes too many steps"),
+        Ending::Chattering => Some("not simulated to the end: something opens and shuts without end"),
     }
 }
 
@@ -272,6 +136,11 @@ fn case_basin(context: &ReviewContext<'_>, basin: &BasinOutcome) -> CaseBasin {
             .filter(|_| !over)
             .map(|freeboard| value(context, freeboard, Kind::Length)),
         over_rim: over.then(|| value(context, basin.over_rim, Kind::Volume)),
+        over_rim_rate: over.then(|| value(context, basin.over_rim_rate, Kind::Flow)),
+        over_rim_for: basin
+            .over_rim_for
+            .filter(|_| over)
+            .map(|time| value(context, time, Kind::Time)),
         left: value(context, basin.left, Kind::Volume),
         left_depth: value(context, basin.left_depth, Kind::Length),
         fish: basin.fish,
@@ -311,6 +180,7 @@ fn case_lost(context: &ReviewContext<'_>, lost: &LostAt) -> CaseLost {
             LostBy::Break => "out of the broken line",
         },
         volume: value(context, lost.volume, Kind::Volume),
+        rate: (lost.rate > 0.0).then(|| value(context, lost.rate, Kind::Flow)),
     }
 }
 
@@ -323,7 +193,7 @@ fn sentences(context: &ReviewContext<'_>, outcome: &Outcome) -> Vec<String> {
         .map(|siphon| {
             let told = case_siphon(context, siphon);
             format!(
-                "{} run back through {} in {}, until {}",
+                "{} siphon back through {} in {}, until {}",
                 told.volume.text, told.object_name, told.duration.text, told.stop
             )
         });
@@ -341,12 +211,14 @@ fn sentences(context: &ReviewContext<'_>, outcome: &Outcome) -> Vec<String> {
             )
         });
         let from = if lost.by == LostBy::Break { "from" } else { "of" };
+        let goes_on = told.rate.map(|rate| format!(", and {} still leaves", rate.text));
         format!(
-            "{} lost {} {from} {}{}",
+            "{} lost {} {from} {}{}{}",
             told.volume.text,
             told.by,
             told.object_name,
-            when.unwrap_or_default()
+            when.unwrap_or_default(),
+            goes_on.unwrap_or_default()
         )
     });
     let fish = in_plan_order(context, outcome)
@@ -377,6 +249,15 @@ fn sentences(context: &ReviewContext<'_>, outcome: &Outcome) -> Vec<String> {
 /// A fall of the water that is worth telling for the fish, m.
 const FISH_FALL: f64 = 0.1;
 
+fn stopped_at(context: &ReviewContext<'_>, pump: &Stopped) -> CaseStopped {
+    CaseStopped {
+        object: pump.pump.clone(),
+        object_name: context.name(&pump.pump),
+        at: value(context, pump.time, Kind::Time),
+        by: stop(pump.why),
+    }
+}
+
 fn stopped_sentence(context: &ReviewContext<'_>, pump: &Stopped) -> String {
     let because = match pump.why {
         ShutReason::CutOff => "is stopped by its low-level cut-off",
@@ -391,7 +272,7 @@ fn stopped_sentence(context: &ReviewContext<'_>, pump: &Stopped) -> String {
     format!("{} {because} {after}", context.name(&pump.pump))
 }
 
-fn worst_case(context: &ReviewContext<'_>, followed: &Followed, reasoning: Option<&str>) -> Worst {
+fn worst_case(context: &ReviewContext<'_>, followed: &ScenarioRun, reasoning: Option<&str>) -> Worst {
     let outcome = followed.outcome.as_ref().ok();
     let series = outcome.into_iter().flat_map(|outcome| {
         outcome.basins.iter().enumerate().map(|(index, basin)| Series {
@@ -428,7 +309,7 @@ fn verdict(context: &ReviewContext<'_>, outcome: &Outcome, combined: bool) -> (S
             .max_by(|a, b| a.over_rim.total_cmp(&b.over_rim));
         let spilled = show_computed(spilled, Kind::Volume, context.units);
         let of = if combined { "combinations" } else { "single cases" };
-        let because = format!("of the {of} it puts the most water over the rims: {spilled}, most of it");
+        let because = format!("the {of} that spills most: {spilled} over the rims, most of it");
         return (because, most.map(|basin| basin.at.clone()));
     }
     let freeboard = |basin: &&BasinOutcome| basin.freeboard.unwrap_or(f64::INFINITY);
@@ -439,7 +320,7 @@ fn verdict(context: &ReviewContext<'_>, outcome: &Outcome, combined: bool) -> (S
     match least.and_then(|basin| Some((basin, basin.freeboard?))) {
         Some((basin, freeboard)) => {
             let left = show_computed(freeboard, Kind::Length, context.units);
-            let because = format!("no water goes over a rim; the least that stays dry under one is {left}");
+            let because = format!("no water goes over a rim; the smallest freeboard left is {left}");
             (because, Some(basin.at.clone()))
         }
         None => ("no rim is shown".to_owned(), None),

@@ -287,9 +287,7 @@ impl Told<'_> {
             .notes
             .push(format!("Supposed: {}.", self.worst.case.supposes));
         if self.overflow_left_out() {
-            scene
-                .notes
-                .push("No overflow is counted on: it must hold without.".to_owned());
+            scene.notes.push("No overflow is counted on.".to_owned());
         }
         scene.notes.push(sentence(&self.because()));
         let rim = if self.panels.iter().any(|panel| panel.sunk) {
@@ -331,13 +329,13 @@ impl Told<'_> {
         format!("Levels in time, {}: {}.", self.worst.case.title, told.join("; "))
     }
 
-    /// Whether a basin has an overflow that the case does not count on.
+    /// Whether a basin has an overflow that the scenario has blocked.
     fn overflow_left_out(&self) -> bool {
-        let named = self.worst.case.name.split('+').filter_map(hydraulics::case);
+        let named = self.worst.case.name.split('+').filter_map(hydraulics::scenario);
         let scenario = named.map(|case| case.scenario).reduce(Scenario::and);
-        let counted = scenario.is_some_and(|scenario| scenario.counts_overflows());
+        let blocked = scenario.is_some_and(|scenario| scenario.overflows_blocked);
         let mut basins = self.plan.basins.values();
-        !counted && basins.any(|basin| basin.overflow.given().is_some())
+        blocked && basins.any(|basin| basin.overflow.given().is_some())
     }
 
     /// Why this case, with the basin called as it is on the drawing.
