@@ -198,8 +198,12 @@ fn levels_in_order(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin: &Giv
         return failing("the rim is not above the still level", basin.place.child("rim"));
     }
     if let Shown::Is(contours) = &basin.contours {
-        let level = |index: usize| contours.get(index)?.level.value().map(|level| level.si());
-        let not_above_last = |i: usize| Some(not_above(level(i)?, level(i - 1)?)) == Some(true);
+        let level = |index: usize| contours.get(index)?.level.value().map(|level| level.0);
+        let not_above_last = |i: usize| {
+            level(i)
+                .zip(level(i - 1))
+                .is_some_and(|(upper, lower)| not_above(upper, lower))
+        };
         let falls = (1..contours.len()).find(|&i| not_above_last(i));
         if let Some(index) = falls {
             return failing(
