@@ -151,10 +151,12 @@ fn what_is_asked_reads_as_what_is_asked() {
         "subgrade raked clean and free of large stone"
     );
     assert_eq!(asked("bed-stone-not-angular"), "round or subangular");
-    let steep = reviewed("ledge-run", None);
+    let changes = ["/walls/pond-side=null", "/basins/pond/frame=none"];
+    let (desk, steep) = super::changed::example("courtyard-retrofit", &changes);
+    let steep = desk.review(&steep, Wishes::default());
     assert_eq!(
         steep.findings[0].limit.text,
-        "sides held by a wall or frame, or no steeper than 1:1"
+        "sides held by a wall, frame or fill, or no steeper than 1:1"
     );
 }
 

@@ -108,7 +108,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     }
 }
 
-fn fish_kept(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+pub(super) fn fish_kept(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
     if plan.basins.is_empty() {
         return Err(missing(Place::root().child("basins")));
     }

@@ -12,7 +12,7 @@ use super::{
     },
 };
 use crate::{
-    plan::{Basin, Excavation, Form, Given, Plan, Shown, Soil, Wall},
+    plan::{Basin, BasinKind, Excavation, Form, Given, Plan, Shown, Soil, Wall},
     quantity::{Kind, UnitSystem, show_computed},
     read::Place,
 };
@@ -20,10 +20,11 @@ use crate::{
 static SIDES_STAND: Definition = Definition::verdict(
     Scope::Basins,
     "sides-stand",
-    "sides held by a wall or frame, or no steeper than 1:1",
+    "sides held by a wall, frame or fill, or no steeper than 1:1",
 )
 .by(
-    "a wall or a frame holds them, or they are no steeper than 1:1",
+    "a wall, a frame, or stone and modules from side to side hold them, or they are no steeper than 1:1; not where the \
+     basin is 12 in (300 mm) deep or less",
     "m ≥ 1",
 );
 static SLOPE_ENOUGH: Definition = Definition::verdict(
@@ -105,8 +106,18 @@ fn sides_stand(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin
         sheet.note_place("frame", &frame.place);
         return yes("a frame holds them");
     }
+    let filled = matches!(basin.kind.value(), Some(BasinKind::Bed | BasinKind::Reservoir));
+    if filled && !basin.layers.is_empty() && basin.impounded.is_none() {
+        sheet.note_place("layers", &basin.place.child("layers"));
+        return yes("its stone and modules hold them");
+    }
     if matches!(basin.contours, Shown::Is(_)) {
         return Err(does_not_apply("contours do not say how steep its sides are"));
+    }
+    if let (Some(rim), Some(floor)) = (basin.rim.value(), basin.floor.value())
+        && at_most(rim.0 - floor.0, FOOT)
+    {
+        return Err(does_not_apply("it is 12 in (300 mm) deep or less"));
     }
     let shape = part(&basin.shape, &basin.place, "shape")?;
     let form = part(&shape.form, &shape.place, "form")?;

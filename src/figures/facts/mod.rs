@@ -1,8 +1,10 @@
 //! Small figures, mostly yes or no, over what the plan says, where a rule asks for more than one value at once.
 
 mod basins;
+mod circuits;
 mod fish;
 mod ground;
+mod holding;
 mod lining;
 mod outlets;
 mod parts;
@@ -24,6 +26,8 @@ pub(super) static DEFINITIONS: &[&[&Definition]] = &[
     ground::DEFINITIONS,
     pumps::DEFINITIONS,
     works::DEFINITIONS,
+    circuits::DEFINITIONS,
+    holding::DEFINITIONS,
 ];
 
 /// An inch, m.
@@ -40,4 +44,6 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     ground::enter(ledger, plan);
     pumps::enter(ledger, plan);
     works::enter(ledger, plan);
+    circuits::enter(ledger, plan);
+    holding::enter(ledger, plan);
 }

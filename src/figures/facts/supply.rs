@@ -5,7 +5,7 @@ use super::{
         definition::{Definition, Scope},
         ledger::{Answer, Gap, Ledger, Sheet, quantity},
     },
-    FOOT, INCH,
+    INCH,
     parts::{Measured, all, any, at_least, does_not_apply, given, missing, no, noted, part, said, yes},
 };
 use crate::{
@@ -96,8 +96,8 @@ fn breaker_high_enough(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
     let at = &make_up.place;
     let device = noted(sheet, &make_up.backflow, at, "backflow")?;
     let (needed, asked) = match device.value {
-        Backflow::AtmosphericVacuumBreaker => (0.5 * FOOT, "6 in (150 mm) is asked of an atmospheric type"),
-        Backflow::PressureVacuumBreaker => (FOOT, "12 in (300 mm) is asked of a pressure type"),
+        Backflow::AtmosphericVacuumBreaker => (0.150, "an atmospheric type needs 6 in (150 mm)"),
+        Backflow::PressureVacuumBreaker => (0.300, "a pressure type needs 12 in (300 mm)"),
         _ => return Err(does_not_apply("there is no vacuum breaker")),
     };
     let level = sheet.given("z_breaker", &make_up.breaker_level, at, "breaker_level")?;

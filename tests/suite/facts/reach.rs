@@ -7,7 +7,7 @@ use super::{super::changed, answer, hold, hold_of, short};
 const LARGE_PLAN: &str = include_str!("../../../examples/two-ponds.jsonc");
 
 /// The objects at which a rule falls short, in a plan under assignments.
-fn falls_short(plan: &str, changes: &[&str], rule: &str) -> Vec<String> {
+pub fn falls_short(plan: &str, changes: &[&str], rule: &str) -> Vec<String> {
     let (desk, opened) = changed::plan("plan", plan, changes);
     let review = desk.review(&opened, Wishes::default());
     let findings = review.findings.iter().filter(|finding| finding.rule == rule);
@@ -264,10 +264,35 @@ fn deep_open_water_with_steep_sides_needs_a_way_out() {
             "yes",
         ),
         (
-            &["/basins/pond/shape/side_slope=2.5:1"],
+            &["/basins/pond/shape/side_slope=3.9:1"],
+            "/basins/pond",
+            needed,
+            "yes",
+        ),
+        (
+            &["/basins/pond/shape/side_slope=4:1"],
             "/basins/pond",
             needed,
             "no",
+        ),
+        // Stone over the whole sheet gives hold; stone on the floor alone does not.
+        (
+            &[
+                "/basins/pond/shape/side_slope=2:1",
+                "/basins/pond/layers/gravel={\"fill\":\"stone\",\"thickness\":\"3 in\"}",
+            ],
+            "/basins/pond",
+            needed,
+            "no",
+        ),
+        (
+            &[
+                "/basins/pond/shape/side_slope=2:1",
+                "/basins/pond/layers/gravel={\"fill\":\"stone\",\"thickness\":\"3 in\",\"area\":\"20 ft2\"}",
+            ],
+            "/basins/pond",
+            needed,
+            "yes",
         ),
         (&["/basins/pond/shape/form=bowl"], "/basins/pond", needed, "yes"),
         (
@@ -288,7 +313,7 @@ fn deep_open_water_with_steep_sides_needs_a_way_out() {
 }
 
 #[test]
-fn a_plan_is_known_by_place_revision_and_date_together() {
+fn a_plan_is_known_by_revision_and_date_together() {
     let known = "plan-identified";
     hold(&[
         (&[], "", known, "yes"),
@@ -300,10 +325,10 @@ fn a_plan_is_known_by_place_revision_and_date_together() {
             "no /project/revision",
         ),
         (
-            &["/project/place=null", "/project/date=null"],
+            &["/project/revision=null", "/project/date=null"],
             "",
             known,
-            "asks /project/place /project/date",
+            "asks /project/revision /project/date",
         ),
     ]);
 }
@@ -386,19 +411,25 @@ fn a_bed_that_a_gravity_line_leaves_has_its_mouth_for_a_crest() {
 }
 
 #[test]
-fn mesh_under_the_surface_has_openings_and_no_height() {
-    let size = "barrier-size";
-    let under = "/site/barrier/height=none";
+fn a_grille_counts_at_or_above_the_water_and_mesh_under_it_does_not() {
+    let (size, any) = ("barrier-size", "barrier-or-waiver");
+    let flat = "/site/barrier/height=none";
+    let (over, under) = ("/site/barrier/over_water=true", "/site/barrier/over_water=false");
     hold(&[
-        (&[under], "", size, "yes"),
+        (&[flat], "", size, "asks /site/barrier/over_water"),
+        (&[flat, over], "", size, "yes"),
+        (&[flat, under], "", size, "no /site/barrier/over_water"),
+        (&[flat, under], "", any, "no /site/barrier/over_water"),
+        (&[flat, over], "", any, "yes"),
+        (&[flat, over, "/site/barrier/openings=80 mm"], "", size, "yes"),
         (
-            &[under, "/site/barrier/openings=4 in"],
+            &[flat, over, "/site/barrier/openings=3-1/4 in"],
             "",
             size,
             "no /site/barrier/openings",
         ),
         (
-            &[under, "/site/barrier/openings=null"],
+            &[flat, over, "/site/barrier/openings=null"],
             "",
             size,
             "asks /site/barrier/openings",
