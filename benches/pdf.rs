@@ -5,7 +5,7 @@
 use std::{env, fs, path::Path};
 
 use bywash::{
-    desk::{Desk, Wishes},
+    engine::{Engine, ReviewOptions},
     report::{
         drawing::{Drawings, drawings},
         pdf::{Job, Paper, files, render},
@@ -51,17 +51,17 @@ impl Made {
     fn of(name: &str) -> Self {
         let examples = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
         let plan = fs::read_to_string(examples.join(format!("{name}.jsonc"))).unwrap();
-        let (mut desk, library) = Desk::new();
+        let (mut engine, library) = Engine::new();
         library.unwrap();
-        let source = desk.sources.add(format!("{name}.jsonc"), plan.as_str());
-        let opened = desk
+        let source = engine.sources.add(format!("{name}.jsonc"), plan.as_str());
+        let opened = engine
             .open(source, Vec::new())
             .unwrap_or_else(|problems| panic!("{problems:?}"));
-        let wishes = Wishes {
+        let options = ReviewOptions {
             cures: true,
-            ..Wishes::default()
+            ..ReviewOptions::default()
         };
-        let review = desk.review(&opened, wishes);
+        let review = engine.review(&opened, options);
         let drawings = drawings(&opened.plan, &opened.ledger, &review);
         Self {
             plan,

@@ -3,7 +3,7 @@
 #![allow(clippy::panic)]
 
 use bywash::{
-    desk::{Desk, Opened, Wishes},
+    engine::{Engine, Opened, ReviewOptions},
     read::SourceId,
 };
 
@@ -14,63 +14,64 @@ fn main() {
     divan::main();
 }
 
-fn desk() -> (Desk, SourceId) {
-    let (mut desk, loaded) = Desk::new();
+fn engine() -> (Engine, SourceId) {
+    let (mut engine, loaded) = Engine::new();
     assert!(loaded.is_ok(), "the library loads");
-    let source = desk.sources.add("plan.jsonc", PLAN);
-    (desk, source)
+    let source = engine.sources.add("plan.jsonc", PLAN);
+    (engine, source)
 }
 
-fn open(desk: &Desk, source: SourceId) -> Opened {
-    desk.open(source, Vec::new())
+fn open(engine: &Engine, source: SourceId) -> Opened {
+    engine
+        .open(source, Vec::new())
         .unwrap_or_else(|problems| panic!("{problems:?}"))
 }
 
 /// Cards read, checked and compiled; once in a process.
 #[divan::bench]
-fn lay_out_the_desk() -> Desk {
-    Desk::new().0
+fn lay_out_the_desk() -> Engine {
+    Engine::new().0
 }
 
 /// Reading, schema check, model and sense check alone: what a review is held against.
 #[divan::bench]
 fn read_check_and_model(bencher: divan::Bencher<'_, '_>) {
-    let (desk, source) = desk();
-    bencher.bench_local(|| desk.model(source, Vec::new()).map(|_| ()));
+    let (engine, source) = engine();
+    bencher.bench_local(|| engine.model(source, Vec::new()).map(|_| ()));
 }
 
 /// The same with figures: the network solve and the water balances.
 #[divan::bench]
 fn with_figures(bencher: divan::Bencher<'_, '_>) {
-    let (desk, source) = desk();
-    bencher.bench_local(|| open(&desk, source));
+    let (engine, source) = engine();
+    bencher.bench_local(|| open(&engine, source));
 }
 
 /// The whole review without any report.
 #[divan::bench]
 fn whole_review(bencher: divan::Bencher<'_, '_>) {
-    let (desk, source) = desk();
-    bencher.bench_local(|| desk.review(&open(&desk, source), Wishes::default()));
+    let (engine, source) = engine();
+    bencher.bench_local(|| engine.review(&open(&engine, source), ReviewOptions::default()));
 }
 
 /// The whole review with cures worked out in numbers, as the command line does it.
 #[divan::bench]
 fn whole_review_with_cures(bencher: divan::Bencher<'_, '_>) {
-    let (desk, source) = desk();
-    let wishes = Wishes {
+    let (engine, source) = engine();
+    let options = ReviewOptions {
         cures: true,
-        ..Wishes::default()
+        ..ReviewOptions::default()
     };
-    bencher.bench_local(|| desk.review(&open(&desk, source), wishes));
+    bencher.bench_local(|| engine.review(&open(&engine, source), options));
 }
 
 /// The largest example: two ponds, two beds, three pumps, a stream.
 const LARGEST: &str = include_str!("../examples/two-ponds.jsonc");
 
 fn largest() -> Opened {
-    let (mut desk, _) = Desk::new();
-    let source = desk.sources.add("plan.jsonc", LARGEST);
-    open(&desk, source)
+    let (mut engine, _) = Engine::new();
+    let source = engine.sources.add("plan.jsonc", LARGEST);
+    open(&engine, source)
 }
 
 /// Figures of the largest example, with the three cases that figures rest on.
@@ -84,5 +85,5 @@ fn figures_of_the_largest(bencher: divan::Bencher<'_, '_>) {
 #[divan::bench]
 fn cases_of_the_largest(bencher: divan::Bencher<'_, '_>) {
     let opened = largest();
-    bencher.bench_local(|| bywash::figures::cases::cases(&opened.plan, &[]));
+    bencher.bench_local(|| bywash::hydraulics::cases(&opened.plan, &[]));
 }

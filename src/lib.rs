@@ -14,13 +14,15 @@
 //! | [`lessons`] | the library, a sound plan | the rule book, spot-the-fault sheets |
 //! | [`report`] | the review, the lessons | terminal, JSON or PDF |
 //!
-//! [`desk`] runs the stages one after another over the embedded schema and rules. [`quantity`] holds the one quantity type; [`formulas`] the pure functions of the science, SI in and SI out.
+//! [`engine`] runs the stages one after another over the embedded schema and rules. [`quantity`] holds the one quantity type; [`text`] makes foreign text safe to show; [`formulas`] the pure functions of the science, SI in and SI out.
 
 pub mod check;
 pub mod cli;
-pub mod desk;
+pub mod engine;
 pub mod figures;
 pub mod formulas;
+pub mod hydraulics;
+pub mod ledger;
 pub mod lessons;
 pub mod plan;
 pub mod quantity;
@@ -28,3 +30,4 @@ pub mod read;
 pub mod report;
 pub mod review;
 pub mod rules;
+pub mod text;

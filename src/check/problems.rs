@@ -10,7 +10,8 @@ use super::violations::{Collector, Violation, owner};
 use super::wording::{counted, either, nearest, sort_name, value_name};
 use super::{SchemaBook, union};
 use crate::quantity::{Kind as QuantityKind, Quantity};
-use crate::read::{MOST_TOLD, Node, Problem, Value, and_more, shown};
+use crate::read::{MOST_TOLD, Node, Problem, Value, and_more};
+use crate::text::shown;
 
 /// All that the schema refuses in a tree, in the order of the text; after [`MOST_TOLD`] problems only how many more
 /// there are.

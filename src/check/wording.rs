@@ -2,7 +2,7 @@
 
 use serde_json::Value as Json;
 
-use crate::read::shown;
+use crate::text::shown;
 
 /// The most accepted values or keys that are listed.
 const MOST_LISTED: usize = 16;

@@ -6,9 +6,13 @@ use clap::Args;
 
 use super::{
     Failure, Status,
-    output::{Pending, say},
+    output::{InTheWay, Outputs},
+    print::say,
 };
-use crate::desk::STARTER;
+use crate::{
+    engine::STARTER,
+    text::{pasted, shown_path},
+};
 
 #[derive(Debug, Args)]
 pub(super) struct Arguments {
@@ -18,17 +22,16 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
-    match &arguments.file {
-        None => say(STARTER),
-        Some(path) if path.exists() => return Err(Failure::InTheWay { path: path.clone() }),
-        Some(path) => {
-            Pending::new(path, STARTER.as_bytes())?.finish()?;
-            say(&format!(
-                "wrote {}; review it with `bywash review {}`\n",
-                path.display(),
-                path.display()
-            ));
-        }
+    let Some(path) = &arguments.file else {
+        say(STARTER)?;
+        return Ok(Status::Clear);
+    };
+    let outputs = Outputs::claim([("FILE", path.as_path())], InTheWay::Kept)?;
+    let printed = outputs.take_stdout();
+    outputs.write(&[STARTER.as_bytes().to_vec()])?;
+    if !printed {
+        let name = pasted(&shown_path(path));
+        say(&format!("wrote {name}; review it with `bywash review {name}`\n"))?;
     }
     Ok(Status::Clear)
 }

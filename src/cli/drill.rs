@@ -8,12 +8,12 @@ use clap::Args;
 use super::paper::no_typesetter;
 use super::{
     Failure, Status,
-    input::{HouseArgument, told},
-    output::Pending,
+    input::{HouseArgument, engine_under, told},
+    output::{ForceArgument, Outputs},
     paper::PaperArgument,
 };
 use crate::{
-    desk::Desk,
+    engine::Engine,
     lessons::{Drill, DrillError, plant},
     read::read_file,
 };
@@ -40,33 +40,30 @@ pub(super) struct Arguments {
     paper: Option<PaperArgument>,
     #[command(flatten)]
     house: HouseArgument,
+    #[command(flatten)]
+    force: ForceArgument,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
-    if arguments.key.as_ref() == Some(&arguments.pdf) {
-        return Err(Failure::Argument {
-            message: "sheet and key are one file".to_owned(),
-            help: "name two files: the sheet is handed out, the key is kept".to_owned(),
-        });
-    }
-    let mut desk = arguments.house.desk()?;
-    let plan = read_file(&mut desk.sources, &arguments.plan)?;
-    let drill = plant(&desk, plan, usize::from(arguments.faults), arguments.seed)
-        .map_err(|error| failure(&desk, &error))?;
+    let key = arguments.key.as_deref().map(|path| ("--key", path));
+    let asked = [("--pdf", arguments.pdf.as_path())].into_iter().chain(key);
+    let outputs = Outputs::claim(asked, arguments.force.in_the_way())?;
+    let pages = arguments.house.pages()?;
+    let inputs = pages.iter().chain([&arguments.plan]);
+    outputs.spare(inputs.map(PathBuf::as_path))?;
+    let mut engine = engine_under(&pages)?;
+    let plan = read_file(&mut engine.sources, &arguments.plan)?;
+    let drill = plant(&engine, plan, usize::from(arguments.faults), arguments.seed)
+        .map_err(|error| failure(&engine, &error))?;
     let (sheet, key) = typeset(&drill, arguments.paper)?;
-    let mut files = vec![Pending::new(&arguments.pdf, &sheet)?];
-    if let Some(path) = &arguments.key {
-        files.push(Pending::new(path, &key)?);
-    }
-    for file in files {
-        file.finish()?;
-    }
+    // The key is written where one is asked for: the outputs take as many as they claimed.
+    outputs.write(&[sheet, key])?;
     Ok(Status::Clear)
 }
 
-fn failure(desk: &Desk, error: &DrillError) -> Failure {
+fn failure(engine: &Engine, error: &DrillError) -> Failure {
     let help = match error {
-        DrillError::Plan(problems) => return told(desk, problems),
+        DrillError::Plan(problems) => return told(engine, problems),
         DrillError::NotSound { .. } => "mend the plan, or start from examples/courtyard-retrofit.jsonc",
         DrillError::TooMany { .. } => "ask for fewer, or try another seed",
     };

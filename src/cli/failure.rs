@@ -5,16 +5,20 @@ use std::{io, path::PathBuf};
 use miette::Diagnostic;
 use thiserror::Error;
 
-use super::output::{colour_on_stderr, say_error, width_of_stderr};
-use crate::{read::ReadError, report::terminal::Paint};
+use super::print::{colour_on_stderr, say_error, width_of_stderr};
+use crate::{read::ReadError, report::terminal::Paint, text::shown_path};
 
 /// Why a run could not go on.
 #[derive(Debug, Diagnostic, Error)]
 pub enum Failure {
     /// A file could not be read.
-    #[error(transparent)]
-    #[diagnostic(transparent)]
-    Read(#[from] ReadError),
+    #[error("{source}")]
+    #[diagnostic(help("{}", source.help().unwrap_or("nothing was written")))]
+    Read {
+        /// Why.
+        #[from]
+        source: ReadError,
+    },
     /// Inputs that can't be used, told with their lines already laid out.
     #[error("{count} thing{} to put right before this can be reviewed", if *count == 1 { "" } else { "s" })]
     Problems {
@@ -24,7 +28,7 @@ pub enum Failure {
         told: String,
     },
     /// A file could not be written; nothing of it is left.
-    #[error("`{}` can't be written", path.display())]
+    #[error("`{}` can't be written", shown_path(path))]
     #[diagnostic(help("nothing was written; check that the folder exists and can be written to"))]
     Write {
         /// The path as given.
@@ -32,12 +36,53 @@ pub enum Failure {
         /// What the system says.
         source: io::Error,
     },
+    /// Of several files, some were written and one could not be.
+    #[error("{failure}")]
+    #[diagnostic(help("written before that: {}", told(written)))]
+    WrittenInPart {
+        /// The files that are written.
+        written: Vec<PathBuf>,
+        /// Why the next one is not.
+        failure: Box<Failure>,
+    },
     /// A file is in the way.
-    #[error("`{}` is there already", path.display())]
+    #[error("`{}` is there already", shown_path(path))]
     #[diagnostic(help("name another file; nothing was overwritten"))]
     InTheWay {
         /// The path as given.
         path: PathBuf,
+    },
+    /// A file that is there is not to be replaced.
+    #[error("`{}` is left as it is: {why}", shown_path(path))]
+    #[diagnostic(help("name another file, or replace it with --force; nothing was written"))]
+    Protected {
+        /// The path as given.
+        path: PathBuf,
+        /// What protects it.
+        why: &'static str,
+    },
+    /// A file would be written over what the run reads.
+    #[error("{argument} would write over `{}`, which is read", shown_path(input))]
+    #[diagnostic(help(
+        "`{}` is that file; name another one; nothing was written",
+        shown_path(output)
+    ))]
+    OverInput {
+        /// The argument that names it.
+        argument: &'static str,
+        /// The output as given.
+        output: PathBuf,
+        /// The input as given.
+        input: PathBuf,
+    },
+    /// Standard output does not take the text.
+    #[error("standard output can't be written")]
+    #[diagnostic(help(
+        "what was to be printed is lost in part or whole; files that were asked for are written"
+    ))]
+    Print {
+        /// What the system says.
+        source: io::Error,
     },
     /// An argument that can't be used.
     #[error("{message}")]
@@ -52,6 +97,11 @@ pub enum Failure {
     #[error("the report could not be laid out: {0}")]
     #[diagnostic(help("this is a fault of the program, not of the plan"))]
     Report(String),
+}
+
+fn told(paths: &[PathBuf]) -> String {
+    let names: Vec<String> = paths.iter().map(|path| shown_path(path)).collect();
+    names.join(", ")
 }
 
 /// Tells why a run could not go on.

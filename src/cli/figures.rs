@@ -6,8 +6,8 @@ use clap::Args;
 
 use super::{
     Failure, Status,
-    input::{PlanArguments, desk},
-    output::{paint, say},
+    input::{PlanArguments, engine_under},
+    print::{paint, say},
 };
 use crate::{
     report::terminal,
@@ -24,12 +24,12 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
-    let wishes = arguments.with.wishes()?;
-    let mut desk = desk()?;
-    let opened = arguments.with.open(&mut desk, &arguments.plan)?;
-    let case = desk.case(&opened, wishes);
+    let options = arguments.with.options()?;
+    let mut engine = engine_under(&[])?;
+    let opened = arguments.with.open(&mut engine, &arguments.plan)?;
+    let case = engine.case(&opened, options);
     let (lines, assumptions) = (figure_lines(&case), case.assumptions());
     let cases = tell_cases(&case, &[]);
-    say(&(terminal::figures(&lines, &assumptions, paint()) + &terminal::cases(&cases, paint())));
+    say(&(terminal::figures(&lines, &assumptions, paint()) + &terminal::cases(&cases, paint())))?;
     Ok(Status::Clear)
 }

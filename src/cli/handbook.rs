@@ -8,8 +8,8 @@ use clap::Args;
 use super::paper::no_typesetter;
 use super::{
     Failure, Status,
-    input::{HouseArgument, told},
-    output::Pending,
+    input::{HouseArgument, engine_under, told},
+    output::{ForceArgument, Outputs},
     paper::PaperArgument,
 };
 use crate::lessons::{RuleBook, handbook};
@@ -24,12 +24,17 @@ pub(super) struct Arguments {
     paper: Option<PaperArgument>,
     #[command(flatten)]
     house: HouseArgument,
+    #[command(flatten)]
+    force: ForceArgument,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
-    let mut desk = arguments.house.desk()?;
-    let book = handbook(&mut desk).map_err(|problems| told(&desk, &problems))?;
-    Pending::new(&arguments.pdf, &typeset(&book, arguments.paper)?)?.finish()?;
+    let outputs = Outputs::claim([("--pdf", arguments.pdf.as_path())], arguments.force.in_the_way())?;
+    let pages = arguments.house.pages()?;
+    outputs.spare(pages.iter().map(PathBuf::as_path))?;
+    let mut engine = engine_under(&pages)?;
+    let book = handbook(&mut engine).map_err(|problems| told(&engine, &problems))?;
+    outputs.write(&[typeset(&book, arguments.paper)?])?;
     Ok(Status::Clear)
 }
 

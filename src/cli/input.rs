@@ -6,9 +6,9 @@ use clap::Args;
 
 use super::{Failure, UnitsArgument, failure::error_paint};
 use crate::{
-    desk::{Desk, Opened, Wishes},
+    engine::{Engine, Opened, ReviewOptions},
     plan::Date,
-    read::{Node, Problem, assignment, parse, read_file, read_folder},
+    read::{Node, Problem, assignment, files_in, parse, read_file},
     report::terminal,
 };
 
@@ -34,7 +34,7 @@ pub(super) struct PlanArguments {
 
 impl PlanArguments {
     /// Units and date asked for.
-    pub fn wishes(&self) -> Result<Wishes, Failure> {
+    pub fn options(&self) -> Result<ReviewOptions, Failure> {
         let date = match &self.date {
             None => None,
             Some(text) => Some(Date::parse(text).ok_or_else(|| Failure::Argument {
@@ -42,7 +42,7 @@ impl PlanArguments {
                 help: "write it as 2026-04-30".to_owned(),
             })?),
         };
-        Ok(Wishes {
+        Ok(ReviewOptions {
             units: self.units.map(Into::into),
             date,
             cures: true,
@@ -50,21 +50,28 @@ impl PlanArguments {
         })
     }
 
+    /// The files of patches.
+    pub fn patches(&self) -> impl Iterator<Item = &Path> {
+        self.with.iter().chain(&self.as_built).map(PathBuf::as_path)
+    }
+
     /// Opens a plan under the patches: those of `--with`, then `--as-built`, then `--set`, each in the order given.
-    pub fn open(&self, desk: &mut Desk, plan: &Path) -> Result<Opened, Failure> {
-        let source = read_file(&mut desk.sources, plan)?;
+    pub fn open(&self, engine: &mut Engine, plan: &Path) -> Result<Opened, Failure> {
+        let source = read_file(&mut engine.sources, plan)?;
         let mut patches: Vec<(String, Node)> = Vec::new();
-        for path in self.with.iter().chain(&self.as_built) {
-            let patch = read_file(&mut desk.sources, path)?;
-            let node = parse(&desk.sources, patch).map_err(|problems| told(desk, &problems))?;
-            patches.push((path.display().to_string(), node));
+        for path in self.patches() {
+            let patch = read_file(&mut engine.sources, path)?;
+            let node = parse(&engine.sources, patch).map_err(|problems| told(engine, &problems))?;
+            patches.push((path.to_string_lossy().into_owned(), node));
         }
         for written in &self.set {
-            let node = assignment(&mut desk.sources, written).map_err(|problem| told(desk, &[problem]))?;
+            let node =
+                assignment(&mut engine.sources, written).map_err(|problem| told(engine, &[problem]))?;
             patches.push((format!("--set {written}"), node));
         }
-        desk.open(source, patches)
-            .map_err(|problems| told(desk, &problems))
+        engine
+            .open(source, patches)
+            .map_err(|problems| told(engine, &problems))
     }
 }
 
@@ -77,33 +84,37 @@ pub(super) struct HouseArgument {
 }
 
 impl HouseArgument {
-    /// A desk with the library that comes with the program, and the house's rules over it.
-    pub fn desk(&self) -> Result<Desk, Failure> {
-        desk_under(self.folder.as_deref())
+    /// The pages of the house, none where none is named.
+    pub fn pages(&self) -> Result<Vec<PathBuf>, Failure> {
+        self.folder.as_deref().map_or(Ok(Vec::new()), pages_of)
     }
 }
 
-/// A desk with the library that comes with the program.
-pub(super) fn desk() -> Result<Desk, Failure> {
-    desk_under(None)
+/// The pages of a house.
+pub(super) fn pages_of(folder: &Path) -> Result<Vec<PathBuf>, Failure> {
+    Ok(files_in(folder, "md")?)
 }
 
-/// A desk with the library, and with the rules of a house over it where one is named.
-pub(super) fn desk_under(house: Option<&Path>) -> Result<Desk, Failure> {
-    let (mut desk, outcome) = Desk::new();
-    outcome.map_err(|problems| told(&desk, &problems))?;
-    if let Some(folder) = house {
-        let pages = read_folder(&mut desk.sources, folder, "md")?;
-        desk.take_house(&pages)
-            .map_err(|problems| told(&desk, &problems))?;
+/// An engine with the library that comes with the program, and the pages of a house over it.
+pub(super) fn engine_under(house: &[PathBuf]) -> Result<Engine, Failure> {
+    let (mut engine, outcome) = Engine::new();
+    outcome.map_err(|problems| told(&engine, &problems))?;
+    if !house.is_empty() {
+        let pages = house
+            .iter()
+            .map(|path| read_file(&mut engine.sources, path))
+            .collect::<Result<Vec<_>, _>>()?;
+        engine
+            .take_house(&pages)
+            .map_err(|problems| told(&engine, &problems))?;
     }
-    Ok(desk)
+    Ok(engine)
 }
 
 /// Problems, laid out for standard error.
-pub(super) fn told(desk: &Desk, problems: &[Problem]) -> Failure {
+pub(super) fn told(engine: &Engine, problems: &[Problem]) -> Failure {
     Failure::Problems {
         count: problems.len(),
-        told: terminal::problems(&desk.sources, problems, error_paint()),
+        told: terminal::problems(&engine.sources, problems, error_paint()),
     }
 }

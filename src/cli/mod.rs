@@ -8,24 +8,26 @@ mod handbook;
 mod input;
 mod output;
 mod paper;
+mod print;
 mod review;
 mod rules;
 mod schema;
 
 use std::process::ExitCode;
 
-use clap::{Parser, Subcommand, ValueEnum};
+use clap::{Parser, Subcommand, ValueEnum, error::ContextValue};
 
 pub use failure::Failure;
 use failure::report;
 
-use crate::quantity::UnitSystem;
+use crate::{quantity::UnitSystem, text::visible};
+use print::{paint, say};
 
 /// Checks the plan of a recirculating water feature before the dig: computes what the water will do, holds it
 /// against trade rules and published standards, and says where, how much, why and by which source.
 ///
 /// Exit status: 0 nothing to revise; 1 something to revise, or an open question on a stop rule; 2 the plan (or a
-/// card) could not be read or reviewed, and nothing was written.
+/// card) could not be read or reviewed, and nothing was written; or what it asks for could not be written.
 #[derive(Debug, Parser)]
 #[command(name = "bywash", version, max_term_width = 100)]
 struct Arguments {
@@ -58,7 +60,7 @@ pub enum Status {
     Clear,
     /// Something to revise, or an open question on a stop rule.
     Revise,
-    /// The plan or a card could not be read or reviewed; nothing was written.
+    /// The plan or a card could not be read or reviewed, or an output could not be written.
     Unusable,
 }
 
@@ -92,18 +94,10 @@ impl From<UnitsArgument> for UnitSystem {
 
 /// Runs the command line.
 pub fn run() -> Status {
+    output::tell_size_limit();
     let arguments = match Arguments::try_parse() {
         Ok(arguments) => arguments,
-        Err(error) => {
-            // Help and version are no errors; a closed pipe is nobody's.
-            let status = if error.use_stderr() {
-                Status::Unusable
-            } else {
-                Status::Clear
-            };
-            drop(error.print());
-            return status;
-        }
+        Err(error) => return refused(error),
     };
     let outcome = match &arguments.command {
         Command::Review(arguments) => review::run(arguments),
@@ -111,11 +105,45 @@ pub fn run() -> Status {
         Command::Rules(arguments) => rules::run(arguments),
         Command::Handbook(arguments) => handbook::run(arguments),
         Command::Drill(arguments) => drill::run(arguments),
-        Command::Schema(arguments) => Ok(schema::run(arguments)),
+        Command::Schema(arguments) => schema::run(arguments),
         Command::Begin(arguments) => begin::run(arguments),
     };
+    ended(outcome)
+}
+
+fn ended(outcome: Result<Status, Failure>) -> Status {
     outcome.unwrap_or_else(|failure| {
         report(&failure);
         Status::Unusable
     })
+}
+
+/// Arguments that can't be taken, or a wish for help or for the version.
+fn refused(mut error: clap::Error) -> Status {
+    let told: Vec<_> = error.context().map(|(kind, value)| (kind, told(value))).collect();
+    for (kind, value) in told {
+        error.insert(kind, value);
+    }
+    if error.use_stderr() {
+        drop(error.print());
+        return Status::Unusable;
+    }
+    let text = error.render();
+    let text = if paint().colour {
+        text.ansi().to_string()
+    } else {
+        text.to_string()
+    };
+    ended(say(&text).map(|()| Status::Clear))
+}
+
+/// What an argument says, visible.
+fn told(value: &ContextValue) -> ContextValue {
+    match value {
+        ContextValue::String(text) => ContextValue::String(visible(text).into_owned()),
+        ContextValue::Strings(texts) => {
+            ContextValue::Strings(texts.iter().map(|text| visible(text).into_owned()).collect())
+        }
+        other => other.clone(),
+    }
 }

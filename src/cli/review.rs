@@ -1,6 +1,6 @@
 //! `bywash review`.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use clap::Args;
 
@@ -8,13 +8,14 @@ use clap::Args;
 use super::paper::no_typesetter;
 use super::{
     Failure, Status,
-    input::{HouseArgument, PlanArguments},
-    output::{Pending, paint, say},
+    input::{HouseArgument, PlanArguments, engine_under},
+    output::{ForceArgument, Outputs},
     paper::PaperArgument,
+    print::{paint, say},
 };
 use crate::{
-    desk::{Desk, Opened, Wishes},
-    figures::cases,
+    engine::{Engine, Opened, ReviewOptions},
+    hydraulics,
     report::{json, terminal},
     review::{Action, Review, tell_cases},
 };
@@ -24,7 +25,7 @@ pub(super) struct Arguments {
     /// The plans.
     #[arg(required = true, value_name = "PLAN")]
     plans: Vec<PathBuf>,
-    /// Write the typeset review to this file; one plan at a time.
+    /// Write the typeset review to this file, or `-` for standard output alone; one plan at a time.
     #[arg(long, value_name = "FILE")]
     pdf: Option<PathBuf>,
     /// Paper of the typeset review; Letter for US units and A4 for SI where left out.
@@ -43,6 +44,8 @@ pub(super) struct Arguments {
     house: HouseArgument,
     #[command(flatten)]
     plan: PlanArguments,
+    #[command(flatten)]
+    force: ForceArgument,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
@@ -55,90 +58,96 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     let combinations = combinations(&arguments.combinations)?;
     // Combinations are followed together with the single cases, once.
     let shows_cases = arguments.cases || arguments.pdf.is_some() || arguments.json.is_some();
-    let wishes = Wishes {
+    let options = ReviewOptions {
         cases: shows_cases && combinations.is_empty(),
-        ..arguments.plan.wishes()?
+        ..arguments.plan.options()?
     };
-    let mut desk = arguments.house.desk()?;
+    let pdf = arguments.pdf.as_deref().map(|path| ("--pdf", path));
+    let json = arguments.json.as_deref().map(|path| ("--json", path));
+    let outputs = Outputs::claim(pdf.into_iter().chain(json), arguments.force.in_the_way())?;
+    let pages = arguments.house.pages()?;
+    let inputs = pages.iter().chain(&arguments.plans).map(PathBuf::as_path);
+    outputs.spare(inputs.chain(arguments.plan.patches()))?;
+    let mut engine = engine_under(&pages)?;
     // Every plan is opened before anything is printed: what can't be read stops the run with nothing half done.
     let opened: Vec<Opened> = arguments
         .plans
         .iter()
-        .map(|plan| arguments.plan.open(&mut desk, plan))
+        .map(|plan| arguments.plan.open(&mut engine, plan))
         .collect::<Result<_, _>>()?;
     let mut status = Status::Clear;
-    let mut printed = String::new();
+    let (mut contents, mut printed) = (Vec::new(), String::new());
     for opened in &opened {
-        let mut review = desk.review(opened, wishes);
+        let mut review = engine.review(opened, options);
         if !combinations.is_empty() {
-            review.cases = Some(tell_cases(&desk.case(opened, wishes), &combinations));
+            review.cases = Some(tell_cases(&engine.case(opened, options), &combinations));
         }
-        let machine = || json::render(&review).map_err(|error| Failure::Report(error.to_string()));
-        let mut files = Vec::new();
-        if let Some(path) = &arguments.pdf {
-            files.push(Pending::new(path, &typeset(arguments, &desk, opened, &review)?)?);
+        if arguments.pdf.is_some() {
+            contents.push(typeset(arguments, &engine, opened, &review)?);
         }
-        let to_stdout = arguments.json.as_deref() == Some(Path::new("-"));
-        if let Some(path) = arguments.json.as_ref().filter(|_| !to_stdout) {
-            files.push(Pending::new(path, machine()?.as_bytes())?);
+        if arguments.json.is_some() {
+            let machine = json::render(&review).map_err(|error| Failure::Report(error.to_string()))?;
+            contents.push(machine.into_bytes());
         }
-        for file in files {
-            file.finish()?;
-        }
-        printed.push_str(&if to_stdout {
-            machine()?
-        } else {
-            shown(arguments, &desk, opened, &review)
-        });
+        printed.push_str(&shown(arguments, &engine, opened, &review));
         if review.action.action == Action::ReviseAndResubmit {
             status = Status::Revise;
         }
     }
-    say(&printed);
+    let carried = outputs.take_stdout();
+    outputs.write(&contents)?;
+    if !carried {
+        say(&printed)?;
+    }
     Ok(status)
 }
 
 /// The review as text, its cases first where they are asked for.
-fn shown(arguments: &Arguments, desk: &Desk, opened: &Opened, review: &Review) -> String {
+fn shown(arguments: &Arguments, engine: &Engine, opened: &Opened, review: &Review) -> String {
     let asked = arguments.cases || !arguments.combinations.is_empty();
     let cases = review.cases.as_ref().filter(|_| asked);
     let cases = cases
         .map(|cases| terminal::cases(cases, paint()))
         .unwrap_or_default();
-    cases + &terminal::review(desk, opened, review, paint())
+    cases + &terminal::review(engine, opened, review, paint())
 }
 
 /// Combinations of cases by the names of their parts.
-fn combinations(written: &[String]) -> Result<Vec<Vec<&'static cases::Case>>, Failure> {
+fn combinations(written: &[String]) -> Result<Vec<Vec<&'static hydraulics::Case>>, Failure> {
     written
         .iter()
         .map(|names| names.split('+').map(case).collect())
         .collect()
 }
 
-fn case(name: &str) -> Result<&'static cases::Case, Failure> {
-    let known = || cases::CASES.iter().map(|case| case.name);
-    cases::case(name.trim()).ok_or_else(|| Failure::Argument {
+fn case(name: &str) -> Result<&'static hydraulics::Case, Failure> {
+    let known = || hydraulics::CASES.iter().map(|case| case.name);
+    hydraulics::case(name.trim()).ok_or_else(|| Failure::Argument {
         message: format!("there is no case `{}`", name.trim().escape_debug()),
         help: format!("the cases are {}", known().collect::<Vec<_>>().join(", ")),
     })
 }
 
 #[cfg(feature = "pdf")]
-fn typeset(arguments: &Arguments, desk: &Desk, opened: &Opened, review: &Review) -> Result<Vec<u8>, Failure> {
+fn typeset(
+    arguments: &Arguments,
+    engine: &Engine,
+    opened: &Opened,
+    review: &Review,
+) -> Result<Vec<u8>, Failure> {
     use crate::report::pdf::{Job, render};
     let paper = PaperArgument::chosen(arguments.paper, review.subject.units == "SI");
     let drawings = crate::report::drawing::drawings(&opened.plan, &opened.ledger, review);
     let job = Job {
         review,
         drawings: &drawings,
-        plan: desk.sources.text(opened.source),
+        plan: engine.sources.text(opened.source),
         paper,
     };
     render(&job).map_err(|error| Failure::Report(error.to_string()))
 }
 
 #[cfg(not(feature = "pdf"))]
-fn typeset(_: &Arguments, _: &Desk, _: &Opened, _: &Review) -> Result<Vec<u8>, Failure> {
+fn typeset(_: &Arguments, _: &Engine, _: &Opened, _: &Review) -> Result<Vec<u8>, Failure> {
     Err(no_typesetter())
 }

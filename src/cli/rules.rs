@@ -6,11 +6,11 @@ use clap::Args;
 
 use super::{
     Failure, Status,
-    input::{HouseArgument, desk_under, told},
-    output::{paint, say},
+    input::{HouseArgument, engine_under, pages_of, told},
+    print::{paint, say},
 };
 use crate::{
-    desk::{Desk, Trial},
+    engine::{Engine, Trial},
     read::nearest,
     report::terminal::{self, Listed, Tried},
     rules::{Card, Severity},
@@ -61,30 +61,35 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     if let Some(folder) = &arguments.test {
         return test(folder);
     }
-    let desk = arguments.house.desk()?;
+    let engine = engine_under(&arguments.house.pages()?)?;
     let text = match &arguments.id {
-        Some(id) => terminal::card(&desk.sources, known(&desk, id)?, paint()),
-        None => terminal::list(&listed(arguments, &desk)?, paint()),
+        Some(id) => terminal::card(&engine.sources, known(&engine, id)?, paint()),
+        None => terminal::list(&listed(arguments, &engine)?, paint()),
     };
-    say(&text);
+    say(&text)?;
     Ok(Status::Clear)
 }
 
-fn known<'d>(desk: &'d Desk, id: &str) -> Result<&'d Card, Failure> {
-    desk.library
+fn known<'d>(engine: &'d Engine, id: &str) -> Result<&'d Card, Failure> {
+    engine
+        .library
         .card(id)
         .ok_or_else(|| match crate::rules::retired(id) {
             Some(reason) => Failure::Argument {
                 message: format!("rule `{id}` was retired"),
                 help: reason.to_owned(),
             },
-            None => unknown("rule", id, desk.library.cards.iter().map(|card| card.id.as_str())),
+            None => unknown(
+                "rule",
+                id,
+                engine.library.cards.iter().map(|card| card.id.as_str()),
+            ),
         })
 }
 
 /// The cards asked for.
-fn listed<'d>(arguments: &Arguments, desk: &'d Desk) -> Result<Listed<'d>, Failure> {
-    let cards = &desk.library.cards;
+fn listed<'d>(arguments: &Arguments, engine: &'d Engine) -> Result<Listed<'d>, Failure> {
+    let cards = &engine.library.cards;
     if let Some(name) = &arguments.discipline
         && !cards.iter().any(|card| card.discipline == *name)
     {
@@ -102,7 +107,7 @@ fn listed<'d>(arguments: &Arguments, desk: &'d Desk) -> Result<Listed<'d>, Failu
     };
     Ok(Listed {
         cards: cards.iter().filter(wanted).collect(),
-        house: &desk.library.house,
+        house: &engine.library.house,
     })
 }
 
@@ -119,13 +124,13 @@ fn says(card: &Card, text: &str) -> bool {
 
 /// Tries a house's rules by their own examples.
 fn test(folder: &Path) -> Result<Status, Failure> {
-    let mut desk = desk_under(Some(folder))?;
-    let trial = match Trial::new(&mut desk) {
+    let mut engine = engine_under(&pages_of(folder)?)?;
+    let trial = match Trial::new(&mut engine) {
         Ok(trial) => trial,
-        Err(problems) => return Err(told(&desk, &problems)),
+        Err(problems) => return Err(told(&engine, &problems)),
     };
     let tried: Vec<Tried<'_>> = trial
-        .desk()
+        .engine()
         .library
         .house
         .iter()
@@ -134,7 +139,7 @@ fn test(folder: &Path) -> Result<Status, Failure> {
             failures: trial.of_house(rule),
         })
         .collect();
-    say(&terminal::tried(&trial.desk().sources, &tried, paint()));
+    say(&terminal::tried(&trial.engine().sources, &tried, paint()))?;
     let failed = tried.iter().any(|tried| !tried.failures.is_empty());
     Ok(if failed { Status::Revise } else { Status::Clear })
 }

@@ -2,8 +2,8 @@
 
 use clap::{Args, ValueEnum};
 
-use super::{Status, output::say};
-use crate::desk::SCHEMAS;
+use super::{Failure, Status, print::say};
+use crate::engine::SCHEMAS;
 
 #[derive(Debug, Args)]
 pub(super) struct Arguments {
@@ -24,7 +24,7 @@ enum Name {
     Review,
 }
 
-pub(super) fn run(arguments: &Arguments) -> Status {
+pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     let name = match arguments.name {
         Name::Plan => "plan",
         Name::Rule => "rule",
@@ -32,7 +32,7 @@ pub(super) fn run(arguments: &Arguments) -> Status {
         Name::Review => "review",
     };
     for (_, text) in SCHEMAS.iter().filter(|(known, _)| *known == name) {
-        say(text);
+        say(text)?;
     }
-    Status::Clear
+    Ok(Status::Clear)
 }

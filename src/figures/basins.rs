@@ -1,11 +1,8 @@
 //! Basins at rest: volumes, depths, freeboard at still water, the order of their levels, fish.
 
-use super::{
-    definition::{Definition, Scope},
-    ledger::{Answer, Found, Gap, Ledger, Sheet, greatest, quantity},
-    vessel::{self, Vessels},
-};
 use crate::{
+    hydraulics::storage::{self, Storages},
+    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, greatest, quantity},
     plan::{Basin, BasinKind, Fill, Given, Layer, Level, Plan, Shown},
     quantity::{Kind, agree},
     read::Place,
@@ -87,12 +84,12 @@ const CREST_AGREEMENT: f64 = 0.0127;
 /// Open water deeper than this asks for a barrier, m: 24 in.
 const DEEP: f64 = 24.0 * 0.0254;
 
-pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
     for (id, basin) in &plan.basins {
         let at = &basin.place;
         ledger.enter(&STILL_VOLUME, at, |sheet| {
             let still = sheet.given("z_still", &basin.still, at, "still")?;
-            let vessel = vessel::of(vessels, id)?;
+            let vessel = storage::of(vessels, id)?;
             sheet.take(&vessel.inputs);
             quantity(vessel.storage.volume(still))
         });
@@ -132,7 +129,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
 }
 
 /// Water over the fill of a basin. Stone with an area of its own leaves open water beside it.
-fn open_water_depth(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+fn open_water_depth(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
     let depth = sheet.figure("d", &DEEPEST_WATER, &basin.place)?;
     if basin.layers.is_empty() && basin.kind.value() == Some(&BasinKind::Bed) {
         return Err(Gap::NotShown(vec![basin.place.child("layers")]));
@@ -155,7 +152,7 @@ fn open_water_depth(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
     quantity(open.max(0.0))
 }
 
-fn deepest_anywhere(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+fn deepest_anywhere(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let depths: Vec<_> = plan
         .basins
         .values()
@@ -167,7 +164,7 @@ fn deepest_anywhere(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
 }
 
 /// The floor as given, or as the shape's depth below the rim.
-fn floor(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Result<f64, Gap> {
+fn floor(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Result<f64, Gap> {
     if let (Shown::NotShown, Some(shape)) = (&basin.floor, basin.shape.given())
         && let Shown::Is(depth) = &shape.depth
     {
@@ -184,7 +181,7 @@ fn floor(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Result<f64, Gap> {
 }
 
 /// Levels that can be built: each pair that is shown is compared.
-fn levels_in_order(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
+fn levels_in_order(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
     let still = sheet.given("z_still", &basin.still, &basin.place, "still")?;
     let rim = sheet.given("z_rim", &basin.rim, &basin.place, "rim")?;
     let floor = floor(sheet, basin)?;

@@ -1,13 +1,10 @@
 //! Gravity lines: what runs through them, how far they draw a basin down, what governs.
 
-use super::{
-    definition::{Definition, Scope},
-    ledger::{Found, Gap, Ledger, Sheet, quantity},
-    levels::RUNNING_LEVEL,
-    system::{DrainState, System},
-};
+use super::levels::RUNNING_LEVEL;
 use crate::{
     formulas::gravity_pipe::Control,
+    hydraulics::{DrainState, System},
+    ledger::{Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{Drain, Given, MouthForm, Plan, Shown},
     quantity::Kind,
     read::Place,
@@ -129,7 +126,7 @@ fn enter_drain(ledger: &mut Ledger, system: &System, drain: &Given<Drain>) {
 
 /// The running level of the basin at an end.
 fn level(
-    sheet: &mut Sheet<'_>,
+    sheet: &mut Worksheet<'_>,
     symbol: &'static str,
     end: &Shown<String>,
     at: &Place,

@@ -1,11 +1,8 @@
 //! Branch circuits: the voltage that is lost on the way.
 
-use super::{
-    definition::{Definition, Scope},
-    ledger::{Answer, Gap, Ledger, Sheet, quantity},
-};
 use crate::{
     formulas::conductor::Conductor,
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{Circuit, Given, Plan},
     quantity::Kind,
 };
@@ -34,7 +31,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     }
 }
 
-fn voltage_drop(sheet: &mut Sheet<'_>, circuit: &Given<Circuit>) -> Answer {
+fn voltage_drop(sheet: &mut Worksheet<'_>, circuit: &Given<Circuit>) -> Answer {
     let at = &circuit.place;
     let voltage = sheet.given("V", &circuit.voltage, at, "voltage")?;
     let current = sheet.given("I", &circuit.current, at, "current")?;

@@ -1,13 +1,10 @@
 //! Evaporation of open water on a warm day, and whether make-up keeps up with it.
 
-use super::{
-    definition::{Definition, Scope},
-    ledger::{Answer, Gap, Ledger, Sheet, quantity},
-    living_water::water_of,
-    vessel::{self, Vessels},
-};
+use super::living_water::water_of;
 use crate::{
     formulas::{filling::evaporation, water},
+    hydraulics::storage::{self, Storages},
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{Plan, Shown},
     quantity::Kind,
     read::Place,
@@ -42,7 +39,7 @@ const WIND: f64 = 5.0 * 0.447_04;
 /// Share of an active pool's evaporation that a still one has.
 const STILL_POOL: f64 = 0.74;
 
-pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
     let root = Place::root();
     ledger.enter(&EVAPORATION, &root, |sheet| evaporated(sheet, plan, vessels));
     if let Some(Shown::Is(make_up)) = plan.water.value().map(|water| &water.make_up) {
@@ -53,14 +50,14 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
     }
 }
 
-fn evaporated(sheet: &mut Sheet<'_>, plan: &Plan, vessels: &Vessels) -> Answer {
+fn evaporated(sheet: &mut Worksheet<'_>, plan: &Plan, vessels: &Storages) -> Answer {
     let supply = water_of(plan)?;
     let warmest = sheet.given("T", &supply.warmest, &supply.place, "warmest")?;
     let mut area = 0.0;
     // Water under stone does not meet the wind.
     for (id, basin) in plan.basins.iter().filter(|(_, basin)| basin.layers.is_empty()) {
         let still = sheet.given("z_still", &basin.still, &basin.place, "still")?;
-        area += vessel::of(vessels, id)?.storage.area(still);
+        area += storage::of(vessels, id)?.storage.area(still);
     }
     if area <= 0.0 {
         return Err(Gap::DoesNotApply("no basin has open water".to_owned()));

@@ -1,12 +1,9 @@
 //! Digs: the soil that comes out of them.
 
-use super::{
-    definition::{Definition, Scope},
-    ledger::{Gap, Ledger, Sheet, quantity},
-    uplift::ground_outside,
-    vessel::{self, Vessels},
-};
+use super::uplift::ground_outside;
 use crate::{
+    hydraulics::storage::{self, Storages},
+    ledger::{Definition, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{Excavation, Given, Plan},
     quantity::Kind,
 };
@@ -42,7 +39,7 @@ const SOIL: f64 = 1922.0;
 /// What soil swells when it is dug.
 const SWELL: f64 = 0.25;
 
-pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
     for dig in plan.excavations.values() {
         ledger.enter(&SPOIL, &dig.place, |sheet| {
             let volume = dug(sheet, plan, vessels, dig)?;
@@ -58,10 +55,15 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
 }
 
 /// Volume of the basin below the ground outside, m³.
-fn dug(sheet: &mut Sheet<'_>, plan: &Plan, vessels: &Vessels, dig: &Given<Excavation>) -> Result<f64, Gap> {
+fn dug(
+    sheet: &mut Worksheet<'_>,
+    plan: &Plan,
+    vessels: &Storages,
+    dig: &Given<Excavation>,
+) -> Result<f64, Gap> {
     let basin = dig.basin.value().and_then(|id| plan.basins.get_key_value(id));
     let (id, basin) = basin.ok_or_else(|| Gap::NotShown(vec![dig.place.child("basin")]))?;
-    let vessel = vessel::of(vessels, id)?;
+    let vessel = storage::of(vessels, id)?;
     sheet.take(&vessel.inputs);
     let ground = ground_outside(sheet, basin)?;
     Ok(vessel.storage.plan_volume(ground))

@@ -2,12 +2,11 @@
 
 use super::{
     basins::STILL_VOLUME,
-    definition::{Definition, Scope},
-    ledger::{Answer, Found, Gap, Ledger, Sheet, quantity},
     living_water::{no_fish, water_of},
 };
 use crate::{
-    formulas::{filling, living_water::un_ionised_share},
+    formulas::{filling, water_quality::un_ionised_share},
+    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{
         Basin, BasinKind, Disinfectant, Filling, Given, Measure, Plan, Shown, Step, StepKind, Temperature,
         Work,
@@ -170,7 +169,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
 }
 
 fn volume_of(
-    sheet: &mut Sheet<'_>,
+    sheet: &mut Worksheet<'_>,
     symbol: &'static str,
     plan: &Plan,
     wanted: impl Fn(&Basin) -> bool,
@@ -183,7 +182,7 @@ fn volume_of(
     quantity(volume.ok_or_else(none)?)
 }
 
-fn dose_share(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+fn dose_share(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let water = water_of(plan)?;
     if matches!(water.disinfectant, Shown::None(_)) {
         return Err(Gap::DoesNotApply("the supply is not disinfected".to_owned()));
@@ -208,7 +207,7 @@ fn dose_share(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
     quantity(sheet.given("c_dose", &product.dose, &product.place, "dose")? / residual)
 }
 
-fn ammonia_freed(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+fn ammonia_freed(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let water = water_of(plan)?;
     let at = &water.place;
     match &water.disinfectant {
@@ -240,7 +239,7 @@ fn ammonia_freed(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
 }
 
 /// Whether all of it is built and filled new.
-fn new_work(sheet: &mut Sheet<'_>, plan: &Plan) -> bool {
+fn new_work(sheet: &mut Worksheet<'_>, plan: &Plan) -> bool {
     let work = plan.project.value().and_then(|project| project.work.given());
     if let Some(work) = work {
         sheet.note_place("work", &work.place);
@@ -249,7 +248,7 @@ fn new_work(sheet: &mut Sheet<'_>, plan: &Plan) -> bool {
 }
 
 /// The step of the stocked water, K: warmer is positive.
-fn temperature_step(sheet: &mut Sheet<'_>, plan: &Plan) -> Result<f64, Gap> {
+fn temperature_step(sheet: &mut Worksheet<'_>, plan: &Plan) -> Result<f64, Gap> {
     let fish = sheet.figure("V_fish", &STOCKED_VOLUME, &Place::root())?;
     let new = sheet.figure("V_new", &JOINING_VOLUME, &Place::root())?;
     if new_work(sheet, plan) {
@@ -303,7 +302,7 @@ fn step_allowed(step: f64) -> f64 {
 }
 
 /// Wash cycles, and the share filled in each.
-fn wash(sheet: &mut Sheet<'_>, filling: &Given<Filling>) -> Result<(u32, f64), Gap> {
+fn wash(sheet: &mut Worksheet<'_>, filling: &Given<Filling>) -> Result<(u32, f64), Gap> {
     let wash = match &filling.wash {
         Shown::Is(wash) => wash,
         Shown::None(_) => return Err(Gap::DoesNotApply("new stone is not washed".to_owned())),
@@ -318,7 +317,7 @@ fn wash(sheet: &mut Sheet<'_>, filling: &Given<Filling>) -> Result<(u32, f64), G
     Ok((cycles.value, share))
 }
 
-fn water_enough(sheet: &mut Sheet<'_>, filling: &Given<Filling>) -> Answer {
+fn water_enough(sheet: &mut Worksheet<'_>, filling: &Given<Filling>) -> Answer {
     let tanks = match &filling.standing_tanks {
         Shown::Is(tanks) => tanks,
         Shown::None(_) => {
@@ -362,7 +361,7 @@ fn precedes((position, step): (usize, &Step), (other_position, other): (usize, &
     }
 }
 
-fn order_of_work(sheet: &mut Sheet<'_>, plan: &Plan, filling: &Given<Filling>) -> Answer {
+fn order_of_work(sheet: &mut Worksheet<'_>, plan: &Plan, filling: &Given<Filling>) -> Answer {
     let bed = |basin: &Given<Basin>| basin.kind.value() == Some(&BasinKind::Bed);
     let order = filling.order.given().ok_or_else(|| {
         if plan.basins.values().any(bed) {

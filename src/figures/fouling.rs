@@ -1,12 +1,12 @@
 //! Pumps with their lines fouled.
 
-use super::{
-    definition::{Definition, Scope},
-    ledger::{Gap, Ledger, quantity},
-    pumping::DUTY_FLOW,
-    system::System,
+use super::pumping::DUTY_FLOW;
+use crate::{
+    hydraulics::System,
+    ledger::{Definition, Gap, Ledger, Scope, quantity},
+    plan::Plan,
+    quantity::Kind,
 };
-use crate::{plan::Plan, quantity::Kind};
 
 static FOULED_FLOW: Definition = Definition::quantity(
     Scope::Pumps,

@@ -1,18 +1,15 @@
 //! Sheets: how much membrane and underlay a basin takes, against what is given.
 
-use super::{
-    definition::{Definition, Scope},
-    ledger::{Gap, Ledger, Sheet, quantity},
-    vessel::{self, Vessels},
-};
 use crate::{
     formulas::lining::{developed, developed_bowl},
+    hydraulics::storage::{self, Storages},
+    ledger::{Definition, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{Basin, Form, Given, Lining, Plan, Shape, Shown},
     quantity::Kind,
     read::Place,
 };
 
-/// Sheet beyond the rim on each side, m.
+/// Worksheet beyond the rim on each side, m.
 const EDGE: f64 = 0.3048;
 const EDGE_WHY: &str = "12 in (0.3 m) of sheet beyond the rim on every side (common practice)";
 
@@ -60,18 +57,18 @@ static UNDERLAY_NEEDED: Definition = Definition::quantity(
 pub(super) static DEFINITIONS: &[&Definition] =
     &[&LENGTH_NEEDED, &WIDTH_NEEDED, &SHEET_SHARE, &UNDERLAY_NEEDED];
 
-pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
     for (id, basin) in &plan.basins {
         let at = &basin.place;
         let Shown::Is(lining) = &basin.lining else {
             continue;
         };
         ledger.enter(&LENGTH_NEEDED, at, |sheet| {
-            vessel::of(vessels, id)?;
+            storage::of(vessels, id)?;
             quantity(needed(sheet, basin, Way::Along)?)
         });
         ledger.enter(&WIDTH_NEEDED, at, |sheet| {
-            vessel::of(vessels, id)?;
+            storage::of(vessels, id)?;
             quantity(needed(sheet, basin, Way::Across)?)
         });
         ledger.enter(&SHEET_SHARE, at, |sheet| quantity(share(sheet, lining, at)?));
@@ -91,7 +88,7 @@ enum Way {
 }
 
 /// Developed length one way, with its two edges, m.
-fn needed(sheet: &mut Sheet<'_>, basin: &Given<Basin>, way: Way) -> Result<f64, Gap> {
+fn needed(sheet: &mut Worksheet<'_>, basin: &Given<Basin>, way: Way) -> Result<f64, Gap> {
     if matches!(basin.contours, Shown::Is(_)) {
         return Err(Gap::NotComputed(
             "contours give areas, and no lengths across".to_owned(),
@@ -118,7 +115,7 @@ fn needed(sheet: &mut Sheet<'_>, basin: &Given<Basin>, way: Way) -> Result<f64, 
     Ok(lined + 2.0 * sheet.assumed("a", EDGE, Kind::Length, EDGE_WHY))
 }
 
-fn depth(sheet: &mut Sheet<'_>, basin: &Given<Basin>, shape: &Given<Shape>) -> Result<f64, Gap> {
+fn depth(sheet: &mut Worksheet<'_>, basin: &Given<Basin>, shape: &Given<Shape>) -> Result<f64, Gap> {
     if matches!(basin.floor, Shown::Is(_)) {
         let rim = sheet.given("z_rim", &basin.rim, &basin.place, "rim")?;
         let depth = rim - sheet.given("z_floor", &basin.floor, &basin.place, "floor")?;
@@ -128,7 +125,7 @@ fn depth(sheet: &mut Sheet<'_>, basin: &Given<Basin>, shape: &Given<Shape>) -> R
 }
 
 /// Given over needed, the long side against the long side.
-fn share(sheet: &mut Sheet<'_>, lining: &Given<Lining>, at: &Place) -> Result<f64, Gap> {
+fn share(sheet: &mut Worksheet<'_>, lining: &Given<Lining>, at: &Place) -> Result<f64, Gap> {
     let missing = |field| Gap::NotShown(vec![lining.place.join(field)]);
     let Shown::Is(membrane) = &lining.membrane else {
         return Err(missing("membrane"));

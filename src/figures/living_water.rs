@@ -1,17 +1,17 @@
 //! Living water: ammonia made and turned over, what of it harms, and oxygen on the warmest night.
 
-use super::{
-    beds::stone::STONE_AREA,
-    definition::{Definition, Scope},
-    ledger::{Answer, Gap, Ledger, Sheet, quantity},
-    pumped::falls_left_out,
-    returns::FALL_FLOW,
-    system::receiver,
-    vessel::{self, Vessels},
-};
+use super::{beds::stone::STONE_AREA, falls::FALL_FLOW};
 use crate::{
-    formulas::{living_water as life, water},
-    plan::{Basin, BasinKind, Fill, Fish, Given, Measure, Plan, Shown, Water},
+    formulas::{water, water_quality as life},
+    hydraulics::{
+        storage::{self, Storages},
+        temperature,
+    },
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, quantity},
+    plan::{
+        Basin, BasinKind, Fill, Fish, Given, Measure, Plan, Shown, Water,
+        connections::{falls_left_out, receiver},
+    },
     quantity::Kind,
     read::Place,
 };
@@ -126,7 +126,7 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
     &OXYGEN_SHARE,
 ];
 
-pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
     let root = Place::root();
     ledger.enter(&AMMONIA_MADE, &root, |sheet| ammonia_made(sheet, plan));
     ledger.enter(&NITRIFYING_CAPACITY, &root, |sheet| {
@@ -162,7 +162,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
 }
 
 /// Feed of a day, kg.
-fn feed(sheet: &mut Sheet<'_>, fish: &Given<Fish>) -> Result<f64, Gap> {
+fn feed(sheet: &mut Worksheet<'_>, fish: &Given<Fish>) -> Result<f64, Gap> {
     sheet.given("F", &fish.feed, &fish.place, "feed")
 }
 
@@ -187,7 +187,7 @@ pub(super) fn no_fish(plan: &Plan) -> Gap {
     }
 }
 
-fn ammonia_made(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+fn ammonia_made(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let mut made = None;
     for basin in plan.basins.values() {
         if let Shown::Is(fish) = &basin.fish {
@@ -199,7 +199,7 @@ fn ammonia_made(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
     quantity(life::ammonia_made(feed, protein))
 }
 
-fn nitrifying_capacity(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+fn nitrifying_capacity(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let beds = || {
         plan.basins
             .values()
@@ -221,12 +221,12 @@ fn nitrifying_capacity(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
             }
         }
     }
-    let temperature = super::system::temperature(plan);
+    let temperature = temperature(plan);
     sheet.take(&temperature.inputs);
     quantity(life::nitrifying_capacity(area, temperature.item))
 }
 
-fn un_ionised(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+fn un_ionised(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let water = water_of(plan)?;
     let at = &water.place;
     // Nobody is asked for a measurement before there is water to measure.
@@ -246,7 +246,7 @@ fn un_ionised(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
     quantity(total.si() * life::un_ionised_share(warmest, ph.value))
 }
 
-fn oxygen_saturation(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+fn oxygen_saturation(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let water = water_of(plan)?;
     let warmest = sheet.given("T", &water.warmest, &water.place, "warmest")?;
     let altitude = match plan.project.value().and_then(|project| project.altitude.given()) {
@@ -261,9 +261,9 @@ fn oxygen_saturation(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
 }
 
 fn oxygen_supply(
-    sheet: &mut Sheet<'_>,
+    sheet: &mut Worksheet<'_>,
     plan: &Plan,
-    vessels: &Vessels,
+    vessels: &Storages,
     id: &str,
     basin: &Given<Basin>,
 ) -> Answer {
@@ -288,6 +288,6 @@ fn oxygen_supply(
         let ratio = life::deficit_ratio(crest - still, warmest);
         supply += flow * deficit * (1.0 - 1.0 / ratio);
     }
-    let area = vessel::of(vessels, id)?.storage.area(still);
+    let area = storage::of(vessels, id)?.storage.area(still);
     quantity(supply + life::SURFACE_UPTAKE * area * deficit)
 }

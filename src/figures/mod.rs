@@ -5,59 +5,60 @@
 
 mod basins;
 mod beds;
-pub mod cases;
-mod definition;
+mod clearances;
 mod drains;
 mod electrical;
 mod evaporation;
 mod excavations;
 mod facts;
+mod falls;
 mod filling;
 mod fouling;
-mod ledger;
 mod levels;
 mod lining;
 mod living_water;
+mod nappe;
+mod overflow;
 mod plants;
-mod pumped;
 mod pumping;
 mod puncture;
-mod returns;
 mod streams;
-mod system;
 mod uplift;
-mod vessel;
 mod walls;
 
-pub use definition::{Definition, OWN_ARITHMETIC, Scope};
-pub use ledger::{Answer, Figure, Found, Gap, Input, Ledger, Origin};
-
-use crate::plan::Plan;
+use crate::{
+    hydraulics::{self, storage},
+    ledger::{Definition, Ledger, Scope},
+    plan::Plan,
+};
 
 /// Every figure of a plan.
 pub fn compute(plan: &Plan) -> Ledger {
     let mut ledger = Ledger::default();
-    let vessels = vessel::all(plan);
-    basins::enter(&mut ledger, plan, &vessels);
-    let system = system::solve(plan, &vessels);
+    let storages = storage::all(plan);
+    basins::enter(&mut ledger, plan, &storages);
+    let system = hydraulics::solve(plan, &storages);
     pumping::enter(&mut ledger, plan, &system);
     fouling::enter(&mut ledger, plan, &system);
-    returns::enter_falls(&mut ledger, plan, &system);
+    falls::enter(&mut ledger, plan, &system);
     streams::enter(&mut ledger, plan);
-    levels::enter(&mut ledger, plan, &vessels, &system);
+    levels::enter(&mut ledger, plan, &storages, &system);
+    nappe::enter(&mut ledger, plan);
+    clearances::enter(&mut ledger, plan);
+    overflow::enter(&mut ledger, plan, &storages);
     pumping::enter_against_levels(&mut ledger, plan);
     drains::enter(&mut ledger, plan, &system);
-    beds::enter(&mut ledger, plan, &vessels);
-    uplift::enter(&mut ledger, plan, &vessels);
-    living_water::enter(&mut ledger, plan, &vessels);
+    beds::enter(&mut ledger, plan, &storages);
+    uplift::enter(&mut ledger, plan, &storages);
+    living_water::enter(&mut ledger, plan, &storages);
     filling::enter(&mut ledger, plan);
     electrical::enter(&mut ledger, plan);
-    lining::enter(&mut ledger, plan, &vessels);
+    lining::enter(&mut ledger, plan, &storages);
     walls::enter(&mut ledger, plan);
-    excavations::enter(&mut ledger, plan, &vessels);
-    evaporation::enter(&mut ledger, plan, &vessels);
+    excavations::enter(&mut ledger, plan, &storages);
+    evaporation::enter(&mut ledger, plan, &storages);
     plants::enter(&mut ledger, plan);
-    puncture::enter(&mut ledger, plan, &vessels);
+    puncture::enter(&mut ledger, plan, &storages);
     facts::enter(&mut ledger, plan);
     ledger
 }
@@ -72,14 +73,15 @@ pub fn catalogue() -> impl Iterator<Item = &'static Definition> {
         pumping::pressure::DEFINITIONS,
         fouling::DEFINITIONS,
         drains::DEFINITIONS,
-        returns::DEFINITIONS,
-        returns::crest::DEFINITIONS,
-        returns::sheet::DEFINITIONS,
-        returns::overflow::DEFINITIONS,
+        falls::DEFINITIONS,
+        falls::CAPACITY,
+        nappe::DEFINITIONS,
+        clearances::DEFINITIONS,
+        overflow::DEFINITIONS,
         streams::DEFINITIONS,
         streams::regime::DEFINITIONS,
         levels::DEFINITIONS,
-        levels::FOLLOWED,
+        levels::SIMULATED,
         beds::DEFINITIONS,
         beds::passage::DEFINITIONS,
         beds::spread::DEFINITIONS,

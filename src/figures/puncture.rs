@@ -1,13 +1,10 @@
 //! Puncture: the lowest stone that presses on a cushioned membrane.
 
-use super::{
-    beds::{STONE_DENSITY, is_stone, stone::STONE_MASS},
-    definition::{Definition, Scope},
-    ledger::{Answer, Gap, Ledger, Sheet, quantity},
-    vessel::{self, Vessels},
-};
+use super::beds::{STONE_DENSITY, is_stone, stone::STONE_MASS};
 use crate::{
     formulas::{lining::Puncture, storage::Storage, water::STANDARD_GRAVITY},
+    hydraulics::storage::{self, Storages},
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{Basin, Fill, Given, Layer, Lining, Material, Plan, Shown, StoneShape},
     quantity::Kind,
 };
@@ -39,7 +36,7 @@ const SHEET: f64 = 1.5e-3;
 /// Reductions for creep and for chemistry, each.
 const REDUCTION: f64 = 1.5;
 
-pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
     for (id, basin) in &plan.basins {
         if let Shown::Is(lining) = &basin.lining
             && basin.layers.values().any(|layer| is_stone(layer))
@@ -52,14 +49,14 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
 }
 
 fn puncture(
-    sheet: &mut Sheet<'_>,
-    vessels: &Vessels,
+    sheet: &mut Worksheet<'_>,
+    vessels: &Storages,
     id: &str,
     basin: &Given<Basin>,
     lining: &Given<Lining>,
 ) -> Answer {
     fits(sheet, lining)?;
-    let storage = &vessel::of(vessels, id)?.storage;
+    let storage = &storage::of(vessels, id)?.storage;
     let stone = touching(sheet, basin, storage)?;
     let stones = Puncture {
         cushion: cushion(sheet, lining)?,
@@ -84,7 +81,7 @@ fn puncture(
 }
 
 /// Whether the sheet is one that the method was made for.
-fn fits(sheet: &mut Sheet<'_>, lining: &Given<Lining>) -> Result<(), Gap> {
+fn fits(sheet: &mut Worksheet<'_>, lining: &Given<Lining>) -> Result<(), Gap> {
     let membrane = lining
         .membrane
         .given()
@@ -103,7 +100,7 @@ fn fits(sheet: &mut Sheet<'_>, lining: &Given<Lining>) -> Result<(), Gap> {
 
 /// The stone that lies on the sheet: the lowest layer, or the one round modules that cover less than the floor.
 fn touching<'p>(
-    sheet: &mut Sheet<'_>,
+    sheet: &mut Worksheet<'_>,
     basin: &'p Given<Basin>,
     storage: &Storage,
 ) -> Result<&'p Given<Layer>, Gap> {
@@ -125,7 +122,7 @@ fn touching<'p>(
 }
 
 /// Mass of the cushion, kg/m².
-fn cushion(sheet: &mut Sheet<'_>, lining: &Given<Lining>) -> Result<f64, Gap> {
+fn cushion(sheet: &mut Worksheet<'_>, lining: &Given<Lining>) -> Result<f64, Gap> {
     match &lining.cushion {
         Shown::Is(cushion) => sheet.given("M", &cushion.mass, &cushion.place, "mass"),
         Shown::None(_) => Err(Gap::DoesNotApply("the sheet has no cushion".to_owned())),
@@ -134,7 +131,7 @@ fn cushion(sheet: &mut Sheet<'_>, lining: &Given<Lining>) -> Result<f64, Gap> {
 }
 
 /// How hard stone of a shape presses, of what angular stone does.
-fn shape(sheet: &mut Sheet<'_>, stone: &Given<Layer>) -> Result<f64, Gap> {
+fn shape(sheet: &mut Worksheet<'_>, stone: &Given<Layer>) -> Result<f64, Gap> {
     let shape = stone
         .shape
         .given()

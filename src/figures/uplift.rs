@@ -1,14 +1,10 @@
 //! Uplift of lined basins: empty, stoned, filled; against groundwater and against a dig that rain has filled.
 
-use super::{
-    basins::STILL_VOLUME,
-    beds::stone::STONE_MASS,
-    definition::{Definition, Scope},
-    ledger::{Answer, Found, Gap, Ledger, Sheet, quantity},
-    vessel::{self, Vessels},
-};
+use super::{basins::STILL_VOLUME, beds::stone::STONE_MASS};
 use crate::{
     formulas::uplift::Ballast,
+    hydraulics::storage::{self, Storages},
+    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{Basin, Fill, Given, Measure, Plan, Shown},
     quantity::Kind,
     read::Place,
@@ -105,7 +101,7 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
     &RAIN_FACTOR,
 ];
 
-pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
     for (id, basin) in &plan.basins {
         if matches!(basin.lining, Shown::None(_)) {
             continue;
@@ -121,7 +117,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels) {
 fn enter_basin(
     ledger: &mut Ledger,
     plan: &Plan,
-    vessels: &Vessels,
+    vessels: &Storages,
     id: &str,
     basin: &Given<Basin>,
     stoned: bool,
@@ -151,7 +147,7 @@ fn enter_basin(
     ledger.enter(&SAFE_LEVEL, at, |sheet| {
         let uplift = sheet.figure("U", &UPLIFT, at)?;
         let stone = stone(sheet, basin)?;
-        let storage = &vessel::of(vessels, id)?.storage;
+        let storage = &storage::of(vessels, id)?.storage;
         let wanting = Ballast {
             stone,
             ..Ballast::default()
@@ -207,7 +203,7 @@ fn enter_basin(
 }
 
 /// An empty lining weighs nothing: only what holds the groundwater down keeps it.
-fn empty_held(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+fn empty_held(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
     let at = basin.place.child("dewatered");
     let (holds, because) = match &basin.dewatered {
         Shown::Is(how) => {
@@ -228,7 +224,7 @@ fn empty_held(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
 }
 
 /// The highest groundwater; none where a test pit stayed dry.
-fn groundwater(sheet: &mut Sheet<'_>, plan: &Plan) -> Result<f64, Gap> {
+fn groundwater(sheet: &mut Worksheet<'_>, plan: &Plan) -> Result<f64, Gap> {
     let at = Place::root().child("site").child("groundwater");
     match plan.site.value().map(|site| &site.groundwater) {
         Some(Shown::Is(level)) => {
@@ -243,8 +239,8 @@ fn groundwater(sheet: &mut Sheet<'_>, plan: &Plan) -> Result<f64, Gap> {
 }
 
 /// Mass of the water that a basin displaces below a level outside, kg.
-fn displaced(sheet: &mut Sheet<'_>, vessels: &Vessels, id: &str, level: f64) -> Result<f64, Gap> {
-    let vessel = vessel::of(vessels, id)?;
+fn displaced(sheet: &mut Worksheet<'_>, vessels: &Storages, id: &str, level: f64) -> Result<f64, Gap> {
+    let vessel = storage::of(vessels, id)?;
     if level <= vessel.storage.floor() {
         return Err(Gap::DoesNotApply(
             "the water outside stays below the floor".to_owned(),
@@ -256,7 +252,7 @@ fn displaced(sheet: &mut Sheet<'_>, vessels: &Vessels, id: &str, level: f64) -> 
 }
 
 /// Mass of all stone inside, kg.
-fn stone(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Result<f64, Gap> {
+fn stone(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Result<f64, Gap> {
     let mut mass = 0.0;
     let layers = basin.layers.values();
     let stone: Vec<_> = layers
@@ -272,7 +268,7 @@ fn stone(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Result<f64, Gap> {
 }
 
 /// Level of the ground outside, as far as the plan tells it.
-pub(super) fn ground_outside(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Result<f64, Gap> {
+pub(super) fn ground_outside(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Result<f64, Gap> {
     let at = &basin.place;
     match &basin.impounded {
         Shown::Is(height) => {

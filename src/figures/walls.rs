@@ -1,11 +1,8 @@
 //! Walls: sliding, overturning and the pressure under the base.
 
-use super::{
-    definition::{Definition, Scope},
-    ledger::{Gap, Ledger, Sheet, quantity},
-};
 use crate::{
     formulas::walls::{Backing, Gravity, Stability},
+    ledger::{Definition, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{Given, Plan, Shown, Soil, Wall},
     quantity::Kind,
     read::Place,
@@ -88,7 +85,7 @@ const fn friction_angle(soil: Soil) -> Option<f64> {
     }
 }
 
-fn stands(sheet: &mut Sheet<'_>, plan: &Plan, wall: &Given<Wall>) -> Result<Stability, Gap> {
+fn stands(sheet: &mut Worksheet<'_>, plan: &Plan, wall: &Given<Wall>) -> Result<Stability, Gap> {
     let at = &wall.place;
     let retained = sheet.given("H_retained", &wall.retained, at, "retained")?;
     let height = sheet.given("h", &wall.height, at, "height")?;
@@ -141,7 +138,7 @@ fn stands(sheet: &mut Sheet<'_>, plan: &Plan, wall: &Given<Wall>) -> Result<Stab
 }
 
 /// Weight, thrust and uplift of each length of wall, with their arms about the toe.
-fn note_forces(sheet: &mut Sheet<'_>, gravity: &Gravity, backing: &Backing) {
+fn note_forces(sheet: &mut Worksheet<'_>, gravity: &Gravity, backing: &Backing) {
     let forces = [
         ("W", "a_W", gravity.weight()),
         ("P", "a_P", backing.thrust()),
@@ -155,7 +152,7 @@ fn note_forces(sheet: &mut Sheet<'_>, gravity: &Gravity, backing: &Backing) {
 }
 
 /// Friction angle of the ground, rad.
-fn friction(sheet: &mut Sheet<'_>, plan: &Plan) -> Result<f64, Gap> {
+fn friction(sheet: &mut Worksheet<'_>, plan: &Plan) -> Result<f64, Gap> {
     let soil = plan.site.value().and_then(|site| match &site.soil {
         Shown::Is(soil) => Some(soil),
         _ => None,
@@ -170,7 +167,7 @@ fn friction(sheet: &mut Sheet<'_>, plan: &Plan) -> Result<f64, Gap> {
 }
 
 /// Load on the ground behind, Pa.
-fn surcharge(sheet: &mut Sheet<'_>, wall: &Given<Wall>) -> Result<f64, Gap> {
+fn surcharge(sheet: &mut Worksheet<'_>, wall: &Given<Wall>) -> Result<f64, Gap> {
     match &wall.surcharge {
         Shown::Is(load) => {
             sheet.note_place("surcharge", &load.place);
@@ -183,7 +180,7 @@ fn surcharge(sheet: &mut Sheet<'_>, wall: &Given<Wall>) -> Result<f64, Gap> {
 }
 
 /// Whether water leaves behind it; said to have no drainage, it stands to the top of the soil and lifts the base.
-fn drained(sheet: &mut Sheet<'_>, wall: &Given<Wall>) -> Result<bool, Gap> {
+fn drained(sheet: &mut Worksheet<'_>, wall: &Given<Wall>) -> Result<bool, Gap> {
     let (place, drained) = match &wall.drainage {
         Shown::Is(drainage) => (&drainage.place, true),
         Shown::None(place) => (place, false),

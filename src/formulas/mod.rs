@@ -1,27 +1,30 @@
 //! Pure functions of the science: SI in, SI out, each with its symbols, units, range of validity and source.
 
-pub mod balance;
 pub mod bed;
-pub mod bed_stone;
 pub mod channel;
 pub mod conductor;
-pub mod drain;
 pub mod filling;
 pub mod fittings;
 pub mod gravity_pipe;
 pub mod lining;
-pub mod living_water;
 pub mod nappe;
 pub mod network;
+pub mod part_full;
 pub mod pipe;
 pub mod pipe_table;
 pub mod pump;
+pub mod riprap;
+pub(crate) mod roots;
+pub mod routing;
 pub mod settling;
 pub mod siphon;
 pub mod storage;
 pub mod stream;
-pub mod surge;
+pub mod units;
 pub mod uplift;
+pub(crate) mod validity;
 pub mod walls;
 pub mod water;
+pub mod water_hammer;
+pub mod water_quality;
 pub mod weir;

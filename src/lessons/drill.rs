@@ -13,7 +13,7 @@ use super::{
     seeded::Seeded,
 };
 use crate::{
-    desk::{Desk, Opened, Wishes},
+    engine::{Engine, Opened, ReviewOptions},
     quantity::{UnitSystem, own_first},
     read::{Place, Problem, SourceId, takes_away},
     review::{Finding, Review},
@@ -107,8 +107,8 @@ struct Seedling<'c> {
 ///
 /// # Errors
 /// A plan that can't be read or is not sound, or more faults than go together.
-pub fn plant(desk: &Desk, plan: SourceId, faults: usize, seed: u64) -> Result<Drill, DrillError> {
-    let sound = review(desk, plan, &[])?.1;
+pub fn plant(engine: &Engine, plan: SourceId, faults: usize, seed: u64) -> Result<Drill, DrillError> {
+    let sound = review(engine, plan, &[])?.1;
     if let Some(finding) = sound
         .findings
         .iter()
@@ -119,7 +119,7 @@ pub fn plant(desk: &Desk, plan: SourceId, faults: usize, seed: u64) -> Result<Dr
         });
     }
     let known: BTreeSet<Identity> = sound.findings.iter().map(identity).collect();
-    let mut seedlings = seedlings(&desk.library.cards);
+    let mut seedlings = seedlings(&engine.library.cards);
     Seeded::new(seed).shuffle(&mut seedlings);
     let mut planted: Vec<Seedling<'_>> = Vec::new();
     let mut last = None;
@@ -131,7 +131,7 @@ pub fn plant(desk: &Desk, plan: SourceId, faults: usize, seed: u64) -> Result<Dr
             continue;
         }
         planted.push(seedling);
-        match review(desk, plan, &planted) {
+        match review(engine, plan, &planted) {
             Ok((opened, review)) if believable(&review, &planted, &known) => last = Some(opened),
             _ => drop(planted.pop()),
         }
@@ -139,14 +139,14 @@ pub fn plant(desk: &Desk, plan: SourceId, faults: usize, seed: u64) -> Result<Dr
     let (Some(opened), true) = (last, planted.len() == faults) else {
         return Err(DrillError::TooMany { most: planted.len() });
     };
-    let wishes = Wishes {
+    let options = ReviewOptions {
         cures: true,
-        ..Wishes::default()
+        ..ReviewOptions::default()
     };
-    let review = desk.review(&opened, wishes);
-    let key = key(desk, &opened, &review, &planted);
+    let review = engine.review(&opened, options);
+    let key = key(engine, &opened, &review, &planted);
     Ok(Drill {
-        sheet: sheet(desk, &opened, &review, &planted, seed),
+        sheet: sheet(engine, &opened, &review, &planted, seed),
         key,
         opened,
         review,
@@ -188,13 +188,13 @@ fn goes_with(planted: &[Seedling<'_>], next: &Seedling<'_>, faults: usize) -> bo
     planted.iter().all(apart) && of_discipline.count() < faults.div_ceil(4).max(1)
 }
 
-fn review(desk: &Desk, plan: SourceId, planted: &[Seedling<'_>]) -> Result<(Opened, Review), DrillError> {
+fn review(engine: &Engine, plan: SourceId, planted: &[Seedling<'_>]) -> Result<(Opened, Review), DrillError> {
     let patches = planted
         .iter()
         .map(|seedling| (seedling.card.id.clone(), seedling.example.patch.clone()))
         .collect();
-    let opened = desk.open(plan, patches).map_err(DrillError::Plan)?;
-    let review = desk.review(&opened, Wishes::default());
+    let opened = engine.open(plan, patches).map_err(DrillError::Plan)?;
+    let review = engine.review(&opened, ReviewOptions::default());
     Ok((opened, review))
 }
 
@@ -238,8 +238,8 @@ fn group<'r>(review: &'r Review, cause: &'r Finding) -> impl Iterator<Item = &'r
     std::iter::once(cause).chain(review.findings.iter().filter(follows))
 }
 
-fn key(desk: &Desk, opened: &Opened, review: &Review, planted: &[Seedling<'_>]) -> Vec<Planted> {
-    let case = desk.case(opened, Wishes::default());
+fn key(engine: &Engine, opened: &Opened, review: &Review, planted: &[Seedling<'_>]) -> Vec<Planted> {
+    let case = engine.case(opened, ReviewOptions::default());
     let mut key: Vec<Planted> = planted
         .iter()
         .filter_map(|seedling| {
@@ -273,15 +273,15 @@ fn key(desk: &Desk, opened: &Opened, review: &Review, planted: &[Seedling<'_>]) 
     key
 }
 
-fn sheet(desk: &Desk, opened: &Opened, review: &Review, planted: &[Seedling<'_>], seed: u64) -> Sheet {
-    let units = desk.case(opened, Wishes::default()).units;
+fn sheet(engine: &Engine, opened: &Opened, review: &Review, planted: &[Seedling<'_>], seed: u64) -> Sheet {
+    let units = engine.case(opened, ReviewOptions::default()).units;
     Sheet {
         name: review.subject.name.clone(),
         seed,
         faults: planted.len(),
-        plan: plan_table::parts(desk.book(), &opened.tree.root),
+        plan: plan_table::parts(engine.book(), &opened.tree.root),
         water: water(review),
-        rules: rules(desk, review, planted, seed, units),
+        rules: rules(engine, review, planted, seed, units),
     }
 }
 
@@ -305,10 +305,16 @@ fn water(review: &Review) -> Vec<Part> {
 }
 
 /// The rules planted among others that the plan keeps, by discipline.
-fn rules(desk: &Desk, review: &Review, planted: &[Seedling<'_>], seed: u64, units: UnitSystem) -> Vec<Limit> {
+fn rules(
+    engine: &Engine,
+    review: &Review,
+    planted: &[Seedling<'_>],
+    seed: u64,
+    units: UnitSystem,
+) -> Vec<Limit> {
     let is_planted = |card: &&Card| planted.iter().any(|seedling| seedling.card.id == card.id);
     let kept = |card: &&Card| review.met.iter().any(|met| met.rule == card.id);
-    let cards = &desk.library.cards;
+    let cards = &engine.library.cards;
     let mut others: Vec<&Card> = cards
         .iter()
         .filter(|card| !is_planted(card) && kept(card))

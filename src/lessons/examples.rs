@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::{
-    desk::{Desk, Opened, Wishes},
+    engine::{Engine, Opened, ReviewOptions},
     read::{Node, Place, SourceId, Value},
     review::{Case, Met, Review, review},
     rules::{Card, Example, Expect, Library, Subject},
@@ -33,19 +33,19 @@ pub struct Change {
 }
 
 /// The first example of a kind that comes out as it says, worked over a plan.
-pub(super) fn first(desk: &Desk, plan: SourceId, card: &Card, meets: bool) -> Option<Worked> {
+pub(super) fn first(engine: &Engine, plan: SourceId, card: &Card, meets: bool) -> Option<Worked> {
     let wanted = |example: &&Example| (example.expect == Expect::Meets) == meets;
     card.examples
         .iter()
         .filter(wanted)
-        .find_map(|example| worked(desk, plan, card, example))
+        .find_map(|example| worked(engine, plan, card, example))
 }
 
-fn worked(desk: &Desk, plan: SourceId, card: &Card, example: &Example) -> Option<Worked> {
-    let opened = desk
+fn worked(engine: &Engine, plan: SourceId, card: &Card, example: &Example) -> Option<Worked> {
+    let opened = engine
         .open(plan, vec![(String::new(), example.patch.clone())])
         .ok()?;
-    let case = desk.case(&opened, Wishes::default());
+    let case = engine.case(&opened, ReviewOptions::default());
     let review = alone(&case, &opened, card);
     let changes = changes(&case, &example.patch);
     match &example.expect {

@@ -9,7 +9,7 @@ use super::{
     plan_table::{self, Part},
 };
 use crate::{
-    desk::{Desk, Opened, SOUND, Wishes},
+    engine::{Engine, Opened, ReviewOptions, SOUND},
     quantity::UnitSystem,
     read::{Problem, SourceId},
     review::{CAUTIONS, Review},
@@ -108,25 +108,25 @@ pub struct RuleBook {
     pub review: Review,
 }
 
-/// The rule book of a desk's library, house rules and all.
+/// The rule book of a engine's library, house rules and all.
 ///
 /// # Errors
 /// A sound plan that can't be read.
-pub fn handbook(desk: &mut Desk) -> Result<RuleBook, Vec<Problem>> {
-    let plan = desk.sources.add("the sound plan", SOUND);
-    let desk = &*desk;
-    let opened = desk.open(plan, Vec::new())?;
-    let review = desk.review(&opened, Wishes::default());
+pub fn handbook(engine: &mut Engine) -> Result<RuleBook, Vec<Problem>> {
+    let plan = engine.sources.add("the sound plan", SOUND);
+    let engine = &*engine;
+    let opened = engine.open(plan, Vec::new())?;
+    let review = engine.review(&opened, ReviewOptions::default());
     Ok(RuleBook {
-        pages: pages(desk, plan, &opened),
+        pages: pages(engine, plan, &opened),
         opened,
         review,
     })
 }
 
-fn pages(desk: &Desk, plan: SourceId, opened: &Opened) -> Handbook {
+fn pages(engine: &Engine, plan: SourceId, opened: &Opened) -> Handbook {
     let mut chapters: IndexMap<&str, Vec<&Card>> = IndexMap::new();
-    for card in &desk.library.cards {
+    for card in &engine.library.cards {
         chapters.entry(&card.discipline).or_default().push(card);
     }
     chapters.sort_by(|a, _, b, _| chapters::rank(a).cmp(&chapters::rank(b)));
@@ -134,11 +134,11 @@ fn pages(desk: &Desk, plan: SourceId, opened: &Opened) -> Handbook {
         version: env!("CARGO_PKG_VERSION"),
         chapters: chapters
             .into_iter()
-            .map(|(discipline, cards)| chapter(desk, plan, discipline, cards))
+            .map(|(discipline, cards)| chapter(engine, plan, discipline, cards))
             .collect(),
-        plan: plan_table::parts(desk.book(), &opened.tree.root),
+        plan: plan_table::parts(engine.book(), &opened.tree.root),
         glossary: GLOSSARY.to_vec(),
-        sources: references(&desk.library.cards),
+        sources: references(&engine.library.cards),
         cautions: cautions(),
     }
 }
@@ -149,21 +149,21 @@ fn cautions() -> Vec<&'static str> {
     std::iter::once(CAUTION).chain(rest).collect()
 }
 
-fn chapter(desk: &Desk, plan: SourceId, discipline: &str, mut cards: Vec<&Card>) -> Chapter {
+fn chapter(engine: &Engine, plan: SourceId, discipline: &str, mut cards: Vec<&Card>) -> Chapter {
     cards.sort_by_key(|card| (card.severity, !card.protects_people));
     let (title, about) = chapters::about(discipline);
     Chapter {
         discipline: discipline.to_owned(),
         title,
         about: about.to_owned(),
-        lessons: cards.into_iter().map(|card| lesson(desk, plan, card)).collect(),
+        lessons: cards.into_iter().map(|card| lesson(engine, plan, card)).collect(),
     }
 }
 
-fn lesson(desk: &Desk, plan: SourceId, card: &Card) -> Lesson {
+fn lesson(engine: &Engine, plan: SourceId, card: &Card) -> Lesson {
     let units = Some(UnitSystem::Us);
     let conditions: Vec<String> = card.when.iter().map(|test| test.told(units)).collect();
-    let (mut right, mut wrong) = (first(desk, plan, card, true), first(desk, plan, card, false));
+    let (mut right, mut wrong) = (first(engine, plan, card, true), first(engine, plan, card, false));
     Lesson {
         both: in_both(right.as_mut(), wrong.as_mut()),
         id: card.id.clone(),

@@ -1,6 +1,7 @@
 //! The typed plan: every part of the plan file, SI inside, every value with its place.
 
 mod basin;
+pub(crate) mod connections;
 mod date;
 mod de;
 mod drain;
@@ -11,9 +12,9 @@ mod measure;
 mod project;
 mod pump;
 mod schema;
-mod sense;
 mod shown;
 mod site;
+mod validate;
 mod works;
 
 use serde::Deserialize;
@@ -51,6 +52,9 @@ pub struct Plan {
     pub basins: Map<Basin>,
     /// Pumps: Pumps by id.
     pub pumps: Map<Pump>,
+    /// Whether the plan shows its pumps, and shows none: `"pumps": {}`.
+    #[serde(skip)]
+    pub unpumped: bool,
     /// Lines: Pumped lines by id: each a tree of runs from a pump to one or more basins.
     pub lines: Map<Line>,
     /// Falls: Spillways and falls by id: where water leaves one basin over a crest.
@@ -113,11 +117,13 @@ impl Plan {
     /// # Errors
     /// A tree that the schema would have refused.
     pub fn from_tree(tree: &Node) -> Result<Self, Problem> {
-        read(tree).map_err(|error| told(tree, &error, "the plan"))
+        let mut plan: Self = read(tree).map_err(|error| told(tree, &error, "the plan"))?;
+        plan.unpumped = plan.pumps.is_empty() && tree.get("pumps").is_some();
+        Ok(plan)
     }
 
     /// What the schema can't say: names that don't resolve, water without a way, sizes that can't be.
     pub fn problems(&self, tree: &Node) -> Vec<Problem> {
-        sense::problems(self, tree)
+        validate::problems(self, tree)
     }
 }

@@ -1,45 +1,68 @@
 //! Bytes of a file to a text: everything that can be wrong before the text is looked at.
 
+use std::collections::HashSet;
 use std::fs::File;
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
 use super::{SourceId, Sources};
+use crate::text::shown_path;
 
 /// The largest file read, in bytes; a plan of a thousand objects has a thousandth of it.
 pub const MAX_BYTES: u64 = 64_000_000;
 
 /// Why a file gives no text.
-#[derive(Debug, thiserror::Error, miette::Diagnostic)]
+#[derive(Debug, thiserror::Error)]
 pub enum ReadError {
     /// Nothing has this name.
-    #[error("there is no file `{}`", path.display())]
+    #[error("there is no file `{}`", shown_path(path))]
     Missing {
         /// The path as given.
         path: PathBuf,
     },
     /// The path names a folder.
-    #[error("`{}` is a folder, not a file", path.display())]
+    #[error("`{}` is a folder, not a file", shown_path(path))]
     Folder {
         /// The path as given.
         path: PathBuf,
     },
+    /// The path names a pipe or a device: what it gives may have no end, and can't be looked at twice.
+    #[error("`{}` is a pipe or a device, not a file", shown_path(path))]
+    NoFile {
+        /// The path as given.
+        path: PathBuf,
+    },
     /// There is no such folder.
-    #[error("there is no folder `{}`", path.display())]
+    #[error("there is no folder `{}`", shown_path(path))]
     NoFolder {
         /// The path as given.
         path: PathBuf,
     },
     /// A folder that holds nothing of what is read.
-    #[error("`{}` holds no file that ends in .{ending}", path.display())]
+    #[error("`{}` holds no file that ends in .{ending}", shown_path(path))]
     Bare {
         /// The path as given.
         path: PathBuf,
         /// How the files end.
         ending: &'static str,
     },
+    /// A folder below [`DEEPEST`] others.
+    #[error("`{}` lies more than {DEEPEST} folders deep", shown_path(path))]
+    TooDeep {
+        /// The folder.
+        path: PathBuf,
+    },
+    /// More than [`MOST_ENTRIES`] files and folders.
+    #[error(
+        "more than {MOST_ENTRIES} files and folders stand in and above `{}`",
+        shown_path(path)
+    )]
+    TooMany {
+        /// The folder at which the count was full.
+        path: PathBuf,
+    },
     /// The file is there, but the system does not hand it over.
-    #[error("`{}` can't be read", path.display())]
+    #[error("`{}` can't be read", shown_path(path))]
     Unreadable {
         /// The path as given.
         path: PathBuf,
@@ -47,13 +70,13 @@ pub enum ReadError {
         source: io::Error,
     },
     /// The file is larger than [`MAX_BYTES`].
-    #[error("`{}` is larger than {} MB, the most that is read", path.display(), MAX_BYTES / 1_000_000)]
+    #[error("`{}` is larger than {} MB, the most that is read", shown_path(path), MAX_BYTES / 1_000_000)]
     TooLarge {
         /// The path as given.
         path: PathBuf,
     },
     /// The file holds nothing, or blanks only.
-    #[error("`{}` is empty", path.display())]
+    #[error("`{}` is empty", shown_path(path))]
     Empty {
         /// The path as given.
         path: PathBuf,
@@ -61,9 +84,8 @@ pub enum ReadError {
     /// The bytes are not UTF-8.
     #[error(
         "`{}` is not UTF-8 text: byte {offset} (line {line}, column {column}) starts no character",
-        path.display()
+        shown_path(path)
     )]
-    #[diagnostic(help("{}", encoding_help(*utf16)))]
     NotUtf8 {
         /// The path as given.
         path: PathBuf,
@@ -78,11 +100,16 @@ pub enum ReadError {
     },
 }
 
-fn encoding_help(utf16: bool) -> &'static str {
-    if utf16 {
-        "it looks like UTF-16; save it as UTF-8"
-    } else {
-        "save it as UTF-8"
+impl ReadError {
+    /// What would put it right, where that is known.
+    pub fn help(&self) -> Option<&'static str> {
+        match self {
+            Self::NotUtf8 { utf16: true, .. } => Some("it looks like UTF-16; save it as UTF-8"),
+            Self::NotUtf8 { utf16: false, .. } => Some("save it as UTF-8"),
+            Self::TooDeep { .. } | Self::TooMany { .. } => Some("keep the pages in a folder of their own"),
+            Self::NoFile { .. } => Some("save what it gives as a file, and name that"),
+            _ => None,
+        }
     }
 }
 
@@ -98,49 +125,81 @@ pub fn read_file(sources: &mut Sources, path: &Path) -> Result<SourceId, ReadErr
 }
 
 /// How deep below a folder files are looked for.
-const DEEPEST: usize = 4;
+const DEEPEST: usize = 12;
+/// How many files and folders are looked at.
+const MOST_ENTRIES: usize = 10_000;
 
-/// Reads every file with an ending in a folder and the folders below it, by name.
-pub fn read_folder(
-    sources: &mut Sources,
-    folder: &Path,
-    ending: &'static str,
-) -> Result<Vec<SourceId>, ReadError> {
+/// Every file with an ending, in whatever case, in a folder and the folders below it, by name. What starts with a dot is
+/// no part of it: systems and editors keep things of their own there.
+///
+/// # Errors
+/// A folder that can't be gone through to its end: none of it is skipped silently.
+pub fn files_in(folder: &Path, ending: &'static str) -> Result<Vec<PathBuf>, ReadError> {
     if !folder.is_dir() {
         return Err(ReadError::NoFolder {
             path: folder.to_owned(),
         });
     }
-    let mut paths = Vec::new();
-    collect(folder, ending, DEEPEST, &mut paths)?;
-    if paths.is_empty() {
+    let mut walk = Walk {
+        ending,
+        entries: 0,
+        seen: HashSet::new(),
+        paths: Vec::new(),
+    };
+    walk.take(folder, DEEPEST)?;
+    if walk.paths.is_empty() {
         return Err(ReadError::Bare {
             path: folder.to_owned(),
             ending,
         });
     }
-    paths.sort();
-    paths.iter().map(|path| read_file(sources, path)).collect()
+    walk.paths.sort();
+    Ok(walk.paths)
 }
 
-/// Links to folders are not followed: they may lead in a circle.
-fn collect(folder: &Path, ending: &str, deeper: usize, paths: &mut Vec<PathBuf>) -> Result<(), ReadError> {
-    let refused = |source| ReadError::Unreadable {
-        path: folder.to_owned(),
-        source,
-    };
-    for entry in std::fs::read_dir(folder).map_err(refused)? {
-        let entry = entry.map_err(refused)?;
-        let path = entry.path();
-        if entry.file_type().map_err(refused)?.is_dir() {
-            if deeper > 0 {
-                collect(&path, ending, deeper - 1, paths)?;
-            }
-        } else if path.extension().is_some_and(|found| found == ending) {
-            paths.push(path);
+struct Walk {
+    ending: &'static str,
+    entries: usize,
+    /// Folders by their real paths: links may lead in a circle, or to one folder twice.
+    seen: HashSet<PathBuf>,
+    paths: Vec<PathBuf>,
+}
+
+impl Walk {
+    fn take(&mut self, folder: &Path, deeper: usize) -> Result<(), ReadError> {
+        let refused = |source| ReadError::Unreadable {
+            path: folder.to_owned(),
+            source,
+        };
+        if !self.seen.insert(folder.canonicalize().map_err(refused)?) {
+            return Ok(());
         }
+        for entry in std::fs::read_dir(folder).map_err(refused)? {
+            let entry = entry.map_err(refused)?;
+            self.entries += 1;
+            if self.entries > MOST_ENTRIES {
+                return Err(ReadError::TooMany {
+                    path: folder.to_owned(),
+                });
+            }
+            if entry.file_name().as_encoded_bytes().starts_with(b".") {
+                continue;
+            }
+            let path = entry.path();
+            if path.is_dir() {
+                if deeper == 0 {
+                    return Err(ReadError::TooDeep { path });
+                }
+                self.take(&path, deeper - 1)?;
+            } else if path
+                .extension()
+                .is_some_and(|found| found.eq_ignore_ascii_case(self.ending))
+            {
+                self.paths.push(path);
+            }
+        }
+        Ok(())
     }
-    Ok(())
 }
 
 fn read_bytes(path: &Path) -> Result<Vec<u8>, ReadError> {
@@ -156,14 +215,20 @@ fn read_bytes(path: &Path) -> Result<Vec<u8>, ReadError> {
             source,
         },
     };
-    // A folder opens on some systems and not on others, so it is asked for first.
-    if path.is_dir() {
+    // Asked first: a folder opens on some systems and not on others, and a pipe that nobody writes to never opens.
+    let there = std::fs::metadata(path).map_err(refused)?;
+    if there.is_dir() {
         return Err(ReadError::Folder {
             path: path.to_owned(),
         });
     }
+    if !there.is_file() {
+        return Err(ReadError::NoFile {
+            path: path.to_owned(),
+        });
+    }
     let mut bytes = Vec::new();
-    // A pipe or a device has no length beforehand: the bound is on what is read.
+    // A file may grow while it is read: the bound is on what is read.
     File::open(path)
         .and_then(|file| file.take(MAX_BYTES + 1).read_to_end(&mut bytes))
         .map_err(refused)?;
@@ -273,7 +338,6 @@ mod tests {
     #[test]
     fn utf16_is_recognised() {
         let error = read_bytes_as_file(b"\xFF\xFE{\0}\0").unwrap_err();
-        let help = miette::Diagnostic::help(&error).unwrap().to_string();
-        assert_eq!(help, "it looks like UTF-16; save it as UTF-8");
+        assert_eq!(error.help(), Some("it looks like UTF-16; save it as UTF-8"));
     }
 }

@@ -9,11 +9,11 @@ mod scan;
 mod source;
 mod tree;
 
-pub use files::{MAX_BYTES, ReadError, read_file, read_folder};
+pub use files::{MAX_BYTES, ReadError, files_in, read_file};
 pub use parse::{parse, parse_part};
 pub use patch::{Patched, Removed, assignment, merge, setting, takes_away};
 pub use place::Place;
-pub use problem::{MOST_TOLD, Problem, in_order, is_hidden, shown};
+pub use problem::{MOST_TOLD, Problem, in_order};
 pub(crate) use problem::{and_more, nearest};
 pub use scan::{MAX_DEPTH, MAX_VALUES};
 pub use source::{SourceId, Sources, Span};

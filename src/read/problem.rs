@@ -83,30 +83,6 @@ pub(crate) fn and_more(count: usize) -> Problem {
     }
 }
 
-/// A key or a value from a file as it is repeated in a message: on one line, shortened, nothing unprintable.
-pub fn shown(text: &str) -> String {
-    const MOST: usize = 60;
-    let mut out = String::new();
-    for (at, c) in text.chars().enumerate() {
-        if at == MOST {
-            out.push('…');
-            break;
-        }
-        if is_hidden(c) {
-            out.extend(c.escape_default());
-        } else {
-            out.push(c);
-        }
-    }
-    out
-}
-
-/// Whether a character is not seen but acts: a control character, or one that turns the direction of the text around
-/// it, so that a line reads otherwise than it is.
-pub fn is_hidden(c: char) -> bool {
-    c.is_control() || matches!(c, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}')
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -132,12 +108,5 @@ mod tests {
         let told = in_order((0..MOST_TOLD + 3).map(problem).collect());
         assert_eq!(told.len(), MOST_TOLD + 1);
         assert_eq!(told[MOST_TOLD].message, "and 3 more problems");
-    }
-
-    #[test]
-    fn what_is_repeated_from_a_file_is_short_and_printable() {
-        assert_eq!(shown("a\nb\u{1b}[31m"), "a\\nb\\u{1b}[31m");
-        assert_eq!(shown("\u{202e}abc"), "\\u{202e}abc");
-        assert_eq!(shown(&"é".repeat(100)).chars().count(), 61);
     }
 }

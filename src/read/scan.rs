@@ -5,7 +5,8 @@ use std::iter::Peekable;
 use std::str::CharIndices;
 
 use super::parse::Window;
-use super::problem::{MOST_TOLD, Problem, is_hidden};
+use super::problem::{MOST_TOLD, Problem};
+use crate::text::acts;
 
 /// How deep objects and lists may stand in each other; a plan needs ten.
 pub const MAX_DEPTH: usize = 100;
@@ -83,7 +84,7 @@ impl Scanner<'_> {
         let hidden = match c {
             '\n' | '\t' => false,
             '\r' => self.peek() != Some('\n'),
-            c => is_hidden(c),
+            c => acts(c),
         };
         if hidden {
             let code = u32::from(c);

@@ -2,17 +2,17 @@
 
 use serde::Serialize;
 
-use super::{Case, Value, figure_lines::why_none};
 use crate::{
-    figures::cases::{
-        self, BasinOutcome, Followed, LostAt, LostBy, Outcome, Siphoned, Stopped, WHY_CREDIBLE, worst,
-    },
     formulas::{
-        balance::{Ending, Why},
+        routing::{Ending, ShutReason},
         weir,
+    },
+    hydraulics::{
+        self, BasinOutcome, Followed, LostAt, LostBy, Outcome, Siphoned, Stopped, WHY_CREDIBLE, worst,
     },
     quantity::{Kind, show_computed},
     read::Place,
+    review::{Case, Value, figure_lines::why_none},
 };
 
 /// Levels in every case.
@@ -179,8 +179,8 @@ const NOTES: [&str; 6] = [
 ];
 
 /// Follows every case of a plan, and the combinations asked for, and tells them.
-pub fn tell(case: &Case<'_>, asked: &[Vec<&'static cases::Case>]) -> Cases {
-    let followed = cases::cases(case.plan, asked);
+pub fn tell(case: &Case<'_>, asked: &[Vec<&'static hydraulics::Case>]) -> Cases {
+    let followed = hydraulics::cases(case.plan, asked);
     let all = |cases: &[Followed]| cases.iter().map(|followed| told(case, followed)).collect();
     let missing = followed
         .missing
@@ -282,14 +282,14 @@ fn siphon_told(case: &Case<'_>, siphon: &Siphoned) -> CaseSiphon {
 }
 
 /// What shuts a way, in words.
-fn stop(why: Why) -> &'static str {
+fn stop(why: ShutReason) -> &'static str {
     match why {
-        Why::AirInlet => "the water fell to the air inlet",
-        Why::Mouth => "the water fell to the mouth of the line",
-        Why::LevelsMet => "the levels met",
-        Why::Intake => "its intake came clear of the water",
-        Why::CutOff => "its low-level cut-off",
-        Why::Empty => "the basin ran empty",
+        ShutReason::AirInlet => "the water fell to the air inlet",
+        ShutReason::Mouth => "the water fell to the mouth of the line",
+        ShutReason::LevelsMet => "the levels met",
+        ShutReason::Intake => "its intake came clear of the water",
+        ShutReason::CutOff => "its low-level cut-off",
+        ShutReason::Empty => "the basin ran empty",
     }
 }
 
@@ -371,8 +371,8 @@ const FISH_FALL: f64 = 0.1;
 
 fn stopped_told(case: &Case<'_>, pump: &Stopped) -> String {
     let because = match pump.why {
-        Why::CutOff => "is stopped by its low-level cut-off",
-        Why::Empty => "stops with its basin empty",
+        ShutReason::CutOff => "is stopped by its low-level cut-off",
+        ShutReason::Empty => "stops with its basin empty",
         _ => "draws air: its intake comes clear of the water, and it counts as stopped",
     };
     let after = if pump.time > 0.0 {

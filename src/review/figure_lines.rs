@@ -1,9 +1,9 @@
 //! Figures with their worked lines: formula in symbols, the same with numbers, and the result.
 
-use super::{Case, FigureLine, InputLine, Value};
 use crate::{
-    figures::{Figure, Found, Gap, Input, Origin},
+    ledger::{Figure, Found, Gap, Input, Origin},
     quantity::{Kind, show, show_computed},
+    review::{Case, FigureLine, InputLine, Value},
 };
 
 /// Every figure of the plan, worked.

@@ -20,7 +20,7 @@ pub use words::CAUTIONS;
 
 use crate::{
     check::SchemaBook,
-    figures::Ledger,
+    ledger::Ledger,
     plan::{Date, Plan},
     quantity::{UnitSystem, own_first},
     read::{Patched, Place, Sources},

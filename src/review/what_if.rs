@@ -1,10 +1,11 @@
 //! A plan with one value changed, and all that follows from it.
 
-use super::Case;
 use crate::{
-    figures::{self, Ledger},
+    figures,
+    ledger::Ledger,
     plan::Plan,
     read::{Node, Place, Value, merge, setting},
+    review::Case,
 };
 
 /// The plan with one value changed.

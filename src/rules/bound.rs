@@ -3,7 +3,7 @@
 use std::fmt;
 
 use crate::{
-    figures::Definition,
+    ledger::Definition,
     quantity::{Kind, UnitSystem, agree, own_first, show_limit},
 };
 

@@ -4,11 +4,11 @@ use std::fmt;
 
 use serde::Deserialize;
 
-use super::{bound::Bound, subject::Subject};
 use crate::{
-    figures::Scope,
+    ledger::Scope,
     quantity::{UnitSystem, own_first},
     read::{Node, Place, Span},
+    rules::{bound::Bound, subject::Subject},
 };
 
 /// How bad it is when a rule falls short; worst first.

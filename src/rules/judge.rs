@@ -1,14 +1,14 @@
 //! Judging: a card held against every object it looks at.
 
-use super::{
-    bound::{Bound, Limit, Side},
-    card::{Card, Test},
-    subject::{Fact, Subject, fact, objects, place_of},
-};
 use crate::{
-    figures::{Found, Gap, Ledger},
+    ledger::{Found, Gap, Ledger},
     quantity::{Kind, Quantity},
     read::{Node, Place, Value},
+    rules::{
+        bound::{Bound, Limit, Side},
+        card::{Card, Test},
+        subject::{Fact, Subject, fact, objects, place_of},
+    },
 };
 
 /// A rule at an object, and how it came out.

@@ -1,7 +1,7 @@
 //! What a rule looks at: a value of the plan, or a figure.
 
 use crate::{
-    figures::{Definition, Scope},
+    ledger::{Definition, Scope},
     read::{Node, Place, Value},
 };
 

@@ -1,19 +1,20 @@
 //! The rule library against the sound plan: every card's own examples, run.
 
 use bywash::{
-    desk::{Desk, SOUND, Trial},
-    figures::{self, Scope},
+    engine::{Engine, SOUND, Trial},
+    figures,
+    ledger::Scope,
     plan::Plan,
     read::{Patched, parse},
     rules::{Card, Example, Expect, Outcome, Severity, Subject, judge},
 };
 
-fn desk() -> Desk {
-    let (desk, loaded) = Desk::new();
+fn engine() -> Engine {
+    let (engine, loaded) = Engine::new();
     if let Err(problems) = loaded {
         panic!("the library can't be taken: {problems:#?}");
     }
-    desk
+    engine
 }
 
 fn assert_none(failures: &[String]) {
@@ -27,9 +28,9 @@ fn assert_none(failures: &[String]) {
 
 /// What every card says of the sound plan and of its own examples.
 fn tried(of: impl Fn(&Trial<'_>, &Card) -> Vec<String>) -> Vec<String> {
-    let mut desk = desk();
-    let trial = Trial::new(&mut desk).unwrap();
-    let cards = trial.desk().library.cards.iter();
+    let mut engine = engine();
+    let trial = Trial::new(&mut engine).unwrap();
+    let cards = trial.engine().library.cards.iter();
     cards
         .flat_map(|card| {
             of(&trial, card)
@@ -41,9 +42,9 @@ fn tried(of: impl Fn(&Trial<'_>, &Card) -> Vec<String>) -> Vec<String> {
 
 #[test]
 fn the_sound_plan_keeps_every_rule() {
-    let mut desk = desk();
-    let trial = Trial::new(&mut desk).unwrap();
-    let failures = trial.desk().library.cards.iter().flat_map(|card| {
+    let mut engine = engine();
+    let trial = Trial::new(&mut engine).unwrap();
+    let failures = trial.engine().library.cards.iter().flat_map(|card| {
         let told = trial.over_sound_plan(card);
         told.into_iter().map(|why| format!("{}: {why}", card.id))
     });
@@ -66,9 +67,9 @@ const ONLY_WHERE_BROKEN: [(&str, &[&str]); 1] = [(
 /// The rule book prints a card's first right example, so it is right by every rule that asks for more than advice.
 #[test]
 fn what_meets_one_rule_breaks_no_other() {
-    let mut desk = desk();
-    let source = desk.sources.add("the sound plan", SOUND);
-    let cards = &desk.library.cards;
+    let mut engine = engine();
+    let source = engine.sources.add("the sound plan", SOUND);
+    let cards = &engine.library.cards;
     let failures = cards.iter().filter_map(|card| {
         let excused = ONLY_WHERE_BROKEN.iter().find(|(id, _)| *id == card.id);
         let excused = excused.map_or(&[][..], |(_, others)| others);
@@ -76,7 +77,7 @@ fn what_meets_one_rule_breaks_no_other() {
         let meets = |example: &&Example| example.expect == Expect::Meets;
         let example = card.examples.iter().find(meets)?;
         let patches = vec![(String::new(), example.patch.clone())];
-        let broken = match desk.open(source, patches) {
+        let broken = match engine.open(source, patches) {
             Ok(opened) => judge(cards, &opened.tree.root, &opened.ledger)
                 .into_iter()
                 .filter(|judged| matches!(judged.outcome, Outcome::FallsShort(_)))
@@ -105,14 +106,14 @@ fn an_example_under_the_wrong_sign_is_told() {
         let turned: Vec<Example> = short.map(turned).collect();
         trial.of(card, &turned)
     });
-    assert!(caught.len() >= desk().library.cards.len(), "{caught:#?}");
+    assert!(caught.len() >= engine().library.cards.len(), "{caught:#?}");
 }
 
 /// One title has one publisher, spelled out; only ordinances of several places bear one title.
 #[test]
 fn a_work_is_named_one_way_wherever_it_is_cited() {
-    let desk = desk();
-    let sources = desk.library.cards.iter().flat_map(|card| &card.sources);
+    let engine = engine();
+    let sources = engine.library.cards.iter().flat_map(|card| &card.sources);
     let published: Vec<_> = sources.filter(|source| source.kind == "published").collect();
     assert!(published.len() > 100, "{}", published.len());
     let mut publishers: std::collections::HashMap<&str, &str> = std::collections::HashMap::new();
@@ -140,8 +141,8 @@ fn a_work_is_named_one_way_wherever_it_is_cited() {
 
 #[test]
 fn rules_have_ids_of_their_own_in_kebab_case() {
-    let desk = desk();
-    let mut ids: Vec<_> = desk.library.cards.iter().map(|card| card.id.as_str()).collect();
+    let engine = engine();
+    let mut ids: Vec<_> = engine.library.cards.iter().map(|card| card.id.as_str()).collect();
     let (count, crooked) = (ids.len(), ids.iter().filter(|id| !kebab(id)).collect::<Vec<_>>());
     assert!(crooked.is_empty(), "not in kebab case: {crooked:?}");
     ids.sort_unstable();
@@ -182,11 +183,11 @@ fn every_figure_is_named_in_words_and_says_how_it_is_found() {
 /// rule pass unseen.
 #[test]
 fn every_figure_that_a_rule_asks_for_is_computed_somewhere() {
-    let mut desk = desk();
-    let source = desk.sources.add("the sound plan", SOUND);
-    let sound = parse(&desk.sources, source).unwrap();
+    let mut engine = engine();
+    let source = engine.sources.add("the sound plan", SOUND);
+    let sound = parse(&engine.sources, source).unwrap();
     let mut failures = Vec::new();
-    for card in &desk.library.cards {
+    for card in &engine.library.cards {
         for test in card.when.iter().chain([&card.asks]) {
             let Subject::Figure(definition) = &test.subject else {
                 continue;

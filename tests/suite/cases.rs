@@ -1,9 +1,9 @@
 //! Levels in every case, over whole plans.
 
 use bywash::{
-    desk::{Desk, Opened, Wishes},
-    figures::cases::{BasinOutcome, Cases, LostBy, Outcome, case, cases},
-    formulas::balance::{Ending, Why},
+    engine::{Engine, Opened, ReviewOptions},
+    formulas::routing::{Ending, ShutReason},
+    hydraulics::{BasinOutcome, Cases, LostBy, Outcome, case, cases},
     read::Place,
     review::Review,
 };
@@ -19,7 +19,7 @@ const EXAMPLES: [&str; 6] = [
     "two-ponds",
 ];
 
-fn opened(name: &str, changes: &[(&str, &str)]) -> (Desk, Opened) {
+fn opened(name: &str, changes: &[(&str, &str)]) -> (Engine, Opened) {
     let written: Vec<String> = changes
         .iter()
         .map(|(place, value)| format!("{place}={value}"))
@@ -108,7 +108,7 @@ fn the_careless_plan_siphons_over_its_rim() {
     let leaks = outcome(&all, "check-valve-leaks");
     let (pond, bed) = (basin(leaks, "pond"), basin(leaks, "bed"));
     assert_eq!(leaks.siphons.len(), 1);
-    assert_eq!(leaks.siphons[0].stop, Some(Why::LevelsMet));
+    assert_eq!(leaks.siphons[0].stop, Some(ShutReason::LevelsMet));
     assert!(pond.over_rim > 0.2 && pond.rim_reached.is_some());
     // What left over the rim is what the bed lost beyond what the pond could take.
     let before = |at: &Place, figure| opened.ledger.quantity(at, figure).unwrap();
@@ -121,7 +121,7 @@ fn the_careless_plan_siphons_over_its_rim() {
     // Its freeboard is gone with the edge settled in the storm, and all but gone with crests blocked.
     assert!(basin(outcome(&all, "edge-settled+storm"), "pond").over_rim > 0.5);
     assert!(basin(outcome(&all, "edge-settled"), "bed").freeboard.unwrap() < 0.005);
-    let worst = bywash::figures::cases::worst(&all.single).unwrap();
+    let worst = bywash::hydraulics::worst(&all.single).unwrap();
     assert_eq!(worst.name, "check-valve-leaks");
 }
 
@@ -139,8 +139,8 @@ fn short(review: &Review) -> Vec<String> {
 #[test]
 fn without_its_air_inlet_the_sound_plan_falls_short_of_just_that() {
     let reviewed = |changes: &[(&str, &str)]| {
-        let (desk, opened) = opened("courtyard-retrofit", changes);
-        short(&desk.review(&opened, Wishes::default()))
+        let (engine, opened) = opened("courtyard-retrofit", changes);
+        short(&engine.review(&opened, ReviewOptions::default()))
     };
     assert!(reviewed(&[]).is_empty());
     let none = [("/lines/feed/air_inlet", "none")];
@@ -218,7 +218,7 @@ fn a_pump_that_draws_air_at_start_up_stays_off() {
     let start = outcome(&all, "start-up");
     assert_eq!(start.ending, Ending::Settled);
     assert_eq!(start.stopped.len(), 1);
-    assert_eq!(start.stopped[0].why, Why::Intake);
+    assert_eq!(start.stopped[0].why, ShutReason::Intake);
     assert!(start.stopped[0].time > 0.0);
     let low = outcome(&all, "start-up-low");
     assert_eq!(low.stopped[0].time, 0.0);
@@ -226,7 +226,7 @@ fn a_pump_that_draws_air_at_start_up_stays_off() {
 
 mod bad {
     use super::*;
-    use bywash::figures::Gap;
+    use bywash::ledger::Gap;
 
     fn gap(all: &Cases, name: &str) -> Gap {
         let case = all.all().find(|case| case.name == name).unwrap();
@@ -241,13 +241,13 @@ mod bad {
     }
 
     fn patched(patch: &str) -> Result<(Opened, Cases), usize> {
-        let (mut desk, loaded) = Desk::new();
+        let (mut engine, loaded) = Engine::new();
         loaded.unwrap();
         let path = format!("{}/examples/courtyard-retrofit.jsonc", env!("CARGO_MANIFEST_DIR"));
-        let source = desk.sources.add("plan", std::fs::read_to_string(path).unwrap());
-        let patch = desk.sources.add("patch", patch);
-        let patch = bywash::read::parse(&desk.sources, patch).unwrap();
-        let opened = desk
+        let source = engine.sources.add("plan", std::fs::read_to_string(path).unwrap());
+        let patch = engine.sources.add("patch", patch);
+        let patch = bywash::read::parse(&engine.sources, patch).unwrap();
+        let opened = engine
             .open(source, vec![("patch".to_owned(), patch)])
             .map_err(|problems| problems.len())?;
         let all = cases(&opened.plan, &[]);
@@ -312,14 +312,14 @@ mod bad {
         let (_, all) = patched(r#"{ "lines": { "feed": { "air_inlet": { "level": "+14 in" } } } }"#).unwrap();
         let leaks = outcome(&all, "check-valve-leaks");
         assert_eq!(leaks.siphons[0].volume, 0.0);
-        assert_eq!(leaks.siphons[0].stop, Some(Why::AirInlet));
+        assert_eq!(leaks.siphons[0].stop, Some(ShutReason::AirInlet));
         let (_, all) = patched(
             r#"{ "lines": { "feed": { "air_inlet": { "level": "-24 in" },
                 "runs": { "riser": { "discharge": { "level": "+2 in" } } } } } }"#,
         )
         .unwrap();
         let leaks = outcome(&all, "check-valve-leaks");
-        assert_eq!(leaks.siphons[0].stop, Some(Why::Mouth));
+        assert_eq!(leaks.siphons[0].stop, Some(ShutReason::Mouth));
     }
 
     /// Contours that overlap are refused by a reason, not followed.

@@ -7,11 +7,12 @@ mod refused;
 mod stone;
 
 use bywash::{
-    figures::{self, Found, Gap, Ledger},
+    figures,
     formulas::{
         gravity_pipe::{self, Mouth},
         pipe, water, weir,
     },
+    ledger::{Found, Gap, Ledger},
     plan::Plan,
     read::{Patched, Place, Problem, Sources, parse},
 };
@@ -239,7 +240,7 @@ fn a_gravity_fed_pump_basin_stands_lower_by_the_drawdown_and_no_water_is_lost() 
         1e-9,
     );
     let fittings = bywash::formulas::fittings::k("90 elbow", 0.102).unwrap();
-    let drain = gravity_pipe::Drain {
+    let drain = gravity_pipe::GravityPipe {
         mouth: Mouth::Lip { width: 0.3 },
         level: -0.36,
         pipe: pipe::Run {
@@ -314,7 +315,7 @@ fn a_drowned_crest_passes_less_and_backs_the_water_up() {
         running(&drowned, "lower") - 0.60,
     );
     assert!(below > 0.0, "the lower pool stands over the crest");
-    close(weir::drowned_discharge(&crest, above, below), flow, 1e-6);
+    close(weir::submerged_discharge(&crest, above, below), flow, 1e-6);
     close(quantity(&drowned, "/falls/lip", "crest-head"), above, 1e-9);
     assert!(
         above > weir::head_for_flow(&crest, flow),

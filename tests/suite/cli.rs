@@ -4,7 +4,7 @@ use std::process::{Command, Stdio};
 
 use bywash::{
     check::Schema,
-    desk::{Desk, SCHEMAS, Wishes},
+    engine::{Engine, ReviewOptions, SCHEMAS},
     report::terminal::{self, Paint},
     review::{figure_lines, tell_cases},
 };
@@ -174,7 +174,7 @@ fn a_starter_plan_is_written_once_and_can_be_reviewed() {
         std::fs::read_to_string(folder.path().join("plan.jsonc")).unwrap(),
         "mine"
     );
-    assert_eq!(bywash(&["begin"]).out, bywash::desk::STARTER);
+    assert_eq!(bywash(&["begin"]).out, bywash::engine::STARTER);
 }
 
 #[test]
@@ -222,25 +222,28 @@ fn a_reader_that_goes_away_is_no_panic() {
 }
 
 /// Everything the terminal shows of a plan, and of every rule.
-fn shown(desk: &mut Desk, plan: &str, paint: Paint) -> Vec<String> {
+fn shown(engine: &mut Engine, plan: &str, paint: Paint) -> Vec<String> {
     let text = std::fs::read_to_string(format!("{}/{plan}", env!("CARGO_MANIFEST_DIR"))).unwrap();
-    let source = desk.sources.add(plan, text);
-    let opened = desk.open(source, Vec::new()).unwrap();
-    let review = desk.review(&opened, Wishes::default());
-    let lines = figure_lines(&desk.case(&opened, Wishes::default()));
+    let source = engine.sources.add(plan, text);
+    let opened = engine.open(source, Vec::new()).unwrap();
+    let review = engine.review(&opened, ReviewOptions::default());
+    let lines = figure_lines(&engine.case(&opened, ReviewOptions::default()));
     let assumptions: Vec<String> = review.assumptions.clone();
     vec![
-        terminal::review(desk, &opened, &review, paint),
+        terminal::review(engine, &opened, &review, paint),
         terminal::figures(&lines, &assumptions, paint),
-        terminal::cases(&tell_cases(&desk.case(&opened, Wishes::default()), &[]), paint),
+        terminal::cases(
+            &tell_cases(&engine.case(&opened, ReviewOptions::default()), &[]),
+            paint,
+        ),
     ]
 }
 
-fn rules_shown(desk: &Desk, paint: Paint) -> Vec<String> {
-    let cards = desk.library.cards.iter();
+fn rules_shown(engine: &Engine, paint: Paint) -> Vec<String> {
+    let cards = engine.library.cards.iter();
     let mut texts: Vec<String> = cards
         .clone()
-        .map(|card| terminal::card(&desk.sources, card, paint))
+        .map(|card| terminal::card(&engine.sources, card, paint))
         .collect();
     let listed = terminal::Listed {
         cards: cards.clone().collect(),
@@ -259,17 +262,17 @@ fn without_colour(text: &str) -> String {
 
 #[test]
 fn colour_adds_nothing_but_colour_and_no_line_is_wider_than_its_terminal() {
-    let (mut desk, loaded) = Desk::new();
+    let (mut engine, loaded) = Engine::new();
     loaded.unwrap();
     let mut failures = Vec::new();
     for width in [60, 80, 100] {
         let plain = Paint { width, colour: false };
         let coloured = Paint { width, colour: true };
-        let mut texts = rules_shown(&desk, plain);
-        let mut bright = rules_shown(&desk, coloured);
+        let mut texts = rules_shown(&engine, plain);
+        let mut bright = rules_shown(&engine, coloured);
         for (plan, _) in EXAMPLES {
-            texts.extend(shown(&mut desk, plan, plain));
-            bright.extend(shown(&mut desk, plan, coloured));
+            texts.extend(shown(&mut engine, plan, plain));
+            bright.extend(shown(&mut engine, plan, coloured));
         }
         assert!(bright.iter().any(|text| text.contains('\u{1b}')));
         for (text, bright) in texts.iter().zip(&bright) {

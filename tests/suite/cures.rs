@@ -3,33 +3,33 @@
 use std::collections::BTreeSet;
 
 use bywash::{
-    desk::{Desk, Opened, Wishes},
+    engine::{Engine, Opened, ReviewOptions},
     read::{SourceId, assignment},
     review::{Cure, Finding, Review},
 };
 
-fn desk_with(plan: &str) -> (Desk, SourceId) {
-    let (mut desk, loaded) = Desk::new();
+fn desk_with(plan: &str) -> (Engine, SourceId) {
+    let (mut engine, loaded) = Engine::new();
     loaded.unwrap();
     let path = format!("{}/examples/{plan}", env!("CARGO_MANIFEST_DIR"));
-    let source = desk.sources.add(plan, std::fs::read_to_string(path).unwrap());
-    (desk, source)
+    let source = engine.sources.add(plan, std::fs::read_to_string(path).unwrap());
+    (engine, source)
 }
 
 /// The review of a plan under one changed value.
-fn under(desk: &mut Desk, source: SourceId, changes: &[(&str, &str)]) -> Review {
+fn under(engine: &mut Engine, source: SourceId, changes: &[(&str, &str)]) -> Review {
     let patches = changes.iter().map(|(place, value)| {
         let written = format!("{place}={value}");
-        let patch = assignment(&mut desk.sources, &written).unwrap();
+        let patch = assignment(&mut engine.sources, &written).unwrap();
         (written, patch)
     });
     let patches = patches.collect();
-    let opened: Opened = desk.open(source, patches).unwrap();
-    desk.review(
+    let opened: Opened = engine.open(source, patches).unwrap();
+    engine.review(
         &opened,
-        Wishes {
+        ReviewOptions {
             cures: true,
-            ..Wishes::default()
+            ..ReviewOptions::default()
         },
     )
 }
@@ -46,14 +46,14 @@ fn clean(cure: &Cure) -> bool {
 /// Every cure offered is tried: the finding is gone, and nothing new has come but what the cure itself names.
 #[test]
 fn every_cure_offered_cures_and_breaks_only_what_it_says() {
-    let (mut desk, source) = desk_with("courtyard-as-sent.jsonc");
-    let review = under(&mut desk, source, &[]);
+    let (mut engine, source) = desk_with("courtyard-as-sent.jsonc");
+    let review = under(&mut engine, source, &[]);
     let before = short(&review);
     let (mut tried, mut breaking) = (0, 0);
     for finding in &review.findings {
         for cure in &finding.cures {
             tried += 1;
-            let after = short(&under(&mut desk, source, &[(cure.place.as_str(), &cure.value)]));
+            let after = short(&under(&mut engine, source, &[(cure.place.as_str(), &cure.value)]));
             assert!(
                 !after.contains(&(finding.rule.clone(), finding.object.to_string())),
                 "{}: {}",
@@ -75,13 +75,13 @@ fn every_cure_offered_cures_and_breaks_only_what_it_says() {
 /// widened enough to regain a freeboard is found where the head has fallen by what was missing.
 #[test]
 fn a_crest_is_widened_just_as_far_as_the_freeboard_asks() {
-    let (mut desk, source) = desk_with("courtyard-retrofit.jsonc");
+    let (mut engine, source) = desk_with("courtyard-retrofit.jsonc");
     let changes = [
         ("/falls/spillway/width", "10 in"),
         ("/basins/bed/rim", "+13 in"),
         ("/basins/bed/lining/edges/behind_stone", "+13 in"),
     ];
-    let review = under(&mut desk, source, &changes);
+    let review = under(&mut engine, source, &changes);
     let finding = review
         .findings
         .iter()
@@ -94,7 +94,7 @@ fn a_crest_is_widened_just_as_far_as_the_freeboard_asks() {
     let crest = crest.unwrap_or_else(|| panic!("{:?}", finding.cures));
     let mut widened = changes;
     widened[0].1 = &crest.value;
-    let after = under(&mut desk, source, &widened);
+    let after = under(&mut engine, source, &widened);
     let freeboard = |review: &Review| {
         let figure = review
             .figures

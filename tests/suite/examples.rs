@@ -1,16 +1,16 @@
 use bywash::{
-    desk::{Desk, Opened, Wishes},
+    engine::{Engine, Opened, ReviewOptions},
     review::{Action, Review},
 };
 
-fn reviewed(name: &str) -> (Desk, Opened, Review) {
-    let (mut desk, loaded) = Desk::new();
+fn reviewed(name: &str) -> (Engine, Opened, Review) {
+    let (mut engine, loaded) = Engine::new();
     loaded.unwrap();
     let path = format!("{}/examples/{name}", env!("CARGO_MANIFEST_DIR"));
-    let source = desk.sources.add(name, std::fs::read_to_string(path).unwrap());
-    let opened = desk.open(source, Vec::new()).unwrap();
-    let review = desk.review(&opened, Wishes::default());
-    (desk, opened, review)
+    let source = engine.sources.add(name, std::fs::read_to_string(path).unwrap());
+    let opened = engine.open(source, Vec::new()).unwrap();
+    let review = engine.review(&opened, ReviewOptions::default());
+    (engine, opened, review)
 }
 
 #[test]
@@ -261,13 +261,13 @@ fn the_metric_plan_accepts_one_deviation_by_name() {
 
 #[test]
 fn an_acceptance_ends_on_its_day() {
-    let (desk, opened, _) = reviewed("mill-yard-metric.jsonc");
+    let (engine, opened, _) = reviewed("mill-yard-metric.jsonc");
     let on = |date: &str| {
-        let wishes = Wishes {
+        let options = ReviewOptions {
             date: bywash::plan::Date::parse(date),
-            ..Wishes::default()
+            ..ReviewOptions::default()
         };
-        let review = desk.review(&opened, wishes);
+        let review = engine.review(&opened, options);
         (
             review.accepted.len(),
             review
@@ -330,12 +330,12 @@ fn the_minimal_plan_is_asked_what_a_reviewer_would_send_back() {
 
 #[test]
 fn taking_the_air_inlet_from_the_sound_plan_turns_on_what_rests_on_it() {
-    let (mut desk, opened, _) = reviewed("courtyard-retrofit.jsonc");
-    let patch = bywash::read::assignment(&mut desk.sources, "/lines/feed/air_inlet=none").unwrap();
-    let bare = desk
+    let (mut engine, opened, _) = reviewed("courtyard-retrofit.jsonc");
+    let patch = bywash::read::assignment(&mut engine.sources, "/lines/feed/air_inlet=none").unwrap();
+    let bare = engine
         .open(opened.source, vec![("without".to_owned(), patch)])
         .unwrap();
-    let review = desk.review(&bare, Wishes::default());
+    let review = engine.review(&bare, ReviewOptions::default());
     let rules: Vec<&str> = review
         .findings
         .iter()

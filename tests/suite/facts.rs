@@ -5,7 +5,8 @@ mod people;
 mod water;
 
 use bywash::{
-    figures::{self, Answer, Found, Gap},
+    figures,
+    ledger::{Answer, Found, Gap},
     plan::Plan,
     read::{Patched, Place, Sources, assignment, parse},
 };

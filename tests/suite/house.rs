@@ -3,7 +3,7 @@
 use std::{fs, path::Path};
 
 use bywash::{
-    desk::{Desk, Trial, Wishes},
+    engine::{Engine, ReviewOptions, Trial},
     read::SourceId,
     review::Review,
     rules::Effect,
@@ -18,25 +18,25 @@ fn change(data: &str) -> String {
     format!("# A change of the house\n\n```json change\n{data}\n```\n")
 }
 
-/// A desk with these pages of a house, or what is told against them.
-fn desk_with(pages: &[Page<'_>]) -> Result<Desk, Vec<String>> {
-    let (mut desk, loaded) = Desk::new();
+/// A engine with these pages of a house, or what is told against them.
+fn desk_with(pages: &[Page<'_>]) -> Result<Engine, Vec<String>> {
+    let (mut engine, loaded) = Engine::new();
     loaded.unwrap();
     let pages: Vec<SourceId> = pages
         .iter()
-        .map(|(name, text)| desk.sources.add(*name, text.clone()))
+        .map(|(name, text)| engine.sources.add(*name, text.clone()))
         .collect();
-    match desk.take_house(&pages) {
-        Ok(()) => Ok(desk),
+    match engine.take_house(&pages) {
+        Ok(()) => Ok(engine),
         Err(problems) => Err(problems.into_iter().map(|problem| problem.message).collect()),
     }
 }
 
-fn reviewed(desk: &mut Desk, plan: &str) -> Review {
+fn reviewed(engine: &mut Engine, plan: &str) -> Review {
     let path = format!("{}/examples/{plan}", env!("CARGO_MANIFEST_DIR"));
-    let source = desk.sources.add(plan, fs::read_to_string(path).unwrap());
-    let opened = desk.open(source, Vec::new()).unwrap();
-    desk.review(&opened, Wishes::default())
+    let source = engine.sources.add(plan, fs::read_to_string(path).unwrap());
+    let opened = engine.open(source, Vec::new()).unwrap();
+    engine.review(&opened, ReviewOptions::default())
 }
 
 fn refused(data: &str) -> String {
@@ -49,8 +49,8 @@ fn refused(data: &str) -> String {
 #[test]
 fn a_tightened_limit_is_judged_and_told_beside_the_rule() {
     let data = r#"{ "rule": "basin-freeboard-still", "at_least": "8 in", "reason": "edges settle here" }"#;
-    let mut desk = desk_with(&[("house/a.md", change(data))]).unwrap();
-    let review = reviewed(&mut desk, "courtyard-retrofit.jsonc");
+    let mut engine = desk_with(&[("house/a.md", change(data))]).unwrap();
+    let review = reviewed(&mut engine, "courtyard-retrofit.jsonc");
     let finding = review
         .findings
         .iter()
@@ -70,9 +70,9 @@ fn a_tightened_limit_is_judged_and_told_beside_the_rule() {
 #[test]
 fn a_rule_switched_off_is_not_judged_and_is_told_with_its_reason() {
     let data = r#"{ "rule": "basin-freeboard-settled-edge", "off": true, "reason": "stone edges on rock" }"#;
-    let mut desk = desk_with(&[("house/a.md", change(data))]).unwrap();
-    assert!(desk.library.card("basin-freeboard-settled-edge").is_none());
-    let review = reviewed(&mut desk, "courtyard-retrofit.jsonc");
+    let mut engine = desk_with(&[("house/a.md", change(data))]).unwrap();
+    assert!(engine.library.card("basin-freeboard-settled-edge").is_none());
+    let review = reviewed(&mut engine, "courtyard-retrofit.jsonc");
     assert!(
         review
             .met
@@ -89,16 +89,17 @@ fn loosening_a_published_code_is_told_as_such_and_tightening_it_is_not() {
         let data = format!(
             r#"{{ "rule": "circuit-gear-above-water", "at_least": "{limit}", "reason": "as the county has it" }}"#
         );
-        let mut desk = desk_with(&[("house/a.md", change(&data))]).unwrap();
+        let mut engine = desk_with(&[("house/a.md", change(&data))]).unwrap();
         assert!(
-            desk.library
+            engine
+                .library
                 .card("circuit-gear-above-water")
                 .unwrap()
                 .sources
                 .iter()
                 .any(|source| source.code)
         );
-        let line = reviewed(&mut desk, "courtyard-retrofit.jsonc").house.remove(0);
+        let line = reviewed(&mut engine, "courtyard-retrofit.jsonc").house.remove(0);
         assert_eq!(line.loosens_code, loosens, "{limit}");
         assert_eq!(line.effect.contains("published code"), loosens, "{limit}");
     }
@@ -180,12 +181,12 @@ fn several_pages_that_can_t_be_taken_are_told_together_and_none_is_taken() {
 #[test]
 fn an_acceptance_of_a_rule_that_the_house_has_switched_off_is_told() {
     let data = r#"{ "rule": "planting-cover", "off": true, "reason": "another contract" }"#;
-    let mut desk = desk_with(&[("house/a.md", change(data))]).unwrap();
+    let mut engine = desk_with(&[("house/a.md", change(data))]).unwrap();
     let plan = r#"{ "format": "bywash plan 1", "accepted": { "cover": { "rule": "planting-cover", "place": "/",
         "reason": "winter", "initials": "PH", "until": "2027-01-01" } } }"#;
-    let source = desk.sources.add("plan", plan);
-    let opened = desk.open(source, Vec::new()).unwrap();
-    let notes = desk.review(&opened, Wishes::default()).acceptance_notes;
+    let source = engine.sources.add("plan", plan);
+    let opened = engine.open(source, Vec::new()).unwrap();
+    let notes = engine.review(&opened, ReviewOptions::default()).acceptance_notes;
     assert_eq!(
         notes,
         ["acceptance \"cover\" names a rule \"planting-cover\" that the house has switched off"]
@@ -261,9 +262,9 @@ fn a_house_rule_that_catches_the_sound_plan_fails_its_trial() {
     ))
     .unwrap()
     .replace("\"at_least\": \"1-1/2 in\"", "\"at_least\": \"3 in\"");
-    let mut desk = desk_with(&[("house/hydraulics/house-line-size.md", text)]).unwrap();
-    let trial = Trial::new(&mut desk).unwrap();
-    let rule = &trial.desk().library.house[0];
+    let mut engine = desk_with(&[("house/hydraulics/house-line-size.md", text)]).unwrap();
+    let trial = Trial::new(&mut engine).unwrap();
+    let rule = &trial.engine().library.house[0];
     assert_eq!(rule.effect, Effect::New);
     let told = trial.of_house(rule);
     assert!(

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use bywash::{
     check::SchemaBook,
-    desk::{Desk, Wishes},
+    engine::{Engine, ReviewOptions},
     plan,
     quantity::{Kind, Quantity, Unit, UnitSystem},
     read::{Place, assignment},
@@ -99,10 +99,10 @@ impl Essence {
 fn plans() -> Vec<(String, Value)> {
     let root = env!("CARGO_MANIFEST_DIR");
     let read = |name: &str| -> (String, Value) {
-        let (mut desk, _) = Desk::new();
+        let (mut engine, _) = Engine::new();
         let text = std::fs::read_to_string(format!("{root}/examples/{name}.jsonc")).unwrap();
-        let source = desk.sources.add(name, text);
-        let (tree, _) = desk.model(source, None).unwrap();
+        let source = engine.sources.add(name, text);
+        let (tree, _) = engine.model(source, None).unwrap();
         (name.to_owned(), tree.root.to_json())
     };
     let names = [
@@ -148,18 +148,18 @@ fn cascade(mut plan: Value) -> Value {
 }
 
 fn review(plan: &str, units: Option<UnitSystem>) -> Essence {
-    let (mut desk, loaded) = Desk::new();
+    let (mut engine, loaded) = Engine::new();
     loaded.unwrap();
-    let source = desk.sources.add("plan.json", plan);
-    let opened = match desk.open(source, Vec::new()) {
+    let source = engine.sources.add("plan.json", plan);
+    let opened = match engine.open(source, Vec::new()) {
         Ok(opened) => opened,
         Err(problems) => panic!("the plan can't be reviewed: {problems:#?}\n{plan}"),
     };
-    Essence::of(&desk.review(
+    Essence::of(&engine.review(
         &opened,
-        Wishes {
+        ReviewOptions {
             units,
-            ..Wishes::default()
+            ..ReviewOptions::default()
         },
     ))
 }
@@ -331,11 +331,11 @@ fn what_things_are_called_does_not_matter_to_what_is_found() {
 /// The comparison itself sees a change: an inch off a rim shows.
 #[test]
 fn a_change_of_the_plan_is_a_difference() {
-    let (mut desk, _) = Desk::new();
+    let (mut engine, _) = Engine::new();
     let (_, plan) = plans().swap_remove(1);
-    let source = desk.sources.add("plan.json", plan.to_string());
-    let lower = assignment(&mut desk.sources, "/basins/bed/rim=+16 in").unwrap();
-    let (tree, _) = desk.model(source, [lower]).unwrap();
+    let source = engine.sources.add("plan.json", plan.to_string());
+    let lower = assignment(&mut engine.sources, "/basins/bed/rim=+16 in").unwrap();
+    let (tree, _) = engine.model(source, [lower]).unwrap();
     let changed = review(&tree.root.to_json().to_string(), None);
     let differences = review(&plan.to_string(), None).differences(&changed);
     let shows = |what: &str| differences.iter().any(|line| line.starts_with(what));

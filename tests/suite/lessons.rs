@@ -3,39 +3,39 @@
 use std::{collections::BTreeSet, fmt::Write as _};
 
 use bywash::{
-    desk::{Desk, SOUND},
+    engine::{Engine, SOUND},
     lessons::{Drill, DrillError, handbook, plant},
     read::SourceId,
     rules::{Bound, Subject},
 };
 
-fn desk() -> Desk {
-    let (desk, loaded) = Desk::new();
+fn engine() -> Engine {
+    let (engine, loaded) = Engine::new();
     loaded.unwrap();
-    desk
+    engine
 }
 
-fn on_the_sound_plan(faults: usize, seed: u64) -> (Desk, Drill) {
-    let mut desk = desk();
-    let plan = desk.sources.add("plan", SOUND);
-    let drill = plant(&desk, plan, faults, seed).unwrap_or_else(|error| panic!("seed {seed}: {error}"));
-    (desk, drill)
+fn on_the_sound_plan(faults: usize, seed: u64) -> (Engine, Drill) {
+    let mut engine = engine();
+    let plan = engine.sources.add("plan", SOUND);
+    let drill = plant(&engine, plan, faults, seed).unwrap_or_else(|error| panic!("seed {seed}: {error}"));
+    (engine, drill)
 }
 
 #[test]
 fn the_rule_book_teaches_every_rule_by_a_right_and_a_wrong_example() {
-    let mut desk = desk();
-    let book = handbook(&mut desk).unwrap().pages;
+    let mut engine = engine();
+    let book = handbook(&mut engine).unwrap().pages;
     let lessons: Vec<_> = book
         .chapters
         .iter()
         .flat_map(|chapter| &chapter.lessons)
         .collect();
     let ids: BTreeSet<&str> = lessons.iter().map(|lesson| lesson.id.as_str()).collect();
-    assert_eq!(lessons.len(), desk.library.cards.len());
+    assert_eq!(lessons.len(), engine.library.cards.len());
     assert_eq!(
         ids,
-        desk.library.cards.iter().map(|card| card.id.as_str()).collect()
+        engine.library.cards.iter().map(|card| card.id.as_str()).collect()
     );
     let mut gaps = String::new();
     for lesson in lessons {
@@ -67,14 +67,14 @@ fn the_rule_book_teaches_every_rule_by_a_right_and_a_wrong_example() {
 /// An example of one wall, basin or layer is worked for that one, not for another that keeps the rule as well.
 #[test]
 fn an_example_is_worked_for_what_it_changes() {
-    let mut desk = desk();
-    let book = handbook(&mut desk).unwrap().pages;
+    let mut engine = engine();
+    let book = handbook(&mut engine).unwrap().pages;
     let lessons = book.chapters.iter().flat_map(|chapter| &chapter.lessons);
     let mut tried = 0;
     for lesson in lessons {
         let Some(right) = &lesson.right else { continue };
         // A card that asks for a measure of the plan itself: the measure that its example sets is the one found.
-        let card = desk
+        let card = engine
             .library
             .cards
             .iter()
@@ -169,12 +169,12 @@ fn a_sheet_shows_the_faults_and_does_not_tell_them() {
 
 #[test]
 fn a_drill_that_can_t_be_made_says_why() {
-    let mut desk = desk();
-    let sound = desk.sources.add("plan", SOUND);
+    let mut engine = engine();
+    let sound = engine.sources.add("plan", SOUND);
     let careless = include_str!("../../examples/courtyard-as-sent.jsonc");
-    let careless = desk.sources.add("careless", careless);
-    let broken = desk.sources.add("broken", "{");
-    let told = |plan: SourceId, faults| match plant(&desk, plan, faults, 1) {
+    let careless = engine.sources.add("careless", careless);
+    let broken = engine.sources.add("broken", "{");
+    let told = |plan: SourceId, faults| match plant(&engine, plan, faults, 1) {
         Ok(_) => panic!("made"),
         Err(error) => error,
     };

@@ -10,9 +10,12 @@ mod cli;
 mod cures;
 mod examples;
 mod facts;
+mod formulas;
 mod house;
 mod invariance;
 mod lessons;
+#[cfg(unix)]
+mod outputs;
 mod program;
 mod questions;
 mod references;

@@ -1,13 +1,13 @@
 //! Questions, and what needs no answer to be judged.
 
-use bywash::{desk::Wishes, review::Review};
+use bywash::{engine::ReviewOptions, review::Review};
 
 use super::changed;
 
 /// The review of the sound plan under changes.
 fn under(changes: &[&str]) -> Review {
-    let (desk, opened) = changed::example("courtyard-retrofit", changes);
-    desk.review(&opened, Wishes::default())
+    let (engine, opened) = changed::example("courtyard-retrofit", changes);
+    engine.review(&opened, ReviewOptions::default())
 }
 
 fn asked<'r>(review: &'r Review, place: &str) -> Vec<&'r str> {
@@ -71,4 +71,26 @@ fn a_rule_that_the_value_decides_is_asked() {
         asked(&under(&[&format!("{mass}=null")]), mass),
         ["lining-cushion-mass"]
     );
+}
+
+/// What a plan says it has none of is an answer: a pond without pump or electricity is asked for neither.
+#[test]
+fn a_pond_without_pump_and_electricity_is_asked_for_neither() {
+    let plan = r#"{ "format": "bywash plan 1", "project": { "name": "pond" }, "pumps": {}, "electrical": "none",
+        "basins": { "pond": { "kind": "pond", "still": "-4 in", "rim": "0 in", "fish": "none" } } }"#;
+    let (engine, opened) = changed::plan("pond", plan, &[]);
+    let review = engine.review(&opened, ReviewOptions::default());
+    for place in ["/pumps", "/electrical", "/electrical/circuits"] {
+        assert!(
+            asked(&review, place).is_empty(),
+            "{place}: {:?}",
+            asked(&review, place)
+        );
+    }
+    let left_out = plan.replace("\"pumps\": {}, \"electrical\": \"none\",", "");
+    let (engine, opened) = changed::plan("pond", &left_out, &[]);
+    let review = engine.review(&opened, ReviewOptions::default());
+    for place in ["/pumps", "/electrical"] {
+        assert!(!asked(&review, place).is_empty(), "{place}");
+    }
 }

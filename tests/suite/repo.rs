@@ -7,7 +7,7 @@ use std::{
 };
 
 use bywash::{
-    desk::Desk,
+    engine::Engine,
     figures,
     plan::Plan,
     read::{Patched, parse},
@@ -46,14 +46,14 @@ fn no_source_file_is_longer_than_a_room() {
 
 #[test]
 fn every_page_under_rules_is_a_rule() {
-    let (desk, loaded) = Desk::new();
+    let (engine, loaded) = Engine::new();
     loaded.unwrap();
     let pages: BTreeSet<String> = files("rules", "md")
         .iter()
         .filter(|path| path.file_name().is_some_and(|name| name != "retired.md"))
         .map(|path| path.file_stem().unwrap().to_string_lossy().into_owned())
         .collect();
-    let ids: BTreeSet<String> = desk.library.cards.iter().map(|card| card.id.clone()).collect();
+    let ids: BTreeSet<String> = engine.library.cards.iter().map(|card| card.id.clone()).collect();
     assert_eq!(pages, ids);
 }
 
@@ -61,8 +61,8 @@ fn every_page_under_rules_is_a_rule() {
 /// adding a rule means adding its page and nothing else.
 #[test]
 fn rule_ids_are_kept() {
-    let (desk, _) = Desk::new();
-    let mut ids: Vec<&str> = desk.library.cards.iter().map(|card| card.id.as_str()).collect();
+    let (engine, _) = Engine::new();
+    let mut ids: Vec<&str> = engine.library.cards.iter().map(|card| card.id.as_str()).collect();
     ids.sort_unstable();
     let path = root().join("tests/suite/rule-ids.txt");
     if std::env::var_os("BYWASH_BLESS").is_some() {
@@ -107,8 +107,8 @@ fn every_example_is_told_of_in_the_readme() {
 
 #[test]
 fn every_rule_says_where_it_comes_from_in_our_own_form() {
-    let (desk, _) = Desk::new();
-    for card in &desk.library.cards {
+    let (engine, _) = Engine::new();
+    for card in &engine.library.cards {
         assert!(!card.sources.is_empty(), "{}", card.id);
         for source in &card.sources {
             let line = source.line();
@@ -191,10 +191,10 @@ fn nothing_in_the_program_ends_it_at_a_surprise() {
 /// A figure that no rule asks for and no plan shows would be dead weight.
 #[test]
 fn every_figure_is_asked_for_or_shown() {
-    let (mut desk, loaded) = Desk::new();
+    let (mut engine, loaded) = Engine::new();
     loaded.unwrap();
     let mut used: BTreeSet<&str> = BTreeSet::new();
-    for card in &desk.library.cards {
+    for card in &engine.library.cards {
         for test in card.when.iter().chain([&card.asks]) {
             if let Subject::Figure(definition) = &test.subject {
                 used.insert(definition.name);
@@ -211,8 +211,8 @@ fn every_figure_is_asked_for_or_shown() {
         }
     }
     for path in files("examples", "jsonc") {
-        let source = desk.sources.add("plan", fs::read_to_string(path).unwrap());
-        let tree = Patched::new(parse(&desk.sources, source).unwrap());
+        let source = engine.sources.add("plan", fs::read_to_string(path).unwrap());
+        let tree = Patched::new(parse(&engine.sources, source).unwrap());
         let ledger = figures::compute(&Plan::from_tree(&tree.root).unwrap());
         used.extend(ledger.iter().map(|figure| figure.definition.name));
     }

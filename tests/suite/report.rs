@@ -8,7 +8,7 @@ mod odd_text;
 use std::sync::LazyLock;
 
 use bywash::{
-    desk::{Desk, Wishes},
+    engine::{Engine, ReviewOptions},
     quantity::UnitSystem,
     report::{
         drawing::{Drawings, drawings},
@@ -28,17 +28,17 @@ fn reviewed(text: &str) -> (Review, Drawings) {
 
 /// The same in units of choice.
 fn reviewed_in(text: &str, units: Option<UnitSystem>) -> (Review, Drawings) {
-    let (mut desk, library) = Desk::new();
+    let (mut engine, library) = Engine::new();
     library.unwrap();
-    let source = desk.sources.add("plan.jsonc", text);
-    let opened = desk.open(source, Vec::new()).unwrap();
-    let wishes = Wishes {
+    let source = engine.sources.add("plan.jsonc", text);
+    let opened = engine.open(source, Vec::new()).unwrap();
+    let options = ReviewOptions {
         cures: true,
         cases: true,
         units,
-        ..Wishes::default()
+        ..ReviewOptions::default()
     };
-    let review = desk.review(&opened, wishes);
+    let review = engine.review(&opened, options);
     let drawings = drawings(&opened.plan, &opened.ledger, &review);
     (review, drawings)
 }

@@ -1,21 +1,21 @@
 //! The yearly cost of energy: told where the plan gives a price, in the plan's own currency, and never else.
 
 use bywash::{
-    desk::{Desk, Wishes},
+    engine::{Engine, ReviewOptions},
     read::parse,
     review::{FigureLine, figure_lines},
 };
 
 /// The figures of the sound plan's pump under a patch.
 fn pump_figures(patch: &str) -> Vec<FigureLine> {
-    let (mut desk, loaded) = Desk::new();
+    let (mut engine, loaded) = Engine::new();
     loaded.unwrap();
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/examples/courtyard-retrofit.jsonc");
-    let source = desk.sources.add("plan", std::fs::read_to_string(path).unwrap());
-    let patch_source = desk.sources.add("patch", patch);
-    let patch = parse(&desk.sources, patch_source).unwrap();
-    let opened = desk.open(source, vec![("patch".to_owned(), patch)]).unwrap();
-    let lines = figure_lines(&desk.case(&opened, Wishes::default()));
+    let source = engine.sources.add("plan", std::fs::read_to_string(path).unwrap());
+    let patch_source = engine.sources.add("patch", patch);
+    let patch = parse(&engine.sources, patch_source).unwrap();
+    let opened = engine.open(source, vec![("patch".to_owned(), patch)]).unwrap();
+    let lines = figure_lines(&engine.case(&opened, ReviewOptions::default()));
     lines
         .into_iter()
         .filter(|line| line.name.starts_with("yearly-"))

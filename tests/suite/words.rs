@@ -1,7 +1,7 @@
 //! The words of a review: a reader's own units first, and what is asked said as what is asked.
 
 use bywash::{
-    desk::{Desk, Wishes},
+    engine::{Engine, ReviewOptions},
     figures::catalogue,
     quantity::{Kind, UnitSystem, own_first},
     review::Review,
@@ -18,16 +18,16 @@ const EXAMPLES: [&str; 7] = [
 ];
 
 fn reviewed(name: &str, units: Option<UnitSystem>) -> Review {
-    let (mut desk, loaded) = Desk::new();
+    let (mut engine, loaded) = Engine::new();
     loaded.unwrap();
     let path = format!("{}/examples/{name}.jsonc", env!("CARGO_MANIFEST_DIR"));
-    let source = desk.sources.add(name, std::fs::read_to_string(path).unwrap());
-    let opened = desk.open(source, Vec::new()).unwrap();
-    let wishes = Wishes {
+    let source = engine.sources.add(name, std::fs::read_to_string(path).unwrap());
+    let opened = engine.open(source, Vec::new()).unwrap();
+    let options = ReviewOptions {
         units,
-        ..Wishes::default()
+        ..ReviewOptions::default()
     };
-    desk.review(&opened, wishes)
+    engine.review(&opened, options)
 }
 
 /// Every text of a review but its sources, which are cited as they were written.
@@ -152,8 +152,8 @@ fn what_is_asked_reads_as_what_is_asked() {
     );
     assert_eq!(asked("bed-stone-not-angular"), "round or subangular");
     let changes = ["/walls/pond-side=null", "/basins/pond/frame=none"];
-    let (desk, steep) = super::changed::example("courtyard-retrofit", &changes);
-    let steep = desk.review(&steep, Wishes::default());
+    let (engine, steep) = super::changed::example("courtyard-retrofit", &changes);
+    let steep = engine.review(&steep, ReviewOptions::default());
     assert_eq!(
         steep.findings[0].limit.text,
         "sides held by a wall, frame or fill, or no steeper than 1:1"

@@ -1,15 +1,15 @@
 //! Worked lines: the numbers put into a formula are those that give its result.
 
 use bywash::{
-    desk::Wishes,
+    engine::ReviewOptions,
     review::{FigureLine, figure_lines},
 };
 
 use super::changed;
 
 fn lines(name: &str) -> Vec<FigureLine> {
-    let (desk, opened) = changed::example(name, &[]);
-    figure_lines(&desk.case(&opened, Wishes::default()))
+    let (engine, opened) = changed::example(name, &[]);
+    figure_lines(&engine.case(&opened, ReviewOptions::default()))
 }
 
 fn worked(lines: &[FigureLine], object: &str, name: &str) -> String {

@@ -1,18 +1,16 @@
 //! Water on its way up through a bed: head lost in the layers, what settles under them, flush.
 
-use super::{
-    super::{
-        definition::{Definition, Scope},
-        ledger::{Answer, Gap, Input, Ledger, Sheet, quantity},
-        levels::THROUGH_FLOW,
-        system::temperature,
-        vessel::{self, Vessels},
-    },
-    STONE_DENSITY, UPFLOW_RATE, is_stone, layers, size_at,
-};
+use super::{STONE_DENSITY, UPFLOW_RATE, is_stone};
 use crate::{
+    figures::levels::THROUGH_FLOW,
     formulas::{bed, settling},
-    plan::{Basin, Fill, Given, Layer, Plan, Shown, StoneShape},
+    hydraulics::{
+        layers, open_when_fouled, stones,
+        storage::{self, Storages},
+        temperature,
+    },
+    ledger::{Answer, Definition, Gap, Input, Ledger, Scope, Worksheet, quantity},
+    plan::{Basin, Given, Plan, Shown},
     quantity::Kind,
 };
 
@@ -101,7 +99,7 @@ static SETTLED_FLOC: Definition = Definition::quantity(
 .from("Schiller and Naumann 1933; density of flakes from memory")
 .within("single compact flakes; loose ones settle more slowly");
 
-pub(in crate::figures) static DEFINITIONS: &[&Definition] = &[
+pub(crate) static DEFINITIONS: &[&Definition] = &[
     &HEAD_LOSS,
     &HEAD_LOSS_FOULED,
     &FLUIDISING_VELOCITY,
@@ -111,12 +109,10 @@ pub(in crate::figures) static DEFINITIONS: &[&Definition] = &[
     &SETTLED_FLOC,
 ];
 
-/// Share of the clean voids that mud leaves open.
-const OPEN_WHEN_FOULED: f64 = 0.6;
 /// Density of a flake of fish and plant mud, kg/m³.
 const MUD_DENSITY: f64 = 1050.0;
 
-pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, id: &str, basin: &Given<Basin>) {
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages, id: &str, basin: &Given<Basin>) {
     let at = &basin.place;
     let water = bed::Water::at(temperature(plan).item);
     ledger.enter(&HEAD_LOSS, at, |sheet| head_loss(sheet, basin, &water, 1.0));
@@ -137,7 +133,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, id: &st
         });
     }
     ledger.enter(&PLENUM_RATE, at, |sheet| {
-        let storage = &vessel::of(vessels, id)?.storage;
+        let storage = &storage::of(vessels, id)?.storage;
         let thickness = match layers(basin)?.first() {
             Some(lowest) => sheet.given("t", &lowest.thickness, &lowest.place, "thickness")?,
             None => return Err(Gap::NotShown(vec![at.child("layers")])),
@@ -175,7 +171,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, id: &st
 }
 
 /// The smallest stone of any layer, m; only its own size is noted.
-fn finest_stone(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Result<f64, Gap> {
+fn finest_stone(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Result<f64, Gap> {
     let mut finest: Option<(f64, Vec<Input>)> = None;
     for layer in layers(basin)?.into_iter().filter(|layer| is_stone(layer)) {
         let (size, inputs) =
@@ -191,7 +187,7 @@ fn finest_stone(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Result<f64, Gap>
 }
 
 /// Head lost in all stone layers, with a share of their clean voids open.
-fn head_loss(sheet: &mut Sheet<'_>, basin: &Given<Basin>, water: &bed::Water, open: f64) -> Answer {
+fn head_loss(sheet: &mut Worksheet<'_>, basin: &Given<Basin>, water: &bed::Water, open: f64) -> Answer {
     let rate = sheet.figure("u", &UPFLOW_RATE, &basin.place)?;
     let stones = stones(sheet, basin, open)?;
     let too_fast =
@@ -204,49 +200,4 @@ fn head_loss(sheet: &mut Sheet<'_>, basin: &Given<Basin>, water: &bed::Water, op
     let losses = stones.iter();
     let losses = losses.map(|(thickness, stone)| bed::ergun_head_loss(rate, *thickness, stone, water));
     quantity(losses.sum())
-}
-
-/// Thickness and stone of every stone layer, with a share of their clean voids open; modules cost no head.
-pub(in crate::figures) fn stones(
-    sheet: &mut Sheet<'_>,
-    basin: &Given<Basin>,
-    open: f64,
-) -> Result<Vec<(f64, bed::Stone)>, Gap> {
-    let mut stones = Vec::new();
-    for layer in layers(basin)? {
-        match layer.fill.value() {
-            Some(Fill::Modules) => continue,
-            Some(Fill::Stone) => {}
-            _ => {
-                return Err(Gap::NotComputed(
-                    "no law is kept for water through soil or fabric".to_owned(),
-                ));
-            }
-        }
-        let thickness = sheet.given("t", &layer.thickness, &layer.place, "thickness")?;
-        stones.push((thickness, stone(sheet, layer, open)?));
-    }
-    Ok(stones)
-}
-
-/// The share of the clean voids that mud leaves open, assumed.
-pub(in crate::figures) fn open_when_fouled(sheet: &mut Sheet<'_>) -> f64 {
-    let why = "mud fills 40 % of the voids of a fouled bed (common practice)";
-    sheet.assumed("n/n_clean", OPEN_WHEN_FOULED, Kind::Share, why)
-}
-
-fn stone(sheet: &mut Sheet<'_>, layer: &Given<Layer>, open: f64) -> Result<bed::Stone, Gap> {
-    let size = size_at(sheet, "d", layer, 0.5)?;
-    let sphericity = match layer.shape.value() {
-        Some(StoneShape::Round) => 0.9,
-        Some(StoneShape::Subangular) => 0.8,
-        Some(StoneShape::Angular) => 0.7,
-        None => return Err(Gap::NotShown(vec![layer.place.child("shape")])),
-    };
-    let why = "sphericity 0.9 for round stone, 0.8 subangular, 0.7 angular (from memory)";
-    Ok(bed::Stone {
-        size,
-        sphericity: sheet.assumed("φ", sphericity, Kind::Ratio, why),
-        porosity: vessel::porosity(sheet, layer)? * open,
-    })
 }

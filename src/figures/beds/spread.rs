@@ -1,18 +1,12 @@
 //! How evenly the stone of a bed spreads what comes in below it.
 
-use super::{
-    super::{
-        definition::{Definition, Scope},
-        ledger::{Gap, Ledger, Sheet, quantity},
-        levels::THROUGH_FLOW,
-        pumping::runs::RUN_VELOCITY,
-        vessel::{self, Vessels},
-    },
-    layers,
-    passage::HEAD_LOSS,
-};
+use super::passage::HEAD_LOSS;
 use crate::{
+    figures::{levels::THROUGH_FLOW, pumping::runs::RUN_VELOCITY},
     formulas::pipe,
+    hydraulics::layers,
+    hydraulics::storage::{self, Storages},
+    ledger::{Definition, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{Basin, Fill, Given, Layer, Plan, Shown},
     quantity::Kind,
 };
@@ -31,9 +25,9 @@ static INFLOW_HEAD_RATIO: Definition = Definition::quantity(
 .from("practice for manifolds and perforated pipes, even to about 5 % where the ratio is at most a tenth (from memory)")
 .within("steady upflow in clean stone, the layers level and alike all over");
 
-pub(in crate::figures) static DEFINITIONS: &[&Definition] = &[&INFLOW_HEAD_RATIO];
+pub(crate) static DEFINITIONS: &[&Definition] = &[&INFLOW_HEAD_RATIO];
 
-pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, id: &str, basin: &Given<Basin>) {
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages, id: &str, basin: &Given<Basin>) {
     ledger.enter(&INFLOW_HEAD_RATIO, &basin.place, |sheet| {
         let velocity = match basin.inlet.given().map(|inlet| (&inlet.distribution, inlet)) {
             Some((Shown::None(place), _)) => {
@@ -58,7 +52,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, id: &st
 }
 
 /// Velocity of the fastest jet that lines send into the bed, m/s.
-fn jet(sheet: &mut Sheet<'_>, plan: &Plan, id: &str) -> Result<f64, Gap> {
+fn jet(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str) -> Result<f64, Gap> {
     let runs = plan.lines.values().flat_map(|line| line.runs.values());
     let mut fastest: Option<f64> = None;
     for run in runs.filter(|run| run.to.value().is_some_and(|to| to == id)) {
@@ -69,14 +63,19 @@ fn jet(sheet: &mut Sheet<'_>, plan: &Plan, id: &str) -> Result<f64, Gap> {
 }
 
 /// Velocity of the water as it crosses the modules from one side, m/s.
-fn crossing(sheet: &mut Sheet<'_>, vessels: &Vessels, id: &str, basin: &Given<Basin>) -> Result<f64, Gap> {
+fn crossing(
+    sheet: &mut Worksheet<'_>,
+    vessels: &Storages,
+    id: &str,
+    basin: &Given<Basin>,
+) -> Result<f64, Gap> {
     let modules = layers(basin)?.into_iter();
     let mut modules = modules.filter(|layer| layer.fill.value() == Some(&Fill::Modules));
     let modules = modules.next().ok_or_else(|| {
         Gap::DoesNotApply("pipes laid in stone spread the water: no modules let it cross freely".to_owned())
     })?;
     let thickness = sheet.given("t", &modules.thickness, &modules.place, "thickness")?;
-    let voids = vessel::porosity(sheet, modules)?;
+    let voids = storage::porosity(sheet, modules)?;
     let area = area(sheet, vessels, id, modules)?;
     let flow = sheet.figure("Q", &THROUGH_FLOW, &basin.place)?;
     let why = "all the water of a bed crosses its modules from one side, and they lie in a square";
@@ -85,9 +84,9 @@ fn crossing(sheet: &mut Sheet<'_>, vessels: &Vessels, id: &str, basin: &Given<Ba
 }
 
 /// Plan area of the modules, m²: as given, else the floor of the bed.
-fn area(sheet: &mut Sheet<'_>, vessels: &Vessels, id: &str, modules: &Given<Layer>) -> Result<f64, Gap> {
+fn area(sheet: &mut Worksheet<'_>, vessels: &Storages, id: &str, modules: &Given<Layer>) -> Result<f64, Gap> {
     if matches!(modules.area, Shown::NotShown) {
-        let storage = &vessel::of(vessels, id)?.storage;
+        let storage = &storage::of(vessels, id)?.storage;
         let why = "modules whose area is not shown cover the floor of the bed";
         let floor = storage.plan_area(storage.floor());
         return Ok(sheet.assumed("A_modules", floor, Kind::Area, why));

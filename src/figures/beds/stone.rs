@@ -1,16 +1,12 @@
 //! What the stone of a bed amounts to: volume, mass and surface, the water among it, the mud it can keep.
 
-use super::{
-    super::{
-        definition::{Definition, Scope},
-        ledger::{Answer, Gap, Ledger, Sheet, quantity},
-        levels::THROUGH_FLOW,
-        vessel::{self, Vessels},
-    },
-    STONE_DENSITY, is_stone, layers, size_at,
-};
+use super::{STONE_DENSITY, is_stone};
 use crate::{
+    figures::levels::THROUGH_FLOW,
     formulas::bed::{self, Stone},
+    hydraulics::storage::{self, Storages},
+    hydraulics::{layers, size_at},
+    ledger::{Answer, Definition, Gap, Ledger, Notes, Scope, Worksheet, quantity},
     plan::{Basin, Fill, Given, Layer, Measure, Shown},
     quantity::Kind,
 };
@@ -26,14 +22,14 @@ static STONE_VOLUME: Definition = Definition::quantity(
      whole",
     "V_layer",
 );
-pub(in crate::figures) static STONE_MASS: Definition =
+pub(crate) static STONE_MASS: Definition =
     Definition::quantity(Scope::Layers, "stone-mass", "mass of the stone", Kind::Mass)
         .by(
             "volume of the layer less its voids, times the density of the stone",
             "m = V_layer·(1 − n)·ρ_s",
         )
         .within("dry stone of specific gravity 2.65");
-pub(in crate::figures) static STONE_AREA: Definition =
+pub(crate) static STONE_AREA: Definition =
     Definition::quantity(Scope::Layers, "stone-area", "surface of the stone", Kind::Area)
         .by(
             "six times the share of stone divided by its middle size, times the volume of the layer",
@@ -83,7 +79,7 @@ static SPREAD_SHARE: Definition = Definition::quantity(
 )
 .within("what lies beside the modules is fed sideways through the coarse stone round them");
 
-pub(in crate::figures) static DEFINITIONS: &[&Definition] = &[
+pub(crate) static DEFINITIONS: &[&Definition] = &[
     &STONE_VOLUME,
     &STONE_MASS,
     &STONE_AREA,
@@ -95,7 +91,7 @@ pub(in crate::figures) static DEFINITIONS: &[&Definition] = &[
 ];
 
 /// Figures of single stone layers, in beds and in stone-filled reservoirs.
-pub(super) fn enter_layers(ledger: &mut Ledger, vessels: &Vessels, id: &str, basin: &Given<Basin>) {
+pub(super) fn enter_layers(ledger: &mut Ledger, vessels: &Storages, id: &str, basin: &Given<Basin>) {
     for (index, layer) in basin.layers.values().enumerate() {
         if !is_stone(layer) {
             continue;
@@ -103,13 +99,13 @@ pub(super) fn enter_layers(ledger: &mut Ledger, vessels: &Vessels, id: &str, bas
         let at = &layer.place;
         ledger.enter(&STONE_VOLUME, at, |sheet| {
             let (bottom, top) = reach(sheet, vessels, id, basin, index)?;
-            let storage = &vessel::of(vessels, id)?.storage;
+            let storage = &storage::of(vessels, id)?.storage;
             let own = storage.plan_volume(top) - storage.plan_volume(bottom);
             quantity(own + round_modules(sheet, vessels, id, basin, index)?)
         });
         ledger.enter(&STONE_MASS, at, |sheet| {
             let volume = sheet.figure("V_layer", &STONE_VOLUME, at)?;
-            let porosity = vessel::porosity(sheet, layer)?;
+            let porosity = storage::porosity(sheet, layer)?;
             let why = "stone of specific gravity 2.65";
             let density = sheet.assumed("ρ_s", STONE_DENSITY, Kind::Density, why);
             quantity(volume * (1.0 - porosity) * density)
@@ -122,7 +118,7 @@ pub(super) fn enter_layers(ledger: &mut Ledger, vessels: &Vessels, id: &str, bas
             let stone = Stone {
                 size,
                 sphericity: 1.0,
-                porosity: vessel::porosity(sheet, layer)?,
+                porosity: storage::porosity(sheet, layer)?,
             };
             quantity(volume * bed::specific_area(&stone))
         });
@@ -130,10 +126,10 @@ pub(super) fn enter_layers(ledger: &mut Ledger, vessels: &Vessels, id: &str, bas
 }
 
 /// Figures of a whole bed.
-pub(super) fn enter(ledger: &mut Ledger, vessels: &Vessels, id: &str, basin: &Given<Basin>) {
+pub(super) fn enter(ledger: &mut Ledger, vessels: &Storages, id: &str, basin: &Given<Basin>) {
     let at = &basin.place;
     ledger.enter(&VOID_CONTACT_TIME, at, |sheet| {
-        let storage = &vessel::of(vessels, id)?.storage;
+        let storage = &storage::of(vessels, id)?.storage;
         let (mut top, mut voids) = (storage.floor(), 0.0);
         for layer in layers(basin)? {
             let bottom = top;
@@ -154,7 +150,7 @@ pub(super) fn enter(ledger: &mut Ledger, vessels: &Vessels, id: &str, basin: &Gi
         ledger.enter(&MUD_STORE, at, |sheet| {
             sheet.given("z_floor", &basin.floor, at, "floor")?;
             let level = sheet.given("z_inlet", &inlet.level, &inlet.place, "level")?;
-            quantity(vessel::of(vessels, id)?.storage.volume(level))
+            quantity(storage::of(vessels, id)?.storage.volume(level))
         });
     }
     ledger.enter(&FLUSH_VOLUME, at, |sheet| {
@@ -163,7 +159,7 @@ pub(super) fn enter(ledger: &mut Ledger, vessels: &Vessels, id: &str, basin: &Gi
             .iter()
             .rposition(|layer| layer.fill.value() == Some(&Fill::Modules));
         let (_, top) = reach(sheet, vessels, id, basin, modules.unwrap_or(0))?;
-        quantity(vessel::of(vessels, id)?.storage.volume(top))
+        quantity(storage::of(vessels, id)?.storage.volume(top))
     });
     if let Some(flush) = basin.flush.given()
         && matches!(flush.flow, Shown::Is(_))
@@ -185,8 +181,8 @@ pub(super) fn enter(ledger: &mut Ledger, vessels: &Vessels, id: &str, basin: &Gi
 }
 
 fn spread_share(
-    sheet: &mut Sheet<'_>,
-    vessels: &Vessels,
+    sheet: &mut Worksheet<'_>,
+    vessels: &Storages,
     id: &str,
     basin: &Given<Basin>,
     index: usize,
@@ -197,18 +193,18 @@ fn spread_share(
         .ok_or_else(|| Gap::NotShown(vec![basin.place.child("layers")]))?;
     let area = sheet.given("A_modules", &modules.area, &modules.place, "area")?;
     let (_, top) = reach(sheet, vessels, id, basin, index)?;
-    quantity(area / vessel::of(vessels, id)?.storage.plan_area(top))
+    quantity(area / storage::of(vessels, id)?.storage.plan_area(top))
 }
 
 /// Bottom and top of a layer, m above the benchmark.
 fn reach(
-    sheet: &mut Sheet<'_>,
-    vessels: &Vessels,
+    sheet: &mut Notes,
+    vessels: &Storages,
     id: &str,
     basin: &Given<Basin>,
     index: usize,
 ) -> Result<(f64, f64), Gap> {
-    let mut bottom = vessel::of(vessels, id)?.storage.floor();
+    let mut bottom = storage::of(vessels, id)?.storage.floor();
     let mut top = bottom;
     for layer in layers(basin)?.into_iter().take(index + 1) {
         bottom = top;
@@ -219,8 +215,8 @@ fn reach(
 
 /// Stone of this layer that lies round modules covering less than the whole plan just below it, m³.
 fn round_modules(
-    sheet: &mut Sheet<'_>,
-    vessels: &Vessels,
+    sheet: &mut Worksheet<'_>,
+    vessels: &Storages,
     id: &str,
     basin: &Given<Basin>,
     index: usize,
@@ -235,8 +231,8 @@ fn round_modules(
     };
     sheet.note_given("A_modules", area);
     // Its thickness is noted with the layer's own reach.
-    let (bottom, top) = reach(&mut Sheet::blank(), vessels, id, basin, index - 1)?;
-    let storage = &vessel::of(vessels, id)?.storage;
+    let (bottom, top) = reach(&mut Notes::default(), vessels, id, basin, index - 1)?;
+    let storage = &storage::of(vessels, id)?.storage;
     let whole = storage.plan_volume(top) - storage.plan_volume(bottom);
     Ok((whole - area.si() * (top - bottom)).max(0.0))
 }

@@ -1,12 +1,6 @@
 //! Basins: what they are, what fills them, how they are drained and filled.
 
 use super::{
-    super::{
-        basins::DEEPEST_WATER,
-        definition::{Definition, Scope},
-        ledger::{Answer, Found, Gap, Ledger, Sheet},
-        pumped::falls_left_out,
-    },
     FOOT, outlets,
     parts::{
         Measured, all, any, at_least, at_most, does_not_apply, either, given, missing, no, not, part, said,
@@ -14,7 +8,11 @@ use super::{
     },
 };
 use crate::{
-    plan::{Basin, BasinKind, Drain, Fall, Fill, Form, Given, Layer, Plan, Shown},
+    figures::basins::DEEPEST_WATER,
+    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet},
+    plan::{
+        Basin, BasinKind, Drain, Fall, Fill, Form, Given, Layer, Plan, Shown, connections::falls_left_out,
+    },
     quantity::agree,
     read::Place,
 };
@@ -117,20 +115,20 @@ pub(super) fn is_bed(basin: &Basin) -> bool {
     basin.kind.value() == Some(&BasinKind::Bed)
 }
 
-fn kind_is_bed(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+fn kind_is_bed(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
     let kind = part(&basin.kind, &basin.place, "kind")?;
     sheet.note_place("kind", &kind.place);
     either(kind.value == BasinKind::Bed, "it is a bed", "it is no bed")
 }
 
-fn bed_planned(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+fn bed_planned(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     if plan.basins.is_empty() {
         return Err(missing(Place::root().child("basins")));
     }
     any(plan.basins.values().map(|basin| kind_is_bed(sheet, basin)))
 }
 
-fn flush_planned(sheet: &mut Sheet<'_>, plan: &Plan, basin: &Given<Basin>) -> Answer {
+fn flush_planned(sheet: &mut Worksheet<'_>, plan: &Plan, basin: &Given<Basin>) -> Answer {
     let provided = given(
         sheet,
         &basin.flush,
@@ -150,7 +148,7 @@ fn flush_planned(sheet: &mut Sheet<'_>, plan: &Plan, basin: &Given<Basin>) -> An
     all("provision and interval are given", [provided, planned])
 }
 
-fn has_modules(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+fn has_modules(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
     let layers = basin.place.child("layers");
     if basin.layers.is_empty() && is_bed(basin) {
         return Err(missing(layers));
@@ -166,7 +164,7 @@ fn has_modules(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
     not("it holds no void modules")
 }
 
-fn needs_overflow(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
+fn needs_overflow(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
     if let Some(drain) = open_drains(plan).find(|drain| leads(&drain.from, id)) {
         sheet.note_place("from", &drain.place.child("from"));
         return not("a gravity line leaves it");
@@ -186,7 +184,7 @@ fn needs_overflow(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, basin: &Given<Ba
 
 /// Whether water comes to a basin that no fall takes off: by make-up, or by rain on it or on one that drains into it.
 fn takes_surplus(
-    sheet: &mut Sheet<'_>,
+    sheet: &mut Worksheet<'_>,
     plan: &Plan,
     (id, basin): (&str, &Given<Basin>),
     drained: &[&Given<Basin>],
@@ -219,7 +217,7 @@ fn takes_surplus(
 }
 
 /// Whether rain falls on a basin, or on one that drains into it.
-fn rain_reaches(sheet: &mut Sheet<'_>, basin: &Given<Basin>, drained: &[&Given<Basin>]) -> Answer {
+fn rain_reaches(sheet: &mut Worksheet<'_>, basin: &Given<Basin>, drained: &[&Given<Basin>]) -> Answer {
     let exposed = [basin].into_iter().chain(drained.iter().copied());
     any(exposed.map(|basin| {
         let place = basin.place.child("open_to_rain");
@@ -230,7 +228,11 @@ fn rain_reaches(sheet: &mut Sheet<'_>, basin: &Given<Basin>, drained: &[&Given<B
 }
 
 /// Whether the overflow of a basin that drains into this one starts to run below its rim.
-fn shares_overflow(sheet: &mut Sheet<'_>, basin: &Given<Basin>, joined: &Given<Basin>) -> Result<bool, Gap> {
+fn shares_overflow(
+    sheet: &mut Worksheet<'_>,
+    basin: &Given<Basin>,
+    joined: &Given<Basin>,
+) -> Result<bool, Gap> {
     let overflow = match &joined.overflow {
         Shown::Is(overflow) => overflow,
         Shown::None(_) => return Ok(false),
@@ -270,7 +272,7 @@ fn draining_into<'p>(plan: &'p Plan, id: &'p str) -> Vec<&'p Given<Basin>> {
     upstream.filter_map(|id| plan.basins.get(id)).collect()
 }
 
-fn takes_water_back(sheet: &mut Sheet<'_>, plan: &Plan, id: &str) -> Answer {
+fn takes_water_back(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str) -> Answer {
     if let Some(fall) = fall_from(plan, id) {
         sheet.note_place("from", &fall.place.child("from"));
         return not("a fall leaves it");
@@ -287,7 +289,7 @@ pub(super) fn fall_from<'p>(plan: &'p Plan, id: &str) -> Option<&'p Given<Fall>>
     falls.find(|fall| fall.from.value().is_some_and(|from| from == id))
 }
 
-fn overcut_enough(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+fn overcut_enough(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
     let (modules, _) = sheet.aside(|sheet| has_modules(sheet, basin));
     if matches!(modules, Ok(Found::Verdict { holds: false, .. })) {
         return Err(does_not_apply("it holds no void modules"));
@@ -305,7 +307,7 @@ fn overcut_enough(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
     )
 }
 
-fn way_out_needed(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+fn way_out_needed(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
     let kind = part(&basin.kind, &basin.place, "kind")?;
     sheet.note_place("kind", &kind.place);
     if kind.value == BasinKind::Bed {
@@ -334,7 +336,7 @@ fn covered(basin: &Basin) -> bool {
 }
 
 /// Horizontal per vertical of the sides; none where the shape has no even slope.
-fn even_slope(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Result<Option<f64>, Gap> {
+fn even_slope(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Result<Option<f64>, Gap> {
     if matches!(basin.contours, Shown::Is(_)) {
         return Ok(None);
     }
@@ -347,7 +349,7 @@ fn even_slope(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Result<Option<f64>
         .map(Some)
 }
 
-fn filled_or_dewatered(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+fn filled_or_dewatered(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
     let at = &basin.place;
     let because = "it is neither filled the day the stone is in nor dewatered until then";
     let filled = said(sheet, &basin.filled_at_once, at, "filled_at_once", because);
@@ -356,7 +358,7 @@ fn filled_or_dewatered(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
 }
 
 /// Any shaft counts; only a bed or reservoir, which is built with one, is asked for it.
-fn has_shaft(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+fn has_shaft(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
     match &basin.clean_out_well {
         Shown::Is(well) => {
             sheet.note_place("clean_out_well", &well.place);

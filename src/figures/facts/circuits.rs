@@ -1,15 +1,12 @@
 //! Circuits at the water: protection, bonding, cables in the ground, pumps where people bathe.
 
 use super::{
-    super::{
-        definition::{Definition, Scope},
-        ledger::{Answer, Gap, Ledger, Sheet, quantity},
-    },
-    INCH,
+    FOOT, INCH,
     parts::{all, at_most, does_not_apply, given, missing, no, noted, part, said, yes},
     pumps,
 };
 use crate::{
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{Basin, CableLaid, Circuit, Given, Mount, Plan, Pump, Shown, Units},
     quantity::Kind,
     read::Place,
@@ -46,6 +43,17 @@ static CABLE_COVER_NEEDED: Definition = Definition::quantity(
 )
 .from("NFPA 70, table 300.5, in a copy")
 .within("outside buildings, away from drives and streets; 12 in for circuits of 20 A or less");
+static RECEPTACLE_CLEARANCE: Definition = Definition::quantity(
+    Scope::Circuits,
+    "receptacle-clearance",
+    "distance that keeps a plug out of reach: 6 ft, in SI plans 2 m",
+    Kind::Length,
+)
+.by(
+    "6 ft by the US rules for pools; where the plan's units are SI, 2 m, the end of zone 1 by IEC 60364-7-702",
+    "a",
+)
+.from("NFPA 70, 680.22(A), in a copy; BS 7671 section 702, in a summary");
 static BATHING_PUMP_SAFE: Definition = Definition::verdict(
     Scope::Basins,
     "bathing-pump-safe",
@@ -60,6 +68,7 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
     &GROUND_FAULT_PROTECTED,
     &METAL_BONDED,
     &CABLE_COVER_NEEDED,
+    &RECEPTACLE_CLEARANCE,
     &BATHING_PUMP_SAFE,
 ];
 
@@ -73,6 +82,9 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
         let at = &circuit.place;
         ledger.enter(&GROUND_FAULT_PROTECTED, at, |sheet| {
             ground_fault_protected(sheet, circuit)
+        });
+        ledger.enter(&RECEPTACLE_CLEARANCE, at, |sheet| {
+            receptacle_clearance(sheet, plan, circuit)
         });
         ledger.enter(&CABLE_COVER_NEEDED, at, |sheet| {
             cable_cover_needed(sheet, plan, circuit)
@@ -93,7 +105,7 @@ fn no_higher(circuit: &Circuit, limit: f64) -> Option<f64> {
 }
 
 /// Only a circuit that shows low voltage is asked whether its supply is isolated.
-fn ground_fault_protected(sheet: &mut Sheet<'_>, circuit: &Given<Circuit>) -> Answer {
+fn ground_fault_protected(sheet: &mut Worksheet<'_>, circuit: &Given<Circuit>) -> Answer {
     let at = &circuit.place;
     let protected = said(
         sheet,
@@ -119,7 +131,7 @@ fn ground_fault_protected(sheet: &mut Sheet<'_>, circuit: &Given<Circuit>) -> An
     }
 }
 
-fn metal_bonded(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+fn metal_bonded(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let electrical = part(&plan.electrical, &Place::root(), "electrical")?;
     let at = &electrical.place;
     let bonded = given(
@@ -136,16 +148,28 @@ fn metal_bonded(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
     bonded
 }
 
+/// Whether a plan is printed in SI, where limits are round in millimetres.
+fn in_si(plan: &Plan) -> bool {
+    let units = plan.project.value().and_then(|project| project.units.value());
+    units == Some(&Units::Si)
+}
+
 /// Cover as the table gives it in the plan's units, m: 6, 12, 18 and 24 in, or 150, 300, 450 and 600 mm.
 fn table_cover(plan: &Plan, steps: f64) -> f64 {
-    let units = plan.project.value().and_then(|project| project.units.value());
-    match units {
-        Some(Units::Si) => 0.150 * steps,
-        _ => 6.0 * INCH * steps,
+    if in_si(plan) {
+        0.150 * steps
+    } else {
+        6.0 * INCH * steps
     }
 }
 
-fn cable_cover_needed(sheet: &mut Sheet<'_>, plan: &Plan, circuit: &Given<Circuit>) -> Answer {
+fn receptacle_clearance(sheet: &mut Worksheet<'_>, plan: &Plan, circuit: &Given<Circuit>) -> Answer {
+    let receptacle = part(&circuit.receptacle, &circuit.place, "receptacle")?;
+    sheet.note_place("receptacle", &receptacle.place);
+    quantity(if in_si(plan) { 2.0 } else { 6.0 * FOOT })
+}
+
+fn cable_cover_needed(sheet: &mut Worksheet<'_>, plan: &Plan, circuit: &Given<Circuit>) -> Answer {
     let buried = part(&circuit.buried, &circuit.place, "buried")?;
     if let (Some(_), Shown::Is(voltage)) = (no_higher(circuit, 30.0), &circuit.voltage) {
         sheet.note_given("V", voltage);
@@ -169,7 +193,7 @@ fn cable_cover_needed(sheet: &mut Sheet<'_>, plan: &Plan, circuit: &Given<Circui
     quantity(table_cover(plan, steps))
 }
 
-fn bathing_pump_safe(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
+fn bathing_pump_safe(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
     let bathing = basin.place.child("bathing");
     match basin.bathing.yes() {
         None => return Err(missing(bathing)),
@@ -191,7 +215,7 @@ fn bathing_pump_safe(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, basin: &Given
 }
 
 /// Whether a pump in the water runs on isolated low voltage.
-fn fed_safely(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, pump: &Given<Pump>) -> Answer {
+fn fed_safely(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, pump: &Given<Pump>) -> Answer {
     let feeding = pumps::circuits_of(plan, id, pump);
     if feeding.is_empty() {
         let silent = pumps::silent_circuits(plan);

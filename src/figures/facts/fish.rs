@@ -1,21 +1,18 @@
 //! Fish and what they need: water in range, turnover, depth, and air when the pump stops.
 
 use super::{
-    super::{
-        basins::STILL_VOLUME,
-        definition::{Definition, Scope},
-        drains::DRAIN_FLOW,
-        ledger::{Answer, Gap, Ledger, Sheet, quantity},
-        living_water::no_fish,
-        pumped::{self, Feeding, feeding},
-        pumping::DUTY_FLOW,
-        returns::FALL_FLOW,
-    },
     FOOT, INCH,
     parts::{all, any, at_least, at_most, does_not_apply, given, missing, no, not, noted, part, said, yes},
 };
 use crate::{
-    plan::{Basin, Fish, FishKind, Given, Plan, Pump, Shown},
+    figures::{
+        basins::STILL_VOLUME, drains::DRAIN_FLOW, falls::FALL_FLOW, living_water::no_fish, pumping::DUTY_FLOW,
+    },
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, quantity},
+    plan::{
+        Basin, Fish, FishKind, Given, Plan, Pump, Shown,
+        connections::{self, Feeding, feeding},
+    },
     quantity::Kind,
     read::Place,
 };
@@ -108,7 +105,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     }
 }
 
-pub(super) fn fish_kept(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+pub(super) fn fish_kept(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     if plan.basins.is_empty() {
         return Err(missing(Place::root().child("basins")));
     }
@@ -128,7 +125,7 @@ pub(super) fn fish_kept(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
     }
 }
 
-fn ph_in_range(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+fn ph_in_range(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let water = part(&plan.water, &Place::root(), "water")?;
     let at = &water.place;
     let mut pass = |value: &Shown<f64>, field: &'static str, within: fn(f64) -> bool, otherwise: &str| {
@@ -156,16 +153,16 @@ fn ph_in_range(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
 
 /// Why nothing is known to leave a basin.
 fn nothing_leaves(plan: &Plan) -> Gap {
-    let unplaced = plan.pumps.values().find_map(pumped::unplaced);
-    match unplaced.or_else(|| pumped::falls_left_out(plan)) {
+    let unplaced = plan.pumps.values().find_map(connections::unplaced);
+    match unplaced.or_else(|| connections::falls_left_out(plan)) {
         Some(place) => missing(place),
         None => does_not_apply("no pump draws from it, and no gravity line or fall leaves it"),
     }
 }
 
 /// What leaves is what passes through: ponds that a pump, a fall or a line from a pump well empties count alike.
-fn turnover(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
-    if plan.pumps.is_empty() {
+fn turnover(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
+    if plan.pumps.is_empty() && !plan.unpumped {
         return Err(missing(Place::root().child("pumps")));
     }
     let leaves = |from: &Shown<String>| from.value().is_some_and(|from| from == id);
@@ -192,14 +189,14 @@ fn fish_of(basin: &Given<Basin>) -> Result<&Given<Fish>, Gap> {
 }
 
 /// One value for koi, another for other fish.
-fn by_kind(sheet: &mut Sheet<'_>, basin: &Given<Basin>, koi: f64, other: f64) -> Answer {
+fn by_kind(sheet: &mut Worksheet<'_>, basin: &Given<Basin>, koi: f64, other: f64) -> Answer {
     let fish = fish_of(basin)?;
     let kind = noted(sheet, &fish.kind, &fish.place, "kind")?;
     quantity(if kind.value == FishKind::Koi { koi } else { other })
 }
 
-fn backup_for_fish(sheet: &mut Sheet<'_>, plan: &Plan, id: &str) -> Answer {
-    if plan.pumps.is_empty() {
+fn backup_for_fish(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str) -> Answer {
+    if plan.pumps.is_empty() && !plan.unpumped {
         return Err(missing(Place::root().child("pumps")));
     }
     let Feeding { pumps, unknown } = feeding(plan, id);
@@ -229,7 +226,7 @@ fn backup_for_fish(sheet: &mut Sheet<'_>, plan: &Plan, id: &str) -> Answer {
     any(parts.into_iter().chain(unknown.map(Err)))
 }
 
-fn screen_velocity_allowed(sheet: &mut Sheet<'_>, plan: &Plan, pump: &Given<Pump>) -> Answer {
+fn screen_velocity_allowed(sheet: &mut Worksheet<'_>, plan: &Plan, pump: &Given<Pump>) -> Answer {
     let basin = part(&pump.basin, &pump.place, "basin")?;
     let basin = plan
         .basins

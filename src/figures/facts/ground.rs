@@ -1,10 +1,6 @@
 //! Sides, digs, walls and backfill.
 
 use super::{
-    super::{
-        definition::{Definition, Scope},
-        ledger::{Answer, Found, Ledger, Sheet, quantity},
-    },
     FOOT, INCH,
     parts::{
         Measured, all, any, at_least, at_most, does_not_apply, given, missing, no, not, noted, part, said,
@@ -12,6 +8,7 @@ use super::{
     },
 };
 use crate::{
+    ledger::{Answer, Definition, Found, Ledger, Scope, Worksheet, quantity},
     plan::{Basin, BasinKind, Excavation, Form, Given, Plan, Shown, Soil, Wall},
     quantity::{Kind, UnitSystem, show_computed},
     read::Place,
@@ -96,7 +93,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     });
 }
 
-fn sides_stand(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
+fn sides_stand(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
     let at = |wall: &&Given<Wall>| wall.basin.value().is_some_and(|basin| basin == id);
     if let Some(wall) = plan.walls.values().find(at) {
         sheet.note_place("wall", &wall.place.child("basin"));
@@ -154,7 +151,7 @@ const fn steepest(soil: Soil) -> (f64, &'static str) {
     }
 }
 
-fn slope_enough(sheet: &mut Sheet<'_>, plan: &Plan, dig: &Given<Excavation>) -> Answer {
+fn slope_enough(sheet: &mut Worksheet<'_>, plan: &Plan, dig: &Given<Excavation>) -> Answer {
     let site = part(&plan.site, &Place::root(), "site")?;
     let soil = noted(sheet, &site.soil, &site.place, "soil")?;
     let (needed, words) = steepest(soil.value);
@@ -174,7 +171,7 @@ fn slope_enough(sheet: &mut Sheet<'_>, plan: &Plan, dig: &Given<Excavation>) -> 
     }
 }
 
-fn footing_clearance(sheet: &mut Sheet<'_>, dig: &Given<Excavation>) -> Answer {
+fn footing_clearance(sheet: &mut Worksheet<'_>, dig: &Given<Excavation>) -> Answer {
     let footing = part(&dig.footing, &dig.place, "footing")?;
     if let Shown::Is(engineer) = &dig.engineer {
         sheet.note_place("engineer", &engineer.place);
@@ -190,7 +187,7 @@ fn footing_clearance(sheet: &mut Sheet<'_>, dig: &Given<Excavation>) -> Answer {
     quantity(distance / below)
 }
 
-fn wall_needs_engineer(sheet: &mut Sheet<'_>, wall: &Given<Wall>) -> Answer {
+fn wall_needs_engineer(sheet: &mut Worksheet<'_>, wall: &Given<Wall>) -> Answer {
     let height = sheet.given("h", &wall.height, &wall.place, "height");
     let tall = height.and_then(|height| {
         if at_most(height, 4.0 * FOOT) {
@@ -210,7 +207,7 @@ fn wall_needs_engineer(sheet: &mut Sheet<'_>, wall: &Given<Wall>) -> Answer {
     any([tall, loaded])
 }
 
-fn soil_held(sheet: &mut Sheet<'_>, wall: &Given<Wall>) -> Answer {
+fn soil_held(sheet: &mut Worksheet<'_>, wall: &Given<Wall>) -> Answer {
     let at = &wall.place;
     let filter = given(
         sheet,
@@ -229,7 +226,7 @@ fn soil_held(sheet: &mut Sheet<'_>, wall: &Given<Wall>) -> Answer {
     all("filtered, with packed joints", [filter, packed])
 }
 
-fn backfill_clean(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+fn backfill_clean(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let backfill = part(&plan.backfill, &Place::root(), "backfill")?;
     let at = &backfill.place;
     let place = at.child("sharp_stone");

@@ -1,15 +1,12 @@
 //! What holds a basin's water and what lies on its sheet: raised sides, lids, cover on slopes, vents, pipes.
 
 use super::{
-    super::{
-        definition::{Definition, Scope},
-        ledger::{Answer, Found, Ledger, Sheet, quantity},
-    },
     FOOT, INCH,
     fish::fish_kept,
     parts::{at_least, at_most, does_not_apply, either, given, missing, no, noted, part, yes},
 };
 use crate::{
+    ledger::{Answer, Definition, Found, Ledger, Scope, Worksheet, quantity},
     plan::{Basin, BasinKind, Fill, Form, Given, Layer, PipeMaterial, Plan, Run, Shape, Shown, Tamper, Wall},
     quantity::Kind,
     read::Place,
@@ -110,7 +107,7 @@ fn walls_at<'p>(plan: &'p Plan, id: &str) -> Vec<&'p Given<Wall>> {
     plan.walls.values().filter(here).collect()
 }
 
-fn raised_sides_designed(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
+fn raised_sides_designed(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
     let at = &basin.place;
     let walls = walls_at(plan, id);
     // A plan that draws neither wall nor frame is not asked how high an earth bank holds the water.
@@ -142,7 +139,7 @@ fn raised_sides_designed(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, basin: &G
     basin_by
 }
 
-fn shaft_covered(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+fn shaft_covered(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
     let at = &basin.place;
     let kind = noted(sheet, &basin.kind, at, "kind")?;
     let open_reservoir = kind.value == BasinKind::Reservoir && basin.layers.is_empty();
@@ -160,7 +157,7 @@ fn shaft_covered(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
     )
 }
 
-fn cover_stays(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
+fn cover_stays(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
     let at = &basin.place;
     let kind = part(&basin.kind, at, "kind")?;
     if !matches!(kind.value, BasinKind::Pond | BasinKind::Pool) {
@@ -216,7 +213,7 @@ fn floor_area(shape: &Given<Shape>, slope: f64) -> Option<f64> {
     Some(share * length * width)
 }
 
-fn large_sheet(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+fn large_sheet(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
     part(&basin.lining, &basin.place, "lining")?;
     if let Shown::Is(contours) = &basin.contours {
         sheet.note_place("contours", &contours.place);
@@ -241,7 +238,7 @@ fn large_sheet(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
     )
 }
 
-fn pipe_safe_for_fish(sheet: &mut Sheet<'_>, plan: &Plan, run: &Given<Run>) -> Answer {
+fn pipe_safe_for_fish(sheet: &mut Worksheet<'_>, plan: &Plan, run: &Given<Run>) -> Answer {
     let fish = fish_kept(sheet, plan)?;
     if !matches!(fish, Found::Verdict { holds: true, .. }) {
         return Err(does_not_apply("no fish are kept"));
@@ -255,7 +252,7 @@ fn pipe_safe_for_fish(sheet: &mut Sheet<'_>, plan: &Plan, run: &Given<Run>) -> A
     }
 }
 
-fn lift_allowed(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+fn lift_allowed(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let backfill = part(&plan.backfill, &Place::root(), "backfill")?;
     let tamper = noted(sheet, &backfill.tamper, &backfill.place, "tamper")?;
     match tamper.value {

@@ -1,11 +1,6 @@
 //! Linings: sheet, ground below, stone above, edges and holes.
 
 use super::{
-    super::{
-        definition::{Definition, Scope},
-        ledger::{Answer, Found, Gap, Ledger, Sheet, quantity},
-        levels::RUNNING_LEVEL,
-    },
     INCH,
     basins::is_bed,
     parts::{
@@ -13,6 +8,8 @@ use super::{
     },
 };
 use crate::{
+    figures::levels::RUNNING_LEVEL,
+    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{Basin, Drain, Fill, Given, Layer, Lining, Material, Mount, Plan, Pump, Shown},
     quantity::{Kind, agree},
 };
@@ -129,7 +126,7 @@ fn both_thicknesses(thickness: f64) -> String {
     }
 }
 
-fn membrane_thickness(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+fn membrane_thickness(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
     let lining = lining(basin)?;
     let membrane = part(&lining.membrane, &lining.place, "membrane")?;
     let material = noted(sheet, &membrane.material, &membrane.place, "material")?;
@@ -157,7 +154,7 @@ fn membrane_thickness(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
     })
 }
 
-fn subgrade_clean(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+fn subgrade_clean(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
     let lining = lining(basin)?;
     let subgrade = part(&lining.subgrade, &lining.place, "subgrade")?;
     let at = &subgrade.place;
@@ -196,7 +193,7 @@ fn subgrade_clean(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
     all("raked clean, and no large stone is left", [raked, small])
 }
 
-fn stone_on_lining(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+fn stone_on_lining(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
     let lining = lining(basin)?;
     let mut parts = vec![match &lining.boulder_seats {
         Shown::Is(seats) => {
@@ -214,7 +211,7 @@ fn stone_on_lining(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
 }
 
 /// Whether a layer holds what presses on a sheet.
-fn bears_on(sheet: &mut Sheet<'_>, layer: &Given<Layer>) -> Answer {
+fn bears_on(sheet: &mut Worksheet<'_>, layer: &Given<Layer>) -> Answer {
     let fill = noted(sheet, &layer.fill, &layer.place, "fill")?;
     match fill.value {
         Fill::Modules => yes("void modules stand on it"),
@@ -230,7 +227,7 @@ fn bears_on(sheet: &mut Sheet<'_>, layer: &Given<Layer>) -> Answer {
     }
 }
 
-fn penetrations_sealed(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
+fn penetrations_sealed(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
     let lining = lining(basin)?;
     let said_none = match &lining.penetrations {
         Shown::Is(sealed) => {
@@ -259,7 +256,7 @@ fn penetrations_sealed(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, basin: &Giv
 
 /// Of everything that may go through a lining: why it does, or none where it goes over the rim.
 fn pipes_through(
-    sheet: &mut Sheet<'_>,
+    sheet: &mut Worksheet<'_>,
     plan: &Plan,
     id: &str,
     basin: &Given<Basin>,
@@ -293,7 +290,7 @@ fn pipes_through(
 
 /// A gravity line only falls: one that begins below a rim enters through the lining, unless it ends above the rim.
 fn enters_through(
-    sheet: &mut Sheet<'_>,
+    sheet: &mut Worksheet<'_>,
     basin: &Given<Basin>,
     drain: &Given<Drain>,
 ) -> Result<Option<&'static str>, Gap> {
@@ -313,7 +310,7 @@ fn enters_through(
 /// The suction of a pump that stands over the rim goes over it, and so does one whose highest point lies over the rim;
 /// any other goes through the lining.
 fn draws_through(
-    sheet: &mut Sheet<'_>,
+    sheet: &mut Worksheet<'_>,
     basin: &Given<Basin>,
     pump: &Given<Pump>,
 ) -> Result<Option<&'static str>, Gap> {
@@ -330,7 +327,7 @@ fn draws_through(
     ))
 }
 
-fn edge_above_running(sheet: &mut Sheet<'_>, basin: &Given<Basin>) -> Answer {
+fn edge_above_running(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
     let lining = lining(basin)?;
     let edges = part(&lining.edges, &lining.place, "edges")?;
     let edge = sheet.given("z_edge", &edges.behind_stone, &edges.place, "behind_stone")?;

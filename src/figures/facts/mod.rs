@@ -13,8 +13,10 @@ mod site;
 mod supply;
 mod works;
 
-use super::{definition::Definition, ledger::Ledger};
-use crate::plan::Plan;
+use crate::{
+    ledger::{Definition, Ledger},
+    plan::Plan,
+};
 
 pub(super) static DEFINITIONS: &[&[&Definition]] = &[
     site::DEFINITIONS,

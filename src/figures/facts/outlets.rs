@@ -1,14 +1,11 @@
 //! Outlets through which a basin is sucked down, and what keeps a body off them.
 
 use super::{
-    super::{
-        definition::{Definition, Scope},
-        ledger::{Answer, Ledger, Sheet},
-    },
     FOOT,
     parts::{Measured, all, any, at_least, does_not_apply, given, missing, not, yes},
 };
 use crate::{
+    ledger::{Answer, Definition, Ledger, Scope, Worksheet},
     plan::{Basin, Given, Length, Mount, MouthForm, Plan, Shown},
     read::Place,
 };
@@ -111,7 +108,7 @@ fn floor_drain(basin: &Given<Basin>) -> WayOut<'_> {
     }
 }
 
-fn has_outlet(sheet: &mut Sheet<'_>, way: &WayOut<'_>) -> Answer {
+fn has_outlet(sheet: &mut Worksheet<'_>, way: &WayOut<'_>) -> Answer {
     match &way.suction {
         Ok(true) => {
             sheet.note_place("outlet", way.place);
@@ -123,7 +120,7 @@ fn has_outlet(sheet: &mut Sheet<'_>, way: &WayOut<'_>) -> Answer {
 }
 
 /// Where the drain in the floor is shown, it is what a line or a pump that shows no outlet of its own draws through.
-fn outlets_safe(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
+fn outlets_safe(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
     if basin.bathing.yes() == Some(false) {
         return Err(does_not_apply("nobody is meant to bathe or wade in it"));
     }
@@ -146,7 +143,7 @@ fn shows_outlet(way: &WayOut<'_>) -> bool {
     !matches!((way.cover, way.second_outlet), (Shown::NotShown, Shown::NotShown))
 }
 
-fn outlet_safe(sheet: &mut Sheet<'_>, outlet: &WayOut<'_>) -> Answer {
+fn outlet_safe(sheet: &mut Worksheet<'_>, outlet: &WayOut<'_>) -> Answer {
     let at = outlet.place;
     let covered = given(sheet, outlet.cover, at, "cover", "the outlet has no cover");
     let second = Measured {

@@ -1,7 +1,7 @@
 //! What a yes-or-no figure is put together from: parts that each hold, fail somewhere or are not shown.
 
-use super::super::ledger::{Answer, Found, Gap, Sheet};
 use crate::{
+    ledger::{Answer, Found, Gap, Worksheet},
     plan::{Given, Measure, Shown},
     quantity,
     read::Place,
@@ -73,7 +73,7 @@ pub fn part<'a, T>(value: &'a Shown<T>, object: &Place, field: &str) -> Result<&
 
 /// The value that a plan gives of something that is not a quantity, noted.
 pub fn noted<'a, T>(
-    sheet: &mut Sheet<'_>,
+    sheet: &mut Worksheet<'_>,
     value: &'a Shown<T>,
     object: &Place,
     field: &'static str,
@@ -85,7 +85,7 @@ pub fn noted<'a, T>(
 
 /// Holds where the plan gives it, fails where it says that there is none.
 pub fn given<T>(
-    sheet: &mut Sheet<'_>,
+    sheet: &mut Worksheet<'_>,
     value: &Shown<T>,
     object: &Place,
     field: &'static str,
@@ -106,7 +106,7 @@ pub fn given<T>(
 
 /// Holds where the plan says yes.
 pub fn said(
-    sheet: &mut Sheet<'_>,
+    sheet: &mut Worksheet<'_>,
     value: &Shown<bool>,
     object: &Place,
     field: &'static str,
@@ -135,7 +135,12 @@ pub struct Measured<'a, T> {
 
 impl<T: Measure> Measured<'_, T> {
     /// Holds where the quantity passes; fails where it doesn't, or where the plan says that there is none.
-    pub fn passes(self, sheet: &mut Sheet<'_>, test: impl FnOnce(f64) -> bool, otherwise: &str) -> Answer {
+    pub fn passes(
+        self,
+        sheet: &mut Worksheet<'_>,
+        test: impl FnOnce(f64) -> bool,
+        otherwise: &str,
+    ) -> Answer {
         let place = self.object.child(self.field);
         if let Shown::None(place) = self.value {
             sheet.note_place(self.symbol, place);

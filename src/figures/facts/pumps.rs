@@ -1,14 +1,11 @@
 //! Pumps and lines: cover over the intake, running dry, what a run carries.
 
 use super::{
-    super::{
-        definition::{Definition, Scope},
-        ledger::{Answer, Found, Gap, Ledger, Sheet, quantity},
-    },
     INCH,
     parts::{either, missing, no, yes},
 };
 use crate::{
+    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{CheckValve, Circuit, Given, Line, Plan, Pump, Shown},
     quantity::Kind,
     read::Place,
@@ -74,7 +71,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     }
 }
 
-fn least_cover(sheet: &mut Sheet<'_>, pump: &Given<Pump>) -> Answer {
+fn least_cover(sheet: &mut Worksheet<'_>, pump: &Given<Pump>) -> Answer {
     quantity(match &pump.least_submergence {
         Shown::Is(least) => {
             sheet.note_given("s_min", least);
@@ -90,7 +87,7 @@ fn least_cover(sheet: &mut Sheet<'_>, pump: &Given<Pump>) -> Answer {
 }
 
 /// Either cut-off will do, so one that is left out is asked for only where the plan says nothing of either.
-fn stops_before_dry(sheet: &mut Sheet<'_>, plan: &Plan, id: &str, pump: &Given<Pump>) -> Answer {
+fn stops_before_dry(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, pump: &Given<Pump>) -> Answer {
     if let Shown::Is(cut_off) = &pump.low_level_cut_off {
         sheet.note_given("z_stop", cut_off);
         return yes("a low-level cut-off stops it");
@@ -165,7 +162,7 @@ fn words(text: &str) -> Vec<String> {
 }
 
 /// One in the line, or one at every pump; a plan that shows neither is asked for the line's.
-fn check_valve_reachable(sheet: &mut Sheet<'_>, plan: &Plan, line: &Given<Line>) -> Answer {
+fn check_valve_reachable(sheet: &mut Worksheet<'_>, plan: &Plan, line: &Given<Line>) -> Answer {
     if let Shown::Is(valve) = &line.check_valve {
         return in_reach(sheet, valve);
     }
@@ -190,7 +187,7 @@ fn check_valve_reachable(sheet: &mut Sheet<'_>, plan: &Plan, line: &Given<Line>)
     yes("each pump has its own, and it can be reached")
 }
 
-fn in_reach(sheet: &mut Sheet<'_>, valve: &Given<CheckValve>) -> Answer {
+fn in_reach(sheet: &mut Worksheet<'_>, valve: &Given<CheckValve>) -> Answer {
     let place = valve.place.child("reachable");
     let reachable = valve.reachable.yes().ok_or_else(|| missing(place.clone()))?;
     sheet.note_place("reachable", &place);
@@ -201,7 +198,7 @@ fn in_reach(sheet: &mut Sheet<'_>, valve: &Given<CheckValve>) -> Answer {
     }
 }
 
-fn carries_unscreened(sheet: &mut Sheet<'_>, line: &Given<Line>) -> Answer {
+fn carries_unscreened(sheet: &mut Worksheet<'_>, line: &Given<Line>) -> Answer {
     let place = line.place.child("unscreened");
     let unscreened = line.unscreened.yes().ok_or_else(|| missing(place.clone()))?;
     sheet.note_place("unscreened", &place);

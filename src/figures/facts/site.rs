@@ -1,14 +1,11 @@
 //! The site: benchmark and barrier.
 
 use super::{
-    super::{
-        definition::{Definition, Scope},
-        ledger::{Answer, Gap, Ledger, Sheet},
-    },
     INCH,
     parts::{Measured, all, any, at_least, at_most, given, no, part, said, yes},
 };
 use crate::{
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet},
     plan::{Barrier, Given, Plan, Shown, Waiver},
     quantity::agree,
     read::Place,
@@ -58,7 +55,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
 }
 
 /// A whole record decides where there is one; it is not asked for, since most sites have a barrier instead.
-fn barrier_or_waiver(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+fn barrier_or_waiver(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let site = part(&plan.site, &Place::root(), "site")?;
     let barrier = given(
         sheet,
@@ -80,14 +77,14 @@ fn barrier_or_waiver(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
 }
 
 /// A child lies face down in the water over mesh that is under it.
-fn drowned(sheet: &mut Sheet<'_>, mesh: &Given<Barrier>) -> Answer {
+fn drowned(sheet: &mut Worksheet<'_>, mesh: &Given<Barrier>) -> Answer {
     let place = mesh.place.child("over_water");
     sheet.note_place("over_water", &place);
     no("mesh under the surface is no barrier", &place)
 }
 
 /// A word that can't be traced to an authority, a person and a day is none.
-fn waived(sheet: &mut Sheet<'_>, waiver: &Given<Waiver>) -> Answer {
+fn waived(sheet: &mut Worksheet<'_>, waiver: &Given<Waiver>) -> Answer {
     let at = &waiver.place;
     let authority = given(
         sheet,
@@ -116,7 +113,7 @@ fn waived(sheet: &mut Sheet<'_>, waiver: &Given<Waiver>) -> Answer {
     )
 }
 
-fn barrier_size(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+fn barrier_size(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let site = part(&plan.site, &Place::root(), "site")?;
     if matches!(
         (&site.barrier, &site.barrier_not_required),
@@ -169,7 +166,7 @@ fn barrier_size(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
     all("high enough, and its openings are narrow", [high, close])
 }
 
-fn benchmark_kept(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+fn benchmark_kept(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let root = Place::root();
     if let Shown::None(place) = &plan.benchmark {
         return no("there is no benchmark", place);
@@ -187,7 +184,7 @@ fn benchmark_kept(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
     all("named and protected", [named, kept])
 }
 
-fn plan_identified(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+fn plan_identified(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let project = part(&plan.project, &Place::root(), "project")?;
     let at = &project.place;
     let revision = given(sheet, &project.revision, at, "revision", "it bears no revision");

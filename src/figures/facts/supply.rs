@@ -1,14 +1,11 @@
 //! The water supply: make-up and standing tanks.
 
 use super::{
-    super::{
-        definition::{Definition, Scope},
-        ledger::{Answer, Gap, Ledger, Sheet, quantity},
-    },
     INCH,
     parts::{Measured, all, any, at_least, does_not_apply, given, missing, no, noted, part, said, yes},
 };
 use crate::{
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{Backflow, Given, MakeUp, Plan, Shown},
     quantity::{Kind, both_trade_lengths},
     read::Place,
@@ -76,7 +73,7 @@ fn make_up(plan: &Plan) -> Result<&Given<MakeUp>, Gap> {
     part(&water.make_up, &water.place, "make_up")
 }
 
-fn air_gap_needed(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+fn air_gap_needed(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let make_up = make_up(plan)?;
     let at = &make_up.place;
     let bore = sheet.given("d", &make_up.outlet_bore, at, "outlet_bore")?;
@@ -91,7 +88,7 @@ fn air_gap_needed(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
     quantity((bores * bore).max(least))
 }
 
-fn breaker_high_enough(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+fn breaker_high_enough(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let make_up = make_up(plan)?;
     let at = &make_up.place;
     let device = noted(sheet, &make_up.backflow, at, "backflow")?;
@@ -126,7 +123,7 @@ fn breaker_high_enough(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
     }
 }
 
-fn tanks_stood(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+fn tanks_stood(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let filling = part(&plan.filling, &Place::root(), "filling")?;
     let tanks = part(&filling.standing_tanks, &filling.place, "standing_tanks")?;
     let at = &tanks.place;
@@ -148,7 +145,7 @@ fn tanks_stood(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
 }
 
 /// Tanks that are filled and emptied again air nothing out.
-fn fill_treated_or_stood(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+fn fill_treated_or_stood(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let filling = part(&plan.filling, &Place::root(), "filling")?;
     let neither = "it is neither treated nor stood for a day with air";
     let treated = given(

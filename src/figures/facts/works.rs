@@ -1,16 +1,13 @@
 //! Electrical work and planting.
 
 use super::{
-    super::{
-        definition::{Definition, Scope},
-        ledger::{Answer, Aside, Gap, Ledger, Sheet, greatest, quantity},
-        levels::{DRAIN_BACK_LEVEL, MAKE_UP_STUCK_LEVEL, POWER_OFF_LEVEL, RUNNING_LEVEL, STORM_LEVEL},
-    },
     FOOT, INCH,
     parts::{Measured, all, any, at_least, at_most, does_not_apply, missing, no, part, said},
     pumps,
 };
 use crate::{
+    figures::levels::{DRAIN_BACK_LEVEL, MAKE_UP_STUCK_LEVEL, POWER_OFF_LEVEL, RUNNING_LEVEL, STORM_LEVEL},
+    ledger::{Answer, Aside, Definition, Gap, Ledger, Scope, Worksheet, greatest, quantity},
     plan::{Basin, Circuit, Given, Load, Plan, Pump, Shown},
     quantity::Kind,
     read::Place,
@@ -80,7 +77,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     });
 }
 
-fn disconnect_in_sight(sheet: &mut Sheet<'_>, circuit: &Given<Circuit>) -> Answer {
+fn disconnect_in_sight(sheet: &mut Worksheet<'_>, circuit: &Given<Circuit>) -> Answer {
     if let Shown::Is(load) = &circuit.load
         && load.value == Load::Lighting
     {
@@ -114,7 +111,7 @@ fn disconnect_in_sight(sheet: &mut Sheet<'_>, circuit: &Given<Circuit>) -> Answe
 }
 
 /// Whichever is nearer decides: a pump far off may be plugged in beside the water.
-fn near_water(sheet: &mut Sheet<'_>, circuit: &Given<Circuit>) -> Answer {
+fn near_water(sheet: &mut Worksheet<'_>, circuit: &Given<Circuit>) -> Answer {
     let near = |symbol, value, field| Measured {
         symbol,
         value,
@@ -128,7 +125,7 @@ fn near_water(sheet: &mut Sheet<'_>, circuit: &Given<Circuit>) -> Answer {
     any([fed, receptacle])
 }
 
-fn gear_above_water(sheet: &mut Sheet<'_>, plan: &Plan, circuit: &Given<Circuit>) -> Answer {
+fn gear_above_water(sheet: &mut Worksheet<'_>, plan: &Plan, circuit: &Given<Circuit>) -> Answer {
     let gear = sheet.given("z_gear", &circuit.gear_level, &circuit.place, "gear_level")?;
     let beside = basins_beside(sheet, plan, circuit)?;
     let levels: Vec<_> = beside
@@ -143,7 +140,7 @@ fn gear_above_water(sheet: &mut Sheet<'_>, plan: &Plan, circuit: &Given<Circuit>
 /// The basins whose water can reach the gear of a circuit. What spills from a basin that stands higher runs down the
 /// ground past it and does not stand there.
 fn basins_beside<'p>(
-    sheet: &mut Sheet<'_>,
+    sheet: &mut Worksheet<'_>,
     plan: &'p Plan,
     circuit: &Given<Circuit>,
 ) -> Result<Vec<&'p Given<Basin>>, Gap> {
@@ -169,7 +166,7 @@ fn basins_beside<'p>(
 }
 
 /// The levels that a basin can stand at: those it must have, and those of the failures that are computed.
-fn levels_of(sheet: &Sheet<'_>, basin: &Given<Basin>) -> Vec<Aside> {
+fn levels_of(sheet: &Worksheet<'_>, basin: &Given<Basin>) -> Vec<Aside> {
     const SYMBOL: &str = "z_highest";
     let at = &basin.place;
     let normal =
@@ -187,7 +184,7 @@ fn levels_of(sheet: &Sheet<'_>, basin: &Given<Basin>) -> Vec<Aside> {
     [still].into_iter().chain(normal).chain(computed).collect()
 }
 
-fn planting_density(sheet: &mut Sheet<'_>, plan: &Plan) -> Answer {
+fn planting_density(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let planting = part(&plan.planting, &Place::root(), "planting")?;
     let at = &planting.place;
     if planting.species.is_empty() {

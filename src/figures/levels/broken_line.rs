@@ -1,11 +1,8 @@
 //! Every line breaks outside: how far the pumps draw a basin down, themselves or through a gravity line.
 
-use super::super::{
-    definition::{Definition, Scope},
-    ledger::{Gap, Ledger, Sheet, quantity},
-    vessel::{self, Vessels},
-};
 use crate::{
+    hydraulics::storage::{self, Storages},
+    ledger::{Definition, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{Basin, Drain, Given, Plan, Pump, Shown},
     quantity::Kind,
 };
@@ -23,7 +20,7 @@ pub(super) static LEFT_WHEN_LINE_BREAKS: Definition = Definition::quantity(
 );
 
 /// A line that breaks outside: the pumps draw their basins down until an intake or a cut-off stops them.
-pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, id: &str, basin: &Given<Basin>) {
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages, id: &str, basin: &Given<Basin>) {
     if pumps_of(plan, id).next().is_none() && drains_of(plan, id).next().is_none() {
         return;
     }
@@ -31,7 +28,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, id: &st
         let stops = stop_level_of(sheet, plan, id, &mut Vec::new())?;
         let stops = stops.ok_or_else(|| Gap::DoesNotApply("no pump draws it down".to_owned()))?;
         let still = sheet.given("z_still", &basin.still, &basin.place, "still")?;
-        let storage = &vessel::of(vessels, id)?.storage;
+        let storage = &storage::of(vessels, id)?.storage;
         let left = sheet.worked("V_stop", storage.volume(stops.min(still)), Kind::Volume);
         quantity(left / sheet.worked("V_still", storage.volume(still), Kind::Volume))
     });
@@ -49,7 +46,7 @@ fn drains_of<'p>(plan: &'p Plan, id: &str) -> impl Iterator<Item = &'p Given<Dra
 /// The level at which a basin is drawn no further; none where no pump draws it down. Basins that stand above in
 /// `above` are on the way already: lines that lead round in a ring add nothing.
 fn stop_level_of<'p>(
-    sheet: &mut Sheet<'_>,
+    sheet: &mut Worksheet<'_>,
     plan: &'p Plan,
     id: &'p str,
     above: &mut Vec<&'p str>,
@@ -77,13 +74,13 @@ fn stop_level_of<'p>(
     Ok(lowest)
 }
 
-fn mouth_level(sheet: &mut Sheet<'_>, drain: &Given<Drain>) -> Result<f64, Gap> {
+fn mouth_level(sheet: &mut Worksheet<'_>, drain: &Given<Drain>) -> Result<f64, Gap> {
     let missing = || Gap::NotShown(vec![drain.place.child("mouth")]);
     let mouth = drain.mouth.given().ok_or_else(missing)?;
     sheet.given("z_mouth", &mouth.level, &mouth.place, "level")
 }
 
-fn stop_level(sheet: &mut Sheet<'_>, pump: &Given<Pump>) -> Result<f64, Gap> {
+fn stop_level(sheet: &mut Worksheet<'_>, pump: &Given<Pump>) -> Result<f64, Gap> {
     match (&pump.low_level_cut_off, &pump.intake) {
         (Shown::Is(cut_off), _) => {
             sheet.note_given("z_stop", cut_off);

@@ -2,17 +2,17 @@
 
 use std::{cell::LazyCell, collections::HashMap};
 
-use super::super::{
-    cases::Works,
-    definition::{Definition, Scope},
-    ledger::{Found, Gap, Ledger, Sheet, quantity},
-    levels::POWER_OFF_LEVEL,
-    system::{Losses, run_pipe, viscosity},
-    vessel::{self, Vessel, Vessels},
+use super::{
+    POWER_OFF_LEVEL,
+    simulated::{followed, highest},
 };
-use super::followed::{followed, highest};
 use crate::{
     formulas::siphon::{DrainBack, Rest, rest},
+    hydraulics::{
+        HydraulicModel, Losses, run_pipe,
+        storage::{self, BasinStorage, Storages},
+    },
+    ledger::{Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{Basin, DischargeForm, Given, Line, Plan, Pump, Run, Shown},
     quantity::Kind,
 };
@@ -39,7 +39,7 @@ pub(super) static DRAIN_BACK_VOLUME_NO_AIR: Definition = Definition::quantity(
     "V = V(z_still) − V(z_stop)",
 )
 .from(SIPHON);
-pub(in crate::figures) static DRAIN_BACK_LEVEL: Definition = Definition::quantity(
+pub(crate) static DRAIN_BACK_LEVEL: Definition = Definition::quantity(
     Scope::Basins,
     "drain-back-level",
     "level after draining back",
@@ -90,7 +90,7 @@ struct Siphon<'a> {
     lower: &'a str,
 }
 
-pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, works: &Works<'_>) {
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages, works: &HydraulicModel<'_>) {
     let mut siphons = Vec::new();
     for line in plan.lines.values() {
         ledger.enter(&SIPHONS_BACK, &line.place, |sheet| {
@@ -120,7 +120,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, works: 
 }
 
 fn siphons_of<'a>(
-    sheet: &mut Sheet<'_>,
+    sheet: &mut Worksheet<'_>,
     plan: &'a Plan,
     line: &'a Given<Line>,
 ) -> Result<Vec<Siphon<'a>>, Gap> {
@@ -164,7 +164,7 @@ fn siphons_of<'a>(
 
 /// The basin that a run ends in, where it ends under its water and above the basin that the pump draws from.
 fn upper_end<'a>(
-    sheet: &mut Sheet<'_>,
+    sheet: &mut Worksheet<'_>,
     plan: &'a Plan,
     run: &'a Given<Run>,
     lower: &Given<Basin>,
@@ -187,7 +187,7 @@ fn upper_end<'a>(
 }
 
 /// The figures of a line, over all its ends: what drains back with its air inlet and without.
-fn enter_line(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, ends: &[Siphon<'_>]) {
+fn enter_line(ledger: &mut Ledger, plan: &Plan, vessels: &Storages, ends: &[Siphon<'_>]) {
     let Some(first) = ends.first() else { return };
     let at = &first.line.place;
     let ends: Vec<&Siphon<'_>> = ends.iter().collect();
@@ -211,8 +211,8 @@ fn enter_line(ledger: &mut Ledger, plan: &Plan, vessels: &Vessels, ends: &[Sipho
 fn enter_lower_basins(
     ledger: &mut Ledger,
     plan: &Plan,
-    vessels: &Vessels,
-    works: &Works<'_>,
+    vessels: &Storages,
+    works: &HydraulicModel<'_>,
     siphons: &[Siphon<'_>],
 ) {
     // Followed only where a gravity line asks for it, and then once.
@@ -283,9 +283,9 @@ fn highest_first<'a, 's>(plan: &Plan, siphons: &[&'s Siphon<'a>]) -> Vec<&'s Sip
 
 /// Drains lines into one lower basin, the highest end first: each finds the levels that those before it left.
 fn drained(
-    sheet: &mut Sheet<'_>,
+    sheet: &mut Worksheet<'_>,
     plan: &Plan,
-    vessels: &Vessels,
+    vessels: &Storages,
     siphons: &[&Siphon<'_>],
     lower_level: f64,
     with_air: bool,
@@ -310,9 +310,9 @@ fn drained(
 
 /// Drains one end of a line, from an upper and a lower level.
 fn drained_through(
-    sheet: &mut Sheet<'_>,
+    sheet: &mut Worksheet<'_>,
     plan: &Plan,
-    vessels: &Vessels,
+    vessels: &Storages,
     siphon: &Siphon<'_>,
     (upper_level, lower_level): (f64, f64),
     with_air: bool,
@@ -327,19 +327,16 @@ fn drained_through(
         Shown::Is(inlet) if with_air => Some(sheet.given("z_inlet", &inlet.level, &inlet.place, "level")?),
         _ => None,
     };
-    let (Vessel { storage: upper, .. }, Vessel { storage: lower, .. }) = (
-        vessel::of(vessels, siphon.upper)?,
-        vessel::of(vessels, siphon.lower)?,
+    let (BasinStorage { storage: upper, .. }, BasinStorage { storage: lower, .. }) = (
+        storage::of(vessels, siphon.upper)?,
+        storage::of(vessels, siphon.lower)?,
     );
-    let line = run_pipe(siphon.run, siphon.line, Losses::by(plan))?;
-    let nu = viscosity(plan).item;
+    run_pipe(siphon.run, siphon.line, Losses::by(plan))?;
     Ok(rest(&DrainBack {
         upper,
         upper_level,
         lower,
         lower_level,
-        line: line.item,
-        nu,
         mouth,
         air_inlet,
         outlet: None,

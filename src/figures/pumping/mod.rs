@@ -5,8 +5,9 @@ pub(super) mod pumps;
 pub(super) mod runs;
 pub(super) mod suction;
 
-use super::{ledger::Ledger, system::System};
 use crate::{
+    hydraulics::System,
+    ledger::{Gap, Ledger},
     plan::{Given, Line, Plan, Pump},
     read::Place,
 };
@@ -48,10 +49,10 @@ fn count(pump: &Pump) -> f64 {
 }
 
 /// The basin a pump draws from.
-fn basin_of(pump: &Given<Pump>) -> Result<Place, super::Gap> {
+fn basin_of(pump: &Given<Pump>) -> Result<Place, Gap> {
     let basin = pump
         .basin
         .value()
-        .ok_or_else(|| super::Gap::NotShown(vec![pump.place.child("basin")]))?;
+        .ok_or_else(|| Gap::NotShown(vec![pump.place.child("basin")]))?;
     Ok(Plan::basin_place(basin))
 }

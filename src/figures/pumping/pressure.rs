@@ -1,17 +1,11 @@
 //! Pressure in the runs: at shut-off, and when the water is stopped at once.
 
-use super::{
-    super::{
-        definition::{Definition, Scope},
-        ledger::{Answer, Found, Gap, Ledger, Sheet, quantity},
-        system::{curve, in_series, inside_diameter, size_and_class},
-    },
-    feeding,
-    runs::RUN_VELOCITY,
-};
+use super::{feeding, runs::RUN_VELOCITY};
 use crate::{
-    formulas::{pipe_table, surge, water},
-    plan::{Given, Line, Measure, Pipe, PipeMaterial, Plan, Pump, Run, Shown},
+    formulas::{pipe_table, water, water_hammer},
+    hydraulics::{curve, inside_diameter, size_and_class},
+    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
+    plan::{Given, Line, Measure, Pipe, PipeMaterial, Plan, Pump, Run, Shown, connections::in_series},
     quantity::Kind,
 };
 
@@ -57,7 +51,7 @@ static SURGE_SHARE: Definition = Definition::quantity(
 )
 .within("both at once is more than a line sees, as the head falls while the water still runs");
 
-pub(in crate::figures) static DEFINITIONS: &[&Definition] =
+pub(crate) static DEFINITIONS: &[&Definition] =
     &[&PRESSURE_PIPE, &PRESSURE_SHARE, &SURGE_PRESSURE, &SURGE_SHARE];
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, line: &Given<Line>, run: &Given<Run>) {
@@ -87,7 +81,7 @@ fn entry(run: &Given<Run>) -> Result<(pipe_table::Entry, &Given<Pipe>), Gap> {
     Ok((entry, pipe))
 }
 
-fn pressure_pipe(sheet: &mut Sheet<'_>, run: &Given<Run>) -> Answer {
+fn pressure_pipe(sheet: &mut Worksheet<'_>, run: &Given<Run>) -> Answer {
     if let Some(pipe) = run.pipe.given()
         && let Shown::Is(rating) = &pipe.pressure_rating
     {
@@ -114,7 +108,12 @@ fn pressure_pipe(sheet: &mut Sheet<'_>, run: &Given<Run>) -> Answer {
 }
 
 /// The pump shut off puts its whole head on the line, measured from the intake.
-fn pressure_share(sheet: &mut Sheet<'_>, plan: &Plan, pumps: &[&Given<Pump>], run: &Given<Run>) -> Answer {
+fn pressure_share(
+    sheet: &mut Worksheet<'_>,
+    plan: &Plan,
+    pumps: &[&Given<Pump>],
+    run: &Given<Run>,
+) -> Answer {
     let mut head = 0.0_f64;
     for pump in pumps {
         let mut shut_off = 0.0;
@@ -144,7 +143,7 @@ fn pressure_share(sheet: &mut Sheet<'_>, plan: &Plan, pumps: &[&Given<Pump>], ru
     quantity(1000.0 * water::STANDARD_GRAVITY * head / rating)
 }
 
-fn rating(sheet: &mut Sheet<'_>, plan: &Plan, run: &Given<Run>) -> Result<f64, Gap> {
+fn rating(sheet: &mut Worksheet<'_>, plan: &Plan, run: &Given<Run>) -> Result<f64, Gap> {
     if let Some(pipe) = run.pipe.given()
         && let Shown::Is(rating) = &pipe.pressure_rating
     {
@@ -182,7 +181,7 @@ fn rating(sheet: &mut Sheet<'_>, plan: &Plan, run: &Given<Run>) -> Result<f64, G
 /// Density of the water in a line, kg/m³; its change with temperature does not matter here.
 const DENSITY: f64 = 1000.0;
 
-fn surge_pressure(sheet: &mut Sheet<'_>, run: &Given<Run>) -> Answer {
+fn surge_pressure(sheet: &mut Worksheet<'_>, run: &Given<Run>) -> Answer {
     let velocity = sheet.figure("v", &RUN_VELOCITY, &run.place)?;
     let missing = || Gap::NotShown(vec![run.place.child("pipe")]);
     let pipe = run.pipe.given().ok_or_else(missing)?;
@@ -210,14 +209,14 @@ fn surge_pressure(sheet: &mut Sheet<'_>, run: &Given<Run>) -> Answer {
         Kind::Density,
         "water of 62.4 lb/ft³ (1,000 kg/m³) in lines",
     );
-    let speed = surge::wave_speed(DENSITY, modulus, inside, wall);
+    let speed = water_hammer::wave_speed(DENSITY, modulus, inside, wall);
     sheet.assumed(
         "a",
         speed,
         Kind::Velocity,
         "speed of a pressure wave by Korteweg in water without air",
     );
-    quantity(surge::joukowsky(DENSITY, speed, velocity))
+    quantity(water_hammer::joukowsky(DENSITY, speed, velocity))
 }
 
 /// Short-term modulus of a pipe's wall, Pa (from memory).
@@ -249,7 +248,7 @@ const IRON_PIPE: [(f64, f64); 12] = [
 ];
 
 /// Metric pipe with a bore of its own is named by its outside diameter, other pipe by iron-pipe size.
-fn outside_diameter(sheet: &mut Sheet<'_>, pipe: &Given<Pipe>) -> Result<f64, Gap> {
+fn outside_diameter(sheet: &mut Worksheet<'_>, pipe: &Given<Pipe>) -> Result<f64, Gap> {
     let (size, place) = match &pipe.size {
         Shown::Is(size) => (size.si(), &size.place),
         _ => return Err(Gap::NotShown(vec![pipe.place.child("size")])),

@@ -1,21 +1,16 @@
 //! Pumps at their operating point: flow, head, power, energy, screen.
 
-use super::{
-    super::{
-        definition::{Definition, Scope},
-        ledger::{Answer, Found, Gap, Ledger, Sheet, quantity},
-        system::System,
-    },
-    NETWORK, count, feeding,
-};
+use super::{NETWORK, count, feeding};
 use crate::{
     formulas::{pipe, pump},
+    hydraulics::{System, inside_diameter},
+    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{Given, Line, Mount, Plan, Pump, Shown, Tariff},
     quantity::Kind,
     read::Place,
 };
 
-pub(in crate::figures) static DUTY_FLOW: Definition = Definition::quantity(
+pub(crate) static DUTY_FLOW: Definition = Definition::quantity(
     Scope::Pumps,
     "duty-flow",
     "operating flow",
@@ -27,7 +22,7 @@ pub(in crate::figures) static DUTY_FLOW: Definition = Definition::quantity(
 )
 .from(NETWORK)
 .within("within the ends of the pump curve; full pipes");
-pub(in crate::figures) static DUTY_HEAD: Definition =
+pub(crate) static DUTY_HEAD: Definition =
     Definition::quantity(Scope::Pumps, "duty-head", "operating head", Kind::Length)
         .by("the head of the pump curve at the operating flow", "H = H(Q)")
         .from(NETWORK);
@@ -125,7 +120,7 @@ static SUCTION_VELOCITY: Definition = Definition::quantity(
     "v = 4·Q / (π·D²)",
 );
 
-pub(in crate::figures) static DEFINITIONS: &[&Definition] = &[
+pub(crate) static DEFINITIONS: &[&Definition] = &[
     &DUTY_FLOW,
     &DUTY_HEAD,
     &WITHIN_CURVE,
@@ -233,7 +228,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, pump: &Gi
                 value: (*suction.value).clone(),
                 place: suction.place.clone(),
             };
-            let diameter = super::super::system::inside_diameter(sheet, &run)?;
+            let diameter = inside_diameter(sheet, &run)?;
             quantity(pipe::velocity(flow, diameter))
         });
     }
@@ -242,7 +237,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, pump: &Gi
 /// Seconds in a year of 365 days.
 const YEAR: f64 = 365.0 * 86_400.0;
 
-fn yearly_energy(sheet: &mut Sheet<'_>, pump: &Given<Pump>) -> Answer {
+fn yearly_energy(sheet: &mut Worksheet<'_>, pump: &Given<Pump>) -> Answer {
     let power = sheet.given("P", &pump.power, &pump.place, "power")?;
     let number = count(pump);
     match &pump.count {
@@ -258,7 +253,7 @@ fn yearly_energy(sheet: &mut Sheet<'_>, pump: &Given<Pump>) -> Answer {
 /// One kWh, J.
 const KWH: f64 = 3.6e6;
 
-fn yearly_cost(sheet: &mut Sheet<'_>, tariff: &Given<Tariff>, at: &Place) -> Answer {
+fn yearly_cost(sheet: &mut Worksheet<'_>, tariff: &Given<Tariff>, at: &Place) -> Answer {
     let energy = sheet.figure("E", &YEARLY_ENERGY, at)?;
     let price = tariff.price_per_kwh.given();
     let price = price.ok_or_else(|| Gap::NotShown(vec![tariff.place.child("price_per_kwh")]))?;

@@ -1,15 +1,10 @@
 //! Runs of pipe: flow, velocity, losses, cover.
 
-use super::{
-    super::{
-        definition::{Definition, Scope},
-        ledger::{Answer, Found, Gap, Ledger, Sheet, quantity},
-        system::{Losses, RunState, System},
-    },
-    DUTY_FLOW, NETWORK, feeding,
-};
+use super::{DUTY_FLOW, NETWORK, feeding};
 use crate::{
     formulas::pipe,
+    hydraulics::{Losses, RunState, System},
+    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{Given, Line, Measure, Plan, Run, Shown},
     quantity::{Kind, both_trade_lengths},
     read::Place,
@@ -18,7 +13,7 @@ use crate::{
 static RUN_FLOW: Definition = Definition::quantity(Scope::Runs, "run-flow", "flow", Kind::Flow)
     .by("the flow in the run with the whole system solved together", "Q")
     .from(NETWORK);
-pub(in crate::figures) static RUN_VELOCITY: Definition =
+pub(crate) static RUN_VELOCITY: Definition =
     Definition::quantity(Scope::Runs, "run-velocity", "velocity", Kind::Velocity)
         .by("flow divided by the area of the pipe", "v = 4·Q / (π·D²)");
 static RUN_REYNOLDS: Definition =
@@ -67,7 +62,7 @@ static COVER_ENOUGH: Definition =
         "",
     );
 
-pub(in crate::figures) static DEFINITIONS: &[&Definition] = &[
+pub(crate) static DEFINITIONS: &[&Definition] = &[
     &RUN_FLOW,
     &RUN_VELOCITY,
     &RUN_REYNOLDS,
@@ -80,7 +75,7 @@ pub(in crate::figures) static DEFINITIONS: &[&Definition] = &[
 
 /// The coefficients of a run's head loss: friction factor, and K of everything but the straight pipe by the plan's
 /// method.
-fn note_coefficients(sheet: &mut Sheet<'_>, plan: &Plan, state: &RunState) {
+fn note_coefficients(sheet: &mut Worksheet<'_>, plan: &Plan, state: &RunState) {
     let value = |symbol| match state.of(symbol) {
         [input] => input.value.map(|(si, _)| si),
         _ => None,
@@ -150,7 +145,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, line: &Gi
     }
 }
 
-fn winter_safe(sheet: &mut Sheet<'_>, plan: &Plan, line: &Given<Line>, run: &Given<Run>) -> Answer {
+fn winter_safe(sheet: &mut Worksheet<'_>, plan: &Plan, line: &Given<Line>, run: &Given<Run>) -> Answer {
     let holds = |because: &str| {
         Ok(Found::Verdict {
             holds: true,
@@ -186,7 +181,7 @@ fn winter_safe(sheet: &mut Sheet<'_>, plan: &Plan, line: &Given<Line>, run: &Giv
 /// Cover by nominal size, inches: up to this size, this cover.
 const COVER: [(f64, f64); 4] = [(1.5, 6.0), (3.0, 12.0), (5.0, 18.0), (f64::INFINITY, 24.0)];
 
-fn cover_enough(sheet: &mut Sheet<'_>, run: &Given<Run>) -> Answer {
+fn cover_enough(sheet: &mut Worksheet<'_>, run: &Given<Run>) -> Answer {
     let cover = sheet.given("d_cover", &run.buried, &run.place, "buried")?;
     let pipe = run
         .pipe

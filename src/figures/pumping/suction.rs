@@ -1,17 +1,11 @@
 //! What the suction of a pump out of the water sees: pressure, and water over its mouth.
 
-use super::{
-    super::{
-        Gap,
-        definition::{Definition, Scope},
-        ledger::{Answer, Found, Ledger, Sheet, quantity},
-        levels::{RUNNING_LEVEL, START_UP_LEVEL},
-        system::{Losses, inside_diameter, suction, viscosity},
-    },
-    DUTY_FLOW, basin_of, count,
-};
+use super::{DUTY_FLOW, basin_of, count};
 use crate::{
+    figures::levels::{RUNNING_LEVEL, START_UP_LEVEL},
     formulas::{pipe, pump, water},
+    hydraulics::{Losses, inside_diameter, suction, viscosity},
+    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{Given, Measure, Mount, Plan, Pump, Run, Shown},
     quantity::Kind,
 };
@@ -82,7 +76,7 @@ static SUCTION_RISES: Definition = Definition::verdict(
     "z_high ≤ z_pump",
 );
 
-pub(in crate::figures) static DEFINITIONS: &[&Definition] = &[
+pub(crate) static DEFINITIONS: &[&Definition] = &[
     &LOWEST_RUNNING,
     &NPSH_AVAILABLE,
     &NPSH_MARGIN,
@@ -131,7 +125,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, pump: &Given<Pump>) {
     });
 }
 
-fn suction_rises(sheet: &mut Sheet<'_>, pump: &Given<Pump>) -> Answer {
+fn suction_rises(sheet: &mut Worksheet<'_>, pump: &Given<Pump>) -> Answer {
     let place = pump.place.child("suction_high_point");
     let verdict = |holds: bool, because: &str| {
         Ok(Found::Verdict {
@@ -162,7 +156,7 @@ fn suction_run(pump: &Given<Pump>) -> Result<&Given<Box<Run>>, Gap> {
     pump.suction.given().ok_or_else(missing)
 }
 
-fn npsh_available(sheet: &mut Sheet<'_>, plan: &Plan, pump: &Given<Pump>) -> Answer {
+fn npsh_available(sheet: &mut Worksheet<'_>, plan: &Plan, pump: &Given<Pump>) -> Answer {
     let at = &pump.place;
     let low = sheet.figure("z_low", &LOWEST_RUNNING, at)?;
     let centre = sheet.given("z_pump", &pump.level, at, "level")?;
@@ -194,7 +188,7 @@ fn npsh_available(sheet: &mut Sheet<'_>, plan: &Plan, pump: &Given<Pump>) -> Ans
     }))
 }
 
-fn warmest(sheet: &mut Sheet<'_>, plan: &Plan) -> f64 {
+fn warmest(sheet: &mut Worksheet<'_>, plan: &Plan) -> f64 {
     match plan.water.value().and_then(|water| water.warmest.given()) {
         Some(given) => {
             sheet.note_given("T_warmest", given);
@@ -210,7 +204,7 @@ fn warmest(sheet: &mut Sheet<'_>, plan: &Plan) -> f64 {
 }
 
 /// Pressure of the air at the place, Pa.
-fn air(sheet: &mut Sheet<'_>, plan: &Plan) -> f64 {
+fn air(sheet: &mut Worksheet<'_>, plan: &Plan) -> f64 {
     let altitude = match plan.project.value().and_then(|project| project.altitude.given()) {
         Some(given) => {
             sheet.note_given("h_altitude", given);

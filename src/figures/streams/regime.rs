@@ -1,14 +1,9 @@
 //! Where a stream runs tranquil (subcritical) and where rapid (supercritical), and where the one becomes the other.
 
-use super::{
-    super::{
-        definition::{Definition, Scope},
-        ledger::{Answer, Found, Gap, Ledger, Sheet, quantity},
-        system::Channel,
-    },
-    FROUDE, REACH_DEPTH_ROUGH, STREAM_FLOW,
-};
+use super::{FROUDE, REACH_DEPTH_ROUGH, STREAM_FLOW};
 use crate::{
+    hydraulics::Channel,
+    ledger::{Answer, Definition, Found, Gap, Ledger, Notes, Scope, Worksheet, quantity},
     plan::{Given, Reach, Stream},
     quantity::Kind,
 };
@@ -51,7 +46,7 @@ static ONE_REGIME: Definition = Definition::verdict(
 .from(CRITICAL_FLOW)
 .within(EVEN_FLOW);
 
-pub(in crate::figures) static DEFINITIONS: &[&Definition] = &[&FROUDE_ROUGH, &TRANQUIL, &ONE_REGIME];
+pub(crate) static DEFINITIONS: &[&Definition] = &[&FROUDE_ROUGH, &TRANQUIL, &ONE_REGIME];
 
 /// How the water runs over the range of resistance.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -106,7 +101,7 @@ pub(super) fn enter_reach(ledger: &mut Ledger, stream: &Given<Stream>, reach: &G
     ledger.enter(&FROUDE_ROUGH, at, |sheet| {
         let flow = sheet.figure("Q", &STREAM_FLOW, &stream.place)?;
         let depth = sheet.figure("y_rough", &REACH_DEPTH_ROUGH, at)?;
-        let channel = Channel::of(&mut Sheet::blank(), reach)?;
+        let channel = Channel::of(&mut Notes::default(), reach)?;
         quantity(channel.section.froude(flow, depth))
     });
     ledger.enter(&TRANQUIL, at, |sheet| {
@@ -124,13 +119,13 @@ pub(super) fn enter_stream(ledger: &mut Ledger, stream: &Given<Stream>) {
     ledger.enter(&ONE_REGIME, &stream.place, |sheet| changes(sheet, stream));
 }
 
-fn regime(sheet: &mut Sheet<'_>, reach: &Given<Reach>) -> Result<Regime, Gap> {
+fn regime(sheet: &mut Worksheet<'_>, reach: &Given<Reach>) -> Result<Regime, Gap> {
     let smooth = sheet.figure("Fr", &FROUDE, &reach.place)?;
     let rough = sheet.figure("Fr_rough", &FROUDE_ROUGH, &reach.place)?;
     Ok(Regime::of(smooth, rough))
 }
 
-fn changes(sheet: &mut Sheet<'_>, stream: &Given<Stream>) -> Answer {
+fn changes(sheet: &mut Worksheet<'_>, stream: &Given<Stream>) -> Answer {
     let mut reaches = Vec::new();
     for (id, reach) in &stream.reaches {
         reaches.push((id.as_str(), regime(sheet, reach)?));

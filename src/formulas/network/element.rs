@@ -4,6 +4,7 @@ use super::{
     super::{
         pipe::{Resistance, velocity, velocity_head},
         pump::Curve,
+        roots,
     },
     Kind, Link, Outflow,
 };
@@ -24,13 +25,13 @@ const USUAL_VELOCITY: f64 = 1.5;
 /// One link seen as a curve, run along by a parameter: flow as a share of the flow scale while water runs (or may run
 /// both ways), head in metres once it stands closed.
 pub(super) struct Element<'a> {
-    law: Law<'a>,
+    law: ElementLaw<'a>,
     one_way: bool,
     scale: f64,
 }
 
 /// How flow and head hang together.
-enum Law<'a> {
+enum ElementLaw<'a> {
     Pipe(Resistance),
     Pump {
         curve: &'a Curve,
@@ -77,13 +78,13 @@ impl Point {
 impl<'a> Element<'a> {
     pub(super) fn new(link: &'a Link, nu: f64, scale: f64) -> Self {
         let law = match &link.kind {
-            Kind::Pipe(run) => Law::Pipe(Resistance::of(run, nu)),
-            Kind::Pump { curve, count } => Law::Pump {
+            Kind::Pipe(run) => ElementLaw::Pipe(Resistance::of(run, nu)),
+            Kind::Pump { curve, count } => ElementLaw::Pump {
                 curve,
                 count: f64::from(*count),
             },
-            Kind::Valve { diameter, k } => Law::Valve(k * velocity_head(velocity(1.0, *diameter))),
-            Kind::Spill(crest) => Law::Spill(crest),
+            Kind::Valve { diameter, k } => ElementLaw::Valve(k * velocity_head(velocity(1.0, *diameter))),
+            Kind::Spill(crest) => ElementLaw::Spill(crest),
         };
         Self {
             law,
@@ -95,7 +96,7 @@ impl<'a> Element<'a> {
     /// The point of the curve at a parameter; the point before it makes that faster.
     pub(super) fn at(&self, parameter: f64, before: &Point) -> Point {
         match self.law {
-            Law::Spill(crest) => self.spilling(crest, parameter),
+            ElementLaw::Spill(crest) => self.spilling(crest, parameter),
             _ if parameter >= 0.0 || !self.one_way => self.running(parameter, before.root),
             _ => self.closed(parameter),
         }
@@ -115,7 +116,7 @@ impl<'a> Element<'a> {
     }
 
     fn closed(&self, parameter: f64) -> Point {
-        let pump = matches!(self.law, Law::Pump { .. });
+        let pump = matches!(self.law, ElementLaw::Pump { .. });
         let trace = self.scale * if pump { PUMP_TRACE } else { TRACE };
         Point {
             flow: parameter * trace,
@@ -146,7 +147,7 @@ impl<'a> Element<'a> {
 
     fn drop(&self, flow: f64, root: Option<f64>) -> Drop {
         let (head, slope) = match self.law {
-            Law::Pipe(resistance) => {
+            ElementLaw::Pipe(resistance) => {
                 let loss = resistance.loss(flow, root);
                 return Drop {
                     head: loss.head,
@@ -154,12 +155,12 @@ impl<'a> Element<'a> {
                     root: loss.root,
                 };
             }
-            Law::Pump { curve, count } => {
+            ElementLaw::Pump { curve, count } => {
                 let (head, slope) = curve.continued(flow / count);
                 (-head, -slope / count)
             }
-            Law::Valve(loss) => (loss * flow * flow.abs(), 2.0 * loss * flow.abs()),
-            Law::Spill(_) => (0.0, 0.0),
+            ElementLaw::Valve(loss) => (loss * flow * flow.abs(), 2.0 * loss * flow.abs()),
+            ElementLaw::Spill(_) => (0.0, 0.0),
         };
         Drop {
             head,
@@ -190,16 +191,10 @@ pub(super) fn usual_flow(kind: &Kind) -> f64 {
     }
 }
 
-/// The head at which a crest passes about a flow, by halving between nothing and 10 m.
+/// The head at which a crest passes about a flow, from next to nothing up to 10 m.
 fn head_passing(crest: &Outflow, flow: f64) -> f64 {
-    let (mut low, mut high) = (0.0, 10.0);
-    for _ in 0..20 {
-        let middle = f64::midpoint(low, high);
-        if (crest.discharge)(middle).0 < flow {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    high
+    const HEADS: (f64, f64) = (1e-9, 10.0);
+    let excess = |head: f64| (crest.discharge)(head).0 - flow;
+    let head = roots::bracketed(HEADS.0, HEADS.1, 1e-3 * flow, excess);
+    if head.is_nan() { HEADS.1 } else { head }
 }

@@ -2,7 +2,7 @@
 
 use super::{
     NoSolution, Residual,
-    reduction::Reduction,
+    elimination::Reduction,
     system::{State, System, Trial},
 };
 

@@ -4,13 +4,9 @@ use super::{Crest, Edge, Notch};
 
 /// A weir law with limits.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Law {
-    /// [`super::kindsvater_carter`].
+pub enum Equation {
+    /// Kindsvater & Carter's, for thin lips.
     KindsvaterCarter,
-    /// [`super::rehbock`].
-    Rehbock,
-    /// [`super::ackers`].
-    Ackers,
     /// [`super::francis`].
     Francis,
     /// [`super::broad_crested`].
@@ -19,7 +15,7 @@ pub enum Law {
     KindsvaterShen,
 }
 
-impl Law {
+impl Equation {
     /// The law [`super::discharge`] uses for an edge.
     pub fn of(edge: Edge) -> Self {
         match edge {
@@ -32,7 +28,7 @@ impl Law {
 
 /// What a limit is set on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Measure {
+pub enum LimitOn {
     /// Upstream head, m.
     Head,
     /// Crest width, m.
@@ -47,7 +43,7 @@ pub enum Measure {
     Angle,
 }
 
-impl Measure {
+impl LimitOn {
     /// The measure in words.
     pub fn words(self) -> &'static str {
         match self {
@@ -79,63 +75,51 @@ impl Measure {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Bound {
     /// Not less than.
-    AtLeast(Measure, f64),
+    AtLeast(LimitOn, f64),
     /// Not more than.
-    AtMost(Measure, f64),
+    AtMost(LimitOn, f64),
 }
 
 /// A limit that does not hold.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Broken {
+pub struct LimitExceeded {
     /// The limit.
     pub bound: Bound,
     /// What was found, in the measure's own unit.
     pub found: f64,
 }
 
-/// The limits of a law. ISO 1438 for Kindsvater–Carter and Rehbock, USBR Water Measurement Manual for
-/// Francis, common handbook range for the broad crest, these from memory; for Ackers the documentation of an open
-/// library.
-pub fn limits(law: Law) -> &'static [Bound] {
+/// The limits of a law. ISO 1438 for Kindsvater–Carter, USBR Water Measurement Manual for Francis, common handbook
+/// range for the broad crest, all from memory.
+pub fn limits(law: Equation) -> &'static [Bound] {
     use Bound::{AtLeast, AtMost};
-    use Measure::{Head, HeadOverHeight, HeadOverWidth, Height, Width};
+    use LimitOn::{Head, HeadOverHeight, HeadOverWidth, Height, Width};
     match law {
-        Law::KindsvaterCarter => &[
+        Equation::KindsvaterCarter => &[
             AtLeast(Head, 0.03),
             AtMost(HeadOverHeight, 1.0),
             AtLeast(Height, 0.1),
             AtLeast(Width, 0.15),
         ],
-        Law::Rehbock => &[
-            AtLeast(Head, 0.03),
-            AtMost(HeadOverHeight, 1.0),
-            AtLeast(Height, 0.1),
-            AtLeast(Width, 0.3),
-        ],
-        Law::Ackers => &[
-            AtLeast(Head, 0.02),
-            AtMost(HeadOverHeight, 2.2),
-            AtLeast(Height, 0.15),
-        ],
-        Law::Francis => &[
+        Equation::Francis => &[
             AtLeast(Head, 0.03),
             AtMost(HeadOverWidth, 1.0 / 3.0),
             AtLeast(Width, 0.15),
         ],
-        Law::BroadCrested => &[AtLeast(Head, 0.01), AtMost(HeadOverHeight, 1.5)],
-        Law::KindsvaterShen => &NOTCH,
+        Equation::BroadCrested => &[AtLeast(Head, 0.01), AtMost(HeadOverHeight, 1.5)],
+        Equation::KindsvaterShen => &NOTCH,
     }
 }
 
 /// Where Kindsvater & Shen's law holds.
 static NOTCH: [Bound; 3] = [
-    Bound::AtLeast(Measure::Head, Notch::LEAST_HEAD),
-    Bound::AtLeast(Measure::Angle, *Notch::ANGLES.start()),
-    Bound::AtMost(Measure::Angle, *Notch::ANGLES.end()),
+    Bound::AtLeast(LimitOn::Head, Notch::LEAST_HEAD),
+    Bound::AtLeast(LimitOn::Angle, *Notch::ANGLES.start()),
+    Bound::AtMost(LimitOn::Angle, *Notch::ANGLES.end()),
 ];
 
 /// The limits of a law that a crest breaks at a head in m; empty where the law holds.
-pub fn outside(law: Law, crest: &Crest, head: f64) -> Vec<Broken> {
+pub fn outside(law: Equation, crest: &Crest, head: f64) -> Vec<LimitExceeded> {
     let holds = |bound: &Bound, found: f64| match *bound {
         Bound::AtLeast(_, least) => found >= least,
         Bound::AtMost(_, most) => found <= most,
@@ -145,7 +129,7 @@ pub fn outside(law: Law, crest: &Crest, head: f64) -> Vec<Broken> {
         .filter_map(|bound| {
             let (Bound::AtLeast(measure, _) | Bound::AtMost(measure, _)) = *bound;
             let found = measure.of(crest, head);
-            (!holds(bound, found)).then_some(Broken { bound: *bound, found })
+            (!holds(bound, found)).then_some(LimitExceeded { bound: *bound, found })
         })
         .collect()
 }
@@ -157,12 +141,12 @@ mod tests {
     #[test]
     fn a_broken_limit_is_named() {
         let crest = Crest::in_open_water(Edge::ThinLip, 0.5);
-        assert!(outside(Law::KindsvaterCarter, &crest, 0.05).is_empty());
-        let broken = outside(Law::KindsvaterCarter, &crest, 0.02);
+        assert!(outside(Equation::KindsvaterCarter, &crest, 0.05).is_empty());
+        let broken = outside(Equation::KindsvaterCarter, &crest, 0.02);
         assert_eq!(
             broken,
-            [Broken {
-                bound: Bound::AtLeast(Measure::Head, 0.03),
+            [LimitExceeded {
+                bound: Bound::AtLeast(LimitOn::Head, 0.03),
                 found: 0.02
             }]
         );

@@ -1,7 +1,7 @@
 //! The levels a basin is drawn at: as shown or computed, else at a nominal place, told apart.
 
 use crate::{
-    figures::Ledger,
+    ledger::Ledger,
     plan::{Basin, Given, Layer, Level, Measure, Plan, Shown},
 };
 

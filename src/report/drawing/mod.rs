@@ -5,14 +5,14 @@ mod bed;
 mod board;
 mod cases;
 mod chart;
-mod course;
+mod level_chart;
 mod levels;
 mod outline;
 mod placing;
+mod plan_view;
 mod scale;
 mod scene;
 mod section;
-mod sketch;
 mod text;
 mod velocity;
 
@@ -21,7 +21,7 @@ use serde::Serialize;
 pub use cases::{CaseCell, CaseRow, CaseTable};
 pub use scene::{Anchor, Bounds, Fill, Item, Mark, Pattern, Point, Scene, Stroke, Text, Tone};
 
-use crate::{figures::Ledger, plan::Plan, quantity::UnitSystem, review::Review};
+use crate::{ledger::Ledger, plan::Plan, quantity::UnitSystem, review::Review};
 
 /// Width of every drawing, pt: what is left of Letter and A4 paper between usual margins.
 pub const WIDTH: f64 = 500.0;
@@ -57,10 +57,10 @@ pub fn drawings(plan: &Plan, ledger: &Ledger, review: &Review) -> Drawings {
     Drawings {
         sections: section::sections(plan, ledger, review, units),
         beds: bed::beds(plan, ledger, review, units),
-        sketches: sketch::sketches(plan, ledger, units),
+        sketches: plan_view::sketches(plan, ledger, units),
         cases: cases::charts(plan, ledger, units),
         case_tables: cases::tables(plan, ledger, units),
-        courses: course::courses(plan, ledger, review, units),
+        courses: level_chart::courses(plan, ledger, review, units),
         velocities: velocity::charts(plan, ledger, review, units),
         curves: chart::curves(plan, ledger, units),
     }

@@ -1,17 +1,17 @@
 //! Velocity in every run of pipe, as bars against the usual limits.
 
-use super::{
-    WIDTH,
-    board::{Board, LABEL},
-    name_of,
-    scale::{graduation, round_step},
-    scene::{Anchor, Fill, Pattern, Scene, Stroke, Text, Tone},
-    text::width,
-};
 use crate::{
-    figures::Ledger,
+    ledger::Ledger,
     plan::Plan,
     quantity::{Kind, Quantity, UnitSystem, agree, natural_unit, show_computed},
+    report::drawing::{
+        WIDTH,
+        board::{Board, LABEL},
+        name_of,
+        scale::{graduation, round_step},
+        scene::{Anchor, Fill, Pattern, Scene, Stroke, Text, Tone},
+        text::width,
+    },
     review::Review,
 };
 

@@ -4,7 +4,7 @@ use indexmap::{IndexMap, IndexSet};
 use serde::Serialize;
 
 use crate::{
-    figures::OWN_ARITHMETIC,
+    ledger::OWN_ARITHMETIC,
     plan::Date,
     read::Place,
     review::{

@@ -7,16 +7,16 @@ use super::{
     snippet::{Mark, render},
 };
 use crate::{
-    desk::{Desk, Opened},
+    engine::{Engine, Opened},
     review::{Finding, Review, Settled},
     rules::Severity,
 };
 
 /// A review as text.
-pub fn review(desk: &Desk, opened: &Opened, review: &Review, paint: Paint) -> String {
+pub fn review(engine: &Engine, opened: &Opened, review: &Review, paint: Paint) -> String {
     let mut out = String::new();
     for shown in &review.findings {
-        out.push_str(&finding(desk, opened, shown, paint));
+        out.push_str(&finding(engine, opened, shown, paint));
         out.push('\n');
     }
     out.push_str(&questions(review, paint));
@@ -26,7 +26,7 @@ pub fn review(desk: &Desk, opened: &Opened, review: &Review, paint: Paint) -> St
     out
 }
 
-fn finding(desk: &Desk, opened: &Opened, finding: &Finding, paint: Paint) -> String {
+fn finding(engine: &Engine, opened: &Opened, finding: &Finding, paint: Paint) -> String {
     let severity = finding.severity;
     let mut head = format!("{} {} {}", severity.mark(), finding.number, severity.word());
     if severity == Severity::Stop {
@@ -64,14 +64,14 @@ fn finding(desk: &Desk, opened: &Opened, finding: &Finding, paint: Paint) -> Str
         text: &found,
         primary: true,
     }];
-    if let Some(card) = desk.library.card(&finding.rule) {
+    if let Some(card) = engine.library.card(&finding.rule) {
         marks.push(Mark {
             span: card.bound_span,
             text: &limit,
             primary: false,
         });
     }
-    out.push_str(&render(&desk.sources, &marks, severity.into(), paint));
+    out.push_str(&render(&engine.sources, &marks, severity.into(), paint));
     out.push_str(&paint.labelled("margin", finding.margin.as_deref().unwrap_or_default()));
     for line in &finding.worked {
         out.push_str(&paint.labelled("worked", line));

@@ -13,7 +13,10 @@ use codespan_reporting::{
 use unicode_width::UnicodeWidthChar;
 
 use super::paint::{PLAIN, Paint, Tone};
-use crate::read::{Sources, Span, is_hidden};
+use crate::{
+    read::{Sources, Span},
+    text::is_hidden,
+};
 
 /// One label: where, what to say beside it, and whether it is the place itself or a second one.
 pub(super) struct Mark<'a> {

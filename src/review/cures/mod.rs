@@ -2,8 +2,8 @@
 //!
 //! A cure is offered only where it breaks no other rule that was kept before.
 
-mod dial;
-mod seek;
+mod lever;
+mod search;
 
 use std::collections::HashSet;
 
@@ -15,7 +15,7 @@ use crate::{
     read::{Place, Value},
     rules::{Card, Judged, Lever, Outcome, Shortfall, Standing, Subject, Turn, judge},
 };
-use dial::Dial;
+use lever::AdjustableValue;
 
 /// Values of a lever that are tried for one finding, at most.
 const MOST_PLACES: usize = 3;
@@ -93,10 +93,10 @@ impl<'a> Workshop<'a> {
 
     /// A lever turned at one place: the first setting that breaks nothing, else the least that meets.
     fn at(&self, judged: &Judged<'_>, lever: &Lever, turn: &Turn, place: &Place) -> Option<Found> {
-        let dial = Dial::of(self.case, place, turn.way)?;
+        let dial = AdjustableValue::of(self.case, place, turn.way)?;
         let mut found: Option<Found> = None;
         let now = margin_of(&judged.outcome)?;
-        for text in seek::least(&dial, now, |text| self.margin(judged, place, text)) {
+        for text in search::least(&dial, now, |text| self.margin(judged, place, text)) {
             let Some(breaks) = self.breaks(judged, place, &text) else {
                 continue;
             };

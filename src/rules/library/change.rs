@@ -3,8 +3,8 @@
 use serde::Deserialize;
 
 use super::{
+    condition_parser::Reader,
     markdown::{Parts, examples, parts},
-    tests_of::Reader,
 };
 use crate::{
     check::{Schema, SchemaBook, check},

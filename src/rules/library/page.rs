@@ -1,15 +1,17 @@
 //! One page of the library: heading, prose, fenced data, examples.
 
-use super::{
-    markdown::{Parts, examples, parts},
-    tests_of::Reader,
-};
 use crate::{
     check::{Schema, SchemaBook, check},
-    figures::Scope,
+    ledger::Scope,
     plan::from_node,
     read::{Node, Place, Problem, SourceId, Sources, parse_part},
-    rules::card::{Card, Example, Expect, Lever, Severity, Source, Turn, Way},
+    rules::{
+        card::{Card, Example, Expect, Lever, Severity, Source, Turn, Way},
+        library::{
+            condition_parser::Reader,
+            markdown::{Parts, examples, parts},
+        },
+    },
 };
 
 /// The mark of the block that holds a rule.

@@ -2,8 +2,8 @@
 
 use super::{DROWNED, close, ledger, quantity, running};
 use bywash::{
-    figures::{Gap, Ledger},
     formulas::weir::{self, Crest, Edge, Notch},
+    ledger::{Gap, Ledger},
     read::Place,
 };
 

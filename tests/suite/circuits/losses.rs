@@ -1,11 +1,11 @@
 //! The method of fitting losses a plan names: what it changes, and that it is told.
 
 use bywash::{
-    figures::{Ledger, Origin},
     formulas::{
         fittings::methods::{Method, Size},
         pipe, water,
     },
+    ledger::{Ledger, Origin},
     read::Place,
 };
 

@@ -1,6 +1,6 @@
 //! Circuits that cannot run, and plans of them that make no sense: told where.
 
-use bywash::{figures::Gap, read::Place};
+use bywash::{ledger::Gap, read::Place};
 
 use super::{RING, SKIMMED, ledger, off_curve, patched, quantity};
 

@@ -1,8 +1,8 @@
 //! The stone of a bed in the circuit: water fed in below rises against it, and it is told where it is left out.
 
 use bywash::{
-    figures::{Input, Ledger, Origin},
     formulas::pump::Curve,
+    ledger::{Input, Ledger, Origin},
     read::Place,
 };
 

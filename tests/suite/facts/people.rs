@@ -1,6 +1,6 @@
 //! The small figures of rules that keep people from harm.
 
-use bywash::figures::Found;
+use bywash::ledger::Found;
 
 use super::{answer, hold, reach::falls_short};
 
@@ -445,6 +445,39 @@ fn every_way_that_sucks_a_basin_down_wants_a_cover_and_a_second_outlet() {
             at,
             safe,
             "yes",
+        ),
+    ]);
+}
+
+#[test]
+fn a_grille_counts_at_or_above_the_water_and_mesh_under_it_does_not() {
+    let (size, any) = ("barrier-size", "barrier-or-waiver");
+    let flat = "/site/barrier/height=none";
+    let (over, under) = ("/site/barrier/over_water=true", "/site/barrier/over_water=false");
+    hold(&[
+        (&[flat], "", size, "asks /site/barrier/over_water"),
+        (&[flat, over], "", size, "yes"),
+        (&[flat, under], "", size, "no /site/barrier/over_water"),
+        (&[flat, under], "", any, "no /site/barrier/over_water"),
+        (&[flat, over], "", any, "yes"),
+        (&[flat, over, "/site/barrier/openings=80 mm"], "", size, "yes"),
+        (
+            &[flat, over, "/site/barrier/openings=3-1/4 in"],
+            "",
+            size,
+            "no /site/barrier/openings",
+        ),
+        (
+            &[flat, over, "/site/barrier/openings=null"],
+            "",
+            size,
+            "asks /site/barrier/openings",
+        ),
+        (
+            &["/site/barrier/height=47 in"],
+            "",
+            size,
+            "no /site/barrier/height",
         ),
     ]);
 }

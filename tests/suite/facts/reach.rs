@@ -1,6 +1,6 @@
 //! Where a rule reaches and where it does not, over the sound plan and over the large one with its gravity line.
 
-use bywash::desk::Wishes;
+use bywash::engine::ReviewOptions;
 
 use super::{super::changed, answer, hold, hold_of, short};
 
@@ -8,8 +8,8 @@ const LARGE_PLAN: &str = include_str!("../../../examples/two-ponds.jsonc");
 
 /// The objects at which a rule falls short, in a plan under assignments.
 pub fn falls_short(plan: &str, changes: &[&str], rule: &str) -> Vec<String> {
-    let (desk, opened) = changed::plan("plan", plan, changes);
-    let review = desk.review(&opened, Wishes::default());
+    let (engine, opened) = changed::plan("plan", plan, changes);
+    let review = engine.review(&opened, ReviewOptions::default());
     let findings = review.findings.iter().filter(|finding| finding.rule == rule);
     findings
         .map(|finding| finding.object.as_str().to_owned())
@@ -407,39 +407,6 @@ fn a_bed_that_a_gravity_line_leaves_has_its_mouth_for_a_crest() {
         (&[no_fall, &bottom], bed, below, "does not apply"),
         (&[no_fall], bed, below, "does not apply"),
         (&["/falls=null"], bed, below, "asks /falls"),
-    ]);
-}
-
-#[test]
-fn a_grille_counts_at_or_above_the_water_and_mesh_under_it_does_not() {
-    let (size, any) = ("barrier-size", "barrier-or-waiver");
-    let flat = "/site/barrier/height=none";
-    let (over, under) = ("/site/barrier/over_water=true", "/site/barrier/over_water=false");
-    hold(&[
-        (&[flat], "", size, "asks /site/barrier/over_water"),
-        (&[flat, over], "", size, "yes"),
-        (&[flat, under], "", size, "no /site/barrier/over_water"),
-        (&[flat, under], "", any, "no /site/barrier/over_water"),
-        (&[flat, over], "", any, "yes"),
-        (&[flat, over, "/site/barrier/openings=80 mm"], "", size, "yes"),
-        (
-            &[flat, over, "/site/barrier/openings=3-1/4 in"],
-            "",
-            size,
-            "no /site/barrier/openings",
-        ),
-        (
-            &[flat, over, "/site/barrier/openings=null"],
-            "",
-            size,
-            "asks /site/barrier/openings",
-        ),
-        (
-            &["/site/barrier/height=47 in"],
-            "",
-            size,
-            "no /site/barrier/height",
-        ),
     ]);
 }
 

@@ -1,6 +1,6 @@
 //! The small figures of pumps, fish and fill water.
 
-use bywash::figures::Found;
+use bywash::ledger::Found;
 
 use super::{answer, hold, reach::falls_short};
 
@@ -206,7 +206,7 @@ fn in_new_work_all_the_water_is_new_and_no_fish_meet_it() {
         other => panic!("{other:?}"),
     };
     // 1.8 mg/L of chlorine in chloramine carry 1.8·14/70.9 mg/L of nitrogen.
-    let share = bywash::formulas::living_water::un_ionised_share((79.0 - 32.0) / 1.8 + 273.15, 8.1);
+    let share = bywash::formulas::water_quality::un_ionised_share((79.0 - 32.0) / 1.8 + 273.15, 8.1);
     let all = 1.8e-3 * 14.0 / 70.9 * share;
     assert!(
         (freed(&[NEW]) / all - 1.0).abs() < 2e-3,

@@ -1,8 +1,8 @@
 //! Flow in open channels, and the stone it moves.
 
 use bywash::formulas::{
-    bed_stone::{self, ISBASH_LOOSE, ISBASH_SET},
     channel::Section,
+    riprap::{self, ISBASH_LOOSE, ISBASH_SET},
 };
 
 use super::table::{close, rows};
@@ -108,7 +108,7 @@ fn reference_small_stream() {
 /// Isbash (1936): S 2.65, 4 ft/s needs 2.45 in loose (C 0.86) and 1.26 in set (C 1.20).
 #[test]
 fn reference_isbash() {
-    let size = |coefficient| bed_stone::isbash_size(4.0 * FOOT, 2.65, coefficient) / INCH;
+    let size = |coefficient| riprap::isbash_size(4.0 * FOOT, 2.65, coefficient) / INCH;
     close(size(ISBASH_LOOSE), 2.45, 3e-3, "loose");
     close(size(ISBASH_SET), 1.26, 5e-3, "set");
 }
@@ -116,17 +116,12 @@ fn reference_isbash() {
 /// HEC-15 shear: d 0.25 ft, S 0.05, F* 0.047, SF 1, SG 2.65 needs 1.93 in.
 #[test]
 fn reference_hec_15() {
-    let size = bed_stone::hec_15_size(0.25 * FOOT, 0.05, 0.047, 1.0, 2.65).unwrap();
+    let size = riprap::hec_15_size(0.25 * FOOT, 0.05, 0.047, 1.0, 2.65).unwrap();
     close(size / INCH, 1.93, 3e-3, "stone");
 }
 
 /// HEC-11: V 1.87 m/s, d 0.1219 m, K 0.8944 needs 0.1315 m.
 #[test]
 fn reference_hec_11() {
-    close(
-        bed_stone::hec_11_size(1.87, 0.1219, 0.8944),
-        0.1315,
-        1e-3,
-        "stone",
-    );
+    close(riprap::hec_11_size(1.87, 0.1219, 0.8944), 0.1315, 1e-3, "stone");
 }

@@ -2,21 +2,21 @@
 
 mod bed;
 mod channel;
-mod drain;
-mod electrical;
+mod conductor;
 mod filling;
 mod fittings;
-mod levels;
-mod living_water;
 mod network;
 mod pipe;
 mod pump;
 mod pumping;
 mod returns;
+mod routing;
+mod siphon;
 mod storage;
 mod table;
 mod units;
 mod uplift;
 mod walls;
 mod water;
+mod water_quality;
 mod weir;

@@ -2,7 +2,7 @@
 
 use bywash::formulas::{
     pump::least_submergence,
-    surge::{joukowsky, wave_speed},
+    water_hammer::{joukowsky, wave_speed},
 };
 
 use super::table::close;

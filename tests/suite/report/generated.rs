@@ -2,7 +2,7 @@
 //! which takes seconds each in a debug build: `BYWASH_TYPESET=300` sets how many.
 
 use bywash::{
-    desk::{Desk, Wishes},
+    engine::{Engine, ReviewOptions},
     quantity::UnitSystem,
     report::{
         drawing::{Bounds, Drawings, Item, Scene, Tone, drawings},
@@ -309,7 +309,7 @@ fn every_example_is_drawn_on_its_page_without_collision() {
 
 #[test]
 fn three_hundred_generated_plans_go_through_the_report() {
-    let (mut desk, library) = Desk::new();
+    let (mut engine, library) = Engine::new();
     library.unwrap();
     let asked = std::env::var("BYWASH_TYPESET")
         .ok()
@@ -318,17 +318,17 @@ fn three_hundred_generated_plans_go_through_the_report() {
     let mut done = 0;
     for seed in 0..300 {
         let text = plan(seed);
-        let source = desk.sources.add("plan.jsonc", text.clone());
-        let opened = match desk.open(source, Vec::new()) {
+        let source = engine.sources.add("plan.jsonc", text.clone());
+        let opened = match engine.open(source, Vec::new()) {
             Ok(opened) => opened,
             Err(problems) => panic!("seed {seed}: {:?}\n{text}", problems[0].message),
         };
-        let wishes = Wishes {
+        let options = ReviewOptions {
             // Followed in time for some: that takes longest.
             cases: seed % 6 == 0,
-            ..Wishes::default()
+            ..ReviewOptions::default()
         };
-        let review = desk.review(&opened, wishes);
+        let review = engine.review(&opened, options);
         let drawn = drawings(&opened.plan, &opened.ledger, &review);
         done += 1;
         assert!(!drawn.sections.is_empty());

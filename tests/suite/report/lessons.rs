@@ -1,7 +1,7 @@
 //! The rule book and the drills, read back from their PDFs.
 
 use bywash::{
-    desk::{Desk, SOUND},
+    engine::{Engine, SOUND},
     lessons::{handbook, plant},
     report::pdf::{self, Paper},
 };
@@ -9,16 +9,16 @@ use lopdf::Document;
 
 use super::{closed_up, outline, text_of};
 
-fn desk() -> Desk {
-    let (desk, loaded) = Desk::new();
+fn engine() -> Engine {
+    let (engine, loaded) = Engine::new();
     loaded.unwrap();
-    desk
+    engine
 }
 
 #[test]
 fn the_rule_book_sets_every_rule_under_its_chapter_and_is_the_same_twice() {
-    let mut desk = desk();
-    let book = handbook(&mut desk).unwrap();
+    let mut engine = engine();
+    let book = handbook(&mut engine).unwrap();
     let bytes = pdf::handbook(&book, Paper::Letter).unwrap();
     assert_eq!(bytes, pdf::handbook(&book, Paper::Letter).unwrap());
     let document = Document::load_mem(&bytes).unwrap();
@@ -43,9 +43,9 @@ fn the_rule_book_sets_every_rule_under_its_chapter_and_is_the_same_twice() {
 
 #[test]
 fn a_sheet_keeps_its_secrets_and_the_key_tells_them() {
-    let mut desk = desk();
-    let plan = desk.sources.add("plan", SOUND);
-    let drill = plant(&desk, plan, 4, 11).unwrap();
+    let mut engine = engine();
+    let plan = engine.sources.add("plan", SOUND);
+    let drill = plant(&engine, plan, 4, 11).unwrap();
     let read = |bytes: Vec<u8>| closed_up(&text_of(&Document::load_mem(&bytes).unwrap()));
     let sheet = read(pdf::drill_sheet(&drill, Paper::A4).unwrap());
     let key = read(pdf::drill_key(&drill, Paper::A4).unwrap());

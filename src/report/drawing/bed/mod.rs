@@ -3,21 +3,21 @@
 mod layers;
 mod parts;
 
-use super::{
-    WIDTH,
-    board::{Board, LABEL},
-    levels::{Levels, level},
-    name_of,
-    outline::Outline,
-    placing::spread,
-    scale::{Scale, scale, unit_of_levels},
-    scene::{Anchor, Bounds, Fill, Item, Pattern, Point, Scene, Stroke, Text, Tone},
-    section::{Open, crests, mark, mark_size, point_at},
-};
 use crate::{
-    figures::Ledger,
+    ledger::Ledger,
     plan::{Basin, Given, Measure, Plan},
     quantity::{Kind, Unit, UnitSystem, show, show_computed, show_level_in},
+    report::drawing::{
+        WIDTH,
+        board::{Board, LABEL},
+        levels::{Levels, level},
+        name_of,
+        outline::Outline,
+        placing::spread,
+        scale::{Scale, scale, unit_of_levels},
+        scene::{Anchor, Bounds, Fill, Item, Pattern, Point, Scene, Stroke, Text, Tone},
+        section::{Open, crests, mark, mark_size, point_at},
+    },
     review::{Finding, Review},
 };
 
@@ -363,7 +363,7 @@ mod tests {
         super::{drawings, scene::Mark},
         *,
     };
-    use crate::desk::{Desk, Wishes};
+    use crate::engine::{Engine, ReviewOptions};
 
     const FAULTY: &str = include_str!("../../../../examples/courtyard-as-sent.jsonc");
 
@@ -404,11 +404,11 @@ mod tests {
 
     #[test]
     fn marks_end_in_a_dot_and_those_of_the_edges_at_the_top_of_the_wall() {
-        let (mut desk, cards) = Desk::new();
+        let (mut engine, cards) = Engine::new();
         cards.unwrap();
-        let source = desk.sources.add("plan.jsonc", FAULTY);
-        let opened = desk.open(source, Vec::new()).unwrap();
-        let review = desk.review(&opened, Wishes::default());
+        let source = engine.sources.add("plan.jsonc", FAULTY);
+        let opened = engine.open(source, Vec::new()).unwrap();
+        let review = engine.review(&opened, ReviewOptions::default());
         let drawings = drawings(&opened.plan, &opened.ledger, &review);
         let marks = marks(&drawings.beds[0]);
         assert!(marks.len() > 5 && marks.iter().all(|(_, _, dotted)| *dotted));

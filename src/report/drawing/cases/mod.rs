@@ -5,19 +5,19 @@ mod table;
 pub(super) use table::tables;
 pub use table::{CaseCell, CaseRow, CaseTable};
 
-use super::{
-    WIDTH,
-    board::Board,
-    levels::{Levels, in_flow_order, level},
-    name_of,
-    scale::{level_graduation, levels_in, round_step, unit_of_levels},
-    scene::{Anchor, Bounds, Fill, Point, Scene, Stroke, Text, Tone},
-    text::{fit, width},
-};
 use crate::{
-    figures::Ledger,
+    ledger::Ledger,
     plan::{Basin, Given, Plan},
     quantity::{Unit, UnitSystem, agree, show_level_in},
+    report::drawing::{
+        WIDTH,
+        board::Board,
+        levels::{Levels, in_flow_order, level},
+        name_of,
+        scale::{level_graduation, levels_in, round_step, unit_of_levels},
+        scene::{Anchor, Bounds, Fill, Point, Scene, Stroke, Text, Tone},
+        text::{fit, width},
+    },
 };
 
 /// A case: its name, the figure of the level, the figure of the freeboard.

@@ -2,14 +2,16 @@
 
 use serde::Serialize;
 
-use super::{
-    super::{levels::in_flow_order, name_of, scale::unit_of_levels},
-    CASES, Case, EDGE_SETTLED, Panel, charted, level_in,
-};
 use crate::{
-    figures::Ledger,
+    ledger::Ledger,
     plan::{Basin, Given, Plan},
     quantity::{Kind, UnitSystem, show_computed, show_level_in},
+    report::drawing::{
+        cases::{CASES, Case, EDGE_SETTLED, Panel, charted, level_in},
+        levels::in_flow_order,
+        name_of,
+        scale::unit_of_levels,
+    },
 };
 
 /// Basins side by side in one table, as many as the width of the page has room for.

@@ -1,11 +1,11 @@
 //! What a pump chart shows, from plan and ledger.
 
-use super::super::levels;
 use crate::{
-    figures::Ledger,
     formulas::pump::Curve,
+    ledger::Ledger,
     plan::{DischargeForm, Given, Measure, Plan, Pump, Run},
     read::Place,
+    report::drawing::levels,
 };
 
 /// Points a curve is drawn through.

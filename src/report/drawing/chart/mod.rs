@@ -3,17 +3,17 @@
 mod data;
 mod words;
 
-use super::{
-    WIDTH,
-    board::{Board, LABEL},
-    name_of,
-    scale::{graduation, round_step},
-    scene::{Anchor, Bounds, Fill, Pattern, Point, Scene, Stroke, Text, Tone},
-};
 use crate::{
-    figures::Ledger,
+    ledger::Ledger,
     plan::Plan,
     quantity::{Kind, Unit, UnitSystem, natural_unit},
+    report::drawing::{
+        WIDTH,
+        board::{Board, LABEL},
+        name_of,
+        scale::{graduation, round_step},
+        scene::{Anchor, Bounds, Fill, Pattern, Point, Scene, Stroke, Text, Tone},
+    },
 };
 use data::Data;
 
@@ -386,11 +386,11 @@ mod tests {
 
     #[test]
     fn no_leader_ends_at_the_dot_but_the_one_of_the_operating_point() {
-        let (mut desk, cards) = crate::desk::Desk::new();
+        let (mut engine, cards) = crate::engine::Engine::new();
         cards.unwrap();
         let text = include_str!("../../../../examples/two-ponds.jsonc");
-        let source = desk.sources.add("plan.jsonc", text);
-        let opened = desk.open(source, Vec::new()).unwrap();
+        let source = engine.sources.add("plan.jsonc", text);
+        let opened = engine.open(source, Vec::new()).unwrap();
         // The first pump states a flow that is nearly the one it runs at.
         let scene = &curves(&opened.plan, &opened.ledger, UnitSystem::Us)[0];
         let [x, y] = scene

@@ -1,14 +1,14 @@
 //! What stands in which section, and how wide.
 
-use super::{
-    super::{
+use crate::{
+    ledger::Ledger,
+    plan::Plan,
+    report::drawing::{
         WIDTH,
         levels::{Levels, in_flow_order, level, receiver},
+        section::{COLUMN, CORRIDOR, LEFT, Profile, Shown, WIDEST, stream::Course},
     },
-    COLUMN, CORRIDOR, LEFT, Profile, Shown, WIDEST,
-    stream::Course,
 };
-use crate::{figures::Ledger, plan::Plan};
 
 /// Basins that one section has room for.
 const ROOM: f64 = 3.0;

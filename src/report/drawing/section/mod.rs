@@ -20,24 +20,23 @@ pub(super) use self::{
     layout::crests,
     marks::{Open, mark, point_at, size_of as mark_size},
 };
-use super::{
-    WIDTH,
-    levels::Levels,
-    name_of,
-    placing::Taken,
-    scale::{Scale, graduation, length_unit, round_step, scale, unit_of_levels},
-    scene::{Anchor, Bounds, Fill, Item, Pattern, Point, Scene, Stroke, Text, Tone},
-    text::{LINE_HEIGHT, fit},
-};
-use profile::Profile;
-
 use crate::{
-    figures::Ledger,
+    ledger::Ledger,
     plan::{Basin, Given, Plan},
     quantity::{Unit, UnitSystem},
     read::Place,
+    report::drawing::{
+        WIDTH,
+        levels::Levels,
+        name_of,
+        placing::Taken,
+        scale::{Scale, graduation, length_unit, round_step, scale, unit_of_levels},
+        scene::{Anchor, Bounds, Fill, Item, Pattern, Point, Scene, Stroke, Text, Tone},
+        text::{LINE_HEIGHT, fit},
+    },
     review::Review,
 };
+use profile::Profile;
 
 /// Left edge of the first basin's share; before it stands the staff.
 const LEFT: f64 = 34.0;

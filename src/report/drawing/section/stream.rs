@@ -1,19 +1,19 @@
 //! Streams: the bed reach by reach from the fall that feeds it to the water it ends in, levels true, lengths schematic.
 
-use super::{
-    super::{
+use crate::{
+    ledger::Ledger,
+    plan::{Given, Measure, Plan, Stream},
+    quantity::{Kind, show},
+    report::drawing::{
         levels::{Levels, level},
         name_of,
         scene::{Anchor, Bounds, Fill, Point, Stroke, Text, Tone},
+        section::{
+            Floating, HEAD, NAME, SMALL, Sheet, layout,
+            legend::{Key, LINING, STILL},
+        },
         text::{fit, leading},
     },
-    Floating, HEAD, NAME, SMALL, Sheet, layout,
-    legend::{Key, LINING, STILL},
-};
-use crate::{
-    figures::Ledger,
-    plan::{Given, Measure, Plan, Stream},
-    quantity::{Kind, show},
 };
 
 /// What a reach drops where neither the plan nor what is left of the height tells it, m: for the drawing only.

@@ -1,0 +1,183 @@
+//! The reviewer's engine: schema and rule library laid out once, plans opened and reviewed on it.
+
+mod rule_examples;
+
+pub use rule_examples::{SOUND, Trial};
+
+use crate::{
+    check::{Schema, SchemaBook, check},
+    figures,
+    ledger::Ledger,
+    plan::{self, Date, Plan, Units},
+    quantity::UnitSystem,
+    read::{Node, Patched, Problem, SourceId, Sources, in_order, parse},
+    review::{self, Case, Review},
+    rules::Library,
+};
+
+/// The published schemas, by name.
+pub const SCHEMAS: [(&str, &str); 4] = [
+    ("plan", plan::SCHEMA),
+    ("rule", crate::rules::RULE_SCHEMA),
+    ("house", crate::rules::HOUSE_SCHEMA),
+    ("review", include_str!("../../schema/review.schema.json")),
+];
+
+/// A starter plan with every part commented.
+pub const STARTER: &str = include_str!("../../examples/starter.jsonc");
+
+/// Schema, rule library, and every text that was read.
+pub struct Engine {
+    /// Every text: cards, plans, patches.
+    pub sources: Sources,
+    /// The rules.
+    pub library: Library,
+    schema: &'static Schema,
+}
+
+/// A plan that can be reviewed.
+pub struct Opened {
+    /// The text of the plan itself.
+    pub source: SourceId,
+    /// Names of the patches over it.
+    pub patches: Vec<String>,
+    /// Its tree, patched.
+    pub tree: Patched,
+    /// The typed plan.
+    pub plan: Plan,
+    /// Its figures.
+    pub ledger: Ledger,
+}
+
+/// What a review is asked for beside the plan.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct ReviewOptions {
+    /// Units to print in, where not the plan's own.
+    pub units: Option<UnitSystem>,
+    /// The date of the review, where not the plan's own.
+    pub date: Option<Date>,
+    /// Whether cures are worked out in numbers, which takes several times as long as all else.
+    pub cures: bool,
+    /// Whether the cases are followed in time.
+    pub cases: bool,
+}
+
+impl Engine {
+    /// A engine with the library that comes with the program.
+    ///
+    /// # Errors
+    /// A library whose cards can't be taken.
+    pub fn new() -> (Self, Result<(), Vec<Problem>>) {
+        let mut sources = Sources::default();
+        let schema = plan::schema();
+        let loaded = Library::embedded(&mut sources, schema.book());
+        let (library, outcome) = match loaded {
+            Ok(library) => (library, Ok(())),
+            Err(problems) => (Library::default(), Err(problems)),
+        };
+        (
+            Self {
+                sources,
+                library,
+                schema,
+            },
+            outcome,
+        )
+    }
+
+    /// Puts the pages of a house over the library.
+    ///
+    /// # Errors
+    /// Every page that can't be taken; the library is then left as it was.
+    pub fn take_house(&mut self, pages: &[SourceId]) -> Result<(), Vec<Problem>> {
+        self.library.take_house(pages, &self.sources, self.schema.book())
+    }
+
+    /// What the schema says against a plan's tree.
+    fn refusals(&self, tree: &Node) -> Vec<Problem> {
+        check(self.schema, tree)
+    }
+
+    /// The schema as a book, for names of places.
+    pub fn book(&self) -> &SchemaBook {
+        self.schema.book()
+    }
+
+    /// Reads, patches, checks and models a plan, and computes its figures.
+    ///
+    /// # Errors
+    /// Everything that keeps it from being reviewed.
+    pub fn open(&self, source: SourceId, patches: Vec<(String, Node)>) -> Result<Opened, Vec<Problem>> {
+        let names = patches.iter().map(|(name, _)| name.clone()).collect();
+        let (tree, plan) = self.model(source, patches.into_iter().map(|(_, patch)| patch))?;
+        let ledger = figures::compute(&plan);
+        Ok(Opened {
+            source,
+            patches: names,
+            tree,
+            plan,
+            ledger,
+        })
+    }
+
+    /// Reads, patches, checks and models a plan.
+    ///
+    /// # Errors
+    /// Everything that keeps it from being reviewed.
+    pub fn model(
+        &self,
+        source: SourceId,
+        patches: impl IntoIterator<Item = Node>,
+    ) -> Result<(Patched, Plan), Vec<Problem>> {
+        let mut tree = Patched::new(parse(&self.sources, source)?);
+        for patch in patches {
+            tree.apply(patch);
+        }
+        let problems = self.refusals(&tree.root);
+        if !problems.is_empty() {
+            return Err(problems);
+        }
+        let plan = Plan::from_tree(&tree.root).map_err(|problem| vec![problem])?;
+        let problems = plan.problems(&tree.root);
+        if problems.is_empty() {
+            Ok((tree, plan))
+        } else {
+            Err(in_order(problems))
+        }
+    }
+
+    /// A plan laid out for review, in the units and at the date asked for, else the plan's own.
+    pub fn case<'a>(&'a self, opened: &'a Opened, options: ReviewOptions) -> Case<'a> {
+        let project = opened.plan.project.value();
+        let own_units = project
+            .and_then(|project| project.units.value())
+            .map(|units| match units {
+                Units::Us => UnitSystem::Us,
+                Units::Si => UnitSystem::Si,
+            });
+        Case {
+            sources: &self.sources,
+            tree: &opened.tree,
+            plan: &opened.plan,
+            ledger: &opened.ledger,
+            book: self.book(),
+            units: options.units.or(own_units).unwrap_or_default(),
+            cures: options.cures,
+            cases: options.cases,
+            date: options
+                .date
+                .or_else(|| project.and_then(|project| project.date.value().copied())),
+        }
+    }
+
+    /// Reviews a plan by the library.
+    pub fn review(&self, opened: &Opened, options: ReviewOptions) -> Review {
+        let file = self.sources.name(opened.source).to_owned();
+        review::review(
+            &self.case(opened, options),
+            &file,
+            opened.patches.clone(),
+            &self.library,
+        )
+    }
+}

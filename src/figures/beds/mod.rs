@@ -1,0 +1,450 @@
+//! Upflow beds: rates, layers, the stone over the modules.
+
+pub(super) mod passage;
+pub(super) mod spread;
+pub(super) mod stone;
+
+use super::levels::THROUGH_FLOW;
+use crate::{
+    formulas::{bed, water::STANDARD_GRAVITY},
+    hydraulics::{
+        layers, size_at,
+        storage::{self, Storages},
+        temperature,
+    },
+    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
+    plan::{
+        Basin, BasinKind, Fill, Given, Layer, Measure, MouthForm, Plan, Shown, connections::falls_left_out,
+    },
+    quantity::Kind,
+    read::Place,
+};
+
+static UPFLOW_RATE: Definition =
+    Definition::quantity(Scope::Basins, "upflow-rate", "upflow rate", Kind::UpflowRate)
+        .by("flow through while running divided by open surface", "u = Q / A_open")
+        .from(
+            "the plan's own arithmetic; bands: Endut et al., Bioresource Technology (2009, read in a copy), Wegelin on \
+             roughing filters (SANDEC 2/96), Finazzi and Di Bernardo on upflow gravel (ABES congress, read in a copy)",
+        )
+        .within(
+            "three bands to compare with, none of them a limit: planted-bed research 0.022 gpm/ft² (0.053 m/h); \
+             roughing filters 0.12 to 0.61 gpm/ft² (0.3 to 1.5 m/h); gravel pilot tests 1.2 to 2.9 gpm/ft² (3.0 to \
+             7.1 m/h), where a bed at one turnover an hour stands",
+        );
+static OPEN_SHARE: Definition = Definition::quantity(
+    Scope::Basins,
+    "open-share",
+    "open share of the bed's surface",
+    Kind::Share,
+)
+.by(
+    "open surface divided by plan area at still level",
+    "r = A_open / A_still",
+);
+static CONTACT_TIME: Definition = Definition::quantity(
+    Scope::Basins,
+    "contact-time",
+    "empty-bed contact time in the stone",
+    Kind::Time,
+)
+.by(
+    "whole volume of the stone layers, their mean area by their thickness, divided by flow",
+    "t = A·Σt_stone / Q",
+);
+static LAYERS_BELOW_CREST: Definition = Definition::quantity(
+    Scope::Basins,
+    "layers-below-crest",
+    "top of the layers against the crest",
+    Kind::Length,
+)
+.by(
+    "floor level plus all layers, less the lowest crest, or the lowest mouth of a gravity line where no fall leaves it",
+    "d = z_floor + Σt − z_crest",
+);
+static WELL_ABOVE_FLOOR: Definition = Definition::quantity(
+    Scope::Basins,
+    "well-above-floor",
+    "bottom of the well above the floor",
+    Kind::Length,
+)
+.by(
+    "level of the well's bottom opening less floor level",
+    "d = z_well − z_floor",
+);
+static INLET_BELOW_MODULES: Definition = Definition::quantity(
+    Scope::Basins,
+    "inlet-below-modules",
+    "inlet below the top of the modules",
+    Kind::Length,
+)
+.by(
+    "top of the void modules, or a third of the bed's depth where there are none, less the inlet level",
+    "d = z_top − z_inlet",
+);
+static COARSE_BELOW: Definition =
+    Definition::verdict(Scope::Basins, "coarse-below", "coarse stone below fine").by(
+        "each stone layer's middle size is at least that of the layer above",
+        "(d_min + d_max) / 2 falling upward",
+    );
+static UPFLOW_CLEAR: Definition = Definition::verdict(
+    Scope::Basins,
+    "upflow-clear",
+    "nothing that clogs across the flow",
+)
+.by("no soil or fabric layer", "");
+static FLUIDISING_SHARE: Definition = Definition::quantity(
+    Scope::Basins,
+    "fluidising-share",
+    "upflow as a share of fluidising velocity",
+    Kind::Share,
+)
+.by(
+    "the higher of running and flush rate divided by the minimum fluidising velocity of the finest stone",
+    "r = max(u, u_flush) / u_mf",
+)
+.from("Wen and Yu 1966: Re_mf = √(33.7² + 0.0408·Ar) − 33.7")
+.within("near-spherical stone of specific gravity 2.65");
+static FINISHING_LAYER: Definition = Definition::verdict(
+    Scope::Basins,
+    "finishing-layer",
+    "top layer of gravel, thick enough",
+)
+.by(
+    "the top layer is stone from 3/8 to 2 in (10 to 50 mm), at least 3 in (75 mm) thick",
+    "",
+);
+static STEP_RATIO: Definition = Definition::quantity(
+    Scope::Layers,
+    "step-ratio",
+    "step to the layer below",
+    Kind::Ratio,
+)
+.by(
+    "size that 15 % of the layer below is finer than, divided by the size that 85 % of this one is finer than",
+    "r = D15_below / D85",
+)
+.within("sizes taken as evenly spread between smallest and largest");
+static STONE_OVER_OPENING: Definition = Definition::quantity(
+    Scope::Layers,
+    "stone-over-opening",
+    "smallest stone as a multiple of the module opening",
+    Kind::Ratio,
+)
+.by(
+    "smallest stone divided by the widest opening of the modules it touches, above or below",
+    "r = d_min / w",
+);
+static STRENGTH_SHARE: Definition = Definition::quantity(
+    Scope::Layers,
+    "strength-share",
+    "strength of the modules as a multiple of their load",
+    Kind::Ratio,
+)
+.by(
+    "long-term strength divided by the weight of people and of each layer of stone and water above: \
+     p_layer = ((1 − n)·ρ_s + n·ρ_w)·g·t",
+    "r = σ / (p + Σp_layer)",
+)
+.within("stone of specific gravity 2.65, its voids full, as just after the modules are pumped down");
+
+pub(super) static DEFINITIONS: &[&Definition] = &[
+    &UPFLOW_RATE,
+    &OPEN_SHARE,
+    &CONTACT_TIME,
+    &LAYERS_BELOW_CREST,
+    &WELL_ABOVE_FLOOR,
+    &INLET_BELOW_MODULES,
+    &COARSE_BELOW,
+    &UPFLOW_CLEAR,
+    &FLUIDISING_SHARE,
+    &FINISHING_LAYER,
+    &STEP_RATIO,
+    &STONE_OVER_OPENING,
+    &STRENGTH_SHARE,
+];
+
+/// Density of the stone, kg/m³: specific gravity 2.65.
+pub(super) const STONE_DENSITY: f64 = 2650.0;
+
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
+    for (id, basin) in &plan.basins {
+        enter_layers(ledger, basin);
+        stone::enter_layers(ledger, vessels, id, basin);
+        if basin.kind.value() == Some(&BasinKind::Bed) {
+            enter_rates(ledger, plan, vessels, id, basin);
+            enter_build(ledger, plan, basin);
+            passage::enter(ledger, plan, vessels, id, basin);
+            spread::enter(ledger, plan, vessels, id, basin);
+            stone::enter(ledger, vessels, id, basin);
+        }
+    }
+}
+
+fn enter_rates(ledger: &mut Ledger, plan: &Plan, vessels: &Storages, id: &str, basin: &Given<Basin>) {
+    let at = &basin.place;
+    let open = |sheet: &mut Worksheet<'_>| sheet.given("A_open", &basin.open_surface, at, "open_surface");
+    ledger.enter(&UPFLOW_RATE, at, |sheet| {
+        let open = open(sheet)?;
+        quantity(sheet.figure("Q", &THROUGH_FLOW, at)? / open)
+    });
+    ledger.enter(&OPEN_SHARE, at, |sheet| {
+        let open = open(sheet)?;
+        let still = sheet.given("z_still", &basin.still, at, "still")?;
+        let vessel = storage::of(vessels, id)?;
+        sheet.take(&vessel.inputs);
+        let area = sheet.worked("A_still", vessel.storage.plan_area(still), Kind::Area);
+        quantity(open / area)
+    });
+    ledger.enter(&CONTACT_TIME, at, |sheet| {
+        let storage = &storage::of(vessels, id)?.storage;
+        let (mut bottom, mut stone, mut thickness) = (storage.floor(), 0.0, 0.0);
+        for layer in layers(basin)? {
+            let symbol = if is_stone(layer) { "t_stone" } else { "t" };
+            let top = bottom + sheet.given(symbol, &layer.thickness, &layer.place, "thickness")?;
+            if is_stone(layer) {
+                stone += storage.plan_volume(top) - storage.plan_volume(bottom);
+                thickness += top - bottom;
+            }
+            bottom = top;
+        }
+        if thickness > 0.0 {
+            sheet.worked("A", stone / thickness, Kind::Area);
+        }
+        quantity(stone / sheet.figure("Q", &THROUGH_FLOW, at)?)
+    });
+    ledger.enter(&FLUIDISING_SHARE, at, |sheet| {
+        let mut finest = f64::INFINITY;
+        for layer in layers(basin)?.into_iter().filter(|layer| is_stone(layer)) {
+            finest = finest.min(sheet.given("d_min", &layer.smallest, &layer.place, "smallest")?);
+        }
+        let mut rate = sheet.figure("u", &UPFLOW_RATE, at)?;
+        if let Some(flush) = basin.flush.given()
+            && let Shown::Is(flow) = &flush.flow
+        {
+            sheet.note_given("Q_flush", flow);
+            let flush = flow.si() / open(sheet)?;
+            rate = rate.max(sheet.worked("u_flush", flush, Kind::UpflowRate));
+        }
+        let water = bed::Water::at(temperature(plan).item);
+        let lifting = bed::minimum_fluidising_velocity(finest, STONE_DENSITY, &water);
+        quantity(rate / sheet.worked("u_mf", lifting, Kind::UpflowRate))
+    });
+}
+
+fn enter_build(ledger: &mut Ledger, plan: &Plan, basin: &Given<Basin>) {
+    let at = &basin.place;
+    ledger.enter(&LAYERS_BELOW_CREST, at, |sheet| {
+        let mut top = sheet.given("z_floor", &basin.floor, at, "floor")?;
+        for layer in layers(basin)? {
+            top += sheet.given("t", &layer.thickness, &layer.place, "thickness")?;
+        }
+        quantity(top - lowest_crest(sheet, plan, basin)?)
+    });
+    if let Shown::Is(well) = &basin.clean_out_well {
+        ledger.enter(&WELL_ABOVE_FLOOR, at, |sheet| {
+            let opening = sheet.given("z_well", &well.floor, &well.place, "floor")?;
+            quantity(opening - sheet.given("z_floor", &basin.floor, at, "floor")?)
+        });
+    }
+    ledger.enter(&INLET_BELOW_MODULES, at, |sheet| {
+        let inlet = basin
+            .inlet
+            .given()
+            .ok_or_else(|| Gap::NotShown(vec![at.child("inlet")]))?;
+        let inlet = sheet.given("z_inlet", &inlet.level, &inlet.place, "level")?;
+        let floor = sheet.given("z_floor", &basin.floor, at, "floor")?;
+        let mut modules = None;
+        let mut top = floor;
+        for layer in layers(basin)? {
+            top += sheet.given("t", &layer.thickness, &layer.place, "thickness")?;
+            if layer.fill.value() == Some(&Fill::Modules) {
+                modules = Some(top);
+            }
+        }
+        let top = modules.unwrap_or(floor + (top - floor) / 3.0);
+        quantity(sheet.worked("z_top", top, Kind::Level) - inlet)
+    });
+    ledger.enter(&COARSE_BELOW, at, |sheet| coarse_below(sheet, basin));
+    ledger.enter(&UPFLOW_CLEAR, at, |_| {
+        let clogging = |layer: &&&Given<Layer>| matches!(layer.fill.value(), Some(Fill::Soil | Fill::Fabric));
+        let layers = layers(basin)?;
+        Ok(match layers.iter().find(clogging) {
+            Some(layer) => verdict(
+                false,
+                "a layer of soil or fabric lies across the flow",
+                Some(layer.place.child("fill")),
+            ),
+            None => verdict(true, "only stone and modules", None),
+        })
+    });
+    ledger.enter(&FINISHING_LAYER, at, |sheet| finishing_layer(sheet, basin));
+}
+
+/// Figures of single layers, in beds and in stone-filled reservoirs.
+fn enter_layers(ledger: &mut Ledger, basin: &Given<Basin>) {
+    let layers: Vec<_> = basin.layers.values().collect();
+    for (index, layer) in layers.iter().enumerate() {
+        let below = index.checked_sub(1).and_then(|below| layers.get(below));
+        let at = &layer.place;
+        if is_stone(layer)
+            && let Some(below) = below
+            && is_stone(below)
+        {
+            ledger.enter(&STEP_RATIO, at, |sheet| {
+                let coarse = size_at(sheet, "d_below", below, 0.15)?;
+                let coarse = sheet.worked("D15_below", coarse, Kind::Length);
+                let fine = size_at(sheet, "d", layer, 0.85)?;
+                quantity(coarse / sheet.worked("D85", fine, Kind::Length))
+            });
+        }
+        let touching = below.into_iter().chain(layers.get(index + 1));
+        let touching: Vec<_> = touching.copied().filter(|next| is_modules(next)).collect();
+        if is_stone(layer) && !touching.is_empty() {
+            ledger.enter(&STONE_OVER_OPENING, at, |sheet| {
+                stone_over_opening(sheet, layer, &touching)
+            });
+        }
+        if is_modules(layer) {
+            let above = layers.get(index + 1..).unwrap_or_default();
+            ledger.enter(&STRENGTH_SHARE, at, |sheet| strength_share(sheet, layer, above));
+        }
+    }
+}
+
+fn stone_over_opening(sheet: &mut Worksheet<'_>, stone: &Given<Layer>, modules: &[&Given<Layer>]) -> Answer {
+    let mut widest: f64 = 0.0;
+    for layer in modules {
+        widest = widest.max(sheet.given("w", &layer.opening, &layer.place, "opening")?);
+    }
+    quantity(sheet.given("d_min", &stone.smallest, &stone.place, "smallest")? / widest)
+}
+
+fn strength_share(sheet: &mut Worksheet<'_>, modules: &Given<Layer>, above: &[&Given<Layer>]) -> Answer {
+    let strength = sheet.given(
+        "σ",
+        &modules.long_term_strength,
+        &modules.place,
+        "long_term_strength",
+    )?;
+    let mut load = sheet.given("p", &modules.people_load, &modules.place, "people_load")?;
+    for layer in above {
+        let thickness = sheet.given("t", &layer.thickness, &layer.place, "thickness")?;
+        let porosity = storage::porosity(sheet, layer)?;
+        let layer = ((1.0 - porosity) * STONE_DENSITY + porosity * 1000.0) * STANDARD_GRAVITY * thickness;
+        load += sheet.worked("p_layer", layer, Kind::Pressure);
+    }
+    quantity(strength / load)
+}
+
+pub(super) fn is_stone(layer: &Layer) -> bool {
+    layer.fill.value() == Some(&Fill::Stone)
+}
+
+fn is_modules(layer: &Layer) -> bool {
+    layer.fill.value() == Some(&Fill::Modules)
+}
+
+fn coarse_below(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
+    let mut below: Option<f64> = None;
+    for layer in layers(basin)?.into_iter().filter(|layer| is_stone(layer)) {
+        let middle = size_at(sheet, "d", layer, 0.5)?;
+        if below.is_some_and(|below| middle > below * (1.0 + 1e-9)) {
+            return Ok(verdict(
+                false,
+                "a layer is coarser than the one below it",
+                Some(layer.place.child("smallest")),
+            ));
+        }
+        below = Some(middle);
+    }
+    Ok(verdict(
+        true,
+        "each layer is at least as coarse as the one above",
+        None,
+    ))
+}
+
+/// Limits of a finishing layer, m.
+const FINISHING_SIZE: (f64, f64) = (0.375 * 0.0254, 2.0 * 0.0254);
+const FINISHING_THICKNESS: f64 = 3.0 * 0.0254;
+
+fn finishing_layer(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
+    let layers = layers(basin)?;
+    let Some(top) = layers.last() else {
+        return Err(Gap::NotShown(vec![basin.place.child("layers")]));
+    };
+    if !is_stone(top) {
+        return Ok(verdict(
+            false,
+            "the top layer is not stone",
+            Some(top.place.child("fill")),
+        ));
+    }
+    let smallest = sheet.given("d_min", &top.smallest, &top.place, "smallest")?;
+    let largest = sheet.given("d_max", &top.largest, &top.place, "largest")?;
+    let thickness = sheet.given("t", &top.thickness, &top.place, "thickness")?;
+    let near = 1e-9;
+    Ok(if smallest < FINISHING_SIZE.0 - near {
+        verdict(
+            false,
+            "its stone is finer than 3/8 in (10 mm)",
+            Some(top.place.child("smallest")),
+        )
+    } else if largest > FINISHING_SIZE.1 + near {
+        verdict(
+            false,
+            "its stone is coarser than 2 in (50 mm)",
+            Some(top.place.child("largest")),
+        )
+    } else if thickness < FINISHING_THICKNESS - near {
+        verdict(
+            false,
+            "it is thinner than 3 in (75 mm)",
+            Some(top.place.child("thickness")),
+        )
+    } else {
+        verdict(true, "size and thickness fit", None)
+    })
+}
+
+/// The level the water of a bed leaves by: its lowest crest, or the lowest mouth of a gravity line.
+fn lowest_crest(sheet: &mut Worksheet<'_>, plan: &Plan, basin: &Given<Basin>) -> Result<f64, Gap> {
+    let id = basin.place.parts().last().unwrap_or_default();
+    let mut levels = Vec::new();
+    for fall in plan.falls.values().filter(|fall| fall.from.value() == Some(&id)) {
+        levels.push(sheet.given("z_crest", &fall.crest, &fall.place, "crest")?);
+    }
+    let drains = plan.drains.values();
+    let drains: Vec<_> = drains.filter(|drain| drain.from.value() == Some(&id)).collect();
+    if levels.is_empty() {
+        for drain in &drains {
+            let missing = || Gap::NotShown(vec![drain.place.child("mouth")]);
+            let mouth = drain.mouth.given().ok_or_else(missing)?;
+            // A drain in the floor says nothing of the level the water stands at.
+            if mouth.form.value() != Some(&MouthForm::BottomDrain) {
+                levels.push(sheet.given("z_crest", &mouth.level, &mouth.place, "level")?);
+            }
+        }
+    }
+    let lowest = levels.into_iter().reduce(f64::min);
+    lowest.ok_or_else(|| {
+        if let Some(place) = falls_left_out(plan) {
+            return Gap::NotShown(vec![place]);
+        }
+        let pumped = plan.pumps.values().any(|pump| pump.draws_from(&id));
+        if pumped || !drains.is_empty() || !plan.falls.is_empty() {
+            Gap::DoesNotApply("no fall leaves it".to_owned())
+        } else {
+            Gap::NotShown(vec![Place::root().child("falls")])
+        }
+    })
+}
+
+fn verdict(holds: bool, because: &str, at: Option<Place>) -> Found {
+    Found::Verdict {
+        holds,
+        because: because.to_owned(),
+        at,
+    }
+}

@@ -1,0 +1,52 @@
+//! The range a crest's law was measured in, noted where the law is used outside it.
+
+use crate::{
+    formulas::weir::{self, Bound, Edge, LimitOn, Notch},
+    hydraulics::FallState,
+    ledger::{Gap, Notes},
+    quantity::Kind,
+};
+
+/// Why a notch has no flow per width and no sheet.
+pub(super) fn no_level_crest() -> Gap {
+    Gap::DoesNotApply("a V-notch has no level crest".to_owned())
+}
+
+/// Notes what of a running crest lies outside the range of its law. What lips and stones are measured for stands with
+/// the figure itself.
+pub(super) fn tell_range(sheet: &mut Notes, state: &FallState) {
+    if !weir::SUBMERGENCE.contains(&state.submergence) {
+        sheet.assumed("s", state.submergence, Kind::Ratio, &drowned_beyond());
+    }
+    if matches!(state.crest.edge, Edge::VNotch(_)) && state.flow > 0.0 {
+        let law = weir::Equation::of(state.crest.edge);
+        for broken in weir::outside(law, &state.crest, state.head) {
+            let (Bound::AtLeast(measure, _) | Bound::AtMost(measure, _)) = broken.bound;
+            let (symbol, kind) = match measure {
+                LimitOn::Angle => ("θ", Kind::Ratio),
+                _ => ("h_notch", Kind::Length),
+            };
+            sheet.assumed(symbol, broken.found, kind, &notch_measured());
+        }
+    }
+}
+
+/// What is told of a notch outside what its law was measured for.
+fn notch_measured() -> String {
+    format!(
+        "V-notches were measured at angles of {} to {} degrees and with {:.0} mm (2 in) of water or more over the point; \
+         the law is continued outside that range",
+        Notch::ANGLES.start(),
+        Notch::ANGLES.end(),
+        Notch::LEAST_HEAD * 1000.0
+    )
+}
+
+/// What is told of a crest drowned beyond what Villemonte's law was measured for.
+fn drowned_beyond() -> String {
+    format!(
+        "drowned crests were measured with the water below standing up to {} of the water above over the crest; a \
+         crest drowned further passes its flow at a head that is an estimate",
+        weir::SUBMERGENCE.end()
+    )
+}

@@ -1,0 +1,191 @@
+//! Flow over a fall and the head it takes.
+
+use super::crest_range::{no_level_crest, tell_range};
+use crate::{
+    figures::pumping::DUTY_FLOW,
+    formulas::weir,
+    hydraulics::{System, note_size},
+    ledger::{Definition, Gap, Ledger, Scope, Worksheet, quantity},
+    plan::{Edge, Fall, Given, Plan, Shown, connections::receiver},
+    quantity::Kind,
+};
+
+pub(super) const WEIR: &str = "thin lip: Kindsvater and Carter, as in ISO 1438; broad and rough stone: broad-crested weir, \
+                    Q = C·b·h^1.5 with C 1.705 and 1.38 (SI); V-notch: Kindsvater and Shen (coefficients from memory)";
+
+pub(crate) static FALL_FLOW: Definition =
+    Definition::quantity(Scope::Falls, "fall-flow", "flow over the crest", Kind::Flow)
+        .by(
+            "what runs over the crest with the whole system solved together",
+            "Q",
+        )
+        .from(WEIR);
+pub(crate) static CREST_HEAD: Definition = Definition::quantity(
+    Scope::Falls,
+    "crest-head",
+    "water over the crest",
+    Kind::Length,
+)
+.by(
+    "the head upstream at which the crest passes the flow, read where the water stands, not on the brink",
+    "h: Q = Q_weir(h, b)",
+)
+.from(WEIR)
+.within(
+    "thin lip measured from 30 mm (1.2 in) of head; below it the law is continued within 5 %; a crest with the water \
+     below over it, by Villemonte, up to 0.9 of the water above",
+);
+pub(crate) static FLOW_PER_WIDTH: Definition = Definition::quantity(
+    Scope::Falls,
+    "flow-per-width",
+    "flow per width of crest",
+    Kind::FlowPerWidth,
+)
+.by("flow divided by crest width", "q = Q / b");
+pub(super) static TOLERANCE_SHARE: Definition = Definition::quantity(
+    Scope::Falls,
+    "tolerance-share",
+    "level tolerance as a share of the head",
+    Kind::Share,
+)
+.by("level tolerance divided by the water over the crest", "r = δ / h");
+pub(super) static DROP: Definition =
+    Definition::quantity(Scope::Falls, "drop", "drop of the fall", Kind::Length).by(
+        "crest level less the receiver's still level",
+        "d = z_crest − z_still",
+    );
+pub(super) static STATED_DROP_APART: Definition = Definition::quantity(
+    Scope::Falls,
+    "stated-drop-apart",
+    "stated drop against the levels",
+    Kind::Length,
+)
+.by(
+    "stated drop less the crest level over the still level below, whichever is more",
+    "Δ = |d_stated − d|",
+);
+pub(super) static SPLASH_SHARE: Definition = Definition::quantity(
+    Scope::Falls,
+    "splash-share",
+    "splash margin as a share of the drop",
+    Kind::Share,
+)
+.by("lined margin each side divided by the drop", "r = m / d");
+static WATER_WIDTH: Definition = Definition::quantity(
+    Scope::Falls,
+    "crest-water-width",
+    "width of the water over the crest",
+    Kind::Length,
+)
+.by(
+    "width of a level crest; of a V-notch twice the slope of a side times the water over the point",
+    "T: b of a level crest, 2·z·h of a V-notch",
+);
+pub(crate) static BRINK_DEPTH: Definition = Definition::quantity(
+    Scope::Falls,
+    "brink-depth",
+    "depth of the sheet on the brink",
+    Kind::Length,
+)
+.by(
+    "0.715 of the critical depth; not the head upstream, which is about twice as much: a number read on the brink \
+     passes about 2.8 times the flow of the same number read upstream",
+    "y_b = 0.715·(q² / g)^(1/3)",
+)
+.from("Rouse 1936")
+.within("level brink with the sheet springing clear, water upstream slower than critical");
+
+pub(crate) static DEFINITIONS: &[&Definition] = &[
+    &FALL_FLOW,
+    &CREST_HEAD,
+    &FLOW_PER_WIDTH,
+    &TOLERANCE_SHARE,
+    &DROP,
+    &STATED_DROP_APART,
+    &SPLASH_SHARE,
+    &WATER_WIDTH,
+    &BRINK_DEPTH,
+];
+
+/// Enters the figures of one fall that do not depend on levels below.
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, fall: &Given<Fall>) {
+    let at = &fall.place;
+    let state = || match system.falls.get(at) {
+        Some(state) => state.as_ref().map_err(Clone::clone),
+        None => Err(Gap::NotShown(vec![at.child("from")])),
+    };
+    ledger.enter(&FALL_FLOW, at, |sheet| {
+        let state = state()?;
+        for pump in plan
+            .pumps
+            .values()
+            .filter(|pump| matches!(system.pumps.get(&pump.place), Some(Ok(_))))
+        {
+            sheet.figure("Q_pump", &DUTY_FLOW, &pump.place)?;
+        }
+        quantity(state.flow)
+    });
+    ledger.enter(&CREST_HEAD, at, |sheet| {
+        sheet.figure("Q", &FALL_FLOW, at)?;
+        let state = state()?;
+        sheet.take(&state.inputs);
+        tell_range(sheet, state);
+        quantity(state.head)
+    });
+    ledger.enter(&FLOW_PER_WIDTH, at, |sheet| {
+        if fall.edge.value() == Some(&Edge::VNotch) {
+            return Err(no_level_crest());
+        }
+        let width = sheet.given("b", &fall.width, at, "width")?;
+        quantity(sheet.figure("Q", &FALL_FLOW, at)? / width)
+    });
+    ledger.enter(&TOLERANCE_SHARE, at, |sheet| {
+        let tolerance = sheet.given("δ", &fall.level_tolerance, at, "level_tolerance")?;
+        quantity(tolerance / sheet.figure("h", &CREST_HEAD, at)?)
+    });
+    ledger.enter(&DROP, at, |sheet| {
+        let crest = sheet.given("z_crest", &fall.crest, at, "crest")?;
+        quantity(crest - still_below(sheet, plan, fall)?)
+    });
+    if matches!(fall.stated_drop, Shown::Is(_)) {
+        ledger.enter(&STATED_DROP_APART, at, |sheet| {
+            let stated = sheet.given("d_stated", &fall.stated_drop, at, "stated_drop")?;
+            quantity((stated - sheet.figure("d", &DROP, at)?).abs())
+        });
+    }
+    ledger.enter(&SPLASH_SHARE, at, |sheet| {
+        let margin = sheet.given("m", &fall.splash_margin, at, "splash_margin")?;
+        quantity(margin / sheet.figure("d", &DROP, at)?)
+    });
+
+    ledger.enter(&WATER_WIDTH, at, |sheet| {
+        let size = note_size(sheet, fall)?;
+        if fall.edge.value() == Some(&Edge::VNotch) {
+            quantity(2.0 * size * sheet.figure("h", &CREST_HEAD, at)?)
+        } else {
+            quantity(size)
+        }
+    });
+    ledger.enter(&BRINK_DEPTH, at, |sheet| {
+        clear_brink(fall)?;
+        quantity(weir::brink_depth(sheet.figure("q", &FLOW_PER_WIDTH, at)?))
+    });
+}
+
+fn still_below(sheet: &mut Worksheet<'_>, plan: &Plan, fall: &Given<Fall>) -> Result<f64, Gap> {
+    let to = receiver(plan, fall).and_then(|id| plan.basins.get(id));
+    let below = to.ok_or_else(|| Gap::NotShown(vec![fall.place.child("to")]))?;
+    sheet.given("z_still", &below.still, &below.place, "still")
+}
+
+/// Rough stone breaks the sheet up.
+pub(crate) fn clear_brink(fall: &Given<Fall>) -> Result<(), Gap> {
+    match fall.edge.value() {
+        Some(Edge::VNotch) => Err(no_level_crest()),
+        Some(Edge::RoughStone) => Err(Gap::NotComputed(
+            "over rough stone the water breaks up; no law holds for a sheet".to_owned(),
+        )),
+        Some(_) => Ok(()),
+        None => Err(Gap::NotShown(vec![fall.place.child("edge")])),
+    }
+}

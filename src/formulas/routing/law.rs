@@ -1,0 +1,216 @@
+//! The flow of a link, and how it changes with the levels at its ends.
+
+use super::{super::water::STANDARD_GRAVITY as G, PumpedLineCurve, StorageDischarge};
+use crate::formulas::{gravity_pipe, pipe, validity::at_least, weir};
+
+/// How the flow of a link follows from the levels at its ends.
+#[derive(Clone, Debug)]
+pub enum FlowLaw<'a> {
+    /// A pump through its line: [`PumpedLineCurve`] against the lift, to the water above or to a free outlet that lies higher.
+    Pumped {
+        /// Flow against lift.
+        curve: &'a PumpedLineCurve,
+        /// Level of a free outlet, m.
+        outlet: Option<f64>,
+    },
+    /// A pump that delivers the same whatever the levels, m³/s.
+    Constant(f64),
+    /// A pipe that stays full, under the head between its ends ([`pipe::flow_under_head`]): the flow ends where they
+    /// meet.
+    FullPipe {
+        /// The pipe, with entrance and exit in its K.
+        run: pipe::Run,
+        /// Kinematic viscosity, m²/s.
+        nu: f64,
+        /// Level of a free outlet, m.
+        outlet: Option<f64>,
+    },
+    /// A gravity pipe to a basin or a free outlet, by lip, mouth or full pipe, whichever passes least ([`gravity_pipe::discharge`]); water runs back
+    /// through it where it stands higher beyond.
+    GravityPipe {
+        /// Mouth and pipe.
+        pipe: gravity_pipe::GravityPipe,
+        /// Kinematic viscosity, m²/s.
+        nu: f64,
+        /// Level of a free outlet, m.
+        outlet: Option<f64>,
+    },
+    /// A crest, drowned where the water below stands over it; water runs back where it stands higher
+    /// ([`weir::submerged_discharge`]).
+    Crest {
+        /// The crest.
+        crest: weir::Crest,
+        /// Its level, m.
+        level: f64,
+    },
+    /// A sharp-edged opening under water on one side, `Q = C·A·√(2·g·h)`.
+    Orifice {
+        /// Level of its centre, m.
+        level: f64,
+        /// C·A, m².
+        area: f64,
+    },
+    /// What a stream passes on of the water in it.
+    StreamOutflow(StorageDischarge),
+    /// An inflow that runs for a time, m³/s and s.
+    Inflow {
+        /// m³/s.
+        flow: f64,
+        /// When it begins.
+        from: f64,
+        /// When it ends.
+        until: f64,
+    },
+}
+
+/// A flow, m³/s, with its derivatives by the level it comes from and the level it goes to, m²/s.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) struct Flow {
+    pub rate: f64,
+    pub by_from: f64,
+    pub by_to: f64,
+}
+
+impl Flow {
+    fn of_head((rate, by_head): (f64, f64), to_counts: bool) -> Self {
+        Self {
+            rate,
+            by_from: by_head,
+            by_to: if to_counts { -by_head } else { 0.0 },
+        }
+    }
+}
+
+impl FlowLaw<'_> {
+    /// The same link with its crest or lip no lower than a floor: nothing runs out of an empty basin.
+    pub(super) fn seated(mut self, floor: f64) -> Self {
+        match &mut self {
+            Self::Crest { level, .. } => *level = level.max(floor),
+            Self::GravityPipe { pipe: drain, .. } => drain.level = drain.level.max(floor),
+            _ => {}
+        }
+        self
+    }
+
+    /// The flow between two levels at a time, with its derivatives.
+    pub(super) fn flow(&self, from: f64, to: f64, time: f64) -> Flow {
+        match self {
+            Self::Pumped { curve, outlet } => {
+                let (against, to_counts) = against(*outlet, to);
+                let (rate, by_lift) = curve.flow(against - from);
+                Flow::of_head((rate, -by_lift), to_counts)
+            }
+            Self::Constant(rate) => Flow {
+                rate: *rate,
+                ..Flow::default()
+            },
+            Self::FullPipe { run, nu, outlet } => {
+                let (against, to_counts) = against(*outlet, to);
+                Flow::of_head(full_pipe(from - against, run, *nu), to_counts)
+            }
+            Self::GravityPipe {
+                pipe: drain,
+                nu,
+                outlet,
+            } => {
+                let (against, to_counts) = against(*outlet, to);
+                drained(drain, from, (against, to_counts), *nu)
+            }
+            Self::Crest { crest, level } => over(crest, from - level, to - level),
+            Self::Orifice { level, area } => {
+                let head = at_least(from - level, 0.0);
+                let rate = area * (2.0 * G * head).sqrt();
+                let slope = if head > 0.0 { rate / (2.0 * head) } else { 0.0 };
+                Flow::of_head((rate, slope), false)
+            }
+            Self::StreamOutflow(held) => Flow::of_head(held.flow(from), false),
+            Self::Inflow { flow, from, until } => Flow {
+                rate: if *from <= time && time < *until {
+                    *flow
+                } else {
+                    0.0
+                },
+                ..Flow::default()
+            },
+        }
+    }
+
+    /// Head of a full pipe, which shuts as it goes to nothing, m.
+    pub(super) fn head(&self, from: f64, to: f64) -> Option<f64> {
+        match self {
+            Self::FullPipe { outlet, .. } => Some(from - against(*outlet, to).0),
+            _ => None,
+        }
+    }
+
+    /// Whether it runs whatever the levels are, until something stops it.
+    pub(super) fn drives(&self, time: f64) -> bool {
+        match self {
+            Self::Pumped { .. } | Self::Constant(_) | Self::FullPipe { .. } => true,
+            Self::Inflow { flow, until, .. } => *flow != 0.0 && time < *until,
+            _ => false,
+        }
+    }
+
+    /// The next instant after a time at which it changes by itself.
+    pub(super) fn next_change(&self, time: f64) -> Option<f64> {
+        match self {
+            Self::Inflow { from, until, .. } => [*from, *until].into_iter().find(|at| *at > time),
+            _ => None,
+        }
+    }
+}
+
+/// The level a link works against, and whether that is the water below.
+fn against(outlet: Option<f64>, to: f64) -> (f64, bool) {
+    match outlet {
+        Some(outlet) if outlet >= to => (outlet, false),
+        _ => (to, to.is_finite()),
+    }
+}
+
+/// Flow under a head, m³/s, with its derivative, m²/s.
+fn full_pipe(head: f64, run: &pipe::Run, nu: f64) -> (f64, f64) {
+    let flow = pipe::flow_under_head(head, run, nu);
+    if flow == 0.0 {
+        return (0.0, 0.0);
+    }
+    (flow, 1.0 / pipe::head_loss_and_slope(flow, run, nu).1)
+}
+
+/// Flow through a gravity pipe; below zero where the water beyond stands higher, and over the lip: it runs back through
+/// the full pipe.
+fn drained(drain: &gravity_pipe::GravityPipe, from: f64, (to, to_counts): (f64, bool), nu: f64) -> Flow {
+    if to > from && to_counts {
+        let (rate, by_head) = full_pipe(to - drain.level.max(from), &drain.pipe, nu);
+        return Flow {
+            rate: -rate,
+            by_from: if from >= drain.level { by_head } else { 0.0 },
+            by_to: -by_head,
+        };
+    }
+    let (rate, control) = gravity_pipe::discharge(drain, from, to, nu);
+    if control == gravity_pipe::Control::FullPipe && rate > 0.0 {
+        let by_head = 1.0 / pipe::head_loss_and_slope(rate, &drain.pipe, nu).1;
+        return Flow::of_head((rate, by_head), to_counts);
+    }
+    let above = gravity_pipe::discharge(drain, from + NUDGE, to, nu).0;
+    Flow::of_head((rate, (above - rate) / NUDGE), false)
+}
+
+/// Flow over a crest between two heads over it, m; below zero where the water beyond stands higher.
+fn over(crest: &weir::Crest, upstream: f64, downstream: f64) -> Flow {
+    if upstream < downstream {
+        let back = over(crest, downstream, upstream);
+        return Flow {
+            rate: -back.rate,
+            by_from: -back.by_to,
+            by_to: -back.by_from,
+        };
+    }
+    let (rate, by_from, by_to) = weir::submerged_discharge_and_slopes(crest, upstream, downstream);
+    Flow { rate, by_from, by_to }
+}
+
+/// A small step for a derivative, m.
+const NUDGE: f64 = 1e-7;

@@ -1,0 +1,29 @@
+//! The hydraulic model of a plan: what runs where, how high the water stands, and where it goes in every scenario.
+//!
+//! `components` turns the parts of a plan into pipes, pumps, crests, channels and storage; `steady` solves flows and
+//! levels while the pumps run; `transient` routes the water in time through ordinary operation and every failure.
+//! Nothing here knows of figures, rules or wording: what was used is noted, and what is missing is a
+//! [`Gap`](crate::ledger::Gap).
+
+pub(crate) mod components;
+mod steady;
+mod transient;
+
+pub(crate) use components::{
+    bed::{layers, open_when_fouled, size_at, stones},
+    channel::Channel,
+    crest::note_size,
+    gravity_line::gravity_line,
+    losses::Losses,
+    overflow::piped,
+    pipe::{inside_diameter, run as run_pipe, size_and_class, suction},
+    pump_curve::curve,
+    storage,
+    water::{temperature, viscosity},
+};
+pub(crate) use steady::{DrainState, FallState, RunState, System, solve};
+pub use transient::{
+    BasinOutcome, Begins, CASES, CREDIBLE, Case, Cases, Followed, LostAt, LostBy, Outcome, Reached, Scenario,
+    Siphoned, Stopped, WHY_CREDIBLE, case, cases, worst,
+};
+pub(crate) use transient::{HydraulicModel, follow, make_up_flow};

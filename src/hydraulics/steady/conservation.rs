@@ -1,0 +1,342 @@
+//! Water conserved: the levels of all basins for which what stands up in one is missing from another.
+
+use indexmap::IndexMap;
+
+use super::{
+    circuit::Parts,
+    network::{Built, Links, build},
+    solve::{Failure, failure},
+    states::OffCurve,
+};
+use crate::{
+    formulas::network::Solution,
+    hydraulics::components::{channel::stream_water, fouling::Condition},
+    ledger::{Gap, Input},
+    plan::Plan,
+};
+
+/// Levels are solved until none moves by more than this, m.
+pub(super) const LEVEL_TOLERANCE: f64 = 1e-9;
+/// Rounds of solving flows and levels in turn; each shrinks the change tenfold or more.
+const ROUNDS: usize = 60;
+/// Water that is too little to be missed, m³.
+const SMALLEST_VOLUME: f64 = 1e-6;
+/// Least slope of the water missing by the water drawn: keeps a step from running away.
+const LEAST_SLOPE: f64 = 0.2;
+
+/// A circuit whose water is to be balanced.
+pub(super) struct Balance<'a> {
+    pub plan: &'a Plan,
+    pub parts: &'a Parts<'a>,
+    pub nu: f64,
+    pub condition: &'a Condition,
+}
+
+/// A circuit in steady running at some water.
+pub(super) struct Steady {
+    pub solution: Solution,
+    pub links: Links,
+    /// Level of every basin, m.
+    pub levels: IndexMap<String, f64>,
+}
+
+impl Balance<'_> {
+    /// The basins that no fall and no drain leaves: their level follows from the water that is elsewhere.
+    pub fn sinks(&self) -> impl Iterator<Item = &String> {
+        let parts = self.parts;
+        parts.basins.keys().filter(|id| !leaves(parts, id))
+    }
+
+    /// Flows and levels at given levels of the sinks. Crests and lips that are drowned are solved again with the water
+    /// found below them until it stands.
+    pub fn steady(&self, sinks: &IndexMap<String, f64>) -> Result<Steady, Failure> {
+        let mut below: IndexMap<String, f64> = self
+            .parts
+            .basins
+            .iter()
+            .map(|(id, b)| (id.clone(), b.0))
+            .collect();
+        below.extend(sinks.clone());
+        let mut share = 1.0;
+        let mut last_moved = f64::INFINITY;
+        for _ in 0..ROUNDS {
+            let built = build(self.parts, self.nu, self.condition, sinks, &below);
+            let solution = built.network.solve();
+            let solution = solution.map_err(|why| failure(&why, self.parts, &built.links))?;
+            let levels = self.levels(&built, &solution);
+            let moved = self.moved_below(&below, &levels);
+            if moved <= LEVEL_TOLERANCE {
+                return Ok(Steady {
+                    solution,
+                    links: built.links,
+                    levels,
+                });
+            }
+            if moved > 0.5 * last_moved {
+                share *= 0.5;
+            }
+            last_moved = moved;
+            for (id, level) in &mut below {
+                *level += share * (levels[id] - *level);
+            }
+        }
+        Err(unsettled().into())
+    }
+
+    /// How far water that stands over a crest or an outlet above it has moved, m.
+    fn moved_below(&self, before: &IndexMap<String, f64>, after: &IndexMap<String, f64>) -> f64 {
+        let falls = self.parts.falls.iter().filter_map(|part| {
+            let (was, is) = (before[&part.to], after[&part.to]);
+            part.drowned_by(was.max(is))
+                .then(|| (was.max(part.level) - is.max(part.level)).abs())
+        });
+        let drains = self.parts.drains.iter().map(|part| {
+            let (was, is) = (before[part.to], after[part.to]);
+            (part.against(was) - part.against(is)).abs()
+        });
+        falls.chain(drains).fold(0.0, f64::max)
+    }
+
+    fn levels(&self, built: &Built, solution: &Solution) -> IndexMap<String, f64> {
+        let level = |(id, (still, _)): (&String, &(f64, _))| {
+            let found = solution.head(built.basins[id]);
+            // Where nothing runs over, the network knows no level but that it lies below every crest.
+            let rests = leaves(self.parts, id) && self.outflow(id, solution, &built.links) <= 0.0;
+            let resting = still.min(lowest_lip(self.parts, id));
+            (id.clone(), if rests { resting } else { found.unwrap_or(*still) })
+        };
+        self.parts.basins.iter().map(level).collect()
+    }
+
+    /// What leaves a basin by crests, drains and pumps, m³/s.
+    fn outflow(&self, id: &str, solution: &Solution, links: &Links) -> f64 {
+        let falls = self.parts.falls.iter().zip(&links.falls);
+        let falls = falls.filter(|(part, _)| part.fall.from.value().is_some_and(|from| from == id));
+        let drains = self.parts.drains.iter().zip(&links.drains);
+        let drains = drains.filter(|(part, _)| part.from == id);
+        let pumps = self.parts.pumps.iter().zip(&links.pumps);
+        let pumps = pumps.filter(|(part, _)| part.pump.draws_from(id));
+        let falls = falls.map(|(_, link)| link);
+        let drains = drains.map(|(_, link)| link);
+        let all = falls.chain(drains).chain(pumps.map(|(_, link)| link));
+        all.map(|link| solution.flow(*link).unwrap_or(f64::NAN).abs())
+            .sum()
+    }
+
+    /// What stands in streams and above still level on the basins that let water off, m³, and what that rests on.
+    pub fn in_flight(&self, steady: &Steady) -> Result<(f64, Vec<Input>), Gap> {
+        let mut inputs = Vec::new();
+        let parts = self.parts;
+        let standing = parts.basins.iter().filter(|(id, _)| leaves(parts, id));
+        let mut water: f64 = standing
+            .map(|(id, (still, vessel))| {
+                vessel.storage.volume(steady.levels[id]) - vessel.storage.volume(*still)
+            })
+            .sum();
+        for (id, stream) in &self.plan.streams {
+            let feeding = parts.falls.iter().zip(&steady.links.falls);
+            let feeding = feeding.filter(|(part, _)| part.fall.to.value() == Some(id));
+            let flow: f64 = feeding
+                .map(|(_, link)| steady.solution.flow(*link).unwrap_or(f64::NAN))
+                .sum();
+            if flow > 0.0 {
+                water += stream_water(stream, flow, &mut inputs)?;
+            }
+        }
+        Ok((water, inputs))
+    }
+
+    /// The share of each sink in the water in flight: that of its pumps in all that is pumped.
+    pub fn shares(&self, steady: &Steady) -> IndexMap<String, f64> {
+        let flow = |of: Option<&str>| -> f64 {
+            let pumps = self.parts.pumps.iter().zip(&steady.links.pumps);
+            pumps
+                .filter(|(part, _)| of.is_none_or(|id| part.pump.draws_from(id)))
+                .map(|(_, link)| steady.solution.flow(*link).unwrap_or(f64::NAN))
+                .sum()
+        };
+        let own: IndexMap<String, f64> = self.sinks().map(|id| (id.clone(), flow(Some(id)))).collect();
+        let pumped: f64 = own.values().sum();
+        let alone = own.len() == 1;
+        own.into_iter()
+            .map(|(id, own)| {
+                (
+                    id,
+                    if alone {
+                        1.0
+                    } else if pumped > 0.0 {
+                        own / pumped
+                    } else {
+                        0.0
+                    },
+                )
+            })
+            .collect()
+    }
+
+    /// Steady running with all water kept: what is in flight is missing from the sinks. Found by the secant rule on
+    /// the water drawn from them.
+    pub fn conserved(&self) -> Result<Steady, Failure> {
+        let mut drawn = 0.0;
+        let mut slope = self.first_slope();
+        let mut levels = self.drawn_down(drawn, &IndexMap::new());
+        let mut steady = self.steady(&levels)?;
+        let mut over = drawn - self.in_flight(&steady)?.0;
+        for _ in 0..ROUNDS {
+            let shares = self.shares(&steady);
+            let next = drawn - over / slope;
+            let next_levels = self.drawn_down(next, &shares);
+            if farthest(&levels, &next_levels) <= LEVEL_TOLERANCE {
+                return match self.emptied(&steady, over) {
+                    Some((id, why)) => Err(self.dry(id, why)),
+                    None => Ok(steady),
+                };
+            }
+            steady = self.steady(&next_levels)?;
+            let next_over = next - self.in_flight(&steady)?.0;
+            let secant = (next_over - over) / (next - drawn);
+            if secant.is_finite() {
+                slope = secant.max(LEAST_SLOPE);
+            }
+            (drawn, over, levels) = (next, next_over, next_levels);
+        }
+        Err(unsettled().into())
+    }
+
+    /// A basin that has nothing left, and where its water went.
+    fn emptied<'s>(&self, steady: &'s Steady, over: f64) -> Option<(&'s String, &'static str)> {
+        let mut levels = steady.levels.iter();
+        levels.find_map(|(id, level)| {
+            let floor = self.parts.basins[id].1.storage.floor();
+            if !leaves(self.parts, id) {
+                let empty = *level <= floor && over.abs() > SMALLEST_VOLUME;
+                let why = "more water stands in the other basins and streams while they run than it holds";
+                return empty.then_some((id, why));
+            }
+            (*level < floor).then_some((id, "more is taken from it than comes in"))
+        })
+    }
+
+    /// No steady running, because a basin is pumped empty; a pump that draws from it is told.
+    fn dry(&self, id: &str, why: &str) -> Failure {
+        let because = format!("\"{id}\" is pumped empty: {why}");
+        let mut pumps = self.parts.pumps.iter().map(|part| part.pump);
+        let pump = pumps.find(|pump| pump.draws_from(id));
+        Failure {
+            gap: Gap::NotComputed(because.clone()),
+            off_curve: pump.map(|pump| {
+                let at = pump.basin.given().map(|basin| basin.place.clone());
+                (pump.place.clone(), OffCurve { because, at })
+            }),
+        }
+    }
+
+    /// How much less is missing for each m³ drawn: where basins stand in one water with a sink, their water goes with
+    /// it.
+    fn first_slope(&self) -> f64 {
+        let area = |id: &str| {
+            let (still, vessel) = &self.parts.basins[id];
+            vessel.storage.area(*still)
+        };
+        let sinks: f64 = self.sinks().map(|id| area(id)).sum();
+        let joined: f64 = self.parts.drains.iter().map(|part| area(part.from)).sum();
+        if sinks > 0.0 { 1.0 + joined / sinks } else { 1.0 }
+    }
+
+    /// Levels of the sinks with an amount of water drawn from them by their shares.
+    fn drawn_down(&self, drawn: f64, shares: &IndexMap<String, f64>) -> IndexMap<String, f64> {
+        let level = |id: &String| {
+            let (still, vessel) = &self.parts.basins[id];
+            let share = shares.get(id).copied().unwrap_or(0.0);
+            let level = vessel
+                .storage
+                .level_of(vessel.storage.volume(*still) - drawn * share);
+            (id.clone(), level)
+        };
+        self.sinks().map(level).collect()
+    }
+
+    /// The basins that drain into one, each as often as it has drains to it.
+    pub fn drained_into(&self, sink: &str) -> impl Iterator<Item = &str> {
+        self.parts
+            .drains
+            .iter()
+            .filter(move |part| part.to == sink)
+            .map(|part| part.from)
+    }
+
+    /// Levels at rest after the pumps stop: the sink and the basins that drain into it come to one level, but no basin
+    /// below the lip its water leaves by. `returned` is what the streams and the other basins give back to the sink.
+    pub fn at_rest(&self, sink: &str, steady: &Steady, returned: f64) -> IndexMap<String, f64> {
+        let joined: IndexMap<&str, f64> = self
+            .drained_into(sink)
+            .map(|id| (id, lowest_lip(self.parts, id)))
+            .collect();
+        let volume = |id: &str, level: f64| self.parts.basins[id].1.storage.volume(level);
+        let held = |level: f64| {
+            let above: f64 = joined.iter().map(|(id, lip)| volume(id, level.max(*lip))).sum();
+            volume(sink, level) + above
+        };
+        let running = |id: &str| volume(id, steady.levels[id]);
+        let water = running(sink) + joined.keys().map(|id| running(id)).sum::<f64>() + returned;
+        let storage = &self.parts.basins[sink].1.storage;
+        let level = if joined.is_empty() {
+            storage.level_of(water)
+        } else {
+            halved(storage.floor(), storage.top() + 10.0, |level| held(level) < water)
+        };
+        let joined = joined.iter().map(|(id, lip)| ((*id).to_owned(), level.max(*lip)));
+        joined.chain([(sink.to_owned(), level)]).collect()
+    }
+}
+
+/// Where a question that is answered yes below and no above turns.
+fn halved(mut low: f64, mut high: f64, below: impl Fn(f64) -> bool) -> f64 {
+    for _ in 0..80 {
+        let middle = f64::midpoint(low, high);
+        if below(middle) {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    high
+}
+
+/// Whether a fall or a drain leaves a basin.
+pub(super) fn leaves(parts: &Parts<'_>, id: &str) -> bool {
+    let falls = |id: &str| {
+        parts
+            .falls
+            .iter()
+            .any(|part| part.fall.from.value().is_some_and(|from| from == id))
+    };
+    falls(id) || drained(parts, id)
+}
+
+/// Whether a drain leaves a basin.
+pub(super) fn drained(parts: &Parts<'_>, id: &str) -> bool {
+    parts.drains.iter().any(|part| part.from == id)
+}
+
+/// The lowest level at which water leaves a basin: its crests, and the lips of its drains, m. Infinite where nothing
+/// leaves it.
+pub(super) fn lowest_lip(parts: &Parts<'_>, id: &str) -> f64 {
+    let falls = parts.falls.iter();
+    let falls = falls.filter(|part| part.fall.from.value().is_some_and(|from| from == id));
+    let drains = parts.drains.iter().filter(|part| part.from == id && !part.shut());
+    falls
+        .map(|part| part.level)
+        .chain(drains.map(|part| part.piece.item.level))
+        .fold(f64::INFINITY, f64::min)
+}
+
+fn farthest(a: &IndexMap<String, f64>, b: &IndexMap<String, f64>) -> f64 {
+    a.iter()
+        .map(|(id, level)| (level - b[id]).abs())
+        .fold(0.0, f64::max)
+}
+
+fn unsettled() -> Gap {
+    Gap::NotComputed("levels and flows did not settle together".to_owned())
+}

@@ -1,0 +1,197 @@
+//! The levels of a circuit while it runs and once its pumps stop, with the make-up water that comes in meanwhile.
+
+use indexmap::IndexMap;
+
+use super::{
+    conservation::{Balance, LEVEL_TOLERANCE, Steady, drained, leaves, lowest_lip},
+    solve::Failure,
+};
+use crate::{
+    ledger::{Gap, Input, Origin},
+    plan::{Plan, Shown},
+    quantity::Kind,
+    read::Place,
+};
+
+/// Rounds of filling a sink until the make-up stands at its level.
+const FILLINGS: usize = 100;
+
+/// The levels of one basin.
+pub(super) struct Levels {
+    pub start_up: f64,
+    pub running: f64,
+    pub power_off: Result<f64, Gap>,
+    pub in_flight: f64,
+    pub inputs: Vec<Input>,
+}
+
+/// What make-up water does to the levels of the sinks.
+pub(super) struct Kept {
+    start_up: IndexMap<String, f64>,
+    /// By sink: the level that make-up keeps, or none.
+    by_make_up: IndexMap<String, Result<Option<KeptLevel>, Gap>>,
+    inputs: Vec<Input>,
+}
+
+impl Kept {
+    /// What make-up water adds to a circuit that keeps its own.
+    pub fn of(balance: &Balance<'_>, conserved: &Steady) -> Self {
+        let mut inputs = Vec::new();
+        let only_one = balance.sinks().count() == 1;
+        let kept: IndexMap<String, Result<Option<KeptLevel>, Gap>> = balance
+            .sinks()
+            .map(|id| {
+                let joined: Vec<&str> = balance.drained_into(id).chain([id.as_str()]).collect();
+                let of = only_one.then_some(id.as_str());
+                (id.clone(), kept_level(balance.plan, &joined, of, &mut inputs))
+            })
+            .collect();
+        Self {
+            start_up: conserved.levels.clone(),
+            by_make_up: kept,
+            inputs,
+        }
+    }
+
+    /// Steady running with the make-up in: each sink is filled until the basin that make-up feeds stands at the level
+    /// it keeps.
+    pub fn filled(&self, balance: &Balance<'_>, conserved: Steady) -> Result<Steady, Failure> {
+        let mut steady = conserved;
+        for (id, kept) in &self.by_make_up {
+            if let Ok(Some(kept)) = kept
+                && kept.level - steady.levels[&kept.basin] > LEVEL_TOLERANCE
+            {
+                steady = fill(balance, &steady, id, kept)?;
+            }
+        }
+        Ok(steady)
+    }
+
+    /// The levels of every basin, running and once the pumps stop.
+    pub fn levels(
+        &mut self,
+        balance: &Balance<'_>,
+        steady: &Steady,
+    ) -> Result<IndexMap<String, Levels>, Gap> {
+        let parts = balance.parts;
+        let (in_flight, mut inputs) = balance.in_flight(steady)?;
+        inputs.append(&mut self.inputs);
+        let mut levels: IndexMap<String, Levels> = IndexMap::new();
+        for (id, (still, _)) in parts.basins.iter().filter(|(id, _)| leaves(parts, id)) {
+            let running = steady.levels[id];
+            let state = Levels {
+                start_up: still.min(self.start_up[id]),
+                running,
+                power_off: Ok(still.max(lowest_lip(parts, id))),
+                in_flight: 0.0,
+                inputs: Vec::new(),
+            };
+            levels.insert(id.clone(), state);
+        }
+        let standing: f64 = parts
+            .basins
+            .iter()
+            .filter(|(id, _)| drained(parts, id))
+            .map(|(id, (still, vessel))| {
+                vessel.storage.volume(steady.levels[id]) - vessel.storage.volume(*still)
+            })
+            .sum();
+        let shares = balance.shares(steady);
+        for (id, kept) in &self.by_make_up {
+            let share = shares[id];
+            let mut rest = balance.at_rest(id, steady, (in_flight - standing) * share);
+            let power_off = |level: f64| kept.clone().map(|_| level);
+            let own = rest.shift_remove(id).unwrap_or(steady.levels[id]);
+            for (drained, level) in rest {
+                if let Some(levels) = levels.get_mut(&drained) {
+                    levels.power_off = power_off(level);
+                }
+            }
+            let state = Levels {
+                start_up: self.start_up[id],
+                running: steady.levels[id],
+                power_off: power_off(own),
+                in_flight: in_flight * share,
+                inputs: inputs.clone(),
+            };
+            levels.insert(id.clone(), state);
+        }
+        Ok(levels)
+    }
+}
+
+/// Fills a sink until the basin that make-up feeds stands at the level it keeps: the sink itself, or one that drains
+/// into it and so stands no lower. Such a basin rises less than the sink while its lip holds it up. Found between the
+/// sink's level and the level kept, by false position (Illinois rule).
+fn fill(balance: &Balance<'_>, steady: &Steady, sink: &str, kept: &KeptLevel) -> Result<Steady, Failure> {
+    let at = |level: f64| {
+        let other = |id: &String| if id == sink { level } else { steady.levels[id] };
+        let levels = balance.sinks().map(|id| (id.clone(), other(id))).collect();
+        balance.steady(&levels)
+    };
+    let over = |steady: &Steady| steady.levels[&kept.basin] - kept.level;
+    let (mut low, mut under) = (steady.levels[sink], -over(steady));
+    let mut found = at(kept.level.max(low))?;
+    let (mut high, mut above) = (kept.level.max(low), over(&found));
+    for _ in 0..FILLINGS {
+        let off = over(&found);
+        if off.abs() <= LEVEL_TOLERANCE {
+            return Ok(found);
+        }
+        let middle = low + (high - low) * under / (under + above);
+        found = at(middle)?;
+        let off = over(&found);
+        if off < 0.0 {
+            (low, under, above) = (middle, -off, above / 2.0);
+        } else {
+            (high, under, above) = (middle, under / 2.0, off);
+        }
+    }
+    let why = "the make-up does not bring its basin to the level it is to keep".to_owned();
+    Err(Gap::NotComputed(why).into())
+}
+
+/// A level that automatic make-up keeps.
+#[derive(Clone)]
+struct KeptLevel {
+    basin: String,
+    /// m.
+    level: f64,
+}
+
+/// The level that automatic make-up keeps while running in one of the basins that stand in one water with a sink, or
+/// none. Where the plan does not say which basin it feeds, it feeds the only one.
+fn kept_level(
+    plan: &Plan,
+    joined: &[&str],
+    only_one: Option<&str>,
+    inputs: &mut Vec<Input>,
+) -> Result<Option<KeptLevel>, Gap> {
+    let at = Place::root().child("water").child("make_up");
+    let make_up = match plan.water.value().map(|water| &water.make_up) {
+        Some(Shown::None(_)) => return Ok(None),
+        Some(Shown::Is(make_up)) => make_up,
+        _ => return Err(Gap::NotShown(vec![at])),
+    };
+    let basin = make_up.basin.value().map(String::as_str).or(only_one);
+    let Some(basin) = basin.filter(|basin| joined.contains(basin)) else {
+        return Ok(None);
+    };
+    match (make_up.automatic.yes(), &make_up.level) {
+        (Some(false), _) => Ok(None),
+        (Some(true), Shown::Is(level)) => {
+            let value = Some((level.value.0, Kind::Level));
+            inputs.push(Input {
+                symbol: "z_make-up",
+                value,
+                origin: Origin::Plan(level.place.clone()),
+            });
+            Ok(Some(KeptLevel {
+                basin: basin.to_owned(),
+                level: level.value.0,
+            }))
+        }
+        (Some(true), _) => Err(Gap::NotShown(vec![at.child("level")])),
+        (None, _) => Err(Gap::NotShown(vec![at.child("automatic")])),
+    }
+}

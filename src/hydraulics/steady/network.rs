@@ -1,0 +1,247 @@
+//! A circuit as a network of nodes and links.
+
+use indexmap::IndexMap;
+
+use super::circuit::{DrainPart, FallPart, Parts, PumpPart, RunPart};
+use crate::{
+    formulas::{
+        gravity_pipe::{self, Mouth},
+        network::{Link, LinkId, Network, Node, NodeId, Outflow},
+    },
+    hydraulics::components::fouling::Condition,
+    plan::{Line, Shown},
+    read::Place,
+};
+
+/// The network of a circuit, and which of its links and nodes stand for what.
+pub(super) struct Built {
+    pub network: Network,
+    pub links: Links,
+    pub basins: IndexMap<String, NodeId>,
+}
+
+/// The links of the network, in the order of the parts they stand for.
+#[derive(Default)]
+pub(super) struct Links {
+    pub pumps: Vec<LinkId>,
+    pub runs: Vec<LinkId>,
+    pub falls: Vec<LinkId>,
+    pub drains: Vec<LinkId>,
+}
+
+/// The network of a circuit: the sinks stand at given levels, and crests and lips are drowned by the levels in
+/// `below`.
+pub(super) fn build(
+    parts: &Parts<'_>,
+    nu: f64,
+    condition: &Condition,
+    sinks: &IndexMap<String, f64>,
+    below: &IndexMap<String, f64>,
+) -> Built {
+    let mut network = Network::new(nu);
+    let nodes = parts.basins.keys().map(|id| {
+        let node = sinks
+            .get(id)
+            .map_or(Node::Basin, |head| Node::Fixed { head: *head });
+        (id.clone(), network.add_node(node))
+    });
+    let basins = nodes.collect();
+    let mut building = Building {
+        parts,
+        condition,
+        plenums: IndexMap::new(),
+        built: Built {
+            network,
+            links: Links::default(),
+            basins,
+        },
+    };
+    building.beds();
+    building.lines();
+    for part in &parts.falls {
+        building.fall(part, below[&part.to]);
+    }
+    for part in &parts.drains {
+        building.drain(part, below[part.to], nu);
+    }
+    building.built
+}
+
+struct Building<'a> {
+    parts: &'a Parts<'a>,
+    condition: &'a Condition,
+    /// Where the water under the stone of a bed stands.
+    plenums: IndexMap<&'a str, NodeId>,
+    built: Built,
+}
+
+impl Building<'_> {
+    /// The stone of each bed that a line feeds from below, as a way from under it to its surface.
+    fn beds(&mut self) {
+        for part in &self.parts.beds {
+            let Some(stone) = &part.stone else { continue };
+            let surface = self.built.basins[part.id];
+            let network = &mut self.built.network;
+            let plenum = network.add_node(Node::Junction);
+            network.add_link(Link::pipe(plenum, surface, self.condition.of_stone(stone)));
+            self.plenums.insert(part.id, plenum);
+        }
+    }
+
+    /// Where a run that ends in a basin lets its water out.
+    fn mouth(&self, part: &RunPart<'_>, to: &String) -> NodeId {
+        let plenum = self.plenums.get(to.as_str()).filter(|_| part.rises_in(to));
+        plenum.copied().unwrap_or_else(|| self.basin(Some(to)))
+    }
+
+    fn basin(&self, id: Option<&String>) -> NodeId {
+        self.built.basins[id.map_or("", String::as_str)]
+    }
+
+    fn lines(&mut self) {
+        let starts = line_starts(self.parts, &mut self.built.network);
+        for part in &self.parts.pumps {
+            let from = part.pump.after.value().and_then(|id| {
+                let before = self.parts.pumps.iter().find(|other| other.id() == *id)?;
+                starts.get(&before.pump.place).copied()
+            });
+            let from = from.unwrap_or_else(|| self.basin(part.pump.basin.value()));
+            self.pump(part, from, starts[&part.pump.place]);
+        }
+        let mut ends: IndexMap<(&Place, &str), NodeId> = IndexMap::new();
+        for part in self.parts.runs.iter().filter(|part| part.end() == part.id) {
+            let end = match part.run.to.value() {
+                Some(to) => self.mouth(part, to),
+                None => self.built.network.add_node(Node::Junction),
+            };
+            ends.insert((&part.line.place, part.id), end);
+        }
+        for part in &self.parts.runs {
+            let end = ends.get(&(&part.line.place, part.end())).copied();
+            let from = match part.run.after.value() {
+                Some(run) => {
+                    let before = self
+                        .parts
+                        .runs
+                        .iter()
+                        .find(|other| other.line.place == part.line.place && other.id == run);
+                    before.and_then(|before| ends.get(&(&part.line.place, before.end())).copied())
+                }
+                None => start_of(self.parts, &starts, part.line),
+            };
+            self.run(part, from, end);
+        }
+    }
+
+    fn pump(&mut self, part: &PumpPart<'_>, mut from: NodeId, start: NodeId) {
+        let network = &mut self.built.network;
+        if let Some(suction) = &part.suction {
+            let mouth = from;
+            from = network.add_node(Node::Junction);
+            network.add_link(Link::pipe(mouth, from, self.condition.of_run(suction.item)));
+        }
+        let mut to = start;
+        if let Some(valve) = &part.valve {
+            to = network.add_node(Node::Junction);
+            network.add_link(Link::pipe(to, start, self.condition.of_run(valve.item)).check_valve());
+        }
+        let count = part.pump.count.value().copied().unwrap_or(1);
+        let link = network.add_link(Link::pump(from, to, part.curve.item.clone(), count));
+        self.built.links.pumps.push(link);
+    }
+
+    fn run(&mut self, part: &RunPart<'_>, from: Option<NodeId>, end: Option<NodeId>) {
+        let network = &mut self.built.network;
+        // A run without an end in the plan ends in a joint of its own, which the network tells as no way.
+        let mut joint = |node: Option<NodeId>| node.unwrap_or_else(|| network.add_node(Node::Junction));
+        let (from, end) = (joint(from), joint(end));
+        let mut link = Link::pipe(from, end, self.condition.of_run(part.pipe.item));
+        if part.run.after.value().is_none() && matches!(part.line.check_valve, Shown::Is(_)) {
+            link = link.check_valve();
+        }
+        if let Some(level) = part.outlet {
+            link = link.discharging_at(level);
+        }
+        if part.shut() {
+            link = link.shut();
+        }
+        self.built.links.runs.push(network.add_link(link));
+    }
+
+    fn fall(&mut self, part: &FallPart<'_>, below: f64) {
+        let from = self.basin(part.fall.from.value());
+        let crest = part.crest.item;
+        let outflow = if part.drowned_by(below) {
+            Outflow::submerged(crest, part.level, below)
+        } else {
+            Outflow::over(crest, part.level)
+        };
+        let link = Link::spill(from, self.built.basins[&part.to], outflow);
+        self.built.links.falls.push(self.built.network.add_link(link));
+    }
+
+    fn drain(&mut self, part: &DrainPart<'_>, below: f64, nu: f64) {
+        let (from, to) = (self.built.basins[part.from], self.built.basins[part.to]);
+        let drain = gravity_pipe::GravityPipe {
+            pipe: self.condition.of_run(part.piece.item.pipe),
+            ..part.piece.item
+        };
+        let mut link = match (drain.mouth, part.outlet) {
+            (Mouth::Submerged, Some(level)) => Link::pipe(from, to, drain.pipe).discharging_at(level),
+            (Mouth::Submerged, None) => Link::pipe(from, to, drain.pipe),
+            _ => Link::spill(from, to, lip(drain, part.against(below), nu)),
+        };
+        if part.shut() {
+            link = link.shut();
+        }
+        self.built.links.drains.push(self.built.network.add_link(link));
+    }
+}
+
+/// The lip of a drain with all that is behind it, against a level.
+fn lip(drain: gravity_pipe::GravityPipe, against: f64, nu: f64) -> Outflow {
+    let start = drain.level.max(against);
+    Outflow::new(start, move |head| {
+        let flow = |head: f64| gravity_pipe::discharge(&drain, start + head, against, nu).0;
+        let step = 1e-4 * head;
+        let slope = (flow(head + step) - flow(head - step)) / (2.0 * step);
+        (flow(head), slope)
+    })
+}
+
+/// The joint at which each pump's lines start; pumps that feed one line together share it, and so on from line to
+/// line.
+fn line_starts<'a>(parts: &'a Parts<'_>, network: &mut Network) -> IndexMap<&'a Place, NodeId> {
+    let mut groups: Vec<Vec<&Place>> = Vec::new();
+    let lines = parts.runs.iter().map(|part| pumps_of(parts, part.line).collect());
+    let alone = parts.pumps.iter().map(|part| vec![&part.pump.place]);
+    for mut fed_by in lines.chain(alone) {
+        let (meets, apart) = groups
+            .into_iter()
+            .partition(|group: &Vec<&Place>| group.iter().any(|pump| fed_by.contains(pump)));
+        let meets: Vec<Vec<&Place>> = meets;
+        fed_by.extend(meets.into_iter().flatten());
+        groups = apart;
+        groups.push(fed_by);
+    }
+    let mut starts = IndexMap::new();
+    for group in groups {
+        let node = network.add_node(Node::Junction);
+        starts.extend(group.into_iter().map(|pump| (pump, node)));
+    }
+    starts
+}
+
+fn pumps_of<'a>(parts: &'a Parts<'_>, line: &'a Line) -> impl Iterator<Item = &'a Place> {
+    let ids = line.from.value().map_or(&[][..], |ids| ids.0.as_slice());
+    let feeds = |place: &Place| place.parts().last().is_some_and(|id| ids.contains(&id));
+    parts
+        .pumps
+        .iter()
+        .map(|part| &part.pump.place)
+        .filter(move |place| feeds(place))
+}
+
+fn start_of(parts: &Parts<'_>, starts: &IndexMap<&Place, NodeId>, line: &Line) -> Option<NodeId> {
+    pumps_of(parts, line).find_map(|pump| starts.get(pump).copied())
+}

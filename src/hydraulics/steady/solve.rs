@@ -1,0 +1,329 @@
+//! A circuit solved: flows and levels together, water conserved.
+
+use indexmap::IndexMap;
+
+use super::{
+    circuit::Parts,
+    conservation::{Balance, Steady},
+    make_up::{Kept, Levels},
+    network::Links,
+    states::{BasinState, DrainState, FallState, OffCurve, PumpState, RunState, System},
+};
+use crate::{
+    formulas::{
+        gravity_pipe,
+        network::{LinkId, LinkState, NoSolution},
+        pipe, weir,
+    },
+    hydraulics::components::{fouling::Condition, piece::Piece, water::viscosity},
+    ledger::{Gap, Input},
+    plan::Plan,
+    read::Place,
+};
+
+/// A circuit in steady running.
+pub(super) struct Solved<'a> {
+    parts: &'a Parts<'a>,
+    condition: &'a Condition,
+    steady: Steady,
+    nu: f64,
+    levels: IndexMap<String, Levels>,
+    /// Why the levels are not to be had though the flows are.
+    unbalanced: Option<Gap>,
+    inputs: Vec<Input>,
+}
+
+/// Why a circuit has no steady running, and the pump to blame where one is.
+pub(super) struct Failure {
+    pub gap: Gap,
+    pub off_curve: Option<(Place, OffCurve)>,
+}
+
+impl From<Gap> for Failure {
+    fn from(gap: Gap) -> Self {
+        Self { gap, off_curve: None }
+    }
+}
+
+impl<'a> Solved<'a> {
+    /// Solves a circuit in a condition.
+    pub fn of(plan: &'a Plan, parts: &'a Parts<'a>, condition: &'a Condition) -> Result<Self, Failure> {
+        let viscosity = viscosity(plan);
+        let balance = Balance {
+            plan,
+            parts,
+            nu: viscosity.item,
+            condition,
+        };
+        let conserved = balance.conserved()?;
+        let mut kept = Kept::of(&balance, &conserved);
+        let steady = kept.filled(&balance, conserved)?;
+        let levels = kept.levels(&balance, &steady)?;
+        Ok(Self {
+            parts,
+            condition,
+            unbalanced: unbalanced(&balance, &steady),
+            steady,
+            nu: viscosity.item,
+            levels,
+            inputs: all_inputs(parts, condition, &viscosity),
+        })
+    }
+
+    /// The flow of each pump and what it rests on beside the plan of the circuit, by its place.
+    pub fn pumped(&self) -> impl Iterator<Item = (Place, f64, Vec<Input>)> {
+        let stone = self.parts.beds.iter().flat_map(|part| &part.fouled_inputs);
+        let inputs: Vec<Input> = self.condition.inputs().iter().chain(stone).cloned().collect();
+        let pumps = self.parts.pumps.iter().zip(&self.steady.links.pumps);
+        pumps.map(move |(part, link)| {
+            let flow = self.steady.solution.flow(*link).unwrap_or(f64::NAN);
+            (part.pump.place.clone(), flow, inputs.clone())
+        })
+    }
+
+    /// Enters what runs where.
+    pub fn enter(self, system: &mut System) {
+        self.enter_pumps(system);
+        for (part, link) in self.parts.runs.iter().zip(&self.steady.links.runs) {
+            let (flow, run) = (self.flow(*link), &part.pipe.item);
+            let state = RunState {
+                flow,
+                velocity: pipe::velocity(flow, run.diameter),
+                reynolds: pipe::reynolds(flow, run.diameter, self.nu),
+                head_loss: pipe::head_loss(flow, run, self.nu),
+                inputs: part.pipe.inputs.clone(),
+            };
+            system.runs.insert(part.run.place.clone(), Ok(state));
+        }
+        for (part, link) in self.parts.falls.iter().zip(&self.steady.links.falls) {
+            let flow = self.flow(*link);
+            let from = part.fall.from.value().map_or("", String::as_str);
+            let below = self.steady.levels[&part.to];
+            let (head, submergence) = if part.drowned_by(below) && flow > 0.0 {
+                let head = self.steady.levels[from] - part.level;
+                (head, (below - part.level) / head)
+            } else {
+                (weir::head_for_flow(&part.crest.item, flow), 0.0)
+            };
+            let state = FallState {
+                flow,
+                head,
+                submergence,
+                crest: part.crest.item,
+                inputs: part.crest.inputs.clone(),
+            };
+            system.falls.insert(part.fall.place.clone(), Ok(state));
+        }
+        self.enter_drains(system);
+        for (id, levels) in &self.levels {
+            let state = BasinState {
+                inflow: self.inflow(id),
+                start_up: levels.start_up,
+                running: levels.running,
+                power_off: levels.power_off.clone(),
+                in_flight: levels.in_flight,
+                inputs: levels.inputs.clone(),
+            };
+            let state = self.unbalanced.clone().map_or(Ok(state), Err);
+            system.basins.insert(Plan::basin_place(id), state);
+        }
+    }
+
+    fn enter_pumps(&self, system: &mut System) {
+        for (part, link) in self.parts.pumps.iter().zip(&self.steady.links.pumps) {
+            let flow = self.flow(*link);
+            let count = f64::from(part.pump.count.value().copied().unwrap_or(1));
+            let head = part.curve.item.head(flow / count).unwrap_or_default();
+            let at = part.pump.place.clone();
+            if self.steady.solution.state(*link) == Some(LinkState::DeadHeaded) {
+                let flap = if part.valve.is_some() {
+                    "its check valve keeps the water from running back"
+                } else {
+                    "no check valve of its own is shown, and without one water runs back through it"
+                };
+                let because = format!(
+                    "the pump moves no water: the pumps it shares a line with hold more against it than its head at \
+                     shut-off; {flap}"
+                );
+                let at_fault = OffCurve { because, at: None };
+                system.off_curve.insert(at.clone(), at_fault);
+            }
+            let state = PumpState {
+                flow,
+                head,
+                inputs: self.inputs.clone(),
+            };
+            system.pumps.insert(at, Ok(state));
+        }
+    }
+
+    fn enter_drains(&self, system: &mut System) {
+        for (part, link) in self.parts.drains.iter().zip(&self.steady.links.drains) {
+            let flow = self.flow(*link);
+            let (above, below) = (self.steady.levels[part.from], self.steady.levels[part.to]);
+            let drain = gravity_pipe::GravityPipe {
+                pipe: self.condition.of_run(part.piece.item.pipe),
+                ..part.piece.item
+            };
+            let (_, control) = gravity_pipe::discharge(&drain, above, part.against(below), self.nu);
+            let state = DrainState {
+                flow,
+                velocity: pipe::velocity(flow, drain.pipe.diameter),
+                control,
+                inputs: part.piece.inputs.clone(),
+            };
+            system.drains.insert(part.drain.place.clone(), Ok(state));
+        }
+    }
+
+    fn flow(&self, link: LinkId) -> f64 {
+        self.steady.solution.flow(link).unwrap_or(f64::NAN)
+    }
+
+    fn inflow(&self, id: &str) -> f64 {
+        inflow(self.parts, &self.steady, id)
+    }
+}
+
+/// What lines, falls and drains bring to a basin, m³/s.
+fn inflow(parts: &Parts<'_>, steady: &Steady, id: &str) -> f64 {
+    let (flow, links) = (
+        |link: &LinkId| steady.solution.flow(*link).unwrap_or(f64::NAN),
+        &steady.links,
+    );
+    let runs = parts.runs.iter().zip(&links.runs);
+    let pumped = runs.filter(|(part, _)| part.run.to.value().is_some_and(|to| to == id));
+    let falls = parts
+        .falls
+        .iter()
+        .zip(&links.falls)
+        .filter(|(part, _)| part.to == id);
+    let drains = parts.drains.iter().zip(&links.drains);
+    let drains = drains.filter(|(part, _)| part.to == id);
+    pumped.map(|(_, link)| flow(link)).sum::<f64>()
+        + falls.map(|(_, link)| flow(link)).sum::<f64>()
+        + drains.map(|(_, link)| flow(link).max(0.0)).sum::<f64>()
+}
+
+/// Share of the flow through a basin that may be missing before it counts as losing water.
+const BALANCED: f64 = 1e-3;
+
+/// Basins that no fall and no drain leaves, and that gain what another loses, have no steady level.
+fn unbalanced(balance: &Balance<'_>, steady: &Steady) -> Option<Gap> {
+    if balance.sinks().count() < 2 {
+        return None;
+    }
+    let drawn = |id: &str| -> f64 {
+        let pumps = balance.parts.pumps.iter().zip(&steady.links.pumps);
+        pumps
+            .filter(|(part, _)| part.pump.draws_from(id))
+            .map(|(_, link)| steady.solution.flow(*link).unwrap_or(f64::NAN))
+            .sum()
+    };
+    let loses = |id: &&String| drawn(id) - inflow(balance.parts, steady, id) > BALANCED * drawn(id);
+    let loser = balance.sinks().find(loses)?;
+    Some(Gap::NotComputed(format!(
+        "`{loser}` loses more water to its pumps than comes back to it, and no fall or drain evens the basins out: it \
+         is pumped empty while another runs over"
+    )))
+}
+
+/// A reason for no solution in words a designer can act on.
+pub(super) fn failure(why: &NoSolution, parts: &Parts<'_>, links: &Links) -> Failure {
+    let blamed = |link: &LinkId, words: &str, fault: Option<Place>| {
+        let at = links.pumps.iter().position(|pump| pump == link);
+        let pump = at
+            .and_then(|at| parts.pumps.get(at))
+            .map(|part| part.pump.place.clone());
+        let off_curve = OffCurve {
+            because: words.to_owned(),
+            at: fault,
+        };
+        Failure {
+            gap: Gap::NotComputed(words.to_owned()),
+            off_curve: pump.map(|pump| (pump, off_curve)),
+        }
+    };
+    match why {
+        NoSolution::PumpCannotLift { pump, .. } => blamed(
+            pump,
+            "the pump cannot lift water to its outlet: more stands against it than its head at shut-off",
+            None,
+        ),
+        NoSolution::BeyondCurve { pump, .. } => blamed(
+            pump,
+            "the pump would run beyond the last point of its curve, where the curve says nothing",
+            None,
+        ),
+        NoSolution::NoWaterPath { link } => match shut_at(parts) {
+            Some((name, place)) => blamed(
+                link,
+                &format!(
+                    "no way is open for the water: the valve in \"{name}\" is shut, and it is the only way"
+                ),
+                Some(place),
+            ),
+            None => blamed(link, "no way leads the water from the pump to a basin", None),
+        },
+        NoSolution::Link { link, fault } => Gap::NotComputed(named(*link, fault, parts, links)).into(),
+        other => Gap::NotComputed(other.to_string()).into(),
+    }
+}
+
+/// The first shut valve: what it is in, and where the plan says so.
+fn shut_at(parts: &Parts<'_>) -> Option<(String, Place)> {
+    let runs = parts.runs.iter().filter(|part| part.shut());
+    let runs = runs.map(|part| (part.id.to_owned(), part.run.place.child("shut")));
+    let drains = parts.drains.iter().filter(|part| part.shut());
+    let drains = drains.map(|part| {
+        let place = &part.drain.place;
+        let id = place.parts().last().unwrap_or_default();
+        (id, place.child("run").child("shut"))
+    });
+    runs.chain(drains).next()
+}
+
+/// A fault of a link, told with the id of what it stands for.
+fn named(link: LinkId, fault: &str, parts: &Parts<'_>, links: &Links) -> String {
+    let runs = parts
+        .runs
+        .iter()
+        .zip(&links.runs)
+        .map(|(part, link)| (link, &part.run.place));
+    let falls = parts
+        .falls
+        .iter()
+        .zip(&links.falls)
+        .map(|(part, link)| (link, &part.fall.place));
+    let drains = parts
+        .drains
+        .iter()
+        .zip(&links.drains)
+        .map(|(part, link)| (link, &part.drain.place));
+    let place = runs.chain(falls).chain(drains).find(|(of, _)| **of == link);
+    match place {
+        Some((_, place)) => format!("{}: {fault}", place.as_str()),
+        None => fault.to_owned(),
+    }
+}
+
+/// Everything the flows rest on.
+fn all_inputs(parts: &Parts<'_>, condition: &Condition, viscosity: &Piece<f64>) -> Vec<Input> {
+    let pumps = parts.pumps.iter().flat_map(|part| {
+        let suction = part.suction.iter().flat_map(|piece| piece.inputs.iter());
+        let valve = part.valve.iter().flat_map(|piece| piece.inputs.iter());
+        part.curve.inputs.iter().chain(suction).chain(valve)
+    });
+    let runs = parts.runs.iter().flat_map(|part| part.pipe.inputs.iter());
+    let falls = parts.falls.iter().flat_map(|part| part.crest.inputs.iter());
+    let drains = parts.drains.iter().flat_map(|part| part.piece.inputs.iter());
+    let mut inputs: Vec<Input> = Vec::new();
+    let beds = parts.beds.iter().flat_map(|part| part.inputs.iter());
+    let all = pumps.chain(runs).chain(falls).chain(drains).chain(beds);
+    for input in all.chain(&viscosity.inputs).chain(condition.inputs()) {
+        if !inputs.contains(input) {
+            inputs.push(input.clone());
+        }
+    }
+    inputs
+}

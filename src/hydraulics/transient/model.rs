@@ -1,0 +1,348 @@
+//! The parts of a plan that its water moves through, as the balance wants them: only those whose running is known.
+
+use indexmap::IndexMap;
+
+use super::tables;
+use crate::{
+    formulas::{
+        gravity_pipe, pipe,
+        pump::Curve,
+        routing::{PumpedLineCurve, StorageDischarge},
+        storage::Storage,
+        weir,
+    },
+    hydraulics::{
+        Losses, System, curve, gravity_line, run_pipe,
+        storage::{self, Storages},
+        viscosity,
+    },
+    ledger::Gap,
+    plan::{
+        Basin, DischargeForm, Given, Line, Map, Measure, Plan, Pump, Run, Shown,
+        connections::{in_series, receiver},
+    },
+    read::Place,
+};
+
+/// The works of a plan.
+pub(crate) struct HydraulicModel<'a> {
+    pub plan: &'a Plan,
+    pub basins: Vec<BasinPart<'a>>,
+    pub falls: Vec<FallPart>,
+    pub streams: Vec<StreamPart<'a>>,
+    pub drains: Vec<DrainPart>,
+    pub ends: Vec<EndPart<'a>>,
+    pub pumps: Vec<PumpPart<'a>>,
+    /// Kinematic viscosity, m²/s.
+    pub nu: f64,
+    /// Basins whose levels are not to be had, and why.
+    pub missing: Vec<(Place, Gap)>,
+}
+
+/// A basin.
+pub(crate) struct BasinPart<'a> {
+    pub id: &'a str,
+    pub basin: &'a Given<Basin>,
+    pub storage: &'a Storage,
+    pub still: f64,
+    pub running: f64,
+    pub rim: Option<f64>,
+    /// Length of the rim, m.
+    pub rim_length: f64,
+}
+
+/// A fall, between indices of basins.
+pub(crate) struct FallPart {
+    pub at: Place,
+    pub from: usize,
+    pub to: usize,
+    pub stream: Option<usize>,
+    pub level: f64,
+    pub crest: weir::Crest,
+}
+
+/// A stream and the basin it ends in.
+pub(crate) struct StreamPart<'a> {
+    pub id: &'a str,
+    pub to: usize,
+    pub held: StorageDischarge,
+    /// Water in it while running, m³.
+    pub running: f64,
+}
+
+/// A gravity line.
+pub(crate) struct DrainPart {
+    pub from: usize,
+    pub to: usize,
+    pub drain: gravity_pipe::GravityPipe,
+    pub outlet: Option<f64>,
+}
+
+/// An end of a pumped line in a basin.
+pub(crate) struct EndPart<'a> {
+    pub line: &'a Given<Line>,
+    pub run: &'a Given<Run>,
+    /// The basin its first pump draws from.
+    pub from: usize,
+    /// The basin it ends in.
+    pub to: usize,
+    /// Level of a free outlet, m; none where it ends under water.
+    pub outlet: Option<f64>,
+    /// Level of its mouth, or the gap.
+    pub mouth: Result<f64, Gap>,
+    /// The way from the pump as one pipe of the diameter of the last run, or the gap.
+    pub pipe: Result<pipe::Run, Gap>,
+    /// What each pump delivers here: its index, and flow against lift.
+    pub deliveries: Vec<(usize, PumpedLineCurve)>,
+}
+
+/// A pump that draws from a basin.
+pub(crate) struct PumpPart<'a> {
+    pub pump: &'a Given<Pump>,
+    pub from: usize,
+    /// m³/s while running.
+    pub flow: f64,
+    /// Curves of the pump and of those before it in series, each with how many alike run side by side.
+    pub chain: Vec<(Curve, f64)>,
+}
+
+impl PumpPart<'_> {
+    /// Head of the pump, with those before it in series, at a multiple of its running flow, m; none beyond a curve.
+    fn head(&self, times: f64) -> Option<f64> {
+        let heads = self
+            .chain
+            .iter()
+            .map(|(curve, count)| curve.head(self.flow * times / count));
+        heads.sum()
+    }
+}
+
+impl<'a> HydraulicModel<'a> {
+    /// The works of a plan whose running is solved.
+    pub fn of(plan: &'a Plan, vessels: &'a Storages, system: &System) -> Self {
+        let mut works = Self {
+            plan,
+            basins: Vec::new(),
+            falls: Vec::new(),
+            streams: Vec::new(),
+            drains: Vec::new(),
+            ends: Vec::new(),
+            pumps: Vec::new(),
+            nu: viscosity(plan).item,
+            missing: Vec::new(),
+        };
+        for (id, basin) in by_id(&plan.basins) {
+            match basin_part(id, basin, vessels, system) {
+                Ok(part) => works.basins.push(part),
+                Err(gap) => works.missing.push((basin.place.clone(), gap)),
+            }
+        }
+        works.take_falls(system);
+        works.take_drains();
+        works.take_pumps(system);
+        works.take_ends(system);
+        works
+    }
+
+    /// Index of a basin by its id.
+    pub fn basin(&self, id: &str) -> Option<usize> {
+        self.basins.iter().position(|part| part.id == id)
+    }
+
+    /// The lowest basin by still level, the first of equals.
+    pub fn lowest(&self) -> Option<usize> {
+        let still = |index: &usize| self.basins[*index].still;
+        (0..self.basins.len()).min_by(|a, b| still(a).total_cmp(&still(b)))
+    }
+
+    fn take_falls(&mut self, system: &System) {
+        let mut flows: IndexMap<&'a str, f64> = IndexMap::new();
+        let mut falls = Vec::new();
+        for (_, fall) in by_id(&self.plan.falls) {
+            let (Some(Ok(state)), Some(level), Some(to)) =
+                (system.falls.get(&fall.place), fall.crest.value(), fall.to.value())
+            else {
+                continue;
+            };
+            let stream = self.plan.streams.contains_key(to).then_some(to.as_str());
+            let ends_in = receiver(self.plan, fall).and_then(|id| self.basin(id));
+            let from = fall.from.value().and_then(|id| self.basin(id));
+            if let (Some(from), Some(to)) = (from, ends_in) {
+                if let Some(id) = stream {
+                    *flows.entry(id).or_default() += state.flow;
+                }
+                falls.push((
+                    stream,
+                    FallPart {
+                        at: fall.place.clone(),
+                        from,
+                        to,
+                        stream: None,
+                        level: level.si(),
+                        crest: state.crest,
+                    },
+                ));
+            }
+        }
+        for (id, flow) in flows {
+            let to = falls
+                .iter()
+                .find(|(stream, _)| *stream == Some(id))
+                .map(|(_, fall)| fall.to);
+            if let (Some(to), Some(held)) = (to, tables::held(&self.plan.streams[id], flow)) {
+                let running = held.volume(flow);
+                self.streams.push(StreamPart {
+                    id,
+                    to,
+                    held,
+                    running,
+                });
+            }
+        }
+        for (stream, mut fall) in falls {
+            fall.stream = self.streams.iter().position(|part| Some(part.id) == stream);
+            self.falls.push(fall);
+        }
+    }
+
+    fn take_drains(&mut self) {
+        for (_, drain) in by_id(&self.plan.drains) {
+            let ends = [&drain.from, &drain.to].map(|id| id.value().and_then(|id| self.basin(id)));
+            if let ([Some(from), Some(to)], Ok(piece)) = (ends, gravity_line(drain, Losses::by(self.plan))) {
+                let outlet = drain.run.value().and_then(|run| free_outlet(run));
+                self.drains.push(DrainPart {
+                    from,
+                    to,
+                    drain: piece.item,
+                    outlet,
+                });
+            }
+        }
+    }
+
+    fn take_pumps(&mut self, system: &System) {
+        for (_, pump) in by_id(&self.plan.pumps) {
+            let series = in_series(self.plan, pump);
+            let from = series.last().and_then(|first| first.basin.value());
+            let from = from.and_then(|id| self.basin(id));
+            let chain: Option<Vec<(Curve, f64)>> = series
+                .iter()
+                .map(|pump| {
+                    let count = f64::from(pump.count.value().copied().unwrap_or(1));
+                    Some((curve(pump).ok()?.item, count))
+                })
+                .collect();
+            if let (Some(from), Some(Ok(state)), Some(chain)) = (from, system.pumps.get(&pump.place), chain) {
+                self.pumps.push(PumpPart {
+                    pump,
+                    from,
+                    flow: state.flow,
+                    chain,
+                });
+            }
+        }
+    }
+
+    fn take_ends(&mut self, system: &System) {
+        for (_, line) in by_id(&self.plan.lines) {
+            let fed_by: Vec<usize> = self.feeding(line).collect();
+            let pumped: f64 = fed_by.iter().map(|pump| self.pumps[*pump].flow).sum();
+            let Some(first) = fed_by.first().map(|pump| self.pumps[*pump].from) else {
+                continue;
+            };
+            for (_, run) in by_id(&line.runs) {
+                let to = run.to.value().and_then(|id| self.basin(id));
+                let (Some(to), Some(Ok(state))) = (to, system.runs.get(&run.place)) else {
+                    continue;
+                };
+                let outlet = free_outlet(run);
+                let against = self.basins[to].running.max(outlet.unwrap_or(f64::NEG_INFINITY));
+                let deliveries = fed_by.iter().filter_map(|&index| {
+                    let part = &self.pumps[index];
+                    let share = if pumped > 0.0 { part.flow / pumped } else { 0.0 };
+                    let lift = against - self.basins[part.from].running;
+                    let delivery = tables::delivery(state.flow * share, lift, |times| part.head(times))?;
+                    Some((index, delivery))
+                });
+                let deliveries = deliveries.collect();
+                self.ends.push(EndPart {
+                    line,
+                    run,
+                    from: first,
+                    to,
+                    outlet,
+                    mouth: mouth(run),
+                    pipe: tables::joined(line, run, |run| {
+                        Ok(run_pipe(run, line, Losses::by(self.plan))?.item)
+                    }),
+                    deliveries,
+                });
+            }
+        }
+    }
+
+    /// The pumps that feed a line, by index.
+    fn feeding(&self, line: &Line) -> impl Iterator<Item = usize> {
+        let ids = line.from.value().map_or(&[][..], |ids| ids.0.as_slice());
+        let feeds = |pump: &PumpPart<'_>| pump.pump.place.parts().last().is_some_and(|id| ids.contains(&id));
+        (0..self.pumps.len()).filter(move |index| feeds(&self.pumps[*index]))
+    }
+}
+
+/// The members of a collection by id: what comes of following them must not hang on the order of the file.
+fn by_id<T>(map: &Map<T>) -> impl Iterator<Item = (&String, &Given<T>)> {
+    let mut members: Vec<_> = map.iter().collect();
+    members.sort_by_key(|(id, _)| *id);
+    members.into_iter()
+}
+
+fn basin_part<'a>(
+    id: &'a str,
+    basin: &'a Given<Basin>,
+    vessels: &'a Storages,
+    system: &System,
+) -> Result<BasinPart<'a>, Gap> {
+    let still = basin.still.value().map(|level| level.si());
+    let still = still.ok_or_else(|| Gap::NotShown(vec![basin.place.child("still")]));
+    let vessel = storage::of(vessels, id);
+    let running = match system.basins.get(&basin.place) {
+        Some(Ok(state)) => Ok(Some(state.running)),
+        // Water that no pump moves stands still.
+        Some(Err(Gap::DoesNotApply(_))) => Ok(None),
+        Some(Err(gap)) => Err(gap.clone()),
+        None => Err(Gap::NotShown(vec![Place::root().child("pumps")])),
+    };
+    let (still, vessel, running) = match (still, vessel, running) {
+        (Ok(still), Ok(vessel), Ok(running)) => (still, vessel, running.unwrap_or(still)),
+        (still, vessel, running) => {
+            let gaps = [still.err(), vessel.err(), running.err()].into_iter().flatten();
+            return Err(gaps
+                .reduce(Gap::and)
+                .unwrap_or(Gap::NotShown(vec![basin.place.clone()])));
+        }
+    };
+    Ok(BasinPart {
+        id,
+        basin,
+        storage: &vessel.storage,
+        still,
+        running,
+        rim: basin.rim.value().map(|level| level.si()),
+        rim_length: tables::rim_length(basin, &vessel.storage),
+    })
+}
+
+/// Level of a free outlet, m.
+fn free_outlet(run: &Run) -> Option<f64> {
+    let end = run.discharge.value()?;
+    let free = end.form.value() == Some(&DischargeForm::Free);
+    end.level.value().filter(|_| free).map(|level| level.si())
+}
+
+fn mouth(run: &Given<Run>) -> Result<f64, Gap> {
+    let Shown::Is(end) = &run.discharge else {
+        return Err(Gap::NotShown(vec![run.place.child("discharge")]));
+    };
+    let level = end.level.value().map(|level| level.si());
+    level.ok_or_else(|| Gap::NotShown(vec![end.place.child("level")]))
+}

@@ -1,0 +1,167 @@
+//! How the parts of a plan are joined: what a fall or a line ends in, which pumps stand in series, and whose water
+//! reaches a basin.
+
+use std::collections::HashSet;
+
+use super::{Basin, Drain, Fall, Given, Line, Plan, Pump, Shown};
+use crate::read::Place;
+
+/// The pumps whose water reaches a basin, and what is left out that might bring that of others.
+pub(crate) struct Feeding<'p> {
+    pub pumps: Vec<&'p Given<Pump>>,
+    pub unknown: Vec<Place>,
+}
+
+/// The pumps whose water reaches a basin without another pump: what a second one lifts on stops with that one.
+pub(crate) fn feeding<'p>(plan: &'p Plan, id: &str) -> Feeding<'p> {
+    let mut found = Feeding {
+        pumps: Vec::new(),
+        unknown: Vec::new(),
+    };
+    for (pump_id, pump) in &plan.pumps {
+        let (reached, unknown) = reached(plan, pump_id);
+        if reached.contains(id) {
+            found.pumps.push(pump);
+        } else {
+            found.unknown.extend(unknown);
+        }
+    }
+    found
+}
+
+/// The basins that a pump's water reaches, and the places that would tell of more.
+fn reached<'p>(plan: &'p Plan, pump: &str) -> (HashSet<&'p str>, Vec<Place>) {
+    let (mut open, mut unknown) = ends(plan, pump);
+    let mut reached = HashSet::new();
+    while let Some(basin) = open.pop() {
+        if !reached.insert(basin) {
+            continue;
+        }
+        let from = |from: Option<&String>| from.is_some_and(|from| from == basin);
+        let falls = plan.falls.values().filter(|fall| from(fall.from.value()));
+        let drains = plan.drains.values().filter(|drain| from(drain.from.value()));
+        let ways = falls
+            .map(|fall| (receiver(plan, fall), &fall.place))
+            .chain(drains.map(|drain| (drain.to.value().map(String::as_str), &drain.place)));
+        for (to, at) in ways {
+            match to {
+                Some(to) => open.push(to),
+                None => unknown.push(at.child("to")),
+            }
+        }
+    }
+    (reached, unknown)
+}
+
+/// The basins that the lines of a pump end in.
+fn ends<'p>(plan: &'p Plan, pump: &str) -> (Vec<&'p str>, Vec<Place>) {
+    let starts = |line: &&Given<Line>| {
+        line.from
+            .value()
+            .is_some_and(|from| from.0.iter().any(|id| id == pump))
+    };
+    let lines: Vec<_> = plan.lines.values().filter(starts).collect();
+    if lines.is_empty() && !pumped_on(plan, pump) {
+        return (Vec::new(), vec![Place::root().child("lines")]);
+    }
+    let (mut basins, mut unknown) = (Vec::new(), Vec::new());
+    for line in lines {
+        if line.runs.is_empty() {
+            unknown.push(line.place.child("runs"));
+        }
+        for (id, run) in &line.runs {
+            let goes_on = line.runs.values().any(|next| next.after.value() == Some(id));
+            match run.to.value() {
+                Some(to) => basins.push(to.as_str()),
+                None if goes_on || run.joins.value().is_some() => {}
+                None => unknown.push(run.place.child("to")),
+            }
+        }
+    }
+    (basins, unknown)
+}
+
+/// What is left out that would tell which basins a fall leaves: where one starts, or every fall, where water that is
+/// pumped into a basin has no other way out of it.
+pub(crate) fn falls_left_out(plan: &Plan) -> Option<Place> {
+    let starts_nowhere = |fall: &&Given<Fall>| matches!(fall.from, Shown::NotShown);
+    if let Some(fall) = plan.falls.values().find(starts_nowhere) {
+        return Some(fall.place.child("from"));
+    }
+    let emptied = |id: &str| {
+        let from = |drain: &Given<Drain>| drain.from.value().is_some_and(|from| from == id);
+        plan.pumps.values().any(|pump| pump.draws_from(id)) || plan.drains.values().any(from)
+    };
+    let may_fill = |id: &str| {
+        let Feeding { pumps, unknown } = feeding(plan, id);
+        !pumps.is_empty() || !unknown.is_empty()
+    };
+    let placed = plan.pumps.values().all(|pump| unplaced(pump).is_none());
+    let left_out =
+        placed && plan.falls.is_empty() && plan.basins.keys().any(|id| !emptied(id) && may_fill(id));
+    left_out.then(|| Place::root().child("falls"))
+}
+
+/// The basin of a pump, where the plan does not show what it draws from.
+pub(crate) fn unplaced(pump: &Given<Pump>) -> Option<Place> {
+    let left_out = matches!((&pump.basin, &pump.after), (Shown::NotShown, Shown::NotShown));
+    left_out.then(|| pump.place.child("basin"))
+}
+
+/// What is left out that might bring pumped water to a basin.
+pub(crate) fn left_out(plan: &Plan, id: &str) -> Vec<Place> {
+    let unplaced = plan.pumps.values().filter_map(unplaced);
+    unplaced.chain(feeding(plan, id).unknown).collect()
+}
+
+/// Whether another pump takes this one's water on, in series.
+fn pumped_on(plan: &Plan, pump: &str) -> bool {
+    plan.pumps
+        .values()
+        .any(|next| next.after.value().is_some_and(|after| after == pump))
+}
+
+/// The basin a fall's water ends in, down the stream where it falls into one.
+pub(crate) fn receiver<'a>(plan: &'a Plan, fall: &'a Fall) -> Option<&'a str> {
+    let to = fall.to.value()?;
+    match plan.streams.get(to) {
+        Some(stream) => stream.ends_in.value().map(String::as_str),
+        None => Some(to),
+    }
+}
+
+/// A pump and those it follows in series, itself first.
+pub(crate) fn in_series<'a>(plan: &'a Plan, pump: &'a Given<Pump>) -> Vec<&'a Given<Pump>> {
+    let before = |pump: &&'a Given<Pump>| pump.after.value().and_then(|id| plan.pumps.get(id));
+    std::iter::successors(Some(pump), before)
+        .take(plan.pumps.len())
+        .collect()
+}
+
+/// Whether water led into one basin comes to another by falls and streams, or is led into it straight.
+pub(crate) fn spills_into(plan: &Plan, from: &str, to: &str) -> bool {
+    spilling_into(plan, to).iter().any(|(id, _)| *id == from)
+}
+
+/// A basin, and all whose falls and streams run into it.
+pub(crate) fn spilling_into<'p>(plan: &'p Plan, id: &'p str) -> Vec<(&'p str, &'p Given<Basin>)> {
+    let mut ids = vec![id];
+    let mut next = 0;
+    while let Some(&id) = ids.get(next) {
+        next += 1;
+        for fall in plan
+            .falls
+            .values()
+            .filter(|fall| receiver(plan, fall) == Some(id))
+        {
+            if let Some(from) = fall.from.value()
+                && !ids.contains(&from.as_str())
+            {
+                ids.push(from);
+            }
+        }
+    }
+    ids.into_iter()
+        .filter_map(|id| plan.basins.get(id).map(|basin| (id, basin)))
+        .collect()
+}

@@ -1,0 +1,165 @@
+//! A value of the plan as a dial: where it stands, and the marks it can be set to.
+
+use crate::{
+    formulas::pipe_table,
+    quantity::{Kind, Quantity, UnitSystem, natural_unit, show_level},
+    read::{Place, Value},
+    review::Case,
+    rules::Way,
+};
+
+/// A value that can be turned one way.
+pub(super) struct AdjustableValue {
+    way: Way,
+    marks: Marks,
+    now: String,
+}
+
+/// What it can be set to.
+enum Marks {
+    /// Any multiple of a step, in the unit people write: a quantity of this kind.
+    Quantity { now: f64, kind: Kind, units: UnitSystem },
+    /// Whole numbers.
+    Count { now: f64 },
+    /// These texts, in the order they are come to.
+    Sizes(Vec<String>),
+}
+
+impl AdjustableValue {
+    /// The dial of a value the plan shows; none where it is not one that can be turned.
+    pub fn of(case: &Case<'_>, place: &Place, way: Way) -> Option<Self> {
+        let node = case.tree.root.at(place)?;
+        let units = case.units;
+        let (marks, now) = match &node.value {
+            Value::Number(raw) => (
+                Marks::Count {
+                    now: raw.parse().ok()?,
+                },
+                raw.clone(),
+            ),
+            Value::Text(text) if text == "none" => return None,
+            Value::Text(text) => {
+                let marks = if let Some(sizes) = sizes(case, place, text, way) {
+                    Marks::Sizes(sizes)
+                } else {
+                    let kind = case.book.field_at(place)?.kind?;
+                    let now = Quantity::parse(text, kind).ok()?.si;
+                    Marks::Quantity { now, kind, units }
+                };
+                (marks, text.clone())
+            }
+            _ => return None,
+        };
+        Some(Self { way, marks, now })
+    }
+
+    /// The next settings to try, in order, where only some exist.
+    pub fn few(&self) -> Option<&[String]> {
+        match &self.marks {
+            Marks::Sizes(sizes) => Some(sizes),
+            _ => None,
+        }
+    }
+
+    /// A setting this far on from where it stands: a share of it, or for a level so many times 8 in (200 mm).
+    pub fn onward(&self, share: f64) -> f64 {
+        let toward = match self.way {
+            Way::More => share,
+            Way::Less => -share,
+        };
+        match &self.marks {
+            Marks::Quantity {
+                now,
+                kind: Kind::Level,
+                ..
+            } => now + 0.2 * toward,
+            Marks::Quantity { now, .. } | Marks::Count { now } => match self.way {
+                Way::More => now * (1.0 + share),
+                Way::Less => now / (1.0 + share),
+            },
+            Marks::Sizes(_) => 0.0,
+        }
+    }
+
+    /// The distance between marks near a setting, in SI.
+    pub fn step(&self, near: f64) -> f64 {
+        match &self.marks {
+            Marks::Quantity { kind, units, .. } => {
+                let length = if *kind == Kind::Level { Kind::Length } else { *kind };
+                let unit = natural_unit(near, length, *units);
+                let value = unit.from_si(near).abs();
+                let step = match unit.symbol {
+                    "in" if value < 12.0 => 0.25,
+                    "in" if value < 24.0 => 0.5,
+                    "in" => 1.0,
+                    "mm" if value < 200.0 => 5.0,
+                    "mm" => 10.0,
+                    _ => 10f64.powf(value.max(1e-9).log10().floor() - 1.0),
+                };
+                unit.to_si(step) - unit.to_si(0.0)
+            }
+            Marks::Count { .. } | Marks::Sizes(_) => 1.0,
+        }
+    }
+
+    /// The first mark at or beyond a setting, so many marks further on, as it is printed and as a plan may write it.
+    pub fn mark(&self, setting: f64, further: u8) -> String {
+        let step = self.step(setting);
+        // A setting that stands on a mark but for rounding stays there.
+        let steps = match self.way {
+            Way::More => (setting / step - 1e-6).ceil() + f64::from(further),
+            Way::Less => (setting / step + 1e-6).floor() - f64::from(further),
+        };
+        self.shown(&self.text(steps * step))
+    }
+
+    /// A setting as a plan may write it, to the last digit.
+    pub fn text(&self, setting: f64) -> String {
+        match &self.marks {
+            Marks::Quantity {
+                kind: Kind::Level, ..
+            } => format!("{setting} m"),
+            Marks::Quantity { kind, units, .. } => {
+                let unit = natural_unit(setting, *kind, *units);
+                format!("{} {}", unit.from_si(setting), unit.symbol)
+            }
+            Marks::Count { .. } => format!("{setting:.0}"),
+            Marks::Sizes(_) => String::new(),
+        }
+    }
+
+    /// A setting as it is printed.
+    pub fn shown(&self, text: &str) -> String {
+        match &self.marks {
+            Marks::Quantity { kind, units, .. } => match Quantity::parse(text, *kind) {
+                Ok(quantity) if *kind == Kind::Level => show_level(quantity.si, *units),
+                Ok(quantity) => quantity.show(*units),
+                Err(_) => text.to_owned(),
+            },
+            Marks::Count { .. } | Marks::Sizes(_) => text.to_owned(),
+        }
+    }
+
+    /// Where it stands, as it is printed.
+    pub fn shown_now(&self) -> String {
+        self.shown(&self.now)
+    }
+}
+
+/// The published sizes of a pipe on from its own; none for what is no pipe of a published class.
+fn sizes(case: &Case<'_>, place: &Place, text: &str, way: Way) -> Option<Vec<String>> {
+    if place.parts().last().as_deref() != Some("size") {
+        return None;
+    }
+    let class = case.tree.root.at(&place.parent()?.child("class"))?.text()?;
+    let now = pipe_table::nominal_size(text)?;
+    let mut sizes: Vec<f64> = pipe_table::sizes(class).ok()?;
+    sizes.retain(|size| match way {
+        Way::More => *size > now + 1e-6,
+        Way::Less => *size < now - 1e-6,
+    });
+    if way == Way::Less {
+        sizes.reverse();
+    }
+    Some(sizes.into_iter().map(pipe_table::size_text).collect())
+}
