@@ -2,16 +2,17 @@
 
 mod basins;
 mod circuits;
+mod electrical;
 mod fish;
 mod ground;
 mod holding;
 mod lining;
 mod outlets;
 mod parts;
+mod planting;
 mod pumps;
 mod site;
 mod supply;
-mod works;
 
 use crate::{
     ledger::{Definition, Ledger},
@@ -27,7 +28,8 @@ pub(super) static DEFINITIONS: &[&[&Definition]] = &[
     fish::DEFINITIONS,
     ground::DEFINITIONS,
     pumps::DEFINITIONS,
-    works::DEFINITIONS,
+    electrical::DEFINITIONS,
+    planting::DEFINITIONS,
     circuits::DEFINITIONS,
     holding::DEFINITIONS,
 ];
@@ -45,7 +47,8 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     fish::enter(ledger, plan);
     ground::enter(ledger, plan);
     pumps::enter(ledger, plan);
-    works::enter(ledger, plan);
+    electrical::enter(ledger, plan);
+    planting::enter(ledger, plan);
     circuits::enter(ledger, plan);
     holding::enter(ledger, plan);
 }
