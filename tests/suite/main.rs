@@ -10,6 +10,7 @@ mod cli;
 mod cures;
 mod examples;
 mod facts;
+mod foreign_text;
 mod formulas;
 mod house;
 mod invariance;
@@ -23,6 +24,7 @@ mod repo;
 #[cfg(feature = "pdf")]
 mod report;
 mod schema;
+mod sound_kinds;
 mod tariff;
 mod words;
 mod worked;

@@ -9,7 +9,7 @@ use super::{
 };
 use crate::{
     ledger::{Answer, Definition, Found, Ledger, Scope, Worksheet, quantity},
-    plan::{Basin, BasinKind, Excavation, Form, Given, Plan, Shown, Soil, Wall},
+    plan::{Basin, BasinKind, Excavation, Form, Given, Plan, Protection, Shown, Soil, Wall},
     quantity::{Kind, UnitSystem, show_computed},
     read::Place,
 };
@@ -41,8 +41,9 @@ static FOOTING_CLEARANCE: Definition = Definition::quantity(
     Kind::Ratio,
 )
 .by(
-    "distance of the footing divided by the depth of the dig below its underside",
-    "r = a / (d_dig − d_footing)",
+    "distance of the footing from the foot of the dig's side, divided by the depth of the dig below its underside; a side \
+     that is sloped starts at the edge and reaches the depth further off",
+    "r = (a + m·d_dig) / (d_dig − d_footing)",
 )
 .from("common practice");
 static WALL_NEEDS_ENGINEER: Definition = Definition::verdict(
@@ -184,7 +185,18 @@ fn footing_clearance(sheet: &mut Worksheet<'_>, dig: &Given<Excavation>) -> Answ
     if at_most(below, 0.0) {
         return Err(does_not_apply("the dig is no deeper than the footing"));
     }
-    quantity(distance / below)
+    let sloped = dig.protection.value() == Some(&Protection::Sloped);
+    let set_back = match &dig.slope {
+        Shown::Is(slope) if sloped => {
+            sheet.note_given("m", slope);
+            slope.value.0 * depth
+        }
+        _ => {
+            sheet.worked("m", 0.0, Kind::Slope);
+            0.0
+        }
+    };
+    quantity((distance + set_back) / below)
 }
 
 fn wall_needs_engineer(sheet: &mut Worksheet<'_>, wall: &Given<Wall>) -> Answer {

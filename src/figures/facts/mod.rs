@@ -2,10 +2,12 @@
 
 mod basins;
 mod circuits;
+mod edges;
 mod electrical;
 mod fish;
 mod ground;
 mod holding;
+mod intakes;
 mod lining;
 mod outlets;
 mod parts;
@@ -23,10 +25,12 @@ pub(super) static DEFINITIONS: &[&[&Definition]] = &[
     site::DEFINITIONS,
     supply::DEFINITIONS,
     basins::DEFINITIONS,
+    edges::DEFINITIONS,
     outlets::DEFINITIONS,
     lining::DEFINITIONS,
     fish::DEFINITIONS,
     ground::DEFINITIONS,
+    intakes::DEFINITIONS,
     pumps::DEFINITIONS,
     electrical::DEFINITIONS,
     planting::DEFINITIONS,
@@ -43,9 +47,11 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     site::enter(ledger, plan);
     supply::enter(ledger, plan);
     basins::enter(ledger, plan);
+    edges::enter(ledger, plan);
     lining::enter(ledger, plan);
     fish::enter(ledger, plan);
     ground::enter(ledger, plan);
+    intakes::enter(ledger, plan);
     pumps::enter(ledger, plan);
     electrical::enter(ledger, plan);
     planting::enter(ledger, plan);
