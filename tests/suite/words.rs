@@ -156,10 +156,12 @@ fn what_is_required_reads_as_a_requirement() {
         "subgrade raked clean and free of large stone"
     );
     assert_eq!(required("bed-stone-not-angular"), "round or subangular");
-    let steep = reviewed("ledge-run", None);
+    let changes = ["/walls/pond-side=null", "/basins/pond/frame=none"];
+    let (engine, steep) = super::changed::example("courtyard-retrofit", &changes);
+    let steep = engine.review(&steep, ReviewOptions::default());
     assert_eq!(
         steep.findings[0].limit.text,
-        "sides held by a wall or frame, or no steeper than 1:1"
+        "sides held by a wall, frame or fill, or no steeper than 1:1"
     );
 }
 
