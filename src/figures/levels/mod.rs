@@ -7,6 +7,7 @@ mod simulated;
 
 use super::falls;
 use crate::{
+    formulas::units::INCH,
     hydraulics::{HydraulicModel, System, storage::Storages},
     ledger::{Definition, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{Basin, Fall, Given, Plan},
@@ -125,7 +126,7 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
 ];
 
 /// An inch of settlement, m.
-const SETTLEMENT: f64 = 0.0254;
+const SETTLEMENT: f64 = INCH;
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages, system: &System) {
     for (id, basin) in &plan.basins {

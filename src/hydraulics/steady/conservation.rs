@@ -9,7 +9,7 @@ use super::{
     states::OffCurve,
 };
 use crate::{
-    formulas::network::Solution,
+    formulas::{network::Solution, roots},
     hydraulics::components::{channel::stream_water, fouling::Condition},
     ledger::{Gap, Input},
     plan::Plan,
@@ -283,24 +283,13 @@ impl Balance<'_> {
         let level = if joined.is_empty() {
             storage.level_of(water)
         } else {
-            halved(storage.floor(), storage.top() + 10.0, |level| held(level) < water)
+            roots::bracketed(storage.floor(), storage.top() + 10.0, 0.0, |level| {
+                held(level) - water
+            })
         };
         let joined = joined.iter().map(|(id, lip)| ((*id).to_owned(), level.max(*lip)));
         joined.chain([(sink.to_owned(), level)]).collect()
     }
-}
-
-/// Where a question that is answered yes below and no above turns.
-fn halved(mut low: f64, mut high: f64, below: impl Fn(f64) -> bool) -> f64 {
-    for _ in 0..80 {
-        let middle = f64::midpoint(low, high);
-        if below(middle) {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    high
 }
 
 /// Whether a fall or a drain leaves a basin.

@@ -15,8 +15,8 @@ use crate::{
     read::Place,
 };
 
-/// An inch of settlement, and of evaporation, m.
-pub(crate) const INCH: f64 = 0.0254;
+// Of settlement, and of evaporation.
+pub(crate) use crate::formulas::units::INCH;
 
 /// A case set up, and which of its stores and ways stand for what.
 pub(super) struct Setup<'a> {
