@@ -27,3 +27,4 @@ mod water;
 mod water_hammer;
 mod water_quality;
 mod weir;
+mod whole_plans;
