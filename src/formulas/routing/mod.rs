@@ -25,6 +25,7 @@
 
 mod events;
 mod law;
+mod manifold;
 mod rating;
 mod recession;
 mod rosenbrock;
@@ -32,6 +33,7 @@ mod run;
 mod time_series;
 
 pub use law::FlowLaw;
+pub use manifold::{Manifold, ManifoldPipe};
 pub use rating::{PumpedLineCurve, StorageDischarge};
 pub use time_series::{Closure, Ending, LevelReached, Settings, Snapshot, TimeSeries};
 
@@ -98,6 +100,8 @@ pub struct Routing<'a> {
     pub links: Vec<Link<'a>>,
     /// Levels to note.
     pub watched: Vec<WatchedLevel>,
+    /// Branched lines whose ends run back together.
+    pub manifolds: Vec<Manifold>,
 }
 
 impl<'a> Routing<'a> {
