@@ -187,6 +187,6 @@ fn a_limit_of_the_other_system_is_told_to_three_digits() {
         (fast.found.text, fast.limit.text)
     };
     let pair = |found: &str, limit: &str| (found.to_owned(), limit.to_owned());
-    assert_eq!(limit(UnitSystem::Us), pair("5.1 ft/s", "at most 5 ft/s"));
-    assert_eq!(limit(UnitSystem::Si), pair("1.55 m/s", "at most 1.52 m/s"));
+    assert_eq!(limit(UnitSystem::Us), pair("5.11 ft/s", "at most 5 ft/s"));
+    assert_eq!(limit(UnitSystem::Si), pair("1.56 m/s", "at most 1.52 m/s"));
 }
