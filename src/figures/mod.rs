@@ -23,6 +23,7 @@ mod plants;
 mod pumping;
 mod puncture;
 mod streams;
+mod through_flow;
 mod uplift;
 mod walls;
 
@@ -48,6 +49,7 @@ pub fn compute(plan: &Plan) -> Ledger {
     overflow::enter(&mut ledger, plan, &storages);
     pumping::enter_against_levels(&mut ledger, plan);
     drains::enter(&mut ledger, plan, &system);
+    through_flow::enter(&mut ledger, plan);
     beds::enter(&mut ledger, plan, &storages);
     uplift::enter(&mut ledger, plan, &storages);
     living_water::enter(&mut ledger, plan, &storages);
@@ -80,6 +82,7 @@ pub fn catalogue() -> impl Iterator<Item = &'static Definition> {
         overflow::DEFINITIONS,
         streams::DEFINITIONS,
         streams::regime::DEFINITIONS,
+        through_flow::DEFINITIONS,
         levels::DEFINITIONS,
         levels::SIMULATED,
         beds::DEFINITIONS,

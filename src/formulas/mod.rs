@@ -2,6 +2,7 @@
 
 pub mod bed;
 pub mod channel;
+pub mod channel_lining;
 pub mod conductor;
 pub mod drain;
 pub mod filling;

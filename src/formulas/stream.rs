@@ -2,10 +2,7 @@
 
 use std::ops::RangeInclusive;
 
-use super::{
-    channel::{STONE_STREAM_ROUGH, STONE_STREAM_SMOOTH, Section},
-    water::STANDARD_GRAVITY,
-};
+use super::{channel::Section, water::STANDARD_GRAVITY};
 
 /// Velocity of the shallow layer among the stones in Ferguson's equation (from memory).
 const ROUGHNESS_LAYER: f64 = 2.5;
@@ -42,8 +39,13 @@ pub enum Bed {
         /// The size that 84 % of the stone is finer than, m.
         d84: f64,
     },
-    /// Stone of unknown size: Manning's n of 0.05 to 0.20.
-    Unknown,
+    /// A bed known by its lining, or given: Manning's n between two ends, s/m^(1/3).
+    Manning {
+        /// The least.
+        smooth: f64,
+        /// The most.
+        rough: f64,
+    },
 }
 
 impl Bed {
@@ -59,11 +61,11 @@ impl Bed {
                 };
                 spread * variable_power(radius / d84) * shear_velocity * section.area(depth)
             }
-            Self::Unknown => section.flow(
+            Self::Manning { smooth, rough } => section.flow(
                 depth,
                 match end {
-                    End::Smooth => STONE_STREAM_SMOOTH,
-                    End::Rough => STONE_STREAM_ROUGH,
+                    End::Smooth => *smooth,
+                    End::Rough => *rough,
                 },
             ),
         }
@@ -108,7 +110,11 @@ mod tests {
             side_slope: 1.0,
             slope: 0.05,
         };
-        for bed in [Bed::Unknown, Bed::Stone { d84: 0.1 }] {
+        let manning = Bed::Manning {
+            smooth: 0.05,
+            rough: 0.20,
+        };
+        for bed in [manning, Bed::Stone { d84: 0.1 }] {
             let smooth = bed.depth(&section, 0.0063, End::Smooth);
             let rough = bed.depth(&section, 0.0063, End::Rough);
             assert!(smooth < rough);

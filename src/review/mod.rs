@@ -10,12 +10,14 @@ mod model;
 mod plausible;
 mod questions;
 mod summary;
+mod unevaluated;
 mod what_if;
 mod words;
 
 pub use cases::{CaseBasin, CaseLost, CaseSiphon, CaseTold, Cases, Series, Worst, tell as tell_cases};
 pub use figure_lines::figure_lines;
 pub use model::*;
+pub use unevaluated::SERVE_OTHERWISE;
 pub use words::CAUTIONS;
 
 use crate::{
@@ -91,6 +93,7 @@ pub fn review(case: &Case<'_>, file: &str, patches: Vec<String>, library: &Libra
     let questions = questions::all(case, &judged);
     let unjudged = questions::unjudged(case, &judged);
     let coverage = summary::coverage(&judged, &accepted);
+    let unevaluated = unevaluated::all(case, &judged);
     let counts = summary::counts(&findings, &questions, accepted.len());
     Review {
         format: "bywash review 1",
@@ -104,6 +107,7 @@ pub fn review(case: &Case<'_>, file: &str, patches: Vec<String>, library: &Libra
         questions,
         settled,
         unjudged,
+        unevaluated,
         acceptance_notes: acceptances.into_notes(),
         accepted,
         house: house::all(case, library),

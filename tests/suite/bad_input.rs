@@ -160,8 +160,8 @@ fn one_wrong_thing_is_told_with_place_found_and_accepted() {
         (
             "nowhere",
             r#""to": "bed""#,
-            r#""to": "pond""#,
-            &["the basin its pump draws from"],
+            r#""to": "bad""#,
+            &["there is no basin or stream called `bad`", "nearest is `bed`"],
         ),
         (
             "flat curve",

@@ -23,5 +23,6 @@ mod repo;
 mod report;
 mod schema;
 mod tariff;
+mod unevaluated;
 mod words;
 mod worked;

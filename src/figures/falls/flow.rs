@@ -6,7 +6,7 @@ use crate::{
     formulas::weir,
     hydraulics::{System, note_size},
     ledger::{Definition, Gap, Ledger, Scope, Worksheet, quantity},
-    plan::{Edge, Fall, Given, Plan, Shown, connections::receiver},
+    plan::{Edge, Fall, Given, Plan, Shown},
     quantity::Kind,
 };
 
@@ -51,8 +51,8 @@ pub(super) static TOLERANCE_SHARE: Definition = Definition::quantity(
 .by("level tolerance divided by the water over the crest", "r = δ / h");
 pub(super) static DROP: Definition =
     Definition::quantity(Scope::Falls, "drop", "drop of the fall", Kind::Length).by(
-        "crest level less the receiver's still level",
-        "d = z_crest − z_still",
+        "crest level less the still level of the basin below, or less the head of the stream below",
+        "d = z_crest − z_below",
     );
 pub(super) static STATED_DROP_APART: Definition = Definition::quantity(
     Scope::Falls,
@@ -61,7 +61,7 @@ pub(super) static STATED_DROP_APART: Definition = Definition::quantity(
     Kind::Length,
 )
 .by(
-    "stated drop less the crest level over the still level below, whichever is more",
+    "stated drop less the drop of the levels, whichever is more",
     "Δ = |d_stated − d|",
 );
 pub(super) static SPLASH_SHARE: Definition = Definition::quantity(
@@ -145,7 +145,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, fall: &Gi
     });
     ledger.enter(&DROP, at, |sheet| {
         let crest = sheet.given("z_crest", &fall.crest, at, "crest")?;
-        quantity(crest - still_below(sheet, plan, fall)?)
+        quantity(crest - level_below(sheet, plan, fall)?)
     });
     if matches!(fall.stated_drop, Shown::Is(_)) {
         ledger.enter(&STATED_DROP_APART, at, |sheet| {
@@ -172,10 +172,25 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, fall: &Gi
     });
 }
 
-fn still_below(sheet: &mut Worksheet<'_>, plan: &Plan, fall: &Given<Fall>) -> Result<f64, Gap> {
-    let to = receiver(plan, fall).and_then(|id| plan.basins.get(id));
-    let below = to.ok_or_else(|| Gap::NotShown(vec![fall.place.child("to")]))?;
-    sheet.given("z_still", &below.still, &below.place, "still")
+/// The level a fall meets: the still water of a basin, or the head of a stream.
+fn level_below(sheet: &mut Worksheet<'_>, plan: &Plan, fall: &Given<Fall>) -> Result<f64, Gap> {
+    let missing = || Gap::NotShown(vec![fall.place.child("to")]);
+    let to = fall.to.value().ok_or_else(missing)?;
+    if let Some(stream) = plan.streams.get(to) {
+        return match (&stream.head, &fall.stated_drop) {
+            (Shown::NotShown, Shown::NotShown | Shown::None(_)) => Err(at_crest()),
+            (head, _) => sheet.given("z_below", head, &stream.place, "head"),
+        };
+    }
+    let below = plan.basins.get(to).ok_or_else(missing)?;
+    sheet.given("z_below", &below.still, &below.place, "still")
+}
+
+/// Why a fall into a stream without a head of its own has no drop.
+pub(crate) fn at_crest() -> Gap {
+    Gap::DoesNotApply(
+        "the stream below starts at this crest: the plan shows no other level of its head".to_owned(),
+    )
 }
 
 /// Rough stone breaks the sheet up.

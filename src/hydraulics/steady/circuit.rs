@@ -22,7 +22,7 @@ use crate::{
     ledger::Gap,
     plan::{
         Drain, Fall, Given, Line, Mount, Plan, Pump, Run, Shown,
-        connections::{self, receiver},
+        connections::{self, ending, receiver, source_stream},
     },
     read::Place,
 };
@@ -53,7 +53,8 @@ pub(super) fn all(plan: &Plan) -> Vec<Circuit> {
     for line in plan.lines.values() {
         for pump in pumps_of(plan, line) {
             for run in line.runs.values() {
-                if let (Some(from), Some(to)) = (pump.basin.value(), run.to.value()) {
+                let to = run.to.value().and_then(|to| ending(plan, to));
+                if let (Some(from), Some(to)) = (pump.basin.value(), to) {
                     join(from, to);
                 }
             }
@@ -85,6 +86,8 @@ pub(super) struct Parts<'a> {
     pub pumps: Vec<PumpPart<'a>>,
     pub runs: Vec<RunPart<'a>>,
     pub falls: Vec<FallPart<'a>>,
+    /// Falls that leave streams, each with what passes its crest.
+    pub cascades: Vec<Cascade<'a>>,
     pub drains: Vec<DrainPart<'a>>,
     pub beds: Vec<BedPart<'a>>,
     /// Still level and vessel of each basin.
@@ -115,6 +118,8 @@ pub(super) struct RunPart<'a> {
     pub id: &'a str,
     pub run: &'a Given<Run>,
     pub pipe: Piece<pipe::Run>,
+    /// The basin its water ends in, where the run ends: its own, or the one below its stream.
+    pub to: Option<&'a str>,
     /// Level of a free outlet.
     pub outlet: Option<f64>,
 }
@@ -127,7 +132,7 @@ impl RunPart<'_> {
 
     /// Whether it ends under water in a basin.
     pub fn rises_in(&self, id: &str) -> bool {
-        self.outlet.is_none() && self.run.to.value().is_some_and(|to| to == id)
+        self.outlet.is_none() && self.to == Some(id)
     }
 
     /// Whether a valve in it stands shut.
@@ -176,6 +181,14 @@ pub(super) struct FallPart<'a> {
     pub crest: Piece<weir::Crest>,
 }
 
+/// A fall that leaves a stream: it passes what the stream brings.
+pub(super) struct Cascade<'a> {
+    pub fall: &'a Given<Fall>,
+    /// The stream it leaves.
+    pub stream: &'a str,
+    pub crest: Result<Piece<weir::Crest>, Gap>,
+}
+
 impl Circuit {
     /// Solves the circuit, clean and fouled, and enters what runs where; a gap is entered for every object of it.
     pub fn solve_into(&self, system: &mut System, plan: &Plan, vessels: &Storages, fouled: &Condition) {
@@ -203,7 +216,7 @@ impl Circuit {
                 system.runs.insert(run.place.clone(), Err(gap.clone()));
             }
         }
-        for fall in self.falls(plan) {
+        for fall in self.falls(plan).chain(self.cascades(plan).map(|(fall, _)| fall)) {
             system.falls.insert(fall.place.clone(), Err(gap.clone()));
         }
         for drain in self.drains(plan) {
@@ -228,6 +241,15 @@ impl Circuit {
     fn falls<'a>(&self, plan: &'a Plan) -> impl Iterator<Item = &'a Given<Fall>> {
         let joined = |fall: &&Given<Fall>| fall.from.value().is_some_and(|id| self.basins.contains(id));
         plan.falls.values().filter(joined)
+    }
+
+    /// The falls that leave streams of the circuit, each with its stream.
+    fn cascades<'a>(&self, plan: &'a Plan) -> impl Iterator<Item = (&'a Given<Fall>, &'a str)> {
+        let here = |fall: &Fall| receiver(plan, fall).is_some_and(|id| self.basins.contains(id));
+        plan.falls.values().filter_map(move |fall| {
+            let (stream, _) = source_stream(plan, fall)?;
+            here(fall).then_some((fall, stream))
+        })
     }
 
     fn drains<'a>(&self, plan: &'a Plan) -> impl Iterator<Item = &'a Given<Drain>> {
@@ -256,6 +278,7 @@ impl Circuit {
             pumps: Vec::new(),
             runs: Vec::new(),
             falls: Vec::new(),
+            cascades: Vec::new(),
             drains: Vec::new(),
             beds: Vec::new(),
             basins: IndexMap::new(),
@@ -293,7 +316,7 @@ impl Circuit {
                 });
             }
             for line in lines {
-                self.runs_of(&mut gaps, &mut parts, line, losses);
+                self.runs_of(&mut gaps, &mut parts, plan, line, losses);
             }
         }
         for fall in self.falls(plan) {
@@ -310,6 +333,13 @@ impl Circuit {
                 });
             }
         }
+        parts
+            .cascades
+            .extend(self.cascades(plan).map(|(fall, stream)| Cascade {
+                fall,
+                stream,
+                crest: crest(fall).map(|(_, crest)| crest),
+            }));
         for drain in self.drains(plan) {
             drain_of(&mut gaps, &mut parts, drain, losses);
         }
@@ -323,7 +353,14 @@ impl Circuit {
         Ok(parts)
     }
 
-    fn runs_of<'a>(&self, gaps: &mut Gaps, parts: &mut Parts<'a>, line: &'a Given<Line>, losses: Losses<'_>) {
+    fn runs_of<'a>(
+        &self,
+        gaps: &mut Gaps,
+        parts: &mut Parts<'a>,
+        plan: &'a Plan,
+        line: &'a Given<Line>,
+        losses: Losses<'_>,
+    ) {
         if parts.runs.iter().any(|known| known.line.place == line.place) {
             return;
         }
@@ -339,26 +376,22 @@ impl Circuit {
             if last && run.to.value().is_none() {
                 gaps.keep::<()>(Err(Gap::NotShown(vec![run.place.child("to")])));
             }
-            let elsewhere = |id: &String| !self.basins.contains(id);
-            if run.to.value().is_some_and(elsewhere)
-                || run.after.value().is_some_and(|id| !line.runs.contains_key(id))
-            {
+            let to = run.to.value().and_then(|to| ending(plan, to));
+            let elsewhere = run.to.value().is_some() && !to.is_some_and(|id| self.basins.contains(id));
+            if elsewhere || run.after.value().is_some_and(|id| !line.runs.contains_key(id)) {
                 gaps.keep::<()>(Err(Gap::NotComputed(
                     "a run starts or ends at something that is not in the plan".to_owned(),
                 )));
             }
             let ends = run.to.value().is_some();
-            let outlet = gaps.keep(if ends {
-                discharge_level(run, &run.place)
-            } else {
-                Ok(None)
-            });
+            let outlet = gaps.keep(if ends { outlet_of(plan, run) } else { Ok(None) });
             if let (Some(pipe), Some(outlet)) = (gaps.keep(run_pipe(run, line, losses)), outlet) {
                 parts.runs.push(RunPart {
                     line,
                     id,
                     run,
                     pipe,
+                    to,
                     outlet,
                 });
             }
@@ -425,6 +458,19 @@ fn drain_of<'a>(gaps: &mut Gaps, parts: &mut Parts<'a>, drain: &'a Given<Drain>,
             piece,
             outlet,
         });
+    }
+}
+
+/// Level that the end of a run discharges at; none under the water of a basin. In a stream it discharges at its mouth,
+/// or at the head of the stream where that is shown and the mouth is not.
+fn outlet_of(plan: &Plan, run: &Given<Run>) -> Result<Option<f64>, Gap> {
+    let Some(stream) = run.to.value().and_then(|to| plan.streams.get(to)) else {
+        return discharge_level(run, &run.place);
+    };
+    let mouth = run.discharge.value().and_then(|end| end.level.value());
+    match mouth.or(stream.head.value()) {
+        Some(level) => Ok(Some(level.0)),
+        None => Err(Gap::NotShown(vec![run.place.child("discharge").child("level")])),
     }
 }
 

@@ -5,7 +5,7 @@ use indexmap::IndexMap;
 use super::{
     circuit::Parts,
     network::{Built, Links, build},
-    solve::{Failure, failure},
+    solve::{Failure, failure, stream_flow},
     states::OffCurve,
 };
 use crate::{
@@ -133,9 +133,7 @@ impl Balance<'_> {
             })
             .sum();
         for (id, stream) in &self.plan.streams {
-            let feeding = parts.falls.iter().zip(&steady.links.falls);
-            let feeding = feeding.filter(|(part, _)| part.fall.to.value() == Some(id));
-            let flow: f64 = feeding.map(|(_, link)| steady.solution.flow(*link)).sum();
+            let flow = stream_flow(parts, steady, id);
             if flow > 0.0 {
                 water += stream_water(stream, flow, &mut inputs)?;
             }

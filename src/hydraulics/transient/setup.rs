@@ -29,6 +29,8 @@ pub(super) struct Setup<'a> {
     pub siphons: Vec<(usize, usize)>,
     /// Ways by which pumps draw: pump and way.
     pub draws: Vec<(usize, usize)>,
+    /// The store of each stream.
+    streams: Vec<usize>,
 }
 
 /// Where water left for good.
@@ -51,6 +53,7 @@ impl<'a> Setup<'a> {
             rims: Vec::new(),
             siphons: Vec::new(),
             draws: Vec::new(),
+            streams: Vec::new(),
         };
         for part in &works.basins {
             let level = start(works, part, scenario);
@@ -119,22 +122,21 @@ impl<'a> Setup<'a> {
     }
 
     fn falls(&mut self, works: &HydraulicModel<'_>, scenario: Scenario) {
-        let streams: Vec<usize> = works
-            .streams
-            .iter()
-            .map(|part| {
-                let runs = scenario.begins == Begins::Running;
-                let water = if runs { part.running } else { 0.0 };
-                let store = self.balance.store(Store::Stream(part.held.clone()), water);
-                self.balance
-                    .link(store, part.to, FlowLaw::StreamOutflow(part.held.clone()));
-                store
-            })
-            .collect();
+        let runs = scenario.begins == Begins::Running;
+        for part in &works.streams {
+            let water = if runs { part.running } else { 0.0 };
+            let store = self.balance.store(Store::Stream(part.held.clone()), water);
+            self.streams.push(store);
+        }
+        for (part, store) in works.streams.iter().zip(self.streams.clone()) {
+            let to = part.below.map_or(part.to, |below| self.streams[below]);
+            self.balance
+                .link(store, to, FlowLaw::StreamOutflow(part.held.clone()));
+        }
         for fall in &works.falls {
             let blocked = if scenario.crests_blocked { 0.5 } else { 1.0 };
             let crest = fall.crest.narrowed(blocked);
-            let to = fall.stream.map_or(fall.to, |stream| streams[stream]);
+            let to = fall.stream.map_or(fall.to, |stream| self.streams[stream]);
             let level = fall.level;
             self.balance.link(fall.from, to, FlowLaw::Crest { crest, level });
         }
@@ -162,7 +164,7 @@ impl<'a> Setup<'a> {
                     (lost, FlowLaw::Constant(delivery.flow(lift).0))
                 } else {
                     (
-                        end.to,
+                        end.stream.map_or(end.to, |stream| self.streams[stream]),
                         FlowLaw::Pumped {
                             curve: delivery,
                             outlet,

@@ -1,0 +1,139 @@
+//! Values of the plan that nothing evaluates: no figure rests on them and no rule reads them.
+
+use std::collections::HashSet;
+
+use super::{Case, Unevaluated};
+use crate::{
+    ledger::Origin,
+    read::{Node, Place, Value},
+    rules::{Judged, Outcome, Subject, place_of},
+};
+
+/// Fields that serve without a figure or a rule: ids that join the parts of a plan, names and notes that the drawings and
+/// the title block print, and what the hydraulic model reads without a number of its own.
+pub const SERVE_OTHERWISE: &[(&str, &str)] = &[
+    ("/format", "names the format of the file"),
+    ("/project/**", "title block"),
+    ("/benchmark/**", "title block and levels of the drawings"),
+    ("/accepted/**", "acceptances"),
+    ("/**/name", "drawings"),
+    ("/pumps/*/basin", "joins the parts of the circuit"),
+    ("/pumps/*/after", "joins the parts of the circuit"),
+    ("/pumps/*/count", "hydraulic model"),
+    ("/pumps/*/mount", "hydraulic model and drawings"),
+    ("/lines/*/from", "joins the parts of the circuit"),
+    ("/lines/*/runs/*/after", "joins the parts of the circuit"),
+    ("/lines/*/runs/*/joins", "joins the parts of the circuit"),
+    ("/lines/*/runs/*/to", "joins the parts of the circuit"),
+    ("/lines/*/runs/*/shut", "hydraulic model"),
+    ("/lines/*/runs/*/discharge/form", "hydraulic model"),
+    ("/lines/*/runs/*/discharge/level", "hydraulic model and drawings"),
+    ("/falls/*/from", "joins the parts of the circuit"),
+    ("/falls/*/to", "joins the parts of the circuit"),
+    ("/streams/*/ends_in", "joins the parts of the circuit"),
+    ("/drains/*/from", "joins the parts of the circuit"),
+    ("/drains/*/to", "joins the parts of the circuit"),
+    ("/drains/*/run/shut", "hydraulic model"),
+    ("/drains/*/run/discharge/form", "hydraulic model"),
+    ("/drains/*/run/discharge/level", "hydraulic model"),
+    ("/basins/*/kind", "decides which rules apply, and drawings"),
+    ("/basins/*/shape/form", "storage and drawings"),
+    (
+        "/basins/*/layers/*/fill",
+        "decides which figures apply, and drawings",
+    ),
+    ("/basins/*/layers/*/material", "drawings"),
+    ("/walls/*/basin", "joins the parts of the work"),
+    ("/excavations/*/basin", "joins the parts of the work"),
+    ("/water/make_up/basin", "joins the parts of the circuit"),
+    ("/water/make_up/automatic", "hydraulic model"),
+    ("/water/make_up/level", "hydraulic model"),
+    ("/water/make_up/flow", "hydraulic model"),
+    ("/site/catchment", "hydraulic model"),
+    ("/site/design_storm/**", "hydraulic model"),
+    ("/planting/species/*/planted_in", "joins the parts of the work"),
+    ("/electrical/circuits/*/pumps", "joins the parts of the work"),
+    ("/pumps/*/check_valve/kind", "hydraulic model"),
+    ("/lines/*/check_valve/kind", "hydraulic model"),
+];
+
+/// Every value of the plan that no figure rests on, no rule reads and nothing else uses, in the plan's order.
+pub(super) fn all(case: &Case<'_>, judged: &[Judged<'_>]) -> Vec<Unevaluated> {
+    let used = used(case, judged);
+    let mut places = Vec::new();
+    leaves(&case.tree.root, Place::root(), &mut places);
+    let unused = places
+        .into_iter()
+        .filter(|(place, is_list)| !is_used(&used, place, *is_list) && !serves(&case.book.pattern_of(place)));
+    unused
+        .map(|(place, _)| Unevaluated {
+            place_name: case.name(&place),
+            at: case.location(&place),
+            place,
+        })
+        .collect()
+}
+
+/// The values that figures rest on and rules read.
+fn used(case: &Case<'_>, judged: &[Judged<'_>]) -> HashSet<Place> {
+    let inputs = case.ledger.iter().flat_map(|figure| &figure.inputs);
+    let rested_on = inputs.filter_map(|input| match &input.origin {
+        Origin::Plan(place) => Some(place.clone()),
+        _ => None,
+    });
+    let named = case.ledger.iter().filter_map(|figure| match &figure.answer {
+        Ok(crate::ledger::Found::Verdict { at, .. }) => at.clone(),
+        _ => None,
+    });
+    let read = judged.iter().flat_map(|judged| {
+        let applies = !matches!(judged.outcome, Outcome::DoesNotApply);
+        let asks = applies.then_some(&judged.card.asks);
+        judged
+            .card
+            .when
+            .iter()
+            .chain(asks)
+            .filter_map(|test| match &test.subject {
+                Subject::Field { path, .. } => Some(place_of(&judged.object, path)),
+                Subject::Figure(_) => None,
+            })
+    });
+    rested_on.chain(named).chain(read).collect()
+}
+
+/// Whether a value is used as itself, or, of a list, by any of its items; an object as a whole uses none of its fields.
+fn is_used(used: &HashSet<Place>, place: &Place, is_list: bool) -> bool {
+    used.contains(place) || is_list && used.iter().any(|used| place.holds(used))
+}
+
+/// The values of a plan: everything but the objects that hold them. A list counts as one value.
+fn leaves(node: &Node, at: Place, found: &mut Vec<(Place, bool)>) {
+    match &node.value {
+        Value::Object(members) => {
+            for (key, member) in members.iter().filter(|(key, _)| !key.starts_with("x-")) {
+                leaves(&member.node, at.child(key), found);
+            }
+        }
+        Value::List(_) => found.push((at, true)),
+        _ => found.push((at, false)),
+    }
+}
+
+/// Whether a field serves without a figure or a rule.
+fn serves(pattern: &str) -> bool {
+    let parts: Vec<&str> = pattern.split('/').collect();
+    SERVE_OTHERWISE.iter().any(|(field, _)| {
+        let wanted: Vec<&str> = field.split('/').collect();
+        fits(&wanted, &parts)
+    })
+}
+
+/// Whether a pattern fits: `**` stands for any number of keys.
+fn fits(wanted: &[&str], parts: &[&str]) -> bool {
+    match (wanted, parts) {
+        ([], []) => true,
+        (["**", rest @ ..], _) => (0..=parts.len()).any(|skip| fits(rest, &parts[skip..])),
+        ([want, rest @ ..], [part, parts @ ..]) => want == part && fits(rest, parts),
+        _ => false,
+    }
+}
