@@ -2,7 +2,11 @@
 
 use std::ops::RangeInclusive;
 
-use super::{channel::Section, water::STANDARD_GRAVITY};
+use super::{
+    channel::Section,
+    validity::{at_least, positive},
+    water::STANDARD_GRAVITY,
+};
 
 /// Velocity of the shallow layer among the stones in Ferguson's equation (from memory).
 const ROUGHNESS_LAYER: f64 = 2.5;
@@ -54,7 +58,7 @@ impl Bed {
         match self {
             Self::Stone { d84 } => {
                 let radius = section.hydraulic_radius(depth);
-                let shear_velocity = (STANDARD_GRAVITY * radius * section.slope.max(0.0)).sqrt();
+                let shear_velocity = (STANDARD_GRAVITY * radius * at_least(section.slope, 0.0)).sqrt();
                 let spread = match end {
                     End::Smooth => SPREAD,
                     End::Rough => 1.0 / SPREAD,
@@ -73,7 +77,12 @@ impl Bed {
 
     /// Depth of uniform flow, m, of a flow in m³/s; infinite on a level bed, which carries none.
     pub fn depth(&self, section: &Section, flow: f64, end: End) -> f64 {
-        if section.slope <= 0.0 && flow > 0.0 {
+        if let Self::Stone { d84 } = self
+            && positive(*d84).is_nan()
+        {
+            return f64::NAN;
+        }
+        if section.is_sound() && section.slope <= 0.0 && flow > 0.0 {
             return f64::INFINITY;
         }
         section.depth_where(flow, |depth| self.flow(section, depth, end))

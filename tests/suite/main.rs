@@ -10,6 +10,7 @@ mod cli;
 mod cures;
 mod examples;
 mod facts;
+mod formulas;
 mod house;
 mod invariance;
 mod lessons;

@@ -119,7 +119,8 @@ impl Balance<'_> {
         let falls = falls.map(|(_, link)| link);
         let drains = drains.map(|(_, link)| link);
         let all = falls.chain(drains).chain(pumps.map(|(_, link)| link));
-        all.map(|link| solution.flow(*link).abs()).sum()
+        all.map(|link| solution.flow(*link).unwrap_or(f64::NAN).abs())
+            .sum()
     }
 
     /// What stands in streams and above still level on the basins that let water off, m³, and what that rests on.
@@ -147,7 +148,7 @@ impl Balance<'_> {
             let pumps = self.parts.pumps.iter().zip(&steady.links.pumps);
             pumps
                 .filter(|(part, _)| of.is_none_or(|id| part.pump.draws_from(id)))
-                .map(|(_, link)| steady.solution.flow(*link))
+                .map(|(_, link)| steady.solution.flow(*link).unwrap_or(f64::NAN))
                 .sum()
         };
         let own: IndexMap<String, f64> = self.sinks().map(|id| (id.clone(), flow(Some(id)))).collect();

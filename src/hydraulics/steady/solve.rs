@@ -76,7 +76,7 @@ impl<'a> Solved<'a> {
         let inputs: Vec<Input> = self.condition.inputs().iter().chain(stone).cloned().collect();
         let pumps = self.parts.pumps.iter().zip(&self.steady.links.pumps);
         pumps.map(move |(part, link)| {
-            let flow = self.steady.solution.flow(*link);
+            let flow = self.steady.solution.flow(*link).unwrap_or(f64::NAN);
             (part.pump.place.clone(), flow, inputs.clone())
         })
     }
@@ -153,7 +153,7 @@ impl<'a> Solved<'a> {
             let count = f64::from(part.pump.count.value().copied().unwrap_or(1));
             let head = part.curve.item.head(flow / count).unwrap_or_default();
             let at = part.pump.place.clone();
-            if self.steady.solution.state(*link) == LinkState::DeadHeaded {
+            if self.steady.solution.state(*link) == Some(LinkState::DeadHeaded) {
                 let flap = if part.valve.is_some() {
                     "its check valve keeps the water from running back"
                 } else {
@@ -195,7 +195,7 @@ impl<'a> Solved<'a> {
     }
 
     fn flow(&self, link: LinkId) -> f64 {
-        self.steady.solution.flow(link)
+        self.steady.solution.flow(link).unwrap_or(f64::NAN)
     }
 
     fn inflow(&self, id: &str) -> f64 {
@@ -205,7 +205,10 @@ impl<'a> Solved<'a> {
 
 /// What lines, falls and drains bring to a basin, m³/s.
 fn inflow(parts: &Parts<'_>, steady: &Steady, id: &str) -> f64 {
-    let (flow, links) = (|link: &LinkId| steady.solution.flow(*link), &steady.links);
+    let (flow, links) = (
+        |link: &LinkId| steady.solution.flow(*link).unwrap_or(f64::NAN),
+        &steady.links,
+    );
     let runs = parts.runs.iter().zip(&links.runs);
     let pumped = runs.filter(|(part, _)| part.to == Some(id));
     let falls = parts
@@ -222,7 +225,7 @@ fn inflow(parts: &Parts<'_>, steady: &Steady, id: &str) -> f64 {
 
 /// What falls and lines bring to a stream, m³/s: from basins, from pumps, and from streams above it.
 pub(super) fn stream_flow(parts: &Parts<'_>, steady: &Steady, id: &str) -> f64 {
-    let flow = |link: &LinkId| steady.solution.flow(*link);
+    let flow = |link: &LinkId| steady.solution.flow(*link).unwrap_or(f64::NAN);
     let mut streams = vec![id];
     let mut next = 0;
     while let Some(&below) = streams.get(next) {
@@ -257,7 +260,7 @@ fn unbalanced(balance: &Balance<'_>, steady: &Steady) -> Option<Gap> {
         let pumps = balance.parts.pumps.iter().zip(&steady.links.pumps);
         pumps
             .filter(|(part, _)| part.pump.draws_from(id))
-            .map(|(_, link)| steady.solution.flow(*link))
+            .map(|(_, link)| steady.solution.flow(*link).unwrap_or(f64::NAN))
             .sum()
     };
     let loses = |id: &&String| drawn(id) - inflow(balance.parts, steady, id) > BALANCED * drawn(id);
