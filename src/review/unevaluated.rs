@@ -6,7 +6,7 @@ use super::{Case, Unevaluated};
 use crate::{
     ledger::Origin,
     read::{Node, Place, Value},
-    rules::{Judged, Outcome, Subject, place_of},
+    rules::{Fact, Judged, Subject, fact},
 };
 
 /// Fields that serve without a figure or a rule: ids that join the parts of a plan, names and notes that the drawings and
@@ -42,7 +42,6 @@ pub const SERVE_OTHERWISE: &[(&str, &str)] = &[
         "/basins/*/layers/*/fill",
         "decides which figures apply, and drawings",
     ),
-    ("/basins/*/layers/*/material", "drawings"),
     ("/walls/*/basin", "joins the parts of the work"),
     ("/excavations/*/basin", "joins the parts of the work"),
     ("/water/make_up/basin", "joins the parts of the circuit"),
@@ -86,24 +85,26 @@ fn used(case: &Case<'_>, judged: &[Judged<'_>]) -> HashSet<Place> {
         _ => None,
     });
     let read = judged.iter().flat_map(|judged| {
-        let applies = !matches!(judged.outcome, Outcome::DoesNotApply);
-        let asks = applies.then_some(&judged.card.asks);
-        judged
-            .card
-            .when
-            .iter()
-            .chain(asks)
-            .filter_map(|test| match &test.subject {
-                Subject::Field { path, .. } => Some(place_of(&judged.object, path)),
-                Subject::Figure(_) => None,
-            })
+        let tests = judged.card.when.iter().chain([&judged.card.asks]);
+        tests.filter_map(|test| match &test.subject {
+            Subject::Field { path, .. } => match fact(&case.tree.root, &judged.object, path) {
+                Fact::Is(_, place) | Fact::None(place) => Some(place),
+                Fact::NotShown(_) => None,
+            },
+            Subject::Figure(_) => None,
+        })
     });
     rested_on.chain(named).chain(read).collect()
 }
 
-/// Whether a value is used as itself, or, of a list, by any of its items; an object as a whole uses none of its fields.
+/// Whether a value is used as itself, or, of a list, by any of its items; an object as a whole uses none of its fields,
+/// but for the fittings of a run, which are counted together.
 fn is_used(used: &HashSet<Place>, place: &Place, is_list: bool) -> bool {
-    used.contains(place) || is_list && used.iter().any(|used| place.holds(used))
+    let counted = |parent: &Place| parent.parts().last().is_some_and(|key| key == "fittings");
+    let fittings = place.parent().filter(counted);
+    used.contains(place)
+        || fittings.is_some_and(|fittings| used.contains(&fittings))
+        || is_list && used.iter().any(|used| place.holds(used))
 }
 
 /// The values of a plan: everything but the objects that hold them. A list counts as one value.

@@ -12,5 +12,4 @@ pub use card::{Card, Example, Expect, Lever, Severity, Source, Test, Trust, Turn
 pub use house::{Effect, HouseRule};
 pub use judge::{Judged, Outcome, Shortfall, Standing, judge};
 pub use library::{HOUSE_SCHEMA, Library, RULE_SCHEMA, retired};
-pub(crate) use subject::place_of;
 pub use subject::{Fact, Subject, fact};

@@ -58,7 +58,7 @@ pub fn fact<'a>(root: &'a Node, object: &Place, path: &str) -> Fact<'a> {
 }
 
 /// The place a path names.
-pub(crate) fn place_of(object: &Place, path: &str) -> Place {
+pub(super) fn place_of(object: &Place, path: &str) -> Place {
     if path.starts_with('/') {
         Place::from_pointer(path)
     } else {

@@ -35,6 +35,9 @@ fn listed(name: &str, changes: &[&str]) -> Vec<String> {
 /// Every field of the schema that holds a value, as a pattern.
 fn fields(document: &Value, schema: &Value, at: &str, found: &mut BTreeSet<String>) {
     if let Some(to) = schema.get("$ref").and_then(Value::as_str) {
+        if to.ends_with("/none") {
+            return;
+        }
         let inner = document.pointer(to.trim_start_matches('#')).unwrap();
         return fields(document, inner, at, found);
     }
@@ -51,8 +54,7 @@ fn fields(document: &Value, schema: &Value, at: &str, found: &mut BTreeSet<Strin
     if let Some(each) = by_id {
         fields(document, each, &format!("{at}/*"), found);
     }
-    let is_none = at.is_empty() || schema.get("enum").is_some_and(|values| values[0] == "none");
-    if properties.is_none() && by_id.is_none() && !is_none {
+    if properties.is_none() && by_id.is_none() && at != "/$schema" {
         found.insert(at.to_owned());
     }
 }
@@ -139,9 +141,12 @@ fn what_serves_otherwise_is_in_the_schema() {
 
 #[test]
 fn what_the_shipped_plans_hold_is_evaluated() {
-    for name in EXAMPLES {
-        assert_eq!(listed(name, &[]), Vec::<String>::new(), "{name}");
-    }
+    let told: Vec<_> = EXAMPLES
+        .map(|name| (name, listed(name, &[])))
+        .into_iter()
+        .collect();
+    let listed: Vec<_> = told.iter().filter(|(_, places)| !places.is_empty()).collect();
+    assert!(listed.is_empty(), "{listed:#?}");
 }
 
 /// A bowl has no ledge: the shelf changes no volume, and the review says so.
