@@ -2,7 +2,7 @@
 
 use std::collections::HashSet;
 
-use super::{Case, Unevaluated};
+use super::{ReviewContext, Unevaluated};
 use crate::{
     ledger::Origin,
     read::{Node, Place, Value},
@@ -57,37 +57,37 @@ pub const SERVE_OTHERWISE: &[(&str, &str)] = &[
 ];
 
 /// Every value of the plan that no figure rests on, no rule reads and nothing else uses, in the plan's order.
-pub(super) fn all(case: &Case<'_>, judged: &[Judged<'_>]) -> Vec<Unevaluated> {
-    let used = used(case, judged);
+pub(super) fn all(context: &ReviewContext<'_>, judged: &[Judged<'_>]) -> Vec<Unevaluated> {
+    let used = used(context, judged);
     let mut places = Vec::new();
-    leaves(&case.tree.root, Place::root(), &mut places);
-    let unused = places
-        .into_iter()
-        .filter(|(place, is_list)| !is_used(&used, place, *is_list) && !serves(&case.book.pattern_of(place)));
+    leaves(&context.tree.root, Place::root(), &mut places);
+    let unused = places.into_iter().filter(|(place, is_list)| {
+        !is_used(&used, place, *is_list) && !serves(&context.book.pattern_of(place))
+    });
     unused
         .map(|(place, _)| Unevaluated {
-            place_name: case.name(&place),
-            at: case.location(&place),
+            place_name: context.name(&place),
+            at: context.location(&place),
             place,
         })
         .collect()
 }
 
 /// The values that figures rest on and rules read.
-fn used(case: &Case<'_>, judged: &[Judged<'_>]) -> HashSet<Place> {
-    let inputs = case.ledger.iter().flat_map(|figure| &figure.inputs);
+fn used(context: &ReviewContext<'_>, judged: &[Judged<'_>]) -> HashSet<Place> {
+    let inputs = context.ledger.iter().flat_map(|figure| &figure.inputs);
     let rested_on = inputs.filter_map(|input| match &input.origin {
         Origin::Plan(place) => Some(place.clone()),
         _ => None,
     });
-    let named = case.ledger.iter().filter_map(|figure| match &figure.answer {
+    let named = context.ledger.iter().filter_map(|figure| match &figure.answer {
         Ok(crate::ledger::Found::Verdict { at, .. }) => at.clone(),
         _ => None,
     });
     let read = judged.iter().flat_map(|judged| {
         let tests = judged.card.when.iter().chain([&judged.card.asks]);
         tests.filter_map(|test| match &test.subject {
-            Subject::Field { path, .. } => match fact(&case.tree.root, &judged.object, path) {
+            Subject::Field { path, .. } => match fact(&context.tree.root, &judged.object, path) {
                 Fact::Is(_, place) | Fact::None(place) => Some(place),
                 Fact::NotShown(_) => None,
             },
