@@ -17,7 +17,7 @@ mod words;
 pub use cases::{CaseBasin, CaseLost, CaseReport, CaseSiphon, Cases, Series, Worst, report as report_cases};
 pub use figure_lines::figure_lines;
 pub use model::*;
-pub use unevaluated::SERVE_OTHERWISE;
+pub use unevaluated::{SERVE_OTHERWISE, serves_otherwise};
 pub use words::CAUTIONS;
 
 use crate::{

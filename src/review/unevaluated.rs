@@ -9,51 +9,84 @@ use crate::{
     rules::{Fact, Judged, Subject, fact},
 };
 
-/// Fields that serve without a figure or a rule: ids that join the parts of a plan, names and notes that the drawings and
-/// the title block print, and what the hydraulic model reads without a number of its own.
+/// Fields that serve without a figure that notes them or a rule that reads them: ids that join the parts of a plan, what
+/// the drawings and the title block print, what the hydraulic model reads without a number of its own, and what a rule
+/// reads only where nothing else decides it.
 pub const SERVE_OTHERWISE: &[(&str, &str)] = &[
     ("/format", "names the format of the file"),
-    ("/project/**", "title block"),
+    ("/project/**", "title block, units and methods"),
     ("/benchmark/**", "title block and levels of the drawings"),
     ("/accepted/**", "acceptances"),
     ("/**/name", "drawings"),
     ("/pumps/*/basin", "joins the parts of the circuit"),
     ("/pumps/*/after", "joins the parts of the circuit"),
-    ("/pumps/*/count", "hydraulic model"),
-    ("/pumps/*/mount", "hydraulic model and drawings"),
     ("/lines/*/from", "joins the parts of the circuit"),
     ("/lines/*/runs/*/after", "joins the parts of the circuit"),
     ("/lines/*/runs/*/joins", "joins the parts of the circuit"),
     ("/lines/*/runs/*/to", "joins the parts of the circuit"),
-    ("/lines/*/runs/*/shut", "hydraulic model"),
-    ("/lines/*/runs/*/discharge/form", "hydraulic model"),
-    ("/lines/*/runs/*/discharge/level", "hydraulic model and drawings"),
     ("/falls/*/from", "joins the parts of the circuit"),
     ("/falls/*/to", "joins the parts of the circuit"),
     ("/streams/*/ends_in", "joins the parts of the circuit"),
     ("/drains/*/from", "joins the parts of the circuit"),
     ("/drains/*/to", "joins the parts of the circuit"),
+    ("/water/make_up/basin", "joins the parts of the circuit"),
+    ("/walls/*/basin", "joins the parts of the work"),
+    ("/excavations/*/basin", "joins the parts of the work"),
+    ("/planting/species/*/where", "joins the parts of the work"),
+    ("/electrical/circuits/*/serves", "joins the parts of the work"),
+    ("/pumps/*/count", "hydraulic model"),
+    ("/pumps/*/mount", "hydraulic model"),
+    ("/pumps/*/check_valve/kind", "hydraulic model"),
+    ("/pumps/*/suction/pipe/class", "hydraulic model"),
+    ("/pumps/*/suction/pipe/material", "hydraulic model"),
+    ("/pumps/*/suction/pipe/inside", "hydraulic model"),
+    ("/pumps/*/suction/extra_k", "hydraulic model"),
+    ("/pumps/*/suction/throttle_k", "hydraulic model"),
+    ("/lines/*/check_valve/kind", "hydraulic model"),
+    ("/lines/*/runs/*/shut", "hydraulic model"),
+    ("/lines/*/runs/*/extra_k", "hydraulic model"),
+    ("/lines/*/runs/*/throttle_k", "hydraulic model"),
+    ("/lines/*/runs/*/discharge/form", "hydraulic model"),
+    ("/lines/*/runs/*/discharge/level", "hydraulic model"),
+    ("/drains/*/run/pipe/class", "hydraulic model"),
+    ("/drains/*/run/pipe/material", "hydraulic model"),
+    ("/drains/*/run/pipe/inside", "hydraulic model"),
+    ("/drains/*/run/extra_k", "hydraulic model"),
+    ("/drains/*/run/throttle_k", "hydraulic model"),
     ("/drains/*/run/shut", "hydraulic model"),
     ("/drains/*/run/discharge/form", "hydraulic model"),
     ("/drains/*/run/discharge/level", "hydraulic model"),
-    ("/basins/*/kind", "decides which rules apply, and drawings"),
-    ("/basins/*/shape/form", "storage and drawings"),
-    (
-        "/basins/*/layers/*/fill",
-        "decides which figures apply, and drawings",
-    ),
-    ("/walls/*/basin", "joins the parts of the work"),
-    ("/excavations/*/basin", "joins the parts of the work"),
-    ("/water/make_up/basin", "joins the parts of the circuit"),
     ("/water/make_up/automatic", "hydraulic model"),
     ("/water/make_up/level", "hydraulic model"),
     ("/water/make_up/flow", "hydraulic model"),
     ("/site/catchment", "hydraulic model"),
     ("/site/design_storm/**", "hydraulic model"),
-    ("/planting/species/*/planted_in", "joins the parts of the work"),
-    ("/electrical/circuits/*/pumps", "joins the parts of the work"),
-    ("/pumps/*/check_valve/kind", "hydraulic model"),
-    ("/lines/*/check_valve/kind", "hydraulic model"),
+    ("/basins/*/shape/form", "hydraulic model"),
+    ("/basins/*/kind", "decides which rules apply, and drawings"),
+    (
+        "/basins/*/layers/*/fill",
+        "decides which figures apply, and drawings",
+    ),
+    ("/electrical/tariff/currency", "printed with the yearly cost"),
+    ("/water/fill_temperature", "decides where nothing else does"),
+    ("/basins/*/frame", "decides where nothing else does"),
+    ("/basins/*/overcut", "decides where nothing else does"),
+    (
+        "/basins/*/clean_out_well/floor",
+        "decides where nothing else does",
+    ),
+    ("/basins/*/flush/flow", "decides where nothing else does"),
+    ("/pumps/*/screen/opening", "decides where nothing else does"),
+    ("/pumps/*/spare", "decides where nothing else does"),
+    ("/pumps/*/standby_air", "decides where nothing else does"),
+    ("/lines/*/drains_for_winter", "decides where nothing else does"),
+    ("/walls/*/surcharge", "decides where nothing else does"),
+    (
+        "/electrical/circuits/*/dry_run_cut_off",
+        "decides where nothing else does",
+    ),
+    ("/upkeep/flush_interval", "decides where nothing else does"),
+    ("/upkeep/spare_pump", "decides where nothing else does"),
 ];
 
 /// Every value of the plan that no figure rests on, no rule reads and nothing else uses, in the plan's order.
@@ -62,7 +95,7 @@ pub(super) fn all(context: &ReviewContext<'_>, judged: &[Judged<'_>]) -> Vec<Une
     let mut places = Vec::new();
     leaves(&context.tree.root, Place::root(), &mut places);
     let unused = places.into_iter().filter(|(place, is_list)| {
-        !is_used(&used, place, *is_list) && !serves(&context.book.pattern_of(place))
+        !is_used(&used, place, *is_list) && !serves_otherwise(&context.book.pattern_of(place))
     });
     unused
         .map(|(place, _)| Unevaluated {
@@ -107,7 +140,7 @@ fn is_used(used: &HashSet<Place>, place: &Place, is_list: bool) -> bool {
         || is_list && used.iter().any(|used| place.holds(used))
 }
 
-/// The values of a plan: everything but the objects that hold them. A list counts as one value.
+/// The values of a plan: everything but the objects that hold them and what it says is not there. A list counts as one value.
 fn leaves(node: &Node, at: Place, found: &mut Vec<(Place, bool)>) {
     match &node.value {
         Value::Object(members) => {
@@ -116,12 +149,15 @@ fn leaves(node: &Node, at: Place, found: &mut Vec<(Place, bool)>) {
             }
         }
         Value::List(_) => found.push((at, true)),
+        // What a plan says is not there is an answer, and leaves nothing to evaluate.
+        Value::Bool(false) => {}
+        _ if node.text() == Some("none") => {}
         _ => found.push((at, false)),
     }
 }
 
 /// Whether a field serves without a figure or a rule.
-fn serves(pattern: &str) -> bool {
+pub fn serves_otherwise(pattern: &str) -> bool {
     let parts: Vec<&str> = pattern.split('/').collect();
     SERVE_OTHERWISE.iter().any(|(field, _)| {
         let wanted: Vec<&str> = field.split('/').collect();

@@ -10,8 +10,9 @@ use crate::{
     quantity::Kind,
 };
 
-pub(super) const WEIR: &str = "thin lip: Kindsvater and Carter, as in ISO 1438; broad and rough stone: broad-crested weir, \
-                    Q = C·b·h^1.5 with C 1.705 and 1.38 (SI); V-notch: Kindsvater and Shen (coefficients from memory)";
+pub(super) const WEIR: &str = "thin lip: Kindsvater and Carter, as in ISO 1438; stone: broad-crested weir, \
+                    Q = C·b·h^1.5 with C (SI) 1.65 for rounded, 1.47 for dressed, 1.43 for natural flat and 1.38 for rough \
+                    stone; V-notch: Kindsvater and Shen (coefficients from memory)";
 
 pub(crate) static FALL_FLOW: Definition =
     Definition::quantity(Scope::Falls, "fall-flow", "flow over the crest", Kind::Flow)
