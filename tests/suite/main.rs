@@ -10,6 +10,7 @@ mod cli;
 mod cures;
 mod examples;
 mod facts;
+mod foreign_text;
 mod formulas;
 mod house;
 mod invariance;
