@@ -1,7 +1,6 @@
 //! Linings of small channels: how rough they are, and how fast the water may run over them.
 
-/// m.
-const FOOT: f64 = 0.3048;
+use super::units::FOOT;
 
 /// Manning's n of trowelled to float-finished concrete, and of render, s/m^(1/3): Chow, Open-Channel Hydraulics
 /// (1959), table 5-6, concrete: trowel finish 0.011 to 0.015, float finish 0.013 to 0.016 (from memory).
@@ -27,6 +26,9 @@ const GRASS_FLAT: f64 = 0.05;
 /// ones, up to 10 %. US Soil Conservation Service, SCS-TP-61, Handbook of Channel Design for Soil and Water
 /// Conservation.
 pub fn grass_velocity(slope: f64) -> f64 {
+    if slope.is_nan() {
+        return f64::NAN;
+    }
     let feet = if slope <= GRASS_FLAT { 4.0 } else { 3.0 };
     feet * FOOT
 }
