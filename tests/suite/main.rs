@@ -24,6 +24,7 @@ mod repo;
 #[cfg(feature = "pdf")]
 mod report;
 mod schema;
+mod sound_kinds;
 mod tariff;
 mod unevaluated;
 mod words;

@@ -5,7 +5,10 @@
 
 pub(super) mod regime;
 
-use super::{falls::FALL_FLOW, pumping::RUN_FLOW};
+use super::{
+    falls::{FALL_FLOW, drop_tolerance},
+    pumping::RUN_FLOW,
+};
 use crate::{
     formulas::{
         channel_lining::{CONCRETE_VELOCITY, grass_velocity},
@@ -18,7 +21,7 @@ use crate::{
         ChannelLining, Given, Measure, Plan, Reach, Shown, Stream,
         connections::{falls_into, leaving, runs_into},
     },
-    quantity::{Kind, agree},
+    quantity::Kind,
 };
 
 const RESISTANCE: &str = "variable-power resistance of steep streams (Ferguson, Water Resources Research 43, 2007; \
@@ -45,17 +48,38 @@ static STREAM_WATER: Definition = Definition::quantity(
 )
 .from(RESISTANCE)
 .within(RANGE);
-static DROPS_APART: Definition = Definition::quantity(
+static DROPS_BEYOND: Definition = Definition::quantity(
     Scope::Streams,
-    "drops-apart",
-    "drops of the stream against its levels",
+    "drops-beyond",
+    "drops of the stream beyond its levels",
     Kind::Length,
 )
 .by(
-    "level of its head less the level of its end, less the drops of its reaches, whichever is more; the end is the \
-     level shown, else the crest of the fall that leaves it, else the still water it ends in",
-    "Δ = |(z_head − z_end) − ΣΔz|",
+    "drops of its reaches less the height between its head and its end: the level of the end, else the crest of the fall \
+     that leaves it, else the still water it ends in",
+    "Δ = ΣΔz − (z_head − z_end)",
 );
+static DROPS_LEFT: Definition = Definition::quantity(
+    Scope::Streams,
+    "drops-left",
+    "height of the stream that no reach takes",
+    Kind::Length,
+)
+.by(
+    "height between its head and its end, less the drops of its reaches",
+    "Δ = (z_head − z_end) − ΣΔz",
+);
+static DROPS_TOLERANCE: Definition = Definition::quantity(
+    Scope::Streams,
+    "drops-tolerance",
+    "how far the drops of a stream may stand from its levels",
+    Kind::Length,
+)
+.by(
+    "a tenth of the height between its head and its end, from 1/2 in (13 mm) to 2 in (50 mm)",
+    "Δ_max = min(50 mm (2 in), max(13 mm (1/2 in), 0.1·(z_head − z_end)))",
+)
+.from("common practice");
 static REACH_DEPTH: Definition = depth_of("reach-depth", "running depth, at the smooth end of the range").by(
     "the depth at which the stream carries its flow with the least resistance",
     "y: Q = A(y)·V(y)",
@@ -172,7 +196,9 @@ const fn depth_of(name: &'static str, title: &'static str) -> Definition {
 pub(super) static DEFINITIONS: &[&Definition] = &[
     &STREAM_FLOW,
     &STREAM_WATER,
-    &DROPS_APART,
+    &DROPS_BEYOND,
+    &DROPS_LEFT,
+    &DROPS_TOLERANCE,
     &REACH_DEPTH,
     &REACH_DEPTH_ROUGH,
     &CRITICAL_DEPTH,
@@ -202,8 +228,17 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
             }
             quantity(water)
         });
-        ledger.enter(&DROPS_APART, &stream.place, |sheet| {
-            drops_apart(sheet, plan, id, stream)
+        let at = &stream.place;
+        ledger.enter(&DROPS_BEYOND, at, |sheet| {
+            let height = height(sheet, plan, id, stream)?;
+            quantity(drops(sheet, stream)? - height)
+        });
+        ledger.enter(&DROPS_LEFT, at, |sheet| {
+            let height = height(sheet, plan, id, stream)?;
+            quantity(height - drops(sheet, stream)?)
+        });
+        ledger.enter(&DROPS_TOLERANCE, at, |sheet| {
+            quantity(drop_tolerance(height(sheet, plan, id, stream)?))
         });
         regime::enter_stream(ledger, stream);
     }
@@ -313,23 +348,18 @@ fn velocity_share(sheet: &mut Worksheet<'_>, reach: &Given<Reach>) -> Answer {
     quantity(velocity / sheet.assumed("V_perm", permissible, Kind::Velocity, why))
 }
 
-/// A last step into the water below that needs no level of its own, m: 2 in.
-const LAST_STEP: f64 = 0.0508;
-
-/// How far the drops of the reaches are from the level difference they have to make up. A stream that stands well over
-/// the water it ends in steps down into it at its end, which only a level of that end can tell from a drop left out.
-fn drops_apart(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, stream: &Given<Stream>) -> Answer {
+/// From the head of a stream to its end.
+fn height(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, stream: &Given<Stream>) -> Result<f64, Gap> {
     let head = head(sheet, plan, id, stream)?;
+    Ok(head - end(sheet, plan, id, stream)?)
+}
+
+fn drops(sheet: &mut Worksheet<'_>, stream: &Given<Stream>) -> Result<f64, Gap> {
     let mut drops = 0.0;
     for reach in stream.reaches.values() {
         drops += sheet.given("Δz", &reach.drop, &reach.place, "drop")?;
     }
-    let end = end(sheet, plan, id, stream)?;
-    let left = head - end - drops;
-    if left > LAST_STEP && !agree(left, LAST_STEP) && !matches!(stream.end, Shown::Is(_)) {
-        return Err(Gap::NotShown(vec![stream.place.child("end")]));
-    }
-    quantity(left.abs())
+    Ok(drops)
 }
 
 /// Level of a stream's lower end: as shown, or the crest of the fall that leaves it, or the still water it ends in.
