@@ -97,6 +97,7 @@ fn dry(plan: &Plan, basin: &Given<Basin>) -> Answer {
     }
 }
 
+#[allow(clippy::unnecessary_wraps, reason = "an answer, as every part is")]
 fn no(because: &str, at: Place) -> Answer {
     Ok(Found::Verdict {
         holds: false,
