@@ -15,6 +15,7 @@ mod formulas;
 mod house;
 mod invariance;
 mod lessons;
+mod metamorphic;
 #[cfg(unix)]
 mod outputs;
 mod program;
