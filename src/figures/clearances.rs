@@ -3,7 +3,7 @@
 use super::{
     falls::at_crest,
     levels::{FREEBOARD_NORMAL, POWER_OFF_LEVEL, RUNNING_LEVEL},
-    streams::REACH_DEPTH_ROUGH,
+    streams::REACH_DEPTH,
 };
 use crate::{
     ledger::{Definition, Gap, Ledger, Scope, Worksheet, quantity},
@@ -19,7 +19,7 @@ static CREST_ABOVE_RECEIVER: Definition = Definition::quantity(
 )
 .by(
     "crest level less the highest running or power-off level of the basin below; over a stream, less the level of its \
-     head and the depth it runs at",
+     head and the least depth it runs at",
     "d = z_crest − z_below",
 );
 static OVERFLOW_BELOW_RIM: Definition = Definition::quantity(
@@ -80,7 +80,8 @@ fn highest_below(sheet: &mut Worksheet<'_>, fall: &Given<Fall>) -> Result<f64, G
     Ok(running.max(sheet.figure("z_power-off", &POWER_OFF_LEVEL, &below)?))
 }
 
-/// The level of the water at the head of a stream: its bed and the depth its first reach runs at.
+/// The level of the water at the head of a stream: its bed and the least depth its first reach runs at, so that a crest
+/// counts as drowned only where it is at every resistance.
 fn water_at_head(sheet: &mut Worksheet<'_>, stream: &Given<Stream>) -> Result<f64, Gap> {
     if matches!(stream.head, Shown::NotShown) {
         return Err(at_crest());
@@ -88,5 +89,5 @@ fn water_at_head(sheet: &mut Worksheet<'_>, stream: &Given<Stream>) -> Result<f6
     let head = sheet.given("z_head", &stream.head, &stream.place, "head")?;
     let missing = || Gap::NotShown(vec![stream.place.child("reaches")]);
     let reach = stream.reaches.values().next().ok_or_else(missing)?;
-    Ok(head + sheet.figure("y_rough", &REACH_DEPTH_ROUGH, &reach.place)?)
+    Ok(head + sheet.figure("y", &REACH_DEPTH, &reach.place)?)
 }

@@ -80,11 +80,12 @@ static DROPS_TOLERANCE: Definition = Definition::quantity(
     "Δ_max = min(50 mm (2 in), max(13 mm (1/2 in), 0.1·(z_head − z_end)))",
 )
 .from("common practice");
-static REACH_DEPTH: Definition = depth_of("reach-depth", "running depth, at the smooth end of the range").by(
-    "the depth at which the stream carries its flow with the least resistance",
-    "y: Q = A(y)·V(y)",
-);
-pub(super) static REACH_DEPTH_ROUGH: Definition = depth_of(
+pub(super) static REACH_DEPTH: Definition =
+    depth_of("reach-depth", "running depth, at the smooth end of the range").by(
+        "the depth at which the stream carries its flow with the least resistance",
+        "y: Q = A(y)·V(y)",
+    );
+static REACH_DEPTH_ROUGH: Definition = depth_of(
     "reach-depth-rough",
     "running depth, at the rough end of the range",
 )

@@ -136,7 +136,7 @@ fn drops_are_between_what_meets() {
     assert!(quantity(&all, "/falls/lip", "stated-drop-apart") < 1e-12);
     assert!(quantity(&all, "/falls/step", "stated-drop-apart") < 1e-12);
     assert!(quantity(&all, "/streams/run", "drops-left").abs() < 1e-12);
-    let depth = quantity(&all, "/streams/run/reaches/only", "reach-depth-rough");
+    let depth = quantity(&all, "/streams/run/reaches/only", "reach-depth");
     close(
         quantity(&all, "/falls/lip", "crest-above-receiver"),
         0.20 - depth,
