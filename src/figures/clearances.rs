@@ -36,7 +36,7 @@ static OVERFLOW_ABOVE_NORMAL: Definition = Definition::quantity(
     Kind::Length,
 )
 .by(
-    "freeboard over the highest normal level less the overflow's distance below the rim",
+    "freeboard over the highest normal level less the overflow’s distance below the rim",
     "d = F_normal − (z_rim − z_overflow)",
 );
 

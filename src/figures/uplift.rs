@@ -4,7 +4,7 @@ use super::{basins::STILL_VOLUME, beds::stone::STONE_MASS};
 use crate::{
     formulas::uplift::Ballast,
     hydraulics::storage::{self, Storages},
-    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity, verdict},
     plan::{Basin, Fill, Given, Measure, Plan, Shown},
     quantity::Kind,
     read::Place,
@@ -35,7 +35,7 @@ static UPLIFT: Definition = Definition::quantity(
 static EMPTY_HELD: Definition = Definition::verdict(
     Scope::Basins,
     "empty-held-down",
-    "empty basin kept from floating",
+    "empty basin protected against flotation",
 )
 .by(
     "nothing but the sheet stands inside, which weighs next to nothing: the groundwater is held down until it is full",
@@ -68,7 +68,7 @@ static SAFE_LEVEL: Definition = Definition::quantity(
 static BALLAST_WANTING: Definition = Definition::quantity(
     Scope::Basins,
     "ballast-wanting",
-    "stone still wanting to stand empty of water",
+    "stone still missing to stand empty of water",
     Kind::Mass,
 )
 .by(
@@ -214,13 +214,9 @@ fn empty_held(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
             false,
             "empty, it floats on the groundwater, and nothing holds that down",
         ),
-        Shown::NotShown => return Err(Gap::NotShown(vec![at])),
+        Shown::NotShown => return Err(missing(at)),
     };
-    Ok(Found::Verdict {
-        holds,
-        because: because.to_owned(),
-        at: Some(at),
-    })
+    verdict(holds, because, Some(at))
 }
 
 /// The highest groundwater; none where a test pit stayed dry.
@@ -231,10 +227,8 @@ fn groundwater(sheet: &mut Worksheet<'_>, plan: &Plan) -> Result<f64, Gap> {
             sheet.note_given("z_gw", level);
             Ok(level.si())
         }
-        Some(Shown::None(_)) => Err(Gap::DoesNotApply(
-            "no groundwater down to the dig's floor".to_owned(),
-        )),
-        _ => Err(Gap::NotShown(vec![at])),
+        Some(Shown::None(_)) => Err(does_not_apply("no groundwater down to the dig’s floor")),
+        _ => Err(missing(at)),
     }
 }
 
@@ -242,9 +236,7 @@ fn groundwater(sheet: &mut Worksheet<'_>, plan: &Plan) -> Result<f64, Gap> {
 fn displaced(sheet: &mut Worksheet<'_>, vessels: &Storages, id: &str, level: f64) -> Result<f64, Gap> {
     let vessel = storage::of(vessels, id)?;
     if level <= vessel.storage.floor() {
-        return Err(Gap::DoesNotApply(
-            "the water outside stays below the floor".to_owned(),
-        ));
+        return Err(does_not_apply("the water outside stays below the floor"));
     }
     let volume = vessel.storage.plan_volume(level);
     sheet.take(&vessel.inputs);
@@ -276,6 +268,6 @@ pub(super) fn ground_outside(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) ->
             Ok(sheet.given("z_still", &basin.still, at, "still")? - height.si())
         }
         Shown::None(_) => sheet.given("z_rim", &basin.rim, at, "rim"),
-        Shown::NotShown => Err(Gap::NotShown(vec![at.child("impounded")])),
+        Shown::NotShown => Err(missing(at.child("impounded"))),
     }
 }

@@ -16,7 +16,7 @@ use crate::{
         stream::End,
     },
     hydraulics::Channel,
-    ledger::{Answer, Definition, Gap, Ledger, Notes, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Gap, Ledger, Notes, Scope, Worksheet, does_not_apply, missing, quantity},
     plan::{
         ChannelLining, Given, Measure, Plan, Reach, Shown, Stream,
         connections::{falls_into, leaving, runs_into},
@@ -25,7 +25,7 @@ use crate::{
 };
 
 const RESISTANCE: &str = "variable-power resistance of steep streams (Ferguson, Water Resources Research 43, 2007; \
-                          coefficients from memory), solved for the depth; Manning's n as given or by the lining (Chow \
+                          coefficients from memory), solved for the depth; Manning’s n as given or by the lining (Chow \
                           1959; USGS Water-Supply Paper 2339, 1989; from memory), 0.05 to 0.20 where neither lining nor \
                           stone is shown";
 const RANGE: &str = "even flow over the reach; water 0.1 to 30 times as deep as the stone is large; pools between steps \
@@ -149,28 +149,24 @@ static REACH_FREEBOARD: Definition = Definition::quantity(
     Kind::Length,
 )
 .by(
-    "height of the lining's edge over the bed less the depth at the rough end of the range",
+    "height of the lining’s edge over the bed less the depth at the rough end of the range",
     "F = h_edge − y_rough",
 );
-static STONE_NEEDED: Definition = Definition::quantity(
-    Scope::Reaches,
-    "stone-needed",
-    "stone that stays where it lies",
-    Kind::Length,
-)
-.by(
-    "by the velocity at the smooth end of the range, for loose stone",
-    "D = V² / (2·g·(S − 1)·C²)",
-)
-.from("Isbash (1936), C 0.86 for loose stone")
-.within("stone of specific gravity 2.65");
+static STONE_NEEDED: Definition =
+    Definition::quantity(Scope::Reaches, "stone-needed", "stable stone size", Kind::Length)
+        .by(
+            "by the velocity at the smooth end of the range, for loose stone",
+            "D = V² / (2·g·(S − 1)·C²)",
+        )
+        .from("Isbash (1936), C 0.86 for loose stone")
+        .within("stone of specific gravity 2.65");
 static STONE_SHARE: Definition = Definition::quantity(
     Scope::Reaches,
     "stone-share",
-    "stone size as a multiple of the size the flow can't move",
+    "stone size as a multiple of the stable size",
     Kind::Ratio,
 )
-.by("size of the bed stone divided by the size needed", "r = D50 / D");
+.by("size of the bed stone divided by the stable size", "r = D50 / D");
 
 static VELOCITY_SHARE: Definition = Definition::quantity(
     Scope::Reaches,
@@ -255,7 +251,7 @@ fn stream_flow(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str) -> Answer {
         let more = sheet.figure("Q_run", &RUN_FLOW, &run.place)?;
         flow = Some(flow.unwrap_or(0.0) + more);
     }
-    let none = || Gap::DoesNotApply("no fall and no line feeds this stream".to_owned());
+    let none = || does_not_apply("no fall and no line feeds this stream");
     quantity(flow.ok_or_else(none)?)
 }
 
@@ -388,5 +384,5 @@ fn head(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, stream: &Given<Stream>
         let crest = sheet.given("z_head", &fall.crest, &fall.place, "crest")?;
         lowest = Some(lowest.map_or(crest, |lowest| lowest.min(crest)));
     }
-    lowest.ok_or_else(|| Gap::NotShown(vec![stream.place.child("head")]))
+    lowest.ok_or_else(|| missing(stream.place.child("head")))
 }
