@@ -59,7 +59,7 @@ impl<'a> Sense<'a> {
                     "the head of the stream `{}` lies above the crest that feeds it",
                     shown(id)
                 ),
-                "water can't fall upward",
+                "water can’t fall upward",
             );
         }
         let lowest = [lowest, head.map(|head| head.value.0)];
@@ -70,7 +70,7 @@ impl<'a> Sense<'a> {
             self.tell(
                 &end.place,
                 format!("the end of the stream `{}` lies above its head", shown(id)),
-                "water can't run upward",
+                "water can’t run upward",
             );
         }
     }
