@@ -111,6 +111,11 @@ pub(crate) fn unplaced(pump: &Given<Pump>) -> Option<Place> {
     left_out.then(|| pump.place.child("basin"))
 }
 
+/// Whether a plan says that no pump runs: it shows none, and no electrical work.
+pub(crate) fn unpumped(plan: &Plan) -> bool {
+    plan.pumps.is_empty() && matches!(plan.electrical, Shown::None(_))
+}
+
 /// What is left out that might bring pumped water to a basin.
 pub(crate) fn left_out(plan: &Plan, id: &str) -> Vec<Place> {
     let unplaced = plan.pumps.values().filter_map(unplaced);

@@ -260,7 +260,7 @@ impl Circuit {
     /// Why nothing is known to move its water.
     fn still(&self, plan: &Plan) -> Gap {
         let mut places: IndexSet<Place> = IndexSet::new();
-        if plan.pumps.is_empty() {
+        if plan.pumps.is_empty() && !connections::unpumped(plan) {
             places.insert(Place::root().child("pumps"));
         }
         places.extend(self.basins.iter().flat_map(|id| connections::left_out(plan, id)));
