@@ -27,14 +27,21 @@ mod through_flow;
 mod uplift;
 mod walls;
 
+pub use levels::{SCENARIO_FIGURES, ScenarioFigures};
+
 use crate::{
-    hydraulics::{self, storage},
+    hydraulics::{self, Outcomes, storage},
     ledger::{Definition, Ledger, Scope},
     plan::Plan,
 };
 
 /// Every figure of a plan.
 pub fn compute(plan: &Plan) -> Ledger {
+    compute_with_outcomes(plan).0
+}
+
+/// Every figure of a plan, and what the scenarios they were read from came to.
+pub fn compute_with_outcomes(plan: &Plan) -> (Ledger, Outcomes) {
     let mut ledger = Ledger::default();
     let storages = storage::all(plan);
     basins::enter(&mut ledger, plan, &storages);
@@ -43,7 +50,7 @@ pub fn compute(plan: &Plan) -> Ledger {
     fouling::enter(&mut ledger, plan, &system);
     falls::enter(&mut ledger, plan, &system);
     streams::enter(&mut ledger, plan);
-    levels::enter(&mut ledger, plan, &storages, &system);
+    let outcomes = levels::enter(&mut ledger, plan, &storages, &system);
     nappe::enter(&mut ledger, plan);
     clearances::enter(&mut ledger, plan);
     overflow::enter(&mut ledger, plan, &storages);
@@ -62,7 +69,7 @@ pub fn compute(plan: &Plan) -> Ledger {
     plants::enter(&mut ledger, plan);
     puncture::enter(&mut ledger, plan, &storages);
     facts::enter(&mut ledger, plan);
-    ledger
+    (ledger, outcomes)
 }
 
 /// Every figure there is, by body of knowledge.
@@ -84,8 +91,6 @@ pub fn catalogue() -> impl Iterator<Item = &'static Definition> {
         streams::DEFINITIONS,
         streams::regime::DEFINITIONS,
         through_flow::DEFINITIONS,
-        levels::DEFINITIONS,
-        levels::SIMULATED,
         beds::DEFINITIONS,
         beds::passage::DEFINITIONS,
         beds::spread::DEFINITIONS,
@@ -102,6 +107,7 @@ pub fn catalogue() -> impl Iterator<Item = &'static Definition> {
         walls::DEFINITIONS,
     ]
     .into_iter()
+    .chain(levels::DEFINITIONS)
     .chain(facts::DEFINITIONS.iter().copied())
     .flatten()
     .copied()
