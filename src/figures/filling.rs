@@ -12,6 +12,7 @@ use crate::{
     },
     plan::{
         Basin, BasinKind, Disinfectant, Filling, Given, Measure, Plan, Shown, Step, StepKind, Temperature,
+        Work,
     },
     quantity::Kind,
     read::Place,
@@ -27,9 +28,10 @@ static DOSE_SHARE: Definition = Definition::quantity(
     "dose divided by the residual of the supply, mass by mass",
     "r = c_dose / c_residual",
 )
-.from("AWWA pipeline disinfection field guide, table 7-2: 1.9 mg/mg; the full chemistry takes up to 7.0")
-.within("sodium thiosulfate; the test for a residual decides, not the dose")
-.comparing("{c_dose} dosed against a residual of {c_residual}");
+.from(
+    "stoichiometry of the pentahydrate: 7.0 mg/mg where the reaction ends at tetrathionate, 0.9 where it ends at sulfate",
+)
+.within("sodium thiosulfate; the test for a residual decides, not the dose");
 static JOINING_VOLUME: Definition = Definition::quantity(
     Scope::Plan,
     "joining-volume",
@@ -51,9 +53,9 @@ static AMMONIA_FREED: Definition = Definition::quantity(
     Kind::Concentration,
 )
 .by(
-    "nitrogen of the residual in the new water, spread over all, times the share un-ionized in the warmest water \
-    at the highest pH",
-    "c = c_residual·(14/70.9)·V_new / (V_new + V_fish)·f",
+    "nitrogen of the residual in the new water, spread over all, times the share un-ionised in the warmest water at the \
+     highest pH; in new work all the water is new",
+    "c = c_residual·(14/70.9)·x·f, x = V_new / (V_new + V_fish), new work 1",
 )
 .from("stoichiometry; share after Emerson et al. (1975)")
 .within("as nitrogen; what binds ammonia is not counted");
@@ -85,12 +87,12 @@ static STEP_ALLOWED: Definition = Definition::quantity(
 static WATER_ENOUGH: Definition = Definition::quantity(
     Scope::Plan,
     "standing-over-needed",
-    "standing water as a multiple of what washing and filling take",
+    "standing water as a multiple of the first fill",
     Kind::Ratio,
 )
 .by(
-    "water in the tanks divided by the water of all wash cycles and of the first fill",
-    "r = V_tanks / (N·x·V_new + V_new)",
+    "water in the tanks divided by the water of the first fill",
+    "r = V_tanks / V_new",
 );
 static FILL_TIME: Definition =
     Definition::quantity(Scope::Plan, "fill-time", "duration of the first fill", Kind::Time).by(
@@ -217,8 +219,15 @@ fn ammonia_freed(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
         Shown::NotShown => return Err(missing(at.child("disinfectant"))),
         _ => return Err(does_not_apply("the supply carries no chloramine")),
     }
-    let fish = sheet.figure("V_fish", &STOCKED_VOLUME, &Place::root())?;
-    let new = sheet.figure("V_new", &JOINING_VOLUME, &Place::root())?;
+    let share_new = if new_work(sheet, plan) {
+        sheet.figure("V_fish", &STOCKED_VOLUME, &Place::root())?;
+        1.0
+    } else {
+        let fish = sheet.figure("V_fish", &STOCKED_VOLUME, &Place::root())?;
+        let new = sheet.figure("V_new", &JOINING_VOLUME, &Place::root())?;
+        new / (new + fish)
+    };
+    let share_new = sheet.worked("x", share_new, Kind::Share);
     let residual = sheet.given("c_residual", &water.residual, at, "residual")?;
     let warmest = sheet.given("T", &water.warmest, at, "warmest")?;
     let ph = water
@@ -226,15 +235,29 @@ fn ammonia_freed(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
         .given()
         .ok_or_else(|| missing(at.child("highest_ph")))?;
     sheet.note_value("pH", ph.value, Kind::Ratio, &ph.place);
-    let total = filling::ammonia_of_chloramine(residual) * new / (new + fish);
+    let total = filling::ammonia_of_chloramine(residual) * share_new;
     let share = un_ionised_share(warmest, ph.value);
     quantity(total * sheet.worked("f", share, Kind::Share))
+}
+
+/// Whether all of it is built and filled new.
+fn new_work(sheet: &mut Worksheet<'_>, plan: &Plan) -> bool {
+    let work = plan.project.value().and_then(|project| project.work.given());
+    if let Some(work) = work {
+        sheet.note_place("work", &work.place);
+    }
+    work.is_some_and(|work| work.value == Work::New)
 }
 
 /// The step of the stocked water, K: warmer is positive.
 fn temperature_step(sheet: &mut Worksheet<'_>, plan: &Plan) -> Result<f64, Gap> {
     let fish = sheet.figure("V_fish", &STOCKED_VOLUME, &Place::root())?;
     let new = sheet.figure("V_new", &JOINING_VOLUME, &Place::root())?;
+    if new_work(sheet, plan) {
+        return Err(Gap::DoesNotApply(
+            "in new work no fish are in the water yet".to_owned(),
+        ));
+    }
     let tanks = plan
         .filling
         .value()
@@ -306,8 +329,7 @@ fn water_enough(sheet: &mut Worksheet<'_>, filling: &Given<Filling>) -> Answer {
     };
     let new = sheet.figure("V_new", &JOINING_VOLUME, &Place::root())?;
     let volume = sheet.given("V_tanks", &tanks.volume, &tanks.place, "volume")?;
-    let (cycles, share) = wash(sheet, filling)?;
-    quantity(volume / (f64::from(cycles) * share * new + new))
+    quantity(volume / new)
 }
 
 /// What must come before what.
@@ -340,10 +362,14 @@ fn precedes((position, step): (usize, &Step), (other_position, other): (usize, &
 }
 
 fn order_of_work(sheet: &mut Worksheet<'_>, plan: &Plan, filling: &Given<Filling>) -> Answer {
-    let order = filling
-        .order
-        .given()
-        .ok_or_else(|| missing(filling.place.child("order")))?;
+    let bed = |basin: &Given<Basin>| basin.kind.value() == Some(&BasinKind::Bed);
+    let order = filling.order.given().ok_or_else(|| {
+        if plan.basins.values().any(bed) {
+            Gap::NotShown(vec![filling.place.child("order")])
+        } else {
+            Gap::DoesNotApply("there is no bed to wash and join".to_owned())
+        }
+    })?;
     sheet.note_place("order", &order.place);
     let first = |kind: StepKind| {
         let mut steps = order.iter().enumerate();

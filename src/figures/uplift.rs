@@ -2,7 +2,7 @@
 
 use super::{basins::STILL_VOLUME, beds::stone::STONE_MASS};
 use crate::{
-    formulas::uplift::Ballast,
+    formulas::{uplift::Ballast, water::NOMINAL_DENSITY},
     hydraulics::storage::{self, Storages},
     ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity, verdict},
     plan::{Basin, Fill, Given, Measure, Plan, Shown},
@@ -16,7 +16,7 @@ const RANGE: &str =
     "no friction, no anchors, no soil on ledges: on the safe side; the factor belongs to this definition";
 
 /// Density of the water on both sides of the lining, kg/m³.
-const WATER: f64 = 1000.0;
+const WATER: f64 = NOMINAL_DENSITY;
 const WATER_WHY: &str = "water of 62.4 lb/ft³ (1,000 kg/m³) on both sides of the lining";
 /// Factor a filled basin is asked for, and one without water.
 const FILLED: f64 = 1.1;

@@ -66,6 +66,12 @@ pub struct Basin {
     pub filled_at_once: Shown<bool>,
     /// Dewatering while empty: How groundwater is held down while the basin is empty.
     pub dewatered: Shown<String>,
+    /// Lids of shafts: How a skimmer box, a pump vault or an open reservoir is covered so that a child can't lift the
+    /// lid.
+    pub covers: Shown<String>,
+    /// Engineer of raised sides: Who designed the walls or frame that hold water above the ground: an engineer, a
+    /// standard detail, or the maker of a tank sold to hold water.
+    pub engineer: Shown<String>,
 }
 
 /// Pond: open water, with or without fish; bed: upflow filter of stone; reservoir: pump basin, open or

@@ -26,7 +26,7 @@ use crate::{
 
 const RESISTANCE: &str = "variable-power resistance of steep streams (Ferguson, Water Resources Research 43, 2007; \
                           coefficients from memory), solved for the depth; Manning’s n as given or by the lining (Chow \
-                          1959; USGS Water-Supply Paper 2339, 1989; from memory), 0.05 to 0.20 where neither lining nor \
+                          1959), 0.05 to 0.20 where neither lining nor \
                           stone is shown";
 const RANGE: &str = "even flow over the reach; water 0.1 to 30 times as deep as the stone is large; pools between steps \
                      hold more";

@@ -3,7 +3,8 @@
 use crate::{
     formulas::{
         channel::{STONE_STREAM_ROUGH, STONE_STREAM_SMOOTH, STONE_STREAM_WHY, Section},
-        channel_lining::{BOULDERS_LEAST, COBBLES_LEAST, CONCRETE, DRESSED_STONE, GRASS, GRAVEL_LEAST},
+        channel_lining::GRASS,
+        roughness::Lining,
         stream::{Bed, End, SUBMERGENCE},
     },
     ledger::{Gap, Input, Notes},
@@ -13,13 +14,6 @@ use crate::{
 
 /// The size that 84 % of graded stone is finer than, over its middle size.
 const D84_OVER_MIDDLE: f64 = 1.5;
-
-const GRAVEL_WHY: &str = "Manning’s n of gravel from 0.028 (USGS Water-Supply Paper 2339, table 1; from memory) to the \
-                          0.20 of a shallow stone stream, where the size of its stone is not shown";
-const COBBLES_WHY: &str = "Manning’s n of cobbles from 0.030 (USGS Water-Supply Paper 2339, table 1; from memory) to \
-                           the 0.20 of a shallow stone stream, where the size of its stone is not shown";
-const BOULDERS_WHY: &str = "Manning’s n of boulders from 0.040 (USGS Water-Supply Paper 2339, table 1; from memory) to \
-                            the 0.20 of a shallow stone stream, where the size of its stone is not shown";
 
 /// A reach ready for the formulas.
 #[derive(Clone, Copy, Debug)]
@@ -83,27 +77,40 @@ fn bed(sheet: &mut Notes, reach: &Given<Reach>) -> Bed {
     Bed::Manning { smooth, rough }
 }
 
-/// Manning’s n of a lining at both ends of its range, and where it comes from.
+/// Manning’s n of a lining at both ends of its range, and where it comes from. Over stone of unknown size the rough end is
+/// that of a shallow stone stream.
 fn range(lining: Option<ChannelLining>) -> ((f64, f64), &'static str) {
-    use ChannelLining::{Boulders, Cobbles, DressedStone, Grass, Gravel, SmoothConcrete};
-    let stony = |least| (least, STONE_STREAM_ROUGH);
+    let smooth = |lining: Lining| (lining.manning().least, lining.manning().most);
+    let stony = |lining: Lining| (lining.manning().least, STONE_STREAM_ROUGH);
     match lining {
-        Some(SmoothConcrete) => (
-            CONCRETE,
-            "Manning’s n of smooth concrete or render from 0.011 to 0.016 (Chow 1959, table 5-6; from memory)",
+        Some(ChannelLining::SmoothConcrete) => (
+            smooth(Lining::SmoothConcrete),
+            "Manning’s n of smooth concrete or render from 0.011 to 0.015 (Chow 1959, table 5-6)",
         ),
-        Some(DressedStone) => (
-            DRESSED_STONE,
-            "Manning’s n of dressed stone in mortar from 0.013 to 0.017 (Chow 1959, table 5-6; from memory)",
+        Some(ChannelLining::DressedStone) => (
+            smooth(Lining::DressedStone),
+            "Manning’s n of dressed stone in mortar from 0.013 to 0.017 (Chow 1959, table 5-6)",
         ),
-        Some(Grass) => (
+        Some(ChannelLining::Grass) => (
             GRASS,
             "Manning’s n of a grass lining from 0.030 to 0.500 (Chow 1959, table 5-6; from memory)",
         ),
-        Some(Gravel) => (stony(GRAVEL_LEAST), GRAVEL_WHY),
-        Some(Cobbles) => (stony(COBBLES_LEAST), COBBLES_WHY),
-        Some(Boulders) => (stony(BOULDERS_LEAST), BOULDERS_WHY),
-        None => (stony(STONE_STREAM_SMOOTH), STONE_STREAM_WHY),
+        Some(ChannelLining::Gravel) => (
+            stony(Lining::Gravel),
+            "Manning’s n of gravel from 0.022 (Chow 1959, table 5-6) to the 0.20 of a shallow stone stream, where the \
+             size of its stone is not shown",
+        ),
+        Some(ChannelLining::Cobbles) => (
+            stony(Lining::Cobbles),
+            "Manning’s n of cobbles from 0.030 (Chow 1959, table 5-6) to the 0.20 of a shallow stone stream, where the \
+             size of its stone is not shown",
+        ),
+        Some(ChannelLining::Boulders) => (
+            stony(Lining::Boulders),
+            "Manning’s n of boulders from 0.040 (Chow 1959, table 5-6) to the 0.20 of a shallow stone stream, where the \
+             size of its stone is not shown",
+        ),
+        None => ((STONE_STREAM_SMOOTH, STONE_STREAM_ROUGH), STONE_STREAM_WHY),
     }
 }
 

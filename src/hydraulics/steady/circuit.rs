@@ -3,6 +3,7 @@
 use indexmap::{IndexMap, IndexSet};
 
 use super::{
+    ends::{OutletPart, discharge_level, outlet_of, outlets_of},
     solve::Solved,
     states::{Fouled, System},
 };
@@ -14,7 +15,6 @@ use crate::{
         fouling::Condition,
         gravity_line::gravity_line,
         losses::Losses,
-        overflow::{OverflowPart, overflow},
         piece::{Gaps, Piece},
         pipe::{own_check_valve, run as run_pipe, suction},
         pump_curve::curve,
@@ -22,7 +22,7 @@ use crate::{
     },
     ledger::Gap,
     plan::{
-        Basin, Drain, Fall, Given, Line, Mount, Plan, Pump, Run, Shown,
+        Drain, Fall, Given, Line, Mount, Plan, Pump, Run, Shown,
         connections::{self, ending, receiver, source_stream},
     },
     read::Place,
@@ -113,30 +113,6 @@ impl PumpPart<'_> {
 
 fn id_of(pump: &Given<Pump>) -> String {
     pump.place.parts().last().unwrap_or_default()
-}
-
-/// A rim or an overflow of a basin.
-pub(super) struct OutletPart {
-    pub basin: String,
-    pub kind: Outlet,
-    pub part: OverflowPart,
-}
-
-/// By what water leaves for good.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Outlet {
-    Rim,
-    Overflow,
-}
-
-impl OutletPart {
-    /// The level from which it lets water off, m.
-    pub fn level(&self) -> f64 {
-        match &self.part {
-            OverflowPart::Lip { level, .. } => *level,
-            OverflowPart::Pipe { pipe, .. } => pipe.level,
-        }
-    }
 }
 
 /// A run of a line.
@@ -448,30 +424,6 @@ impl Circuit {
     }
 }
 
-/// The rim and the overflow of a basin, as far as the plan shows them.
-fn outlets_of<'p>(
-    id: &'p str,
-    basin: &'p Given<Basin>,
-    storage: &'p BasinStorage,
-) -> impl Iterator<Item = OutletPart> + 'p {
-    let rim = basin.rim.value().map(|rim| OverflowPart::Lip {
-        crest: weir::Crest::in_open_water(
-            weir::Edge::BroadStone,
-            storage::rim_length(basin, &storage.storage),
-        ),
-        level: rim.0,
-    });
-    let overflow = basin.overflow.given().and_then(|shown| overflow(shown).ok());
-    let both = [(Outlet::Rim, rim), (Outlet::Overflow, overflow)];
-    both.into_iter().filter_map(move |(kind, part)| {
-        Some(OutletPart {
-            basin: id.to_owned(),
-            kind,
-            part: part?,
-        })
-    })
-}
-
 /// The flow of each pump with the lines fouled.
 fn enter_fouled(system: &mut System, plan: &Plan, parts: &Parts<'_>, condition: &Condition) {
     match Solved::of(plan, parts, condition) {
@@ -511,35 +463,5 @@ fn drain_of<'a>(gaps: &mut Gaps, parts: &mut Parts<'a>, drain: &'a Given<Drain>,
             piece,
             outlet,
         });
-    }
-}
-
-/// Level that the end of a run discharges at; none under the water of a basin. In a stream it discharges at its mouth,
-/// or at the head of the stream where that is shown and the mouth is not.
-fn outlet_of(plan: &Plan, run: &Given<Run>) -> Result<Option<f64>, Gap> {
-    let Some(stream) = run.to.value().and_then(|to| plan.streams.get(to)) else {
-        return discharge_level(run, &run.place);
-    };
-    let mouth = run.discharge.value().and_then(|end| end.level.value());
-    match mouth.or(stream.head.value()) {
-        Some(level) => Ok(Some(level.0)),
-        None => Err(Gap::NotShown(vec![run.place.child("discharge").child("level")])),
-    }
-}
-
-/// Level of a free outlet, or none for one under water.
-fn discharge_level(run: &Run, at: &Place) -> Result<Option<f64>, Gap> {
-    use crate::plan::DischargeForm::{Free, Submerged};
-    let end = run
-        .discharge
-        .given()
-        .ok_or_else(|| Gap::NotShown(vec![at.child("discharge")]))?;
-    match end.form.value() {
-        Some(Submerged) => Ok(None),
-        Some(Free) => match end.level.value() {
-            Some(level) => Ok(Some(level.0)),
-            None => Err(Gap::NotShown(vec![end.place.child("level")])),
-        },
-        None => Err(Gap::NotShown(vec![end.place.child("form")])),
     }
 }

@@ -3,8 +3,9 @@
 use indexmap::IndexMap;
 
 use super::{
-    circuit::{Outlet, Parts},
+    circuit::Parts,
     conservation::{Balance, Steady},
+    ends::Outlet,
     make_up::{Kept, Levels},
     network::Links,
     states::{BasinState, DrainState, FallState, OffCurve, PumpState, RunState, System},

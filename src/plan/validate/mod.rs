@@ -352,9 +352,15 @@ impl<'a> Sense<'a> {
             .value()
             .into_iter()
             .flat_map(|planting| planting.species.values());
+        let circuits = plan
+            .electrical
+            .value()
+            .into_iter()
+            .flat_map(|electrical| electrical.circuits.values());
         make_up
             .into_iter()
             .chain(walls)
+            .chain(circuits.map(|circuit| &circuit.value.basin))
             .chain(digs)
             .chain(species.map(|one| &one.value.planted_in))
             .collect()

@@ -1,13 +1,17 @@
 //! Lines back into the basin of their own pump: jets, hoses and returns.
 
-use bywash::{hydraulics::cases, ledger::Found, read::Place};
+use bywash::{
+    hydraulics::{Outcomes, run_scenarios},
+    ledger::Found,
+    read::Place,
+};
 
 use super::{close, ledger, patched, quantity};
 
 /// A second pump that plays a jet 0.2 m over the benchmark, back into its own pond.
 const JET: &str = r#"{
   "pumps": { "jet": { "basin": "pond", "mount": "submerged", "curve": [["0 m3/h", "3 m"], ["2 m3/h", "2 m"], ["4 m3/h", "0.3 m"]] } },
-  "lines": { "jet": { "from": "jet", "check_valve": "none", "runs": {
+  "lines": { "jet": { "from": "jet", "check_valve": { "kind": "swing" }, "runs": {
     "only": { "pipe": { "inside": "25 mm" }, "length": "3 m", "fittings": { "90 elbow": 1 }, "to": "pond", "discharge": { "level": "0.2 m", "form": "free" } } } } }
 }"#;
 /// The jet alone: no pool, no fall, no other pump.
@@ -43,7 +47,7 @@ fn a_jet_in_its_own_pond_runs_alone() {
     holds(&all);
     assert!((quantity(&all, "/basins/pond", "running-level") + 0.30).abs() < 1e-9);
     let (plan, _) = patched(&[JET, ALONE]);
-    for followed in &cases(&plan, &[]).single {
+    for followed in &run_scenarios(&plan, &Outcomes::default(), &[]).single {
         if ["running", "power-off", "start-up"].contains(&followed.name.as_str()) {
             let outcome = followed.outcome.as_ref().unwrap();
             assert!((outcome.basins[0].end + 0.30).abs() < 1e-6, "{}", followed.name);
