@@ -12,6 +12,13 @@ const GRASS_FLAT: f64 = 0.05;
 /// Permissible velocity over grass mixtures on easily eroded soil, m/s: 4 ft/s on slopes to 5 %, 3 ft/s on steeper
 /// ones, up to 10 %. US Soil Conservation Service, SCS-TP-61, Handbook of Channel Design for Soil and Water
 /// Conservation.
+///
+/// ```
+/// use bywash::formulas::channel_lining::grass_velocity;
+/// // 4 ft/s at 5 %, 3 ft/s at 8 %.
+/// assert!((grass_velocity(0.05) / 0.3048 - 4.0).abs() < 1e-9);
+/// assert!((grass_velocity(0.08) / 0.3048 - 3.0).abs() < 1e-9);
+/// ```
 pub fn grass_velocity(slope: f64) -> f64 {
     if slope.is_nan() {
         return f64::NAN;
