@@ -12,8 +12,10 @@ pub(crate) use model::HydraulicModel;
 pub use outcome::{BasinOutcome, LostAt, LostBy, NOTICED_AFTER, Outcome, Reached, Siphoned, Stopped};
 pub(crate) use runs::Runs;
 pub use runs::{Outcomes, ScenarioRun, ScenarioRuns};
-pub use scenario::{Begins, NamedScenario, OVERFLOW_BLOCKED, SCENARIOS, Scenario, scenario};
-pub use worst::{CREDIBLE, WHY_CREDIBLE, worst};
+pub use scenario::{
+    Begins, CREDIBLE, NamedScenario, OVERFLOW_BLOCKED, SCENARIOS, Scenario, WHY_CREDIBLE, scenario,
+};
+pub use worst::worst;
 
 use super::components::storage;
 use crate::plan::Plan;

@@ -7,8 +7,7 @@ use indexmap::IndexMap;
 use super::{
     model::HydraulicModel,
     outcome::{self, Outcome},
-    scenario::{NamedScenario, OVERFLOW_BLOCKED, SCENARIOS, Scenario, scenario},
-    worst::CREDIBLE,
+    scenario::{CREDIBLE, NamedScenario, OVERFLOW_BLOCKED, SCENARIOS, Scenario, scenario},
 };
 use crate::{
     ledger::Gap,

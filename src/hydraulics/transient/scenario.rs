@@ -191,6 +191,19 @@ pub static OVERFLOW_BLOCKED: NamedScenario = NamedScenario {
     },
 };
 
+/// Failures that a storm brings with it or meets, each with the storm.
+pub const CREDIBLE: [&[&str]; 4] = [
+    &["power-off", "storm"],
+    &["check-valve-leaks", "storm"],
+    &["crest-half-blocked", "storm"],
+    &["edge-settled", "storm"],
+];
+
+/// Why these are credible and others are not.
+pub const WHY_CREDIBLE: &str = "a storm cuts the power, washes leaves onto crests and finds the edge that has settled; \
+a check valve that leaks shows only when the power is off. Each of these is taken with the storm, one at a time: two \
+failures that nothing joins are not taken together";
+
 /// The scenario of this name.
 pub fn scenario(name: &str) -> Option<&'static NamedScenario> {
     let mut all = SCENARIOS.iter().chain([&OVERFLOW_BLOCKED]);

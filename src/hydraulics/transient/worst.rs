@@ -1,19 +1,6 @@
-//! Which cases go together, and which is the worst.
+//! Which of some scenarios is the worst.
 
 use super::runs::ScenarioRun;
-
-/// Failures that a storm brings with it or meets, each with the storm.
-pub const CREDIBLE: [&[&str]; 4] = [
-    &["power-off", "storm"],
-    &["check-valve-leaks", "storm"],
-    &["crest-half-blocked", "storm"],
-    &["edge-settled", "storm"],
-];
-
-/// Why these are credible and others are not.
-pub const WHY_CREDIBLE: &str = "a storm cuts the power, washes leaves onto crests and finds the edge that has settled; \
-a check valve that leaks shows only when the power is off. Each of these is taken with the storm, one at a time: two \
-failures that nothing joins are not taken together";
 
 /// Water over rims that counts as none when cases are compared, m³.
 const TRACE: f64 = 1e-6;
