@@ -9,6 +9,7 @@ use crate::{
     ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{
         Basin, BasinKind, Disinfectant, Filling, Given, Measure, Plan, Shown, Step, StepKind, Temperature,
+        Work,
     },
     quantity::Kind,
     read::Place,
@@ -26,13 +27,30 @@ static DOSE_SHARE: Definition = Definition::quantity(
 )
 .from("AWWA pipeline disinfection field guide, table 7-2: 1.9 mg/mg; the full chemistry takes up to 7.0")
 .within("sodium thiosulfate; the test for a residual decides, not the dose");
+static BED_VOLUME: Definition = Definition::quantity(
+    Scope::Plan,
+    "bed-volume",
+    "water of the beds that are washed",
+    Kind::Volume,
+)
+.by("water of all beds at still level", "V_bed = ΣV");
 static JOINING_VOLUME: Definition = Definition::quantity(
     Scope::Plan,
     "joining-volume",
-    "new water that joins the fish",
+    "new water of the first fill",
     Kind::Volume,
 )
-.by("water of all beds at still level, filled fresh", "V_new = ΣV_bed");
+.by(
+    "on new work the water of every basin at still level, on a retrofit that of the beds, which join a pond that stands full",
+    "V_new = ΣV",
+);
+static DECHLORINATOR_MASS: Definition = Definition::quantity(
+    Scope::Plan,
+    "dechlorinator-mass",
+    "dechlorinator for the first fill",
+    Kind::Mass,
+)
+.by("dose times the new water of the first fill", "m = c_dose·V_new");
 static STOCKED_VOLUME: Definition = Definition::quantity(
     Scope::Plan,
     "stocked-volume",
@@ -48,7 +66,7 @@ static AMMONIA_FREED: Definition = Definition::quantity(
 )
 .by(
     "nitrogen of the residual in the new water, spread over all, times the share un-ionised in the warmest water at the \
-     highest pH",
+     highest pH; on new work all water is new",
     "c = c_residual·(14/70.9)·V_new / (V_new + V_fish)·f",
 )
 .from("stoichiometry; share after Emerson et al. (1975)")
@@ -61,7 +79,8 @@ static TEMPERATURE_STEP: Definition = Definition::quantity(
 )
 .by(
     "temperature of the pond at its warmest or coldest against that of all water mixed at once: the season whose step \
-     is the larger part of what fish stand that way; none where the new water stood a day with air",
+     is the larger part of what fish stand that way; on new work all water is new; none where the new water stood a day \
+     with air",
     "ΔT = T_fish − (V_new·T_new + V_fish·T_fish) / (V_new + V_fish)",
 )
 .from("balance of heat")
@@ -84,8 +103,8 @@ static WATER_ENOUGH: Definition = Definition::quantity(
     Kind::Ratio,
 )
 .by(
-    "water in the tanks divided by the water of all wash cycles and of the first fill",
-    "r = V_tanks / (N·x·V_new + V_new)",
+    "water in the tanks divided by the water of all wash cycles of the beds and of the first fill",
+    "r = V_tanks / (N·x·V_bed + V_new)",
 );
 static FILL_TIME: Definition =
     Definition::quantity(Scope::Plan, "fill-time", "time of the first fill", Kind::Time).by(
@@ -117,7 +136,9 @@ static ORDER_OF_WORK: Definition = Definition::verdict(
 
 pub(super) static DEFINITIONS: &[&Definition] = &[
     &DOSE_SHARE,
+    &BED_VOLUME,
     &JOINING_VOLUME,
+    &DECHLORINATOR_MASS,
     &STOCKED_VOLUME,
     &AMMONIA_FREED,
     &TEMPERATURE_STEP,
@@ -137,14 +158,29 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     let root = Place::root();
     let stocked = |basin: &Basin| matches!(basin.fish, Shown::Is(_));
     let bed = |basin: &Basin| basin.kind.value() == Some(&BasinKind::Bed);
+    let no_bed = || Gap::DoesNotApply("the plan has no bed to fill".to_owned());
+    ledger.enter(&BED_VOLUME, &root, |sheet| {
+        volume_of(sheet, "V", plan, bed, no_bed)
+    });
     ledger.enter(&JOINING_VOLUME, &root, |sheet| {
-        let none = || Gap::DoesNotApply("the plan has no bed to fill".to_owned());
-        volume_of(sheet, "V_bed", plan, bed, none)
+        let none = || Gap::NotShown(vec![Place::root().child("basins")]);
+        match work(sheet, plan)? {
+            Work::New => volume_of(sheet, "V", plan, |_| true, none),
+            Work::Retrofit => volume_of(sheet, "V", plan, bed, no_bed),
+        }
     });
     ledger.enter(&STOCKED_VOLUME, &root, |sheet| {
         volume_of(sheet, "V", plan, stocked, || no_fish(plan))
     });
     ledger.enter(&DOSE_SHARE, &root, |sheet| dose_share(sheet, plan));
+    ledger.enter(&DECHLORINATOR_MASS, &root, |sheet| {
+        let filling = plan.filling.given();
+        let product = filling.and_then(|filling| filling.dechlorinator.given());
+        let unused = || Gap::DoesNotApply("no dechlorinator is used".to_owned());
+        let product = product.ok_or_else(unused)?;
+        let dose = sheet.given("c_dose", &product.dose, &product.place, "dose")?;
+        quantity(dose * sheet.figure("V_new", &JOINING_VOLUME, &Place::root())?)
+    });
     ledger.enter(&AMMONIA_FREED, &root, |sheet| ammonia_freed(sheet, plan));
     ledger.enter(&TEMPERATURE_STEP, &root, |sheet| {
         Ok(Found::Quantity(temperature_step(sheet, plan)?.abs()))
@@ -163,6 +199,26 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
         quantity(filling::staged_dilution(1.0, 0.0, share, cycles))
     });
     ledger.enter(&ORDER_OF_WORK, &root, |sheet| order_of_work(sheet, plan, filling));
+}
+
+/// Whether all is new, or joins a feature that stands.
+fn work(sheet: &mut Worksheet<'_>, plan: &Plan) -> Result<Work, Gap> {
+    let at = Place::root().child("project").child("work");
+    let given = plan.project.value().and_then(|project| project.work.given());
+    let given = given.ok_or_else(|| Gap::NotShown(vec![at]))?;
+    sheet.note_place("work", &given.place);
+    Ok(given.value)
+}
+
+/// Water in which fish stand while the new water comes in, m³: none on new work.
+fn stocked_before(sheet: &mut Worksheet<'_>, plan: &Plan) -> Result<f64, Gap> {
+    let stocked = |sheet: &mut Worksheet<'_>| sheet.figure("V_fish", &STOCKED_VOLUME, &Place::root());
+    let (kept, _) = sheet.aside(stocked);
+    kept?;
+    match work(sheet, plan)? {
+        Work::New => Ok(sheet.worked("V_fish", 0.0, Kind::Volume)),
+        Work::Retrofit => stocked(sheet),
+    }
 }
 
 fn volume_of(
@@ -214,7 +270,7 @@ fn ammonia_freed(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
         Shown::NotShown => return Err(Gap::NotShown(vec![at.child("disinfectant")])),
         _ => return Err(Gap::DoesNotApply("the supply carries no chloramine".to_owned())),
     }
-    let fish = sheet.figure("V_fish", &STOCKED_VOLUME, &Place::root())?;
+    let fish = stocked_before(sheet, plan)?;
     let new = sheet.figure("V_new", &JOINING_VOLUME, &Place::root())?;
     let residual = sheet.given("c_residual", &water.residual, at, "residual")?;
     let warmest = sheet.given("T", &water.warmest, at, "warmest")?;
@@ -230,7 +286,10 @@ fn ammonia_freed(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
 
 /// The step of the stocked water, K: warmer is positive.
 fn temperature_step(sheet: &mut Worksheet<'_>, plan: &Plan) -> Result<f64, Gap> {
-    let fish = sheet.figure("V_fish", &STOCKED_VOLUME, &Place::root())?;
+    let fish = stocked_before(sheet, plan)?;
+    if fish == 0.0 {
+        tempered(plan)?;
+    }
     let new = sheet.figure("V_new", &JOINING_VOLUME, &Place::root())?;
     let tanks = plan
         .filling
@@ -272,6 +331,26 @@ fn temperature_step(sheet: &mut Worksheet<'_>, plan: &Plan) -> Result<f64, Gap> 
     Ok(step)
 }
 
+/// On new work fish meet the new water alone: what it is by then does not arise where it is tempered first, or stands a
+/// day or more before they come.
+fn tempered(plan: &Plan) -> Result<(), Gap> {
+    let at = Place::root().child("filling");
+    let order = plan.filling.value().and_then(|filling| filling.order.given());
+    let order = order.ok_or_else(|| Gap::NotShown(vec![at.child("order")]))?;
+    let steps = |kind: StepKind| order.iter().filter(move |step| step.step.value() == Some(&kind));
+    let filled = steps(StepKind::Fill).filter_map(|step| step.day.value()).max();
+    let stocked = steps(StepKind::Fish).filter_map(|step| step.day.value()).min();
+    let stands = filled
+        .zip(stocked)
+        .is_some_and(|(filled, stocked)| stocked > filled);
+    if stands || steps(StepKind::Temper).next().is_some() {
+        return Err(Gap::DoesNotApply(
+            "the new water stands or is tempered before fish go in".to_owned(),
+        ));
+    }
+    Ok(())
+}
+
 /// How far a fish stands a step this way, K: warmer is positive.
 fn step_allowed(step: f64) -> f64 {
     if step > 0.0 { STEPS.1 } else { STEPS.0 }
@@ -304,9 +383,10 @@ fn water_enough(sheet: &mut Worksheet<'_>, filling: &Given<Filling>) -> Answer {
         Shown::NotShown => return Err(Gap::NotShown(vec![filling.place.child("standing_tanks")])),
     };
     let new = sheet.figure("V_new", &JOINING_VOLUME, &Place::root())?;
+    let bed = sheet.figure("V_bed", &BED_VOLUME, &Place::root())?;
     let volume = sheet.given("V_tanks", &tanks.volume, &tanks.place, "volume")?;
     let (cycles, share) = wash(sheet, filling)?;
-    quantity(volume / (f64::from(cycles) * share * new + new))
+    quantity(volume / (f64::from(cycles) * share * bed + new))
 }
 
 /// What must come before what.

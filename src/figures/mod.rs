@@ -6,6 +6,7 @@
 mod basins;
 mod beds;
 mod clearances;
+mod controls;
 mod drains;
 mod electrical;
 mod evaporation;
@@ -31,6 +32,8 @@ use crate::{
     ledger::{Definition, Ledger, Scope},
     plan::Plan,
 };
+
+pub use controls::{Control, Ladder, Rung, ladders};
 
 /// Every figure of a plan.
 pub fn compute(plan: &Plan) -> Ledger {
@@ -60,6 +63,7 @@ pub fn compute(plan: &Plan) -> Ledger {
     plants::enter(&mut ledger, plan);
     puncture::enter(&mut ledger, plan, &storages);
     facts::enter(&mut ledger, plan);
+    controls::enter(&mut ledger, plan);
     ledger
 }
 
@@ -77,6 +81,7 @@ pub fn catalogue() -> impl Iterator<Item = &'static Definition> {
         falls::CAPACITY,
         nappe::DEFINITIONS,
         clearances::DEFINITIONS,
+        controls::DEFINITIONS,
         overflow::DEFINITIONS,
         streams::DEFINITIONS,
         streams::regime::DEFINITIONS,

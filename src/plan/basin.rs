@@ -27,6 +27,12 @@ pub struct Basin {
     pub shape: Shown<Shape>,
     /// Contours: Levels and the areas within them, bottom to top; area is taken to change evenly between two.
     pub contours: Shown<Vec<Contour>>,
+    /// Construction: What its floor and sides are built of; where left out, a lined dig, or a question where
+    /// there is no lining.
+    pub construction: Shown<Construction>,
+    /// Ballast: Mass fixed to the basin or standing in it beside its layers; of what lies outside under
+    /// groundwater, its mass in water; "none" where there is none.
+    pub ballast: Shown<Mass>,
     /// Frame: Poured or precast frame that holds its sides; "none" where the ground stands by itself.
     pub frame: Shown<String>,
     /// Stated volume: Volume as written on the drawing; checked against the computed one.
@@ -81,6 +87,38 @@ pub enum BasinKind {
     Reservoir,
     /// `pool`
     Pool,
+}
+
+/// What the floor and sides of a basin are built of.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Construction {
+    /// Kind: lined earth: a sheet or clay in a dig; concrete shell: poured or sprayed; moulded tank: plastic,
+    /// glass fibre or metal; above ground: it stands on the ground.
+    pub kind: Shown<ConstructionKind>,
+    /// Wall thickness: Of a concrete shell.
+    pub wall: Shown<Length>,
+    /// Floor thickness: Of a concrete shell.
+    pub floor: Shown<Length>,
+    /// Mass of the shell or tank: As stated by its maker or designer; goes before thicknesses.
+    pub mass: Shown<Mass>,
+}
+
+/// What the floor and sides of a basin are built of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+pub enum ConstructionKind {
+    /// `lined earth`
+    #[serde(rename = "lined earth")]
+    LinedEarth,
+    /// `concrete shell`
+    #[serde(rename = "concrete shell")]
+    ConcreteShell,
+    /// `moulded tank`
+    #[serde(rename = "moulded tank")]
+    MouldedTank,
+    /// `above ground`
+    #[serde(rename = "above ground")]
+    AboveGround,
 }
 
 /// A simple shape, measured at the rim.

@@ -25,6 +25,9 @@ pub struct Site {
     pub design_storm: Shown<Storm>,
     /// Catchment that drains in: Ground and roofs that drain into the feature; "none" where all is kept out.
     pub catchment: Shown<Area>,
+    /// Basin that the catchment drains into: Id of the basin that takes the run-off; not needed where only one
+    /// basin is open to rain.
+    pub catchment_into: Shown<String>,
     /// Slope of the ground: Horizontal to vertical, such as "12:1"; "none" on level ground.
     pub slope: Shown<Slope>,
     /// Underground services located: Whether buried services have been called in and marked.

@@ -173,7 +173,7 @@ const NOTES: [&str; 6] = [
     "levels are followed in time by the flow of each line, crest, stream and pipe at the levels of that instant; water is conserved",
     "water over a rim leaves as over a broad crest as long as the rim: a rectangle's sides, else a circle of the same area",
     "overflows are counted in the storm, with make-up stuck and with crests half blocked; the other cases must hold without them",
-    "the catchment drains into the lowest basin; rain falls evenly over the storm's duration on basins open to it",
+    "the catchment drains into the basin that the plan names, else into the only one open to rain; rain falls evenly over the storm's duration on basins open to it",
     "a stream fills and runs out by the resistance of its stone, in water shallower than it was measured in too",
     "each end of a line keeps its share of the pump's flow; a stopped pump and a leaking check valve hold nothing back",
 ];

@@ -1,7 +1,10 @@
 //! The small figures that rules ask for, over the sound plan with one thing changed: what each comes to, and where
 //! it points.
 
+mod catchment;
+mod filling;
 mod people;
+mod uplift;
 mod water;
 
 use bywash::{

@@ -43,7 +43,7 @@ static NPSH_MARGIN: Definition = Definition::quantity(
     "net positive suction head available divided by what the maker asks for",
     "r = NPSH / NPSH_required",
 );
-static SUBMERGENCE_NEEDED: Definition = Definition::quantity(
+pub(in crate::figures) static SUBMERGENCE_NEEDED: Definition = Definition::quantity(
     Scope::Pumps,
     "submergence-needed",
     "water needed over the suction mouth",

@@ -149,12 +149,6 @@ impl<'a> HydraulicModel<'a> {
         self.basins.iter().position(|part| part.id == id)
     }
 
-    /// The lowest basin by still level, the first of equals.
-    pub fn lowest(&self) -> Option<usize> {
-        let still = |index: &usize| self.basins[*index].still;
-        (0..self.basins.len()).min_by(|a, b| still(a).total_cmp(&still(b)))
-    }
-
     fn take_falls(&mut self, system: &System) {
         let mut flows: IndexMap<&'a str, f64> = IndexMap::new();
         let mut falls = Vec::new();

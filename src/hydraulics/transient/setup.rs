@@ -11,7 +11,7 @@ use crate::{
     },
     hydraulics::components::overflow::piped,
     ledger::{Gap, Notes},
-    plan::{Given, Measure, Overflow, Plan, Shown},
+    plan::{Given, Measure, Overflow, Plan, Shown, connections::catchment},
     read::Place,
 };
 
@@ -199,7 +199,7 @@ impl<'a> Setup<'a> {
         Ok(())
     }
 
-    /// The design storm, evenly over its duration: on every basin open to rain, and off the catchment into the lowest.
+    /// The design storm, evenly over its duration: on every basin open to rain, and off the catchment into its own.
     fn storm(&mut self, works: &HydraulicModel<'_>) -> Result<(), Gap> {
         let site = Place::root().child("site");
         let shown = works.plan.site.value();
@@ -210,11 +210,7 @@ impl<'a> Setup<'a> {
         let depth = depth.ok_or_else(|| Gap::NotShown(vec![storm.child("depth")]))?;
         let duration = given.duration.value().map(|duration| duration.si());
         let duration = duration.ok_or_else(|| Gap::NotShown(vec![storm.child("duration")]))?;
-        let catchment = match shown.map(|site| &site.catchment) {
-            Some(Shown::Is(area)) => area.si(),
-            Some(Shown::None(_)) => 0.0,
-            _ => return Err(Gap::NotShown(vec![site.child("catchment")])),
-        };
+        let catchment = catchment(works.plan).map_err(|place| Gap::NotShown(vec![place]))?;
         let sky = self.balance.store(Store::Outside, 0.0);
         for (index, part) in works.basins.iter().enumerate() {
             let open = part.basin.open_to_rain.yes();
@@ -224,10 +220,9 @@ impl<'a> Setup<'a> {
             } else {
                 0.0
             };
-            let drained = if works.lowest() == Some(index) {
-                catchment
-            } else {
-                0.0
+            let drained = match catchment {
+                Some((into, area)) if into == part.id => area.si(),
+                _ => 0.0,
             };
             if own + drained > 0.0 && duration > 0.0 {
                 let rain = FlowLaw::Inflow {

@@ -351,8 +351,10 @@ impl<'a> Sense<'a> {
             .value()
             .into_iter()
             .flat_map(|planting| planting.species.values());
+        let catchment = plan.site.value().map(|site| &site.catchment_into);
         make_up
             .into_iter()
+            .chain(catchment)
             .chain(walls)
             .chain(digs)
             .chain(species.map(|one| &one.value.planted_in))
