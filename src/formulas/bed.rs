@@ -2,7 +2,12 @@
 
 use std::f64::consts::PI;
 
-use super::{fittings::methods::MinorLoss, water::STANDARD_GRAVITY as G};
+use super::{
+    fittings::methods::MinorLoss,
+    roots,
+    validity::{at_least, at_most},
+    water::STANDARD_GRAVITY as G,
+};
 
 /// A layer of stone as the flow sees it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -91,7 +96,7 @@ pub fn archimedes(size: f64, grain_density: f64, water: &Water) -> f64 {
 /// Arguments: grain size (m), grain density (kg/m³), water. Fitted for Re 0.001 to 4000 (from memory); other
 /// models differ by some tens of per cent.
 pub fn minimum_fluidising_velocity(size: f64, grain_density: f64, water: &Water) -> f64 {
-    let ar = archimedes(size, grain_density, water).max(0.0);
+    let ar = at_least(archimedes(size, grain_density, water), 0.0);
     // The difference of the roots, written so that small grains don't lose digits.
     let re = 0.0408 * ar / ((33.7f64.powi(2) + 0.0408 * ar).sqrt() + 33.7);
     re * water.viscosity / (water.density * size)
@@ -107,24 +112,21 @@ pub const SCHILLER_NAUMANN_REYNOLDS_MOST: f64 = 1000.0;
 /// grains settle more slowly.
 pub fn settling_velocity(size: f64, grain_density: f64, water: &Water) -> f64 {
     // Balance of weight and drag: C_d·Re² = 4/3·Ar.
-    let drag = 4.0 / 3.0 * archimedes(size, grain_density, water).max(0.0);
+    let drag = 4.0 / 3.0 * at_least(archimedes(size, grain_density, water), 0.0);
     let newton = (drag / 0.44).sqrt();
-    let re = schiller_naumann_reynolds(drag).min(newton);
+    let re = at_most(schiller_naumann_reynolds(drag), newton);
     re * water.viscosity / (water.density * size)
 }
 
 /// Solves `24·Re + 3.6·Re^1.687 = drag`. The left side is convex and rising, so Newton from the Stokes value,
 /// which lies above the root, falls to it without overshoot.
 fn schiller_naumann_reynolds(drag: f64) -> f64 {
-    let mut re = drag / 24.0;
-    for _ in 0..60 {
-        let step = (24.0 * re + 3.6 * re.powf(1.687) - drag) / (24.0 + 3.6 * 1.687 * re.powf(0.687));
-        re -= step;
-        if step.abs() <= 1e-14 * re {
-            break;
-        }
-    }
-    re
+    roots::newton(drag / 24.0, (0.0, f64::INFINITY), 0.0, |re| {
+        (
+            24.0 * re + 3.6 * re.powf(1.687) - drag,
+            24.0 + 3.6 * 1.687 * re.powf(0.687),
+        )
+    })
 }
 
 /// Surface of the stones per volume of bed, m²/m³: `6·(1−n)/(φ·d)`.

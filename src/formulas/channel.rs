@@ -1,6 +1,6 @@
 //! Open channels: uniform flow by Manning, critical flow, specific energy.
 
-use super::water::STANDARD_GRAVITY;
+use super::{roots, validity::at_least, water::STANDARD_GRAVITY};
 
 /// Manning's n of a shallow stone stream at the smooth end of its range, s/m^(1/3): published values for steep rough
 /// streams at low flow run from 0.057 to 0.96, far above those of larger channels; 0.05 to 0.20 is taken for a built
@@ -23,6 +23,11 @@ pub struct Section {
 }
 
 impl Section {
+    /// Whether its sizes are numbers, and its width and sides none below zero.
+    pub(super) fn is_sound(&self) -> bool {
+        self.bed_width >= 0.0 && self.side_slope >= 0.0 && !self.slope.is_nan()
+    }
+
     /// Area of flow `(b + z·y)·y`, m², at a depth in m.
     pub fn area(&self, depth: f64) -> f64 {
         (self.bed_width + self.side_slope * depth) * depth
@@ -36,7 +41,7 @@ impl Section {
     /// Flow at a depth by Manning (1891): `Q = A·R^(2/3)·S^(1/2)/n`, m³/s; depth in m, n in s/m^(1/3).
     pub fn flow(&self, depth: f64, n: f64) -> f64 {
         let area = self.area(depth);
-        area * (area / self.perimeter(depth)).powf(2.0 / 3.0) * self.slope.max(0.0).sqrt() / n
+        area * (area / self.perimeter(depth)).powf(2.0 / 3.0) * at_least(self.slope, 0.0).sqrt() / n
     }
 
     /// Width of the water surface `b + 2·z·y`, m, at a depth in m.
@@ -46,11 +51,10 @@ impl Section {
 
     /// Hydraulic radius `A / P`, m, at a depth in m; zero in a dry bed.
     pub fn hydraulic_radius(&self, depth: f64) -> f64 {
-        if depth > 0.0 {
-            self.area(depth) / self.perimeter(depth)
-        } else {
-            0.0
+        if depth <= 0.0 && self.is_sound() {
+            return 0.0;
         }
+        self.area(depth) / self.perimeter(depth)
     }
 
     /// Froude number `V / √(g·A/T)` of a flow (m³/s) at a depth (m); below 1 the flow is tranquil (subcritical),
@@ -68,7 +72,10 @@ impl Section {
     /// Normal depth, m: the depth at which [`Self::flow`] is the flow given (m³/s). Zero for no flow; infinite on a
     /// level bed, which carries no uniform flow.
     pub fn normal_depth(&self, flow: f64, n: f64) -> f64 {
-        if self.slope <= 0.0 && flow > 0.0 {
+        if n.is_nan() {
+            return f64::NAN;
+        }
+        if self.is_sound() && self.slope <= 0.0 && flow > 0.0 && n > 0.0 {
             return f64::INFINITY;
         }
         self.depth_where(flow, |depth| self.flow(depth, n))
@@ -91,6 +98,9 @@ impl Section {
 
     /// The depth, m, at which a law of flow that rises with depth gives the flow asked for (m³/s).
     pub(super) fn depth_where(&self, flow: f64, law: impl Fn(f64) -> f64) -> f64 {
+        if !self.is_sound() {
+            return f64::NAN;
+        }
         if flow <= 0.0 {
             return 0.0;
         }
@@ -102,18 +112,7 @@ impl Section {
             low = high;
             high *= 2.0;
         }
-        // Flow rises steadily with depth; halving ends at the last bit.
-        loop {
-            let middle = f64::midpoint(low, high);
-            if middle <= low || middle >= high {
-                return middle;
-            }
-            if law(middle) < flow {
-                low = middle;
-            } else {
-                high = middle;
-            }
-        }
+        roots::bracketed(low, high, 0.0, |depth| law(depth) - flow)
     }
 }
 

@@ -1,5 +1,7 @@
 //! Filling and joining: mixed temperature, staged dilution, doses.
 
+use super::validity::{any_nan, at_least};
+
 /// Temperature of two waters mixed, K: each temperature (K) weighed by its mass (kg).
 ///
 /// Water's heat capacity is taken as one; within 0.02 K of the balance of enthalpies between 0 and 40 °C.
@@ -16,6 +18,9 @@ pub fn staged_dilution(start: f64, source: f64, share: f64, stages: u32) -> f64 
 
 /// Stages that bring a concentration down to a target, not rounded; infinite where source water is over it.
 pub fn stages_needed(start: f64, source: f64, share: f64, target: f64) -> f64 {
+    if any_nan(&[start, source, share, target]) {
+        return f64::NAN;
+    }
     if target <= source {
         return f64::INFINITY;
     }
@@ -40,5 +45,5 @@ pub fn ammonia_of_chloramine(residual: f64) -> f64 {
 ///
 /// Range: an active pool; a still one has 0.5 to 0.74 of it. Source: ASHRAE Handbook, HVAC Applications.
 pub fn evaporation(water_pressure: f64, air_pressure: f64, wind: f64, latent_heat: f64) -> f64 {
-    (water_pressure - air_pressure).max(0.0) / 1000.0 * (0.089 + 0.0782 * wind) / latent_heat
+    at_least(water_pressure - air_pressure, 0.0) / 1000.0 * (0.089 + 0.0782 * wind) / latent_heat
 }

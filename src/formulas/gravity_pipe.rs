@@ -7,8 +7,10 @@
 use std::f64::consts::PI;
 
 use super::{
-    pipe::Run,
-    siphon::flow_under_head,
+    part_full::PartFullPipe,
+    pipe::{Run, flow_under_head},
+    roots,
+    validity::{any_nan, at_least},
     water::STANDARD_GRAVITY as G,
     weir::{self, FRANCIS},
 };
@@ -65,6 +67,22 @@ pub struct GravityPipe {
     pub pipe: Run,
 }
 
+impl GravityPipe {
+    /// A pipe behind a mouth whose lip lies at a level, m.
+    pub fn new(mouth: Mouth, level: f64, pipe: Run) -> Self {
+        Self { mouth, level, pipe }
+    }
+
+    /// Whether its level is a number and its sizes are sizes.
+    fn is_sound(&self) -> bool {
+        let lip = match self.mouth {
+            Mouth::Lip { width } => width >= 0.0,
+            _ => true,
+        };
+        lip && !self.level.is_nan() && self.pipe.is_sound()
+    }
+}
+
 /// Flow through a drain, m³/s, and what governs it: the least of [`lip_flow`], [`mouth_flow`] and the full pipe
 /// ([`flow_under_head`] between the two levels).
 ///
@@ -72,6 +90,9 @@ pub struct GravityPipe {
 /// where that lies higher), m; kinematic viscosity, m²/s. Nothing flows where the lip stands dry or the water
 /// downstream is not lower. A wall mouth counts as full from its top on; between lip and top the lip governs.
 pub fn discharge(drain: &GravityPipe, upstream: f64, downstream: f64, nu: f64) -> (f64, Control) {
+    if !drain.is_sound() || any_nan(&[upstream, downstream, nu]) {
+        return (f64::NAN, Control::FullPipe);
+    }
     let head = match drain.mouth {
         Mouth::Submerged => f64::INFINITY,
         _ => upstream - drain.level,
@@ -79,7 +100,7 @@ pub fn discharge(drain: &GravityPipe, upstream: f64, downstream: f64, nu: f64) -
     if head <= 0.0 {
         return (0.0, Control::Weir);
     }
-    let through = flow_under_head((upstream - downstream).max(0.0), &drain.pipe, nu);
+    let through = flow_under_head(at_least(upstream - downstream, 0.0), &drain.pipe, nu);
     let mut least = (through, Control::FullPipe);
     for (flow, control) in [
         (mouth_flow(drain, head), Control::Orifice),
@@ -98,11 +119,14 @@ pub fn discharge(drain: &GravityPipe, upstream: f64, downstream: f64, nu: f64) -
 /// the round mouth, `h = y + A/(2·T)`, `Q = A·√(g·A/T)` with depth y, area A and surface width T. Nothing limits a
 /// drowned mouth. The law for risers holds up to a head of about D/4; beyond it the mouth governs.
 pub fn lip_flow(drain: &GravityPipe, head: f64) -> f64 {
-    let straight = |width: f64| FRANCIS * width * head.max(0.0).powf(1.5);
+    if !drain.is_sound() {
+        return f64::NAN;
+    }
+    let straight = |width: f64| FRANCIS * width * at_least(head, 0.0).powf(1.5);
     match drain.mouth {
         Mouth::Lip { width } => straight(width),
         Mouth::Riser => straight(PI * drain.pipe.diameter),
-        Mouth::Wall => critical_flow(drain.pipe.diameter, head),
+        Mouth::Wall => PartFullPipe::new(drain.pipe.diameter, 0.0).critical_flow_under(head),
         Mouth::Submerged => f64::INFINITY,
     }
 }
@@ -111,12 +135,15 @@ pub fn lip_flow(drain: &GravityPipe, head: f64) -> f64 {
 /// ([`ORIFICE`]), the head counted over a riser's rim or a wall mouth's centre. Behind a straight lip and under
 /// water the pipe's own entrance loss stands for it.
 pub fn mouth_flow(drain: &GravityPipe, head: f64) -> f64 {
+    if !drain.is_sound() {
+        return f64::NAN;
+    }
     let driving = match drain.mouth {
         Mouth::Riser => head,
         Mouth::Wall if head > drain.pipe.diameter => head - drain.pipe.diameter / 2.0,
         Mouth::Wall | Mouth::Lip { .. } | Mouth::Submerged => return f64::INFINITY,
     };
-    ORIFICE * drain.pipe.area() * (2.0 * G * driving.max(0.0)).sqrt()
+    ORIFICE * drain.pipe.area() * (2.0 * G * at_least(driving, 0.0)).sqrt()
 }
 
 /// The level upstream, m, at which a drain passes a flow in m³/s against a level downstream: the inverse of
@@ -126,55 +153,22 @@ pub fn level_for_flow(drain: &GravityPipe, flow: f64, downstream: f64, nu: f64) 
         Mouth::Submerged => downstream,
         _ => downstream.max(drain.level),
     };
-    let (mut low, mut high) = (dry, dry + MOST_HEAD);
+    if !drain.is_sound() || any_nan(&[flow, downstream, nu]) {
+        return f64::NAN;
+    }
     if flow <= 0.0 {
         return dry;
     }
-    if discharge(drain, high, downstream, nu).0 < flow {
+    let short = |level: f64| discharge(drain, level, downstream, nu).0 - flow;
+    let most = dry + MOST_HEAD;
+    if short(most) < 0.0 {
         return f64::INFINITY;
     }
-    while high - low > 1e-12 * (1.0 + high.abs()) {
-        let middle = f64::midpoint(low, high);
-        if middle <= low || middle >= high {
-            break;
-        }
-        if discharge(drain, middle, downstream, nu).0 < flow {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    high
+    roots::bracketed(dry, most, 0.0, short)
 }
 
 /// The most head a level is sought within, m.
 const MOST_HEAD: f64 = 100.0;
-
-/// Critical flow in a round mouth at a head over its lowest point, m³/s; the depth is found by halving.
-fn critical_flow(diameter: f64, head: f64) -> f64 {
-    if head <= 0.0 {
-        return 0.0;
-    }
-    // The angle the water covers, seen from the centre: none at 0, all at 2π.
-    let section = |angle: f64| {
-        let depth = diameter / 2.0 * (1.0 - (angle / 2.0).cos());
-        let area = diameter * diameter / 8.0 * (angle - angle.sin());
-        let surface = diameter * (angle / 2.0).sin();
-        (depth, area, surface)
-    };
-    let (mut low, mut high) = (0.0, 2.0 * PI);
-    for _ in 0..60 {
-        let angle = f64::midpoint(low, high);
-        let (depth, area, surface) = section(angle);
-        if depth + area / (2.0 * surface) < head {
-            low = angle;
-        } else {
-            high = angle;
-        }
-    }
-    let (_, area, surface) = section(f64::midpoint(low, high));
-    area * (G * area / surface).sqrt()
-}
 
 /// The limits of the law of the lip that do not hold at a head in m; a wall mouth and a drowned one have none. Below
 /// 30 mm of head weirs were not measured, and the law is continued.
@@ -248,7 +242,10 @@ mod tests {
     fn half_full_wall_mouth_runs_critical() {
         let d = 0.1023;
         let area = PI * d * d / 8.0;
-        let flow = critical_flow(d, d / 2.0 + PI * d / 16.0);
+        let flow = lip_flow(
+            &GravityPipe::new(Mouth::Wall, 0.0, Run::new(d, 1.0, 0.0)),
+            d / 2.0 + PI * d / 16.0,
+        );
         assert!((flow - area * (G * area / d).sqrt()).abs() < 1e-12, "{flow}");
     }
 

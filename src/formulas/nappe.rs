@@ -1,6 +1,6 @@
 //! The sheet of water that leaves a free overfall: how fast, how thick, how far it is thrown.
 
-use super::{water::STANDARD_GRAVITY as G, weir};
+use super::{validity::at_least, water::STANDARD_GRAVITY as G, weir};
 
 /// Mean velocity of the sheet on the brink, m/s: flow per width (m²/s) over the depth there
 /// ([`weir::brink_depth`]). Zero for no flow.
@@ -17,8 +17,8 @@ pub fn brink_velocity(flow_per_width: f64) -> f64 {
 /// Arguments: flow per width, m²/s; drop from the crest to the water it falls on, m. Free fall in still air from a
 /// level brink, the sheet springing clear; a thin sheet clings or breaks up and lands nearer.
 pub fn throw(flow_per_width: f64, drop: f64) -> f64 {
-    let fall = drop + weir::brink_depth(flow_per_width.max(0.0)) / 2.0;
-    brink_velocity(flow_per_width) * (2.0 * fall.max(0.0) / G).sqrt()
+    let fall = drop + weir::brink_depth(at_least(flow_per_width, 0.0)) / 2.0;
+    brink_velocity(flow_per_width) * (2.0 * at_least(fall, 0.0) / G).sqrt()
 }
 
 /// Thickness of the sheet where it lands, m: flow per width over the speed it has reached,
@@ -26,11 +26,11 @@ pub fn throw(flow_per_width: f64, drop: f64) -> f64 {
 ///
 /// Arguments as for [`throw`]; air drawn in is not counted.
 pub fn landing_thickness(flow_per_width: f64, drop: f64) -> f64 {
-    if flow_per_width <= 0.0 {
+    if flow_per_width <= 0.0 && !drop.is_nan() {
         return 0.0;
     }
     let brink = brink_velocity(flow_per_width);
-    flow_per_width / (brink * brink + 2.0 * G * drop.max(0.0)).sqrt()
+    flow_per_width / (brink * brink + 2.0 * G * at_least(drop, 0.0)).sqrt()
 }
 
 #[cfg(test)]

@@ -5,7 +5,11 @@
 
 use std::f64::consts::{LOG10_E, PI};
 
-use super::water::STANDARD_GRAVITY as G;
+use super::{
+    roots,
+    validity::{any_nan, positive},
+    water::STANDARD_GRAVITY as G,
+};
 
 /// Below this Reynolds number the flow is taken as laminar.
 pub const LAMINAR_BELOW: f64 = 2000.0;
@@ -32,6 +36,35 @@ pub struct Run {
 }
 
 impl Run {
+    /// A run of an inside diameter, a length and an absolute roughness, m, without fittings.
+    pub fn new(diameter: f64, length: f64, roughness: f64) -> Self {
+        Self {
+            diameter,
+            length,
+            roughness,
+            minor_k: 0.0,
+            laminar_k: 0.0,
+        }
+    }
+
+    /// The same run with fittings of a sum of K.
+    #[must_use]
+    pub fn with_k(self, minor_k: f64) -> Self {
+        Self { minor_k, ..self }
+    }
+
+    /// The same run with fittings of a sum of K₁, which adds K₁/Re to their K.
+    #[must_use]
+    pub fn with_laminar_k(self, laminar_k: f64) -> Self {
+        Self { laminar_k, ..self }
+    }
+
+    /// Whether its sizes are sizes: numbers, the diameter above zero and none of the others below it.
+    pub(super) fn is_sound(&self) -> bool {
+        let others = [self.length, self.roughness, self.minor_k, self.laminar_k];
+        self.diameter > 0.0 && others.iter().all(|value| *value >= 0.0)
+    }
+
     /// Roughness over diameter.
     pub fn relative_roughness(&self) -> f64 {
         self.roughness / self.diameter
@@ -39,7 +72,7 @@ impl Run {
 
     /// Area of flow `π·D²/4`, m².
     pub fn area(&self) -> f64 {
-        PI * self.diameter * self.diameter / 4.0
+        PI * positive(self.diameter) * self.diameter / 4.0
     }
 
     /// Water held, m³.
@@ -51,13 +84,13 @@ impl Run {
 /// Mean velocity `Q/(π·D²/4)` in a full pipe, m/s, from flow (m³/s) and inside diameter (m); signed as the
 /// flow.
 pub fn velocity(flow: f64, diameter: f64) -> f64 {
-    4.0 * flow / (PI * diameter * diameter)
+    4.0 * flow / (PI * positive(diameter) * diameter)
 }
 
 /// Reynolds number `4·|Q|/(π·D·ν)` of a full pipe, from flow (m³/s), inside diameter (m) and kinematic
 /// viscosity (m²/s).
 pub fn reynolds(flow: f64, diameter: f64, nu: f64) -> f64 {
-    4.0 * flow.abs() / (PI * diameter * nu)
+    4.0 * flow.abs() / (PI * positive(diameter) * positive(nu))
 }
 
 /// Velocity head `v²/(2·g)`, m, from velocity in m/s.
@@ -76,6 +109,9 @@ pub fn velocity_head(velocity: f64) -> f64 {
 /// Arguments: Reynolds number; relative roughness ε/D, charted for [`RELATIVE_ROUGHNESS_RANGE`]. At Re 0 the
 /// factor is infinite; use [`head_loss`], which is not.
 pub fn friction_factor(re: f64, relative_roughness: f64) -> f64 {
+    if !(re >= 0.0 && relative_roughness >= 0.0) {
+        return f64::NAN;
+    }
     friction_number(re, relative_roughness, None).value / (re * re)
 }
 
@@ -124,7 +160,11 @@ impl Resistance {
         let d = run.diameter;
         Self {
             reynolds: reynolds(1.0, d, nu),
-            friction: run.length / d * nu * nu / (2.0 * G * d * d),
+            friction: if run.is_sound() {
+                run.length / d * nu * nu / (2.0 * G * d * d)
+            } else {
+                f64::NAN
+            },
             fittings: run.minor_k * velocity_head(velocity(1.0, d)),
             laminar_fittings: run.laminar_k * nu / (2.0 * G * d) * velocity(1.0, d),
             relative_roughness: run.relative_roughness(),
@@ -146,15 +186,30 @@ impl Resistance {
     }
 }
 
-/// Head loss by Hazen–Williams, m: `h = 10.67·L·Q^1.852/(C^1.852·D^4.8704)`, of the sign of the flow.
+/// Flow through a full run under a driving head, m³/s: the inverse of [`head_loss`].
 ///
-/// For comparison with published tables only; it knows neither temperature nor the laminar regime, and
-/// differs from [`head_loss`] by up to 13 % in small slow pipe. Arguments: flow (m³/s), inside diameter (m),
-/// length (m), coefficient C. Source: the SI form of Williams & Hazen (1905) (from memory; exponents also
-/// printed as 4.87).
-pub fn hazen_williams(flow: f64, diameter: f64, length: f64, c: f64) -> f64 {
-    let head = 10.67 * length * (flow.abs() / c).powf(1.852) / diameter.powf(4.8704);
-    head.copysign(flow)
+/// Arguments: head (m), the run (with a length or a K), kinematic viscosity (m²/s). No flow for a head of zero or less;
+/// endless where nothing holds the water back.
+pub fn flow_under_head(head: f64, run: &Run, nu: f64) -> f64 {
+    if any_nan(&[head, nu]) || !run.is_sound() {
+        return f64::NAN;
+    }
+    if head <= 0.0 {
+        return 0.0;
+    }
+    // A flow with a usual friction factor, and a usual Reynolds number for losses that hang on it.
+    let resistance = 0.02 * run.length / run.diameter + run.minor_k + 1e-5 * run.laminar_k;
+    let start = (head / (resistance * velocity_head(velocity(1.0, run.diameter)))).sqrt();
+    if start.is_infinite() {
+        return f64::INFINITY;
+    }
+    let laws = Resistance::of(run, nu);
+    let mut root = None;
+    roots::newton(start, (0.0, f64::INFINITY), 0.0, |flow| {
+        let loss = laws.loss(flow, root);
+        root = loss.root;
+        (loss.head - head, loss.slope)
+    })
 }
 
 /// `G = f·Re²`, its derivative `dG/dRe`, and `1/√f` where Colebrook–White gave them.
@@ -292,6 +347,17 @@ mod tests {
                 "Re {re}: {slope} against {secant}"
             );
         }
+    }
+
+    #[test]
+    fn flow_under_head_undoes_head_loss() {
+        for flow in [1e-7, 1e-5, 1.2e-4, 1e-3, 5e-2] {
+            let head = head_loss(flow, &RUN, NU);
+            assert!((flow_under_head(head, &RUN, NU) - flow).abs() < 1e-10 * flow);
+        }
+        assert_eq!(flow_under_head(0.0, &RUN, NU), 0.0);
+        assert!(flow_under_head(f64::NAN, &RUN, NU).is_nan());
+        assert_eq!(flow_under_head(1.0, &Run::new(0.05, 0.0, 0.0), NU), f64::INFINITY);
     }
 
     #[test]

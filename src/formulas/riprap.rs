@@ -2,7 +2,11 @@
 
 use std::ops::RangeInclusive;
 
-use super::water::STANDARD_GRAVITY;
+use super::{
+    units::FOOT,
+    validity::{not_negative, positive},
+    water::STANDARD_GRAVITY,
+};
 
 /// Isbash's coefficient for loose stone on the surface, which the water strikes fully.
 pub const ISBASH_LOOSE: f64 = 0.86;
@@ -14,21 +18,21 @@ pub const HEC_15_SLOPES: RangeInclusive<f64> = 0.0..=0.10;
 /// Least stone, m, by Isbash (1936): `D = V² / (2·g·(S − 1)·C²)`; velocity in m/s, specific gravity S, coefficient C
 /// of [`ISBASH_LOOSE`] to [`ISBASH_SET`].
 pub fn isbash_size(velocity: f64, specific_gravity: f64, coefficient: f64) -> f64 {
-    velocity * velocity / (2.0 * STANDARD_GRAVITY * (specific_gravity - 1.0) * coefficient * coefficient)
+    velocity * velocity
+        / (2.0 * STANDARD_GRAVITY * positive(specific_gravity - 1.0) * coefficient * coefficient)
 }
 
 /// Least middle size of stone, m, by shear as in HEC-15 (FHWA): `D50 = SF·d·S / (F*·(SG − 1))`; depth in m, slope
 /// within [`HEC_15_SLOPES`] (none outside), Shields' parameter F*, safety factor SF.
 pub fn hec_15_size(depth: f64, slope: f64, shields: f64, safety: f64, specific_gravity: f64) -> Option<f64> {
-    HEC_15_SLOPES
-        .contains(&slope)
-        .then(|| safety * depth * slope / (shields * (specific_gravity - 1.0)))
+    HEC_15_SLOPES.contains(&slope).then(|| {
+        safety * not_negative(depth) * slope / (positive(shields) * positive(specific_gravity - 1.0))
+    })
 }
 
 /// Middle size of bank stone, m, by HEC-11 (FHWA): `D50 = 0.001·V³ / (d^0.5·K^1.5)` in feet; velocity in m/s, depth in
 /// m, bank factor K. For uniform or gently varied flow over stone of specific gravity 2.65 (from memory).
 pub fn hec_11_size(velocity: f64, depth: f64, bank_factor: f64) -> f64 {
-    const FOOT: f64 = 0.3048;
     0.001 * FOOT.powf(-1.5) * velocity.powi(3) / (depth.sqrt() * bank_factor.powf(1.5))
 }
 

@@ -1,6 +1,9 @@
 //! What settles against rising water.
 
-use super::bed::{Water, settling_velocity};
+use super::{
+    bed::{Water, settling_velocity},
+    roots,
+};
 
 /// Sizes between which a grain is sought, m: a thousandth of a millimetre to a hand.
 const SIZES: (f64, f64) = (1e-6, 0.1);
@@ -10,24 +13,11 @@ const SIZES: (f64, f64) = (1e-6, 0.1);
 ///
 /// Arguments: upward velocity, m/s; grain density, kg/m³; water. Same law and limits as [`settling_velocity`].
 pub fn finest_settled(rate: f64, grain_density: f64, water: &Water) -> Option<f64> {
-    let settles = |size: f64| settling_velocity(size, grain_density, water) >= rate;
-    let (mut low, mut high) = SIZES;
-    if !settles(high) || grain_density <= water.density {
-        return None;
-    }
-    // Settling velocity rises with size, so halving the interval (by ratio) closes in on the one size.
-    while high / low > 1.0 + 1e-12 {
-        let middle = (low * high).sqrt();
-        if middle <= low || middle >= high {
-            break;
-        }
-        if settles(middle) {
-            high = middle;
-        } else {
-            low = middle;
-        }
-    }
-    Some(high)
+    // Settling velocity rises with size, over many powers of ten: sought by the logarithm.
+    let excess = |log: f64| settling_velocity(log.exp(), grain_density, water) - rate;
+    let (low, high) = (SIZES.0.ln(), SIZES.1.ln());
+    let reached = excess(high) >= 0.0 && grain_density > water.density;
+    reached.then(|| roots::bracketed(low, high, 0.0, excess).exp())
 }
 
 #[cfg(test)]

@@ -4,6 +4,7 @@ use std::ops::RangeInclusive;
 
 use super::{
     channel::{STONE_STREAM_ROUGH, STONE_STREAM_SMOOTH, Section},
+    validity::{at_least, positive},
     water::STANDARD_GRAVITY,
 };
 
@@ -52,7 +53,7 @@ impl Bed {
         match self {
             Self::Stone { d84 } => {
                 let radius = section.hydraulic_radius(depth);
-                let shear_velocity = (STANDARD_GRAVITY * radius * section.slope.max(0.0)).sqrt();
+                let shear_velocity = (STANDARD_GRAVITY * radius * at_least(section.slope, 0.0)).sqrt();
                 let spread = match end {
                     End::Smooth => SPREAD,
                     End::Rough => 1.0 / SPREAD,
@@ -71,7 +72,12 @@ impl Bed {
 
     /// Depth of uniform flow, m, of a flow in m³/s; infinite on a level bed, which carries none.
     pub fn depth(&self, section: &Section, flow: f64, end: End) -> f64 {
-        if section.slope <= 0.0 && flow > 0.0 {
+        if let Self::Stone { d84 } = self
+            && positive(*d84).is_nan()
+        {
+            return f64::NAN;
+        }
+        if section.is_sound() && section.slope <= 0.0 && flow > 0.0 {
             return f64::INFINITY;
         }
         section.depth_where(flow, |depth| self.flow(section, depth, end))

@@ -4,6 +4,8 @@
 //! uplift on it. The factors that are asked belong to this definition; others divide other things and ask for other
 //! numbers.
 
+use super::validity::{at_least, at_most};
+
 /// What holds a basin down, kg.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Ballast {
@@ -34,7 +36,7 @@ impl Ballast {
 
     /// Mass that is still needed for a factor, kg; zero where it is reached.
     pub fn wanting(&self, uplift: f64, factor: f64) -> f64 {
-        (factor * uplift - self.total()).max(0.0)
+        at_least(factor * uplift - self.total(), 0.0)
     }
 }
 
@@ -102,7 +104,9 @@ pub fn stone_mass(area: f64, depth: f64, porosity: f64, density: f64) -> f64 {
 /// Mass of water that stands to a depth in a basin with stone on its floor, `m = ρ·A·(n·min(d, d_s) + max(d − d_s, 0))`,
 /// kg: density ρ (kg/m³), area A (m²), depth of the water d (m), depth of the stone d_s (m), its porosity n.
 pub fn water_mass(density: f64, area: f64, depth: f64, stone_depth: f64, porosity: f64) -> f64 {
-    density * area * (porosity * depth.min(stone_depth) + (depth - stone_depth).max(0.0))
+    density
+        * area
+        * (porosity * at_most(depth, at_least(stone_depth, 0.0)) + at_least(depth - stone_depth, 0.0))
 }
 
 #[cfg(test)]

@@ -2,10 +2,10 @@
 
 use std::f64::consts::FRAC_PI_4;
 
-use super::water::STANDARD_GRAVITY as G;
-
-/// Density of water, kg/m³.
-const WATER: f64 = 1000.0;
+use super::{
+    validity::{at_least, at_most},
+    water::{NOMINAL_DENSITY as WATER, STANDARD_GRAVITY as G},
+};
 
 /// Rankine's coefficient of active earth pressure, `K_a = tan²(45° − φ/2)`, for level ground behind an upright back without
 /// friction; friction angle φ (rad), `0 ≤ φ < 90°`. Source: Rankine 1857 (from memory).
@@ -97,13 +97,13 @@ impl Gravity {
     pub fn against(&self, backing: &Backing, base_friction: f64) -> Stability {
         let ((weight, righting), (thrust, tipping)) = (self.weight(), backing.thrust());
         let (uplift, lifting) = backing.uplift(self.base);
-        let bearing_force = (weight - uplift).max(0.0);
+        let bearing_force = at_least(weight - uplift, 0.0);
         let x = (righting - tipping - lifting) / bearing_force;
         let off = self.base / 2.0 - x;
         let bearing = if off.abs() <= self.base / 6.0 {
             Some(bearing_force / self.base * (1.0 + 6.0 * off.abs() / self.base))
         } else if x > 0.0 && x < self.base {
-            Some(2.0 * bearing_force / (3.0 * x.min(self.base - x)))
+            Some(2.0 * bearing_force / (3.0 * at_most(x, self.base - x)))
         } else {
             None
         };

@@ -5,6 +5,10 @@ use std::ops::RangeInclusive;
 /// Standard acceleration of free fall, m/s² (3rd CGPM, 1901); used throughout.
 pub const STANDARD_GRAVITY: f64 = 9.80665;
 
+/// Density of water that soil, concrete and stone are set against, kg/m³: rounded, as the handbooks of foundations do.
+/// What moves water takes [`density`].
+pub const NOMINAL_DENSITY: f64 = 1000.0;
+
 /// Temperatures of liquid water, K, for which the formulas of this module are used; within their published
 /// range of
 /// 253.15 K to 383.15 K.

@@ -1,5 +1,11 @@
 //! Living water: oxygen, ammonia, and what stone turns over.
 
+use super::{
+    units::{CELSIUS, DAY},
+    validity::{not_negative, within},
+    water::TEMPERATURE_RANGE,
+};
+
 /// One atmosphere, Pa.
 const ATMOSPHERE: f64 = 101_325.0;
 
@@ -10,10 +16,11 @@ const ATMOSPHERE: f64 = 101_325.0;
 /// source. Range: 0 to 40 °C, 0.5 to 1.1 atm. Source: Benson & Krause (1984), as adopted by USGS OWQ Technical
 /// Memorandum 2011.03.
 pub fn oxygen_saturation(t: f64, pressure: f64) -> f64 {
+    let t = within(t, &TEMPERATURE_RANGE);
     let at_one = (-139.344_11 + 1.575_701e5 / t - 6.642_308e7 / t.powi(2) + 1.243_800e10 / t.powi(3)
         - 8.621_949e11 / t.powi(4))
     .exp();
-    let celsius = t - 273.15;
+    let celsius = t - CELSIUS;
     let vapour = (11.8571 - 3840.70 / t - 216_961.0 / t.powi(2)).exp();
     let theta = 0.000_975 - 1.426e-5 * celsius + 6.436e-8 * celsius * celsius;
     let atm = pressure / ATMOSPHERE;
@@ -26,7 +33,7 @@ pub fn oxygen_saturation(t: f64, pressure: f64) -> f64 {
 /// Range: 0 to 30 °C, pH 6 to 10, fresh water. Source: Emerson, Russo, Lund & Thurston (1975), Journal of the
 /// Fisheries Research Board of Canada 32.
 pub fn un_ionised_share(t: f64, ph: f64) -> f64 {
-    let pka = 0.090_18 + 2729.92 / t;
+    let pka = 0.090_18 + 2729.92 / within(t, &TEMPERATURE_RANGE);
     1.0 / (10f64.powf(pka - ph) + 1.0)
 }
 
@@ -58,12 +65,12 @@ pub fn oxygen_for_feed(feed: f64) -> f64 {
 /// Rate at which stone takes up ammonia nitrogen at 20 °C, kg/(m²·s): 0.15 g a day on each square metre, our default
 /// for ponds of under 1 mg/L, where the rate goes with the ammonia (Malone & Pfeiffer 2006); it may be
 /// half or twice as much.
-pub const NITRIFYING_RATE: f64 = 0.15e-3 / 86_400.0;
+pub const NITRIFYING_RATE: f64 = 0.15e-3 / DAY;
 
 /// Ammonia nitrogen that stone of an area (m²) can turn over at a temperature (K), kg/s: the rate changes by 7 % a
 /// degree (common practice). Range: 4 to 30 °C.
 pub fn nitrifying_capacity(area: f64, t: f64) -> f64 {
-    NITRIFYING_RATE * area * 1.07f64.powf(t - 293.15)
+    NITRIFYING_RATE * not_negative(area) * 1.07f64.powf(within(t, &TEMPERATURE_RANGE) - 293.15)
 }
 
 /// How far a fall brings water toward saturation: oxygen deficit above over deficit below,
@@ -75,8 +82,13 @@ pub fn deficit_ratio(fall: f64, t: f64) -> f64 {
     const WATER: f64 = 1.6;
     const LIP: f64 = 0.6;
     let height = fall.clamp(0.0, 4.0);
-    1.0 + 0.38 * WATER * LIP * height * (1.0 - 0.11 * height) * (1.0 + 0.046 * (t - 273.15))
+    1.0 + 0.38
+        * WATER
+        * LIP
+        * height
+        * (1.0 - 0.11 * height)
+        * (1.0 + 0.046 * (within(t, &TEMPERATURE_RANGE) - CELSIUS))
 }
 
 /// Oxygen taken up through a still surface for each metre a day of deficit: 0.3 m/d (common practice), m/s.
-pub const SURFACE_UPTAKE: f64 = 0.3 / 86_400.0;
+pub const SURFACE_UPTAKE: f64 = 0.3 / DAY;

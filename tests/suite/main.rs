@@ -11,6 +11,7 @@ mod controls;
 mod cures;
 mod examples;
 mod facts;
+mod formulas;
 mod house;
 mod invariance;
 mod lessons;

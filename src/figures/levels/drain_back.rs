@@ -11,7 +11,6 @@ use crate::{
     hydraulics::{
         HydraulicModel, Losses, run_pipe,
         storage::{self, BasinStorage, Storages},
-        viscosity,
     },
     ledger::{Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{Basin, DischargeForm, Given, Line, Plan, Pump, Run, Shown},
@@ -332,15 +331,12 @@ fn drained_through(
         storage::of(vessels, siphon.upper)?,
         storage::of(vessels, siphon.lower)?,
     );
-    let line = run_pipe(siphon.run, siphon.line, Losses::by(plan))?;
-    let nu = viscosity(plan).item;
+    run_pipe(siphon.run, siphon.line, Losses::by(plan))?;
     Ok(rest(&DrainBack {
         upper,
         upper_level,
         lower,
         lower_level,
-        line: line.item,
-        nu,
         mouth,
         air_inlet,
         outlet: None,

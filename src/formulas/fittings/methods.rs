@@ -3,7 +3,8 @@
 //! The table is the one default. The other two add a part that grows as the flow slows, `K₁/Re`, and scale the part
 //! left in fast flow by size: K is then for the Reynolds number of the pipe, on the velocity in it.
 
-use super::{Fitting, UnknownFitting, find};
+use super::{Fitting, UnknownFitting, find, positive};
+use crate::formulas::units::INCH;
 
 /// How K of a fitting is worked out.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
@@ -38,7 +39,7 @@ pub struct MinorLoss {
 impl MinorLoss {
     /// K at a Reynolds number above zero.
     pub fn k(&self, reynolds: f64) -> f64 {
-        self.laminar / reynolds + self.turbulent
+        self.laminar / positive(reynolds) + self.turbulent
     }
 }
 
@@ -67,7 +68,7 @@ impl TwoK {
     pub fn loss(&self, inside_diameter: f64) -> MinorLoss {
         MinorLoss {
             laminar: self.laminar,
-            turbulent: self.turbulent * (1.0 + 0.0254 / inside_diameter),
+            turbulent: self.turbulent * (1.0 + INCH / positive(inside_diameter)),
         }
     }
 }
@@ -77,7 +78,7 @@ impl ThreeK {
     pub fn loss(&self, nominal: f64) -> MinorLoss {
         MinorLoss {
             laminar: self.laminar,
-            turbulent: self.turbulent * (1.0 + self.size / nominal.powf(0.3)),
+            turbulent: self.turbulent * (1.0 + self.size / positive(nominal).powf(0.3)),
         }
     }
 }

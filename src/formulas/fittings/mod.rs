@@ -9,7 +9,7 @@ pub mod methods;
 
 use Loss::{Constant, Turbulent};
 
-use super::pipe_table::Trust;
+use super::{pipe_table::Trust, validity::positive};
 
 /// Roughness of clean commercial steel in Crane's f_T, m (0.0018 in).
 pub const CRANE_ROUGHNESS: f64 = 45.72e-6;
@@ -43,7 +43,8 @@ impl Fitting {
     pub fn k(&self, inside_diameter: f64) -> f64 {
         match self.loss {
             Turbulent(n) => n * crane_friction_factor(inside_diameter),
-            Constant(k) => k,
+            Constant(k) if inside_diameter > 0.0 => k,
+            Constant(_) => f64::NAN,
         }
     }
 }
@@ -63,7 +64,9 @@ pub struct UnknownFitting {
 /// Crane's friction factor at full turbulence, `f_T = 0.25/log₁₀(ε/(3.7·D))²`, ε 45.72 µm, D in m. The table
 /// printed by Crane is this rounded to a thousandth.
 pub fn crane_friction_factor(inside_diameter: f64) -> f64 {
-    0.25 / (CRANE_ROUGHNESS / (3.7 * inside_diameter)).log10().powi(2)
+    0.25 / (CRANE_ROUGHNESS / (3.7 * positive(inside_diameter)))
+        .log10()
+        .powi(2)
 }
 
 /// The row for a fitting name; case, hyphens and runs of spaces don't matter.

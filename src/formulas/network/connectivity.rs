@@ -8,9 +8,9 @@ pub(super) fn held(network: &Network, touching: &Touching) -> Vec<bool> {
     let fixed = |node: &Node| matches!(node, Node::Fixed { .. });
     let mut held: Vec<bool> = network.nodes.iter().map(fixed).collect();
     spread(network, touching, &mut held, |link, held| {
-        if held[link.to.0] {
+        if held[link.to.index] {
             Some(link.from)
-        } else if held[link.from.0] && !link.is_spill() {
+        } else if held[link.from.index] && !link.is_spill() {
             Some(link.to)
         } else {
             None
@@ -23,11 +23,11 @@ pub(super) fn held(network: &Network, touching: &Touching) -> Vec<bool> {
 /// into a loose one.
 pub(super) fn unheld_flow(network: &Network, held: &[bool]) -> Option<LinkId> {
     let moves = |link: &Link| {
-        let (from, to) = (held[link.from.0], held[link.to.0]);
+        let (from, to) = (held[link.from.index], held[link.to.index]);
         (link.is_pump() && !(from && to)) || (link.is_spill() && from && !to)
     };
     let first = network.links.iter().position(|link| !link.shut && moves(link));
-    first.map(LinkId)
+    first.map(|index| network.link_id(index))
 }
 
 /// The first basin that water runs through although nothing settles its level: what leaves it only comes back to it.
@@ -44,9 +44,9 @@ pub(super) fn unsettled_basin(
         let link = &network.links[at];
         if link.one_way && !running[at] {
             None
-        } else if settled[link.to.0] {
+        } else if settled[link.to.index] {
             Some(link.from)
-        } else if settled[link.from.0] && !link.is_spill() && !free[at] {
+        } else if settled[link.from.index] && !link.is_spill() && !free[at] {
             Some(link.to)
         } else {
             None
@@ -54,19 +54,19 @@ pub(super) fn unsettled_basin(
     });
     let mut links = network.links.iter().zip(running).filter(|(_, running)| **running);
     links.find_map(|(link, _)| {
-        let basin = |node: &NodeId| network.nodes[node.0] == Node::Basin && !settled[node.0];
+        let basin = |node: &NodeId| network.nodes[node.index] == Node::Basin && !settled[node.index];
         [link.from, link.to].into_iter().find(basin)
     })
 }
 
 /// Whether water can get to a pump from a level and from it on to a level, shut valves and flaps heeded.
 pub(super) fn pump_has_way(network: &Network, touching: &Touching, pump: LinkId) -> bool {
-    let link = &network.links[pump.0];
+    let link = &network.links[pump.index];
     let mut ahead = only(network, link.to);
     spread(network, touching, &mut ahead, |link, on| {
-        if on[link.from.0] {
+        if on[link.from.index] {
             Some(link.to)
-        } else if on[link.to.0] && !link.one_way {
+        } else if on[link.to.index] && !link.one_way {
             Some(link.from)
         } else {
             None
@@ -74,9 +74,9 @@ pub(super) fn pump_has_way(network: &Network, touching: &Touching, pump: LinkId)
     });
     let mut behind = only(network, link.from);
     spread(network, touching, &mut behind, |link, on| {
-        if on[link.to.0] {
+        if on[link.to.index] {
             Some(link.from)
-        } else if on[link.from.0] && !link.one_way {
+        } else if on[link.from.index] && !link.one_way {
             Some(link.to)
         } else {
             None
@@ -90,7 +90,7 @@ pub(super) fn pump_has_way(network: &Network, touching: &Touching, pump: LinkId)
 }
 
 fn only(network: &Network, node: NodeId) -> Vec<bool> {
-    (0..network.nodes.len()).map(|n| n == node.0).collect()
+    (0..network.nodes.len()).map(|n| n == node.index).collect()
 }
 
 /// Grows a set of nodes along open links until nothing is added; `step` names the node a link adds.
@@ -115,8 +115,8 @@ impl Touching {
         let open = || network.links.iter().enumerate().filter(|(_, link)| !link.shut);
         let mut starts = vec![0; network.nodes.len() + 1];
         for (_, link) in open() {
-            starts[link.from.0] += 1;
-            starts[link.to.0] += 1;
+            starts[link.from.index] += 1;
+            starts[link.to.index] += 1;
         }
         let mut ends = 0;
         for start in &mut starts {
@@ -126,7 +126,7 @@ impl Touching {
         // Each start is where its node's links end until they are all told.
         let mut links = vec![0; ends];
         for (at, link) in open() {
-            for node in [link.from.0, link.to.0] {
+            for node in [link.from.index, link.to.index] {
                 starts[node] -= 1;
                 links[starts[node]] = at;
             }
@@ -144,10 +144,10 @@ impl Touching {
         while let Some(node) = fresh.pop() {
             for &link in self.of_node(node) {
                 if let Some(added) = step(link, reached)
-                    && !reached[added.0]
+                    && !reached[added.index]
                 {
-                    reached[added.0] = true;
-                    fresh.push(added.0);
+                    reached[added.index] = true;
+                    fresh.push(added.index);
                 }
             }
         }

@@ -4,6 +4,7 @@ use super::{
     super::{
         pipe::{Resistance, velocity, velocity_head},
         pump::Curve,
+        roots,
     },
     Kind, Link, Outflow,
 };
@@ -190,16 +191,10 @@ pub(super) fn usual_flow(kind: &Kind) -> f64 {
     }
 }
 
-/// The head at which a crest passes about a flow, by halving between nothing and 10 m.
+/// The head at which a crest passes about a flow, from next to nothing up to 10 m.
 fn head_passing(crest: &Outflow, flow: f64) -> f64 {
-    let (mut low, mut high) = (0.0, 10.0);
-    for _ in 0..20 {
-        let middle = f64::midpoint(low, high);
-        if (crest.discharge)(middle).0 < flow {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    high
+    const HEADS: (f64, f64) = (1e-9, 10.0);
+    let excess = |head: f64| (crest.discharge)(head).0 - flow;
+    let head = roots::bracketed(HEADS.0, HEADS.1, 1e-3 * flow, excess);
+    if head.is_nan() { HEADS.1 } else { head }
 }

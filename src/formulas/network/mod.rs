@@ -12,11 +12,11 @@
 //! let valve_box = network.add_node(Node::Junction);
 //! let fall = network.add_node(Node::Fixed { head: 1.5 });
 //! let curve = Curve::new(&[(0.0, 6.0), (2e-3, 4.5), (4e-3, 1.0)]).unwrap();
-//! let run = Run { diameter: 0.0525, length: 12.0, roughness: 1.5e-6, minor_k: 4.0, laminar_k: 0.0 };
+//! let run = Run::new(0.0525, 12.0, 1.5e-6).with_k(4.0);
 //! let pump = network.add_link(Link::pump(sump, valve_box, curve, 1));
 //! network.add_link(Link::pipe(valve_box, fall, run).check_valve());
 //! let solution = network.solve().unwrap();
-//! assert!((3.0e-3..3.5e-3).contains(&solution.flow(pump)));
+//! assert!((3.0e-3..3.5e-3).contains(&solution.flow(pump).unwrap()));
 //! ```
 
 mod connectivity;
@@ -28,7 +28,13 @@ mod system;
 #[cfg(test)]
 mod tests;
 
-use std::{fmt, sync::Arc};
+use std::{
+    fmt,
+    sync::{
+        Arc,
+        atomic::{AtomicU64, Ordering},
+    },
+};
 
 pub use solution::{LinkState, NoSolution, Residual, Solution};
 
@@ -44,11 +50,28 @@ use super::{
 
 /// Names a node of one network.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct NodeId(usize);
+pub struct NodeId {
+    network: NetworkId,
+    index: usize,
+}
 
 /// Names a link of one network.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct LinkId(usize);
+pub struct LinkId {
+    network: NetworkId,
+    index: usize,
+}
+
+/// Tells networks apart, so that the names of one are refused by another; a copy of a network takes its names too.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+struct NetworkId(u64);
+
+impl NetworkId {
+    fn new() -> Self {
+        static NEXT: AtomicU64 = AtomicU64::new(0);
+        Self(NEXT.fetch_add(1, Ordering::Relaxed))
+    }
+}
 
 /// A place where links meet.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -209,6 +232,7 @@ impl Link {
 /// Nodes and links, and the water in them.
 #[derive(Clone, Debug)]
 pub struct Network {
+    id: NetworkId,
     nu: f64,
     nodes: Vec<Node>,
     links: Vec<Link>,
@@ -218,6 +242,7 @@ impl Network {
     /// A network without nodes, for water of a kinematic viscosity in m²/s.
     pub fn new(nu: f64) -> Self {
         Self {
+            id: NetworkId::new(),
             nu,
             nodes: Vec::new(),
             links: Vec::new(),
@@ -227,13 +252,13 @@ impl Network {
     /// Adds a node.
     pub fn add_node(&mut self, node: Node) -> NodeId {
         self.nodes.push(node);
-        NodeId(self.nodes.len() - 1)
+        self.node_id(self.nodes.len() - 1)
     }
 
     /// Adds a link between two nodes.
     pub fn add_link(&mut self, link: Link) -> LinkId {
         self.links.push(link);
-        LinkId(self.links.len() - 1)
+        self.link_id(self.links.len() - 1)
     }
 
     /// Heads at all nodes and flows in all links, or why there are none.
@@ -263,6 +288,20 @@ impl Network {
         })
     }
 
+    fn node_id(&self, index: usize) -> NodeId {
+        NodeId {
+            network: self.id,
+            index,
+        }
+    }
+
+    fn link_id(&self, index: usize) -> LinkId {
+        LinkId {
+            network: self.id,
+            index,
+        }
+    }
+
     /// Refuses values no water could meet.
     fn check(&self) -> Result<(), NoSolution> {
         if !positive(self.nu) {
@@ -273,7 +312,7 @@ impl Network {
                 && !head.is_finite()
             {
                 return Err(NoSolution::Node {
-                    node: NodeId(index),
+                    node: self.node_id(index),
                     fault: "its level is not a finite number",
                 });
             }
@@ -281,7 +320,7 @@ impl Network {
         for (index, link) in self.links.iter().enumerate() {
             if let Some(fault) = self.fault(link) {
                 return Err(NoSolution::Link {
-                    link: LinkId(index),
+                    link: self.link_id(index),
                     fault,
                 });
             }
@@ -291,7 +330,8 @@ impl Network {
 
     /// What is wrong with a link.
     fn fault(&self, link: &Link) -> Option<&'static str> {
-        if link.from.0 >= self.nodes.len() || link.to.0 >= self.nodes.len() {
+        let foreign = |node: NodeId| node.network != self.id || node.index >= self.nodes.len();
+        if foreign(link.from) || foreign(link.to) {
             return Some("it ends at a node of another network");
         }
         if link.from == link.to {
@@ -306,7 +346,7 @@ impl Network {
             Kind::Valve { diameter, k } if positive(*diameter) && positive(*k) => None,
             Kind::Valve { .. } => Some("its diameter and K must be above zero"),
             Kind::Spill(crest) if !crest.level.is_finite() => Some("its crest level is not a finite number"),
-            Kind::Spill(_) if self.nodes[link.from.0] == Node::Junction => {
+            Kind::Spill(_) if self.nodes[link.from.index] == Node::Junction => {
                 Some("a joint of pipes has no crest to spill over")
             }
             Kind::Spill(crest) if !crest.passes() => Some("it passes no water"),

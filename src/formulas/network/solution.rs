@@ -1,7 +1,7 @@
 //! What a solve gives: heads and flows, or why there are none.
 
 use super::{
-    Kind, Link, LinkId, Network, Node, NodeId,
+    Kind, Link, LinkId, Network, NetworkId, Node, NodeId,
     connectivity::{self, Touching},
     element::Point,
     system::{System, Trial},
@@ -10,6 +10,7 @@ use super::{
 /// Heads at the nodes and flows in the links of a network at rest in its motion.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Solution {
+    network: NetworkId,
     heads: Vec<Option<f64>>,
     flows: Vec<f64>,
     states: Vec<LinkState>,
@@ -105,20 +106,25 @@ pub enum NoSolution {
 }
 
 impl Solution {
-    /// Head at a node of the network solved, m; none where shut valves cut it off from every level.
+    /// Head at a node of the network solved, m; none where shut valves cut it off from every level, and none at a node
+    /// of another network.
     pub fn head(&self, node: NodeId) -> Option<f64> {
-        self.heads[node.0]
+        let own = node.network == self.network;
+        own.then(|| self.heads.get(node.index).copied().flatten())
+            .flatten()
     }
 
-    /// Flow in a link of the network solved, m³/s, positive from its first node to its second. Pumps side by side
-    /// count together.
-    pub fn flow(&self, link: LinkId) -> f64 {
-        self.flows[link.0]
+    /// Flow in a link of the network solved, m³/s, positive from its first node to its second; none in a link of another
+    /// network. Pumps side by side count together.
+    pub fn flow(&self, link: LinkId) -> Option<f64> {
+        let own = link.network == self.network;
+        own.then(|| self.flows.get(link.index).copied()).flatten()
     }
 
-    /// How a link of the network solved stands.
-    pub fn state(&self, link: LinkId) -> LinkState {
-        self.states[link.0]
+    /// How a link of the network solved stands; none for a link of another network.
+    pub fn state(&self, link: LinkId) -> Option<LinkState> {
+        let own = link.network == self.network;
+        own.then(|| self.states.get(link.index).copied()).flatten()
     }
 }
 
@@ -154,6 +160,7 @@ pub(super) fn judge(
         check_levels(network, touching, &heads, &flows, system.scale)?;
     }
     Ok(Solution {
+        network: network.id,
         heads,
         flows,
         states,
@@ -183,7 +190,7 @@ fn check_curves(network: &Network, flows: &[f64], states: &[LinkState]) -> Resul
         let slack = AT_THE_END * to;
         if states[index] != LinkState::Shut && !(from - slack..=to + slack).contains(&flow) {
             return Err(NoSolution::BeyondCurve {
-                pump: LinkId(index),
+                pump: network.link_id(index),
                 flow,
                 from,
                 to,
@@ -206,7 +213,7 @@ fn check_levels(
         .map(|flow| flow.abs() > STANDING * usual_flow)
         .collect();
     let falls = |link: &Link| {
-        let water = heads[link.to.0].unwrap_or(f64::NEG_INFINITY);
+        let water = heads[link.to.index].unwrap_or(f64::NEG_INFINITY);
         link.outlet.is_some_and(|level| level > water)
     };
     let free: Vec<bool> = network.links.iter().map(falls).collect();
@@ -238,9 +245,9 @@ fn check_lift(
         return Ok(());
     }
     for (branch, point) in pumps() {
-        let pump = LinkId(branch.link);
+        let pump = network.link_id(branch.link);
         if connectivity::pump_has_way(network, touching, pump)
-            && let Kind::Pump { curve, .. } = &network.links[pump.0].kind
+            && let Kind::Pump { curve, .. } = &network.links[pump.index].kind
         {
             return Err(NoSolution::PumpCannotLift {
                 pump,
@@ -250,6 +257,6 @@ fn check_lift(
         }
     }
     Err(NoSolution::NoWaterPath {
-        link: LinkId(first.link),
+        link: network.link_id(first.link),
     })
 }

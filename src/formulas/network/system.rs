@@ -166,7 +166,7 @@ impl Trial {
 impl<'a> System<'a> {
     /// The equations of the live links between held nodes, and the elimination that goes with them.
     pub(super) fn new(network: &'a Network, held: &[bool]) -> (Self, Reduction) {
-        let live = |link: &Link| !link.shut && held[link.from.0] && held[link.to.0];
+        let live = |link: &Link| !link.shut && held[link.from.index] && held[link.to.index];
         let links: Vec<usize> = (0..network.links.len())
             .filter(|&at| live(&network.links[at]))
             .collect();
@@ -176,7 +176,7 @@ impl<'a> System<'a> {
         let place = |node: usize| places[node].unwrap_or(0);
         let branch = |&at: &usize| {
             let link = &network.links[at];
-            let (from, to) = (place(link.from.0), place(link.to.0));
+            let (from, to) = (place(link.from.index), place(link.to.index));
             Branch {
                 link: at,
                 element: Element::new(link, network.nu, scale),
@@ -246,7 +246,7 @@ fn numbered(network: &Network, links: &[usize], held: &[bool]) -> (Vec<Option<us
     }
     let pairs = links.iter().filter_map(|&at| {
         let link = &network.links[at];
-        Some((places[link.from.0]?, places[link.to.0]?))
+        Some((places[link.from.index]?, places[link.to.index]?))
     });
     let order = Order::new(sought, pairs);
     let mut given = sought;

@@ -4,10 +4,7 @@ mod data;
 
 use data::{CLASSES, Class};
 
-/// One inch, m.
-const INCH: f64 = 0.0254;
-/// One pound per square inch, Pa.
-const PSI: f64 = 6_894.757_293_168;
+use super::units::{INCH, PSI};
 
 /// How a number was read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, serde::Serialize)]

@@ -1,7 +1,7 @@
 //! What may happen between two instants, and when exactly.
 
 use super::{FlowLaw, Routing, ShutReason, Store};
-use crate::formulas::siphon::REST_HEAD;
+use crate::formulas::{roots, siphon::REST_HEAD};
 
 /// Something that happens once a distance, m, has gone to nothing.
 #[derive(Clone, Copy, Debug)]
@@ -102,36 +102,11 @@ impl Event {
     }
 }
 
-/// The length of a step, m of distance against s, at which the least distance goes to nothing: by the Illinois method
-/// between a step of no length, where it is above zero, and one of `length`, where it is not.
+/// The length of a step, s, at which the least distance, m, goes to nothing, between a step of no length, where it is
+/// `start` and above zero, and one of `length`, where it is `end` and not.
 pub(super) fn first_zero(start: f64, length: f64, end: f64, mut distance: impl FnMut(f64) -> f64) -> f64 {
-    let (mut low, mut at_low) = (0.0, start);
-    let (mut high, mut at_high) = (length, end);
-    let mut kept = 0;
-    for _ in 0..100 {
-        if at_high >= -GONE || high - low <= 1e-13 * high {
-            break;
-        }
-        let next = high - at_high * (high - low) / (at_high - at_low);
-        let next = if next > low && next < high {
-            next
-        } else {
-            f64::midpoint(low, high)
-        };
-        let at_next = distance(next);
-        if at_next > GONE {
-            (low, at_low) = (next, at_next);
-            if kept == 1 {
-                at_high /= 2.0;
-            }
-            kept = 1;
-        } else {
-            (high, at_high) = (next, at_next);
-            if kept == -1 {
-                at_low /= 2.0;
-            }
-            kept = -1;
-        }
-    }
-    high
+    let gone = |distance: f64| GONE - distance;
+    roots::between((0.0, gone(start)), (length, gone(end)), 2.0 * GONE, |part| {
+        gone(distance(part))
+    })
 }

@@ -1,7 +1,7 @@
 //! The flow of a link, and how it changes with the levels at its ends.
 
 use super::{super::water::STANDARD_GRAVITY as G, PumpedLineCurve, StorageDischarge};
-use crate::formulas::{gravity_pipe, pipe, siphon, weir};
+use crate::formulas::{gravity_pipe, pipe, validity::at_least, weir};
 
 /// How the flow of a link follows from the levels at its ends.
 #[derive(Clone, Debug)]
@@ -15,7 +15,7 @@ pub enum FlowLaw<'a> {
     },
     /// A pump that delivers the same whatever the levels, m³/s.
     Constant(f64),
-    /// A pipe that stays full, under the head between its ends ([`siphon::flow_under_head`]): the flow ends where they
+    /// A pipe that stays full, under the head between its ends ([`pipe::flow_under_head`]): the flow ends where they
     /// meet.
     FullPipe {
         /// The pipe, with entrance and exit in its K.
@@ -118,7 +118,7 @@ impl FlowLaw<'_> {
             }
             Self::Crest { crest, level } => over(crest, from - level, to - level),
             Self::Orifice { level, area } => {
-                let head = (from - level).max(0.0);
+                let head = at_least(from - level, 0.0);
                 let rate = area * (2.0 * G * head).sqrt();
                 let slope = if head > 0.0 { rate / (2.0 * head) } else { 0.0 };
                 Flow::of_head((rate, slope), false)
@@ -171,12 +171,11 @@ fn against(outlet: Option<f64>, to: f64) -> (f64, bool) {
 
 /// Flow under a head, m³/s, with its derivative, m²/s.
 fn full_pipe(head: f64, run: &pipe::Run, nu: f64) -> (f64, f64) {
-    let flow = siphon::flow_under_head(head, run, nu);
-    if flow > 0.0 {
-        (flow, 1.0 / pipe::head_loss_and_slope(flow, run, nu).1)
-    } else {
-        (0.0, 0.0)
+    let flow = pipe::flow_under_head(head, run, nu);
+    if flow == 0.0 {
+        return (0.0, 0.0);
     }
+    (flow, 1.0 / pipe::head_loss_and_slope(flow, run, nu).1)
 }
 
 /// Flow through a gravity pipe; below zero where the water beyond stands higher, and over the lip: it runs back through

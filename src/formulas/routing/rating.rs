@@ -19,6 +19,9 @@ impl PumpedLineCurve {
     /// Flow in m³/s at a lift in m, and its derivative in m²/s. Below the first knot the flow stays as it is there;
     /// beyond the last, where the pump can't lift the water, nothing flows.
     pub fn flow(&self, lift: f64) -> (f64, f64) {
+        if lift.is_nan() {
+            return (f64::NAN, f64::NAN);
+        }
         let above = self.knots.partition_point(|knot| knot.0 <= lift);
         match (
             above.checked_sub(1).map(|at| self.knots[at]),

@@ -6,6 +6,8 @@ pub use profile::{Bank, Outline, Profile, Shelf};
 
 use profile::Piece;
 
+use super::validity::not_negative;
+
 /// Why a basin's table can't be built.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum StorageError {
@@ -68,6 +70,27 @@ pub struct Layer {
     pub porosity: f64,
     /// Part of the layer with another porosity, such as void modules with stone round them.
     pub inner: Option<Inner>,
+}
+
+impl Layer {
+    /// A layer between two levels, m, of one porosity throughout.
+    pub fn new(bottom: f64, top: f64, porosity: f64) -> Self {
+        Self {
+            bottom,
+            top,
+            porosity,
+            inner: None,
+        }
+    }
+
+    /// The same layer with an upright block in it.
+    #[must_use]
+    pub fn with_inner(self, area: f64, porosity: f64) -> Self {
+        Self {
+            inner: Some(Inner { area, porosity }),
+            ..self
+        }
+    }
 }
 
 /// An upright block within a layer.
@@ -158,25 +181,29 @@ impl Storage {
 
     /// Water held up to a level, m³; zero below the floor.
     pub fn volume(&self, level: f64) -> f64 {
-        self.cell_at(level)
-            .map_or(0.0, |cell| cell.wet_below + cell.wet.volume_to(level))
+        self.cell_at(level).map_or(below_floor(level), |cell| {
+            cell.wet_below + cell.wet.volume_to(level)
+        })
     }
 
     /// Whole volume up to a level, m³, fill and water together.
     pub fn plan_volume(&self, level: f64) -> f64 {
-        self.cell_at(level)
-            .map_or(0.0, |cell| cell.plan_below + cell.plan.volume_to(level))
+        self.cell_at(level).map_or(below_floor(level), |cell| {
+            cell.plan_below + cell.plan.volume_to(level)
+        })
     }
 
     /// Area of water at a level, m²: plan area times porosity, the derivative of [`Self::volume`]. At a flat
     /// shelf or the edge of a layer, the area just above it.
     pub fn area(&self, level: f64) -> f64 {
-        self.cell_at(level).map_or(0.0, |cell| cell.wet.area(level))
+        self.cell_at(level)
+            .map_or(below_floor(level), |cell| cell.wet.area(level))
     }
 
     /// Plan area of the basin at a level, m²; at a flat shelf, the area just above it.
     pub fn plan_area(&self, level: f64) -> f64 {
-        self.cell_at(level).map_or(0.0, |cell| cell.plan.area(level))
+        self.cell_at(level)
+            .map_or(below_floor(level), |cell| cell.plan.area(level))
     }
 
     /// Level at which the basin holds a volume of water (m³), m; the floor for none.
@@ -196,6 +223,11 @@ impl Storage {
         let above = self.cells.partition_point(|cell| cell.plan.bottom <= level);
         self.cells.get(above.checked_sub(1)?)
     }
+}
+
+/// What a basin holds, and its area, at a level in no slice of it: nothing, unless the level is no number.
+fn below_floor(level: f64) -> f64 {
+    if level.is_nan() { f64::NAN } else { 0.0 }
 }
 
 /// The layers from the lowest up, none of them overlapping and each with voids.
@@ -228,7 +260,7 @@ fn wet(plan: &Piece, layer: &Layer) -> Result<Piece, StorageError> {
     if let Some(inner) = layer.inner {
         let least = plan.least_area();
         // A share of the plan area, computed and handed back, may be off in the last digit.
-        if inner.area < 0.0 || inner.area > least * (1.0 + 1e-9) {
+        if not_negative(inner.area).is_nan() || inner.area > least * (1.0 + 1e-9) {
             return Err(StorageError::InnerTooLarge {
                 inner: inner.area,
                 plan: least,

@@ -3,6 +3,7 @@
 use std::f64::consts::PI;
 
 use super::StorageError;
+use crate::formulas::roots;
 
 /// Outline of a basin in plan.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -269,33 +270,15 @@ impl Piece {
         }
     }
 
-    /// Level at which the piece holds a volume: Newton, kept within a bracket that closes by halving where
-    /// Newton leaves it (area may be zero at the floor of a bowl).
+    /// Level at which the piece holds a volume; its area may be zero at the floor of a bowl.
     pub(super) fn level_of(&self, volume: f64) -> f64 {
         if self.height.is_infinite() {
             return self.bottom + volume / self.area[0];
         }
-        let (mut low, mut high) = (0.0, self.height);
-        let mut t = (volume / self.volume()).clamp(0.0, 1.0) * self.height;
-        for _ in 0..80 {
-            let excess = self.volume_above(t) - volume;
-            if excess > 0.0 {
-                high = t;
-            } else {
-                low = t;
-            }
-            let newton = t - excess / self.area_above(t);
-            let next = if newton >= low && newton <= high {
-                newton
-            } else {
-                f64::midpoint(low, high)
-            };
-            let step = (next - t).abs();
-            t = next;
-            if step <= f64::EPSILON * self.height {
-                break;
-            }
-        }
+        let guess = (volume / self.volume()).clamp(0.0, 1.0) * self.height;
+        let t = roots::newton(guess, (0.0, self.height), f64::EPSILON * self.height, |t| {
+            (self.volume_above(t) - volume, self.area_above(t))
+        });
         self.bottom + t
     }
 

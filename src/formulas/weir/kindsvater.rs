@@ -1,6 +1,6 @@
 //! The coefficients and the law of Kindsvater and Carter.
 
-use super::{Crest, invert, sharp_crest_factor};
+use super::{Crest, at_least, sharp_crest_factor};
 
 /// Lowest head at which Kindsvater–Carter was measured, m; below it surface tension rules.
 const LEAST_HEAD: f64 = 0.03;
@@ -51,36 +51,6 @@ const fn printed(width_ratio: f64, c2: f64, c1: f64, width_correction: f64) -> C
     }
 }
 
-impl Coefficients {
-    /// Discharge by the law as published, m³/s: `Q = (2/3)·√(2g)·(α + β·h/p)·(b + k_b)·(h + k_h)^1.5` with k_h = 1 mm
-    /// at every head above zero.
-    ///
-    /// Arguments: width `b`, head `h`, crest height `p`, m. Limits: [`super::Equation::KindsvaterCarter`].
-    pub fn discharge(&self, width: f64, head: f64, height: f64) -> f64 {
-        if head <= 0.0 {
-            return 0.0;
-        }
-        KindsvaterCarter::with(self, width, height)
-            .at(head, head + HEAD_CORRECTION, 1.0)
-            .0
-    }
-
-    /// Head for a flow (m³/s) by [`Self::discharge`], m; next to nothing below the flow the law gives for a vanishing
-    /// head, infinite for a crest without width.
-    pub fn head_for_flow(&self, width: f64, flow: f64, height: f64) -> f64 {
-        let law = KindsvaterCarter::with(self, width, height);
-        if flow <= 0.0 {
-            return 0.0;
-        }
-        if law.width <= 0.0 {
-            return f64::INFINITY;
-        }
-        invert(flow, law.usual_head(flow), |head| {
-            law.at(head, head + HEAD_CORRECTION, 1.0)
-        })
-    }
-}
-
 /// Kindsvater–Carter for one crest.
 pub(super) struct KindsvaterCarter {
     alpha: f64,
@@ -101,7 +71,7 @@ impl KindsvaterCarter {
         Self {
             alpha: row.alpha,
             beta_per_height: row.beta / height,
-            width: (width + row.width_correction).max(0.0),
+            width: at_least(width + row.width_correction, 0.0),
         }
     }
 

@@ -5,12 +5,8 @@ use super::{Crest, Edge, Notch};
 /// A weir law with limits.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Equation {
-    /// [`super::kindsvater_carter`].
+    /// Kindsvater & Carter's, for thin lips.
     KindsvaterCarter,
-    /// [`super::rehbock`].
-    Rehbock,
-    /// [`super::ackers`].
-    Ackers,
     /// [`super::francis`].
     Francis,
     /// [`super::broad_crested`].
@@ -93,9 +89,8 @@ pub struct LimitExceeded {
     pub found: f64,
 }
 
-/// The limits of a law. ISO 1438 for Kindsvater–Carter and Rehbock, USBR Water Measurement Manual for
-/// Francis, common handbook range for the broad crest, these from memory; for Ackers the documentation of an open
-/// library.
+/// The limits of a law. ISO 1438 for Kindsvater–Carter, USBR Water Measurement Manual for Francis, common handbook
+/// range for the broad crest, all from memory.
 pub fn limits(law: Equation) -> &'static [Bound] {
     use Bound::{AtLeast, AtMost};
     use LimitOn::{Head, HeadOverHeight, HeadOverWidth, Height, Width};
@@ -105,17 +100,6 @@ pub fn limits(law: Equation) -> &'static [Bound] {
             AtMost(HeadOverHeight, 1.0),
             AtLeast(Height, 0.1),
             AtLeast(Width, 0.15),
-        ],
-        Equation::Rehbock => &[
-            AtLeast(Head, 0.03),
-            AtMost(HeadOverHeight, 1.0),
-            AtLeast(Height, 0.1),
-            AtLeast(Width, 0.3),
-        ],
-        Equation::Ackers => &[
-            AtLeast(Head, 0.02),
-            AtMost(HeadOverHeight, 2.2),
-            AtLeast(Height, 0.15),
         ],
         Equation::Francis => &[
             AtLeast(Head, 0.03),

@@ -2,10 +2,8 @@
 
 use std::ops::RangeInclusive;
 
-use super::{G, invert};
-
-/// Foot, m.
-const FOOT: f64 = 0.3048;
+use super::{G, at_least, invert};
+use crate::formulas::units::FOOT;
 
 /// A V-notch with its point down, level and sharp-edged.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -19,19 +17,11 @@ impl Notch {
     pub const ANGLES: RangeInclusive<f64> = 20.0..=100.0;
     /// Lowest head, m, at which [`Self::discharge`] was measured (from memory).
     pub const LEAST_HEAD: f64 = 0.05;
-    /// Coefficient of the plain formula.
-    pub const PLAIN_COEFFICIENT: f64 = 0.58;
-    /// Coefficient of the rounded formula for 90 degrees, `Q = 1.365·h^2.5`, m^½/s (from memory).
-    pub const RIGHT_ANGLED: f64 = 1.365;
 
-    /// Discharge by the plain formula, m³/s: `Q = (8/15)·C_d·√(2g)·tan(θ/2)·h^2.5` with C_d 0.58; head in m.
-    pub fn plain_discharge(self, head: f64) -> f64 {
-        self.factor() * Self::PLAIN_COEFFICIENT * head.max(0.0).powf(2.5)
-    }
-
-    /// Head for a flow (m³/s) by [`Self::plain_discharge`], m.
-    pub fn plain_head(self, flow: f64) -> f64 {
-        (flow.max(0.0) / (self.factor() * Self::PLAIN_COEFFICIENT)).powf(0.4)
+    /// Head for a flow (m³/s) by the plain formula, m, `Q = (8/15)·C_d·√(2g)·tan(θ/2)·h^2.5` with C_d 0.58: where to
+    /// begin.
+    fn plain_head(self, flow: f64) -> f64 {
+        (at_least(flow, 0.0) / (self.factor() * 0.58)).powf(0.4)
     }
 
     /// Discharge by Kindsvater & Shen, m³/s: `Q = (8/15)·C_e·√(2g)·tan(θ/2)·(h + k_h)^2.5`, with

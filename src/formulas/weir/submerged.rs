@@ -2,7 +2,7 @@
 
 use std::ops::RangeInclusive;
 
-use super::{Crest, discharge_and_slope};
+use super::{Crest, any_nan, discharge_and_slope};
 
 /// Head downstream over head upstream within which sharp crests were measured for [`villemonte`] (from memory).
 pub const SUBMERGENCE: RangeInclusive<f64> = 0.0..=0.9;
@@ -14,7 +14,9 @@ const LEAST_DIFFERENCE: f64 = 1e-4;
 /// `(1 − (h₂/h₁)ⁿ)^0.385`, with the heads upstream `h₁` and downstream `h₂` (m) and the weir's own exponent
 /// `n` (1.5 for a level crest).
 pub fn villemonte(upstream: f64, downstream: f64, exponent: f64) -> f64 {
-    if downstream <= 0.0 {
+    if any_nan(&[upstream, downstream, exponent]) {
+        f64::NAN
+    } else if downstream <= 0.0 {
         1.0
     } else if downstream >= upstream {
         0.0
@@ -46,7 +48,7 @@ pub fn submerged_discharge_and_slopes(crest: &Crest, upstream: f64, downstream: 
         return (flow, slope, 0.0);
     }
     let difference = upstream - downstream;
-    if difference <= 0.0 {
+    if difference <= 0.0 && crest.is_sound() {
         return (0.0, 0.0, 0.0);
     }
     if difference < LEAST_DIFFERENCE {

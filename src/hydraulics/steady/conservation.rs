@@ -119,7 +119,8 @@ impl Balance<'_> {
         let falls = falls.map(|(_, link)| link);
         let drains = drains.map(|(_, link)| link);
         let all = falls.chain(drains).chain(pumps.map(|(_, link)| link));
-        all.map(|link| solution.flow(*link).abs()).sum()
+        all.map(|link| solution.flow(*link).unwrap_or(f64::NAN).abs())
+            .sum()
     }
 
     /// What stands in streams and above still level on the basins that let water off, m³, and what that rests on.
@@ -135,7 +136,9 @@ impl Balance<'_> {
         for (id, stream) in &self.plan.streams {
             let feeding = parts.falls.iter().zip(&steady.links.falls);
             let feeding = feeding.filter(|(part, _)| part.fall.to.value() == Some(id));
-            let flow: f64 = feeding.map(|(_, link)| steady.solution.flow(*link)).sum();
+            let flow: f64 = feeding
+                .map(|(_, link)| steady.solution.flow(*link).unwrap_or(f64::NAN))
+                .sum();
             if flow > 0.0 {
                 water += stream_water(stream, flow, &mut inputs)?;
             }
@@ -149,7 +152,7 @@ impl Balance<'_> {
             let pumps = self.parts.pumps.iter().zip(&steady.links.pumps);
             pumps
                 .filter(|(part, _)| of.is_none_or(|id| part.pump.draws_from(id)))
-                .map(|(_, link)| steady.solution.flow(*link))
+                .map(|(_, link)| steady.solution.flow(*link).unwrap_or(f64::NAN))
                 .sum()
         };
         let own: IndexMap<String, f64> = self.sinks().map(|id| (id.clone(), flow(Some(id)))).collect();

@@ -76,7 +76,7 @@ impl<'a> Solved<'a> {
         let inputs: Vec<Input> = self.condition.inputs().iter().chain(stone).cloned().collect();
         let pumps = self.parts.pumps.iter().zip(&self.steady.links.pumps);
         pumps.map(move |(part, link)| {
-            let flow = self.steady.solution.flow(*link);
+            let flow = self.steady.solution.flow(*link).unwrap_or(f64::NAN);
             (part.pump.place.clone(), flow, inputs.clone())
         })
     }
@@ -135,7 +135,7 @@ impl<'a> Solved<'a> {
             let count = f64::from(part.pump.count.value().copied().unwrap_or(1));
             let head = part.curve.item.head(flow / count).unwrap_or_default();
             let at = part.pump.place.clone();
-            if self.steady.solution.state(*link) == LinkState::DeadHeaded {
+            if self.steady.solution.state(*link) == Some(LinkState::DeadHeaded) {
                 let flap = if part.valve.is_some() {
                     "its check valve keeps the water from running back"
                 } else {
@@ -177,7 +177,7 @@ impl<'a> Solved<'a> {
     }
 
     fn flow(&self, link: LinkId) -> f64 {
-        self.steady.solution.flow(link)
+        self.steady.solution.flow(link).unwrap_or(f64::NAN)
     }
 
     fn inflow(&self, id: &str) -> f64 {
@@ -187,7 +187,10 @@ impl<'a> Solved<'a> {
 
 /// What lines, falls and drains bring to a basin, m³/s.
 fn inflow(parts: &Parts<'_>, steady: &Steady, id: &str) -> f64 {
-    let (flow, links) = (|link: &LinkId| steady.solution.flow(*link), &steady.links);
+    let (flow, links) = (
+        |link: &LinkId| steady.solution.flow(*link).unwrap_or(f64::NAN),
+        &steady.links,
+    );
     let runs = parts.runs.iter().zip(&links.runs);
     let pumped = runs.filter(|(part, _)| part.run.to.value().is_some_and(|to| to == id));
     let falls = parts
@@ -214,7 +217,7 @@ fn unbalanced(balance: &Balance<'_>, steady: &Steady) -> Option<Gap> {
         let pumps = balance.parts.pumps.iter().zip(&steady.links.pumps);
         pumps
             .filter(|(part, _)| part.pump.draws_from(id))
-            .map(|(_, link)| steady.solution.flow(*link))
+            .map(|(_, link)| steady.solution.flow(*link).unwrap_or(f64::NAN))
             .sum()
     };
     let loses = |id: &&String| drawn(id) - inflow(balance.parts, steady, id) > BALANCED * drawn(id);

@@ -6,8 +6,7 @@ use bywash::formulas::{
         methods::{Method, Size, ThreeK, TwoK, three_k, two_k},
         sudden_contraction, sudden_expansion,
     },
-    pipe::{Run, head_loss, head_loss_and_slope, velocity, velocity_head},
-    siphon::flow_under_head,
+    pipe::{Run, flow_under_head, head_loss, head_loss_and_slope, velocity, velocity_head},
 };
 
 use super::table::{Row, close, rows};

@@ -3,7 +3,6 @@
 mod bed;
 mod channel;
 mod conductor;
-mod drain;
 mod filling;
 mod fittings;
 mod network;

@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use bywash::formulas::pipe::{
-    Run, friction_factor, hazen_williams, head_loss, head_loss_and_slope, reynolds, velocity, velocity_head,
+    Run, friction_factor, head_loss, head_loss_and_slope, reynolds, velocity, velocity_head,
 };
 use bywash::formulas::{
     fittings,
@@ -19,6 +19,12 @@ const FOOT: f64 = 0.3048;
 const GPM: f64 = 231.0 * INCH * INCH * INCH / 60.0;
 /// Kinematic viscosity at 20 °C, m²/s (IAPWS).
 const NU_20C: f64 = 1.0035e-6;
+
+/// Head loss by Hazen–Williams, m: `h = 10.67·L·Q^1.852/(C^1.852·D^4.8704)`, for published tables (SI form of Williams &
+/// Hazen 1905, from memory).
+fn hazen_williams(flow: f64, diameter: f64, length: f64, c: f64) -> f64 {
+    10.67 * length * (flow / c).powf(1.852) / diameter.powf(4.8704)
+}
 
 /// fluids 1.3.1, `fluids.friction.Colebrook` (Lambert W form) and 64/Re.
 #[test]

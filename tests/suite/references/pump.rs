@@ -71,7 +71,7 @@ fn reference_operating_point_on_a_parabola() {
         match row.text("status") {
             "ok" => {
                 let solution = solved.unwrap();
-                close(solution.flow(pump), row.num("Q_m3_s"), 1e-6, "flow");
+                close(solution.flow(pump).unwrap(), row.num("Q_m3_s"), 1e-6, "flow");
                 close(solution.head(joint).unwrap(), row.num("H_m"), 1e-6, "head");
             }
             "no_flow" => match solved {
@@ -107,7 +107,12 @@ fn reference_operating_point_on_a_table() {
         let (solved, pump, joint) = one_line(&curve, &row);
         match (row.text("status"), solved) {
             ("ok", Ok(solution)) => {
-                close(solution.flow(pump), row.num("Q_pchip_m3_s"), 1e-6, "flow");
+                close(
+                    solution.flow(pump).unwrap(),
+                    row.num("Q_pchip_m3_s"),
+                    1e-6,
+                    "flow",
+                );
                 close(solution.head(joint).unwrap(), row.num("H_pchip_m"), 1e-6, "head");
             }
             ("no_flow", Err(NoSolution::PumpCannotLift { .. })) => {}

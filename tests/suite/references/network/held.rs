@@ -125,9 +125,9 @@ impl Built {
         let slack = 1e-9 * self.largest_flow(solution);
         self.assert_continuity(solution, slack);
         for (id, piece) in &self.links {
-            let flow = solution.flow(*id);
+            let flow = solution.flow(*id).unwrap();
             assert!(flow.is_finite());
-            if solution.state(*id) == LinkState::Shut {
+            if solution.state(*id).unwrap() == LinkState::Shut {
                 assert_eq!(flow, 0.0);
             } else {
                 self.assert_energy(solution, *id, piece, slack);
@@ -136,7 +136,7 @@ impl Built {
     }
 
     fn largest_flow(&self, solution: &Solution) -> f64 {
-        let flows = self.links.iter().map(|(id, _)| solution.flow(*id).abs());
+        let flows = self.links.iter().map(|(id, _)| solution.flow(*id).unwrap().abs());
         flows.fold(1e-3 * self.usual_flow(), f64::max)
     }
 
@@ -150,8 +150,8 @@ impl Built {
                 .links
                 .iter()
                 .map(|(link, piece)| match node {
-                    node if node == piece.to => solution.flow(*link),
-                    node if node == piece.from => -solution.flow(*link),
+                    node if node == piece.to => solution.flow(*link).unwrap(),
+                    node if node == piece.from => -solution.flow(*link).unwrap(),
                     _ => 0.0,
                 })
                 .sum();
@@ -164,7 +164,7 @@ impl Built {
 
     /// The head a link takes is the head it has.
     fn assert_energy(&self, solution: &Solution, id: LinkId, piece: &Piece, slack: f64) {
-        let (flow, state) = (solution.flow(id), solution.state(id));
+        let (flow, state) = (solution.flow(id).unwrap(), solution.state(id).unwrap());
         let (start, end) = (
             solution.head(piece.from).unwrap(),
             solution.head(piece.to).unwrap(),
