@@ -31,7 +31,7 @@ static COVERED_LEVEL: Definition = Definition::quantity(
 static CUT_OFF_IN_ORDER: Definition = Definition::verdict(
     Scope::Pumps,
     "cut-off-in-order",
-    "low-level cut-off above the intake and what the maker wants over it, below the lowest ordinary water and the make-up level",
+    "low-level cut-off between the covered intake and the lowest water",
 )
 .by(
     "the cut-off stands above the intake, no lower than the maker's least submergence over it, below the lowest level at \

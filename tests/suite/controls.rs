@@ -84,10 +84,10 @@ fn a_control_out_of_its_place_is_one_fault_that_names_both_levels() {
             ["−9 in", "−10 in"],
         ),
         (
-            &["/water/make_up/level=-5 in"],
+            &["/water/make_up/level=-7 in"],
             "make-up-level",
             "/water/make_up/level",
-            ["−5 in", "−10 in"],
+            ["−7 in", "−10 in"],
         ),
         (
             &["/water/make_up/level=-37 in"],

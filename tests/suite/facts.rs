@@ -4,6 +4,7 @@
 mod catchment;
 mod filling;
 mod people;
+mod pumps;
 mod uplift;
 mod water;
 

@@ -60,8 +60,18 @@ fn a_moulded_tank_floats_and_what_stands_above_ground_does_not() {
     hold(&[
         (&moulded, at, "uplift-factor-empty", "0.0106"),
         (&moulded, at, "empty-held-down", "no /basins/pond/dewatered"),
-        (&unweighed, at, "uplift-factor-empty", "asks /basins/pond/construction/mass"),
+        (
+            &unweighed,
+            at,
+            "uplift-factor-empty",
+            "asks /basins/pond/construction/mass",
+        ),
         (&above, at, "uplift-factor-empty", "not entered"),
-        (&silent, at, "uplift-factor-empty", "asks /basins/pond/construction"),
+        (
+            &silent,
+            at,
+            "uplift-factor-empty",
+            "asks /basins/pond/construction",
+        ),
     ]);
 }
