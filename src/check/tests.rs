@@ -70,7 +70,7 @@ fn schema() -> Schema {
 }
 
 /// Each problem of a plan as `line:column message [label] (help)`.
-fn told(text: &str) -> Vec<String> {
+fn problems_in(text: &str) -> Vec<String> {
     let mut sources = Sources::default();
     let id = sources.add("plan.json", text);
     let root = parse(&sources, id).unwrap();
@@ -88,8 +88,8 @@ fn told(text: &str) -> Vec<String> {
 }
 
 /// The problems of members of one bed.
-fn told_of_bed(members: &str) -> Vec<String> {
-    told(&format!(
+fn problems_in_bed(members: &str) -> Vec<String> {
+    problems_in(&format!(
         "{{\"format\": \"bywash plan 1\", \"basins\": {{\"bed\": {{\"kind\": \"bed\",\n{members}}}}}}}"
     ))
 }
@@ -104,13 +104,13 @@ fn a_sound_plan_has_no_problems() {
             "lining": {"underlay": {"mass": "12 oz/yd2"}}
         }, "pond": {"kind": "pond", "lining": false, "drop": "2 ft"}}
     }"#;
-    assert_eq!(told(plan), Vec::<String>::new());
+    assert_eq!(problems_in(plan), Vec::<String>::new());
 }
 
 #[test]
 fn an_unknown_key_is_told_with_the_nearest() {
     assert_eq!(
-        told_of_bed("\"rimm\": \"1 in\", \"colour\": 2"),
+        problems_in_bed("\"rimm\": \"1 in\", \"colour\": 2"),
         [
             "2:1 `\"rimm\"` [not known here] unknown key `rimm` (did you mean `rim`?)",
             "2:17 `\"colour\"` [not known here] unknown key `colour` (known here: `kind`, `rim`, `drop`, `joint`, \
@@ -118,7 +118,7 @@ fn an_unknown_key_is_told_with_the_nearest() {
         ]
     );
     assert_eq!(
-        told_of_bed("\"lining\": {\"underly\": {}}"),
+        problems_in_bed("\"lining\": {\"underly\": {}}"),
         ["2:12 `\"underly\"` [not known here] unknown key `underly` (did you mean `underlay`?)"]
     );
 }
@@ -126,7 +126,7 @@ fn an_unknown_key_is_told_with_the_nearest() {
 #[test]
 fn a_missing_key_is_told_at_the_object_that_lacks_it() {
     assert_eq!(
-        told("{\"basins\": {\"bed\": {}}}"),
+        problems_in("{\"basins\": {\"bed\": {}}}"),
         [
             "1:1 `{` [needs `format`] the key `format` is missing (`format` is \"bywash plan 1\")",
             "1:13 `\"bed\"` [needs `kind`] the key `kind` is missing (`kind` is \"pond\", \"bed\" or \"pool\")",
@@ -137,18 +137,18 @@ fn a_missing_key_is_told_at_the_object_that_lacks_it() {
 #[test]
 fn a_wrong_type_is_told() {
     assert_eq!(
-        told(r#"{"format": "bywash plan 1", "basins": "pond", "ph": "7"}"#),
+        problems_in(r#"{"format": "bywash plan 1", "basins": "pond", "ph": "7"}"#),
         [
             "1:39 `\"pond\"` [expected an object] expected an object, found a text",
             "1:53 `\"7\"` [expected a number] expected a number, found a text",
         ]
     );
     assert_eq!(
-        told_of_bed("\"layers\": {}"),
+        problems_in_bed("\"layers\": {}"),
         ["2:1 `\"layers\"` [expected a list] expected a list, found an object"]
     );
     assert_eq!(
-        told_of_bed("\"rim\": null"),
+        problems_in_bed("\"rim\": null"),
         [
             "2:8 `null` [expected a length] expected a length, found `null` (leave the key out where the plan shows \
              nothing; \"none\" says that there is none)"
@@ -159,7 +159,7 @@ fn a_wrong_type_is_told() {
 #[test]
 fn a_bare_number_is_told_the_units_that_fit() {
     for members in ["\"rim\": 7.5", "\"drop\": 7.5"] {
-        let problems = told_of_bed(members);
+        let problems = problems_in_bed(members);
         assert_eq!(problems.len(), 1, "{problems:?}");
         assert!(
             problems[0].contains("the bare number 7.5 stands where a length is due"),
@@ -180,7 +180,7 @@ fn a_wrong_quantity_is_told_as_the_quantity_tells_it() {
         ("rim", "soon"),
     ] {
         let refused = crate::quantity::Quantity::parse(text, Kind::Length).unwrap_err();
-        let problems = told_of_bed(&format!("\"{member}\": \"{text}\""));
+        let problems = problems_in_bed(&format!("\"{member}\": \"{text}\""));
         let expected = format!(
             "2:{} `\"{text}\"` [expected a length] {refused} ({})",
             member.len() + 5,
@@ -189,7 +189,7 @@ fn a_wrong_quantity_is_told_as_the_quantity_tells_it() {
         assert_eq!(problems, [expected]);
     }
     assert_eq!(
-        told_of_bed(&format!("\"rim\": \"{} in\"", "0".repeat(300))).len(),
+        problems_in_bed(&format!("\"rim\": \"{} in\"", "0".repeat(300))).len(),
         1
     );
 }
@@ -197,7 +197,7 @@ fn a_wrong_quantity_is_told_as_the_quantity_tells_it() {
 #[test]
 fn a_value_off_the_list_is_told_with_the_list_and_the_nearest() {
     assert_eq!(
-        told(
+        problems_in(
             "{\"format\": \"bywash plan 2\", \"basins\": {\"a\": {\"kind\": \"ponds\"}, \"b\": {\"kind\": 3}}}"
         ),
         [
@@ -212,25 +212,25 @@ fn a_value_off_the_list_is_told_with_the_list_and_the_nearest() {
 #[test]
 fn a_union_tells_the_branch_that_was_meant() {
     assert_eq!(
-        told_of_bed("\"lining\": {\"underlay\": {\"mas\": \"1 oz/yd2\"}}"),
+        problems_in_bed("\"lining\": {\"underlay\": {\"mas\": \"1 oz/yd2\"}}"),
         ["2:25 `\"mas\"` [not known here] unknown key `mas` (did you mean `mass`?)"]
     );
     assert_eq!(
-        told_of_bed("\"lining\": \"nnoe\""),
+        problems_in_bed("\"lining\": \"nnoe\""),
         [
             "2:11 `\"nnoe\"` [expected an object, `false` or \"none\"] expected an object, `false` or \"none\", found a \
              text (did you mean \"none\"?)"
         ]
     );
     assert_eq!(
-        told_of_bed("\"lining\": true, \"drop\": [1]"),
+        problems_in_bed("\"lining\": true, \"drop\": [1]"),
         [
             "2:11 `true` [expected an object, `false` or \"none\"] expected an object, `false` or \"none\", found `true`",
             "2:17 `\"drop\"` [expected a length, `false` or \"none\"] expected a length, `false` or \"none\", found a list",
         ]
     );
     assert_eq!(
-        told_of_bed("\"joint\": \"glud\""),
+        problems_in_bed("\"joint\": \"glud\""),
         [
             "2:10 `\"glud\"` [not accepted here] expected `false`, \"none\", \"glued\" or \"threaded\", found \"glud\" (did \
              you mean \"glued\"?)"
@@ -241,7 +241,7 @@ fn a_union_tells_the_branch_that_was_meant() {
 #[test]
 fn a_union_of_kinds_is_told_by_its_kind() {
     let outlet = |members: &str| {
-        told(&format!(
+        problems_in(&format!(
             "{{\"format\": \"bywash plan 1\", \"outlet\": {members}}}"
         ))
     };
@@ -261,15 +261,15 @@ fn a_union_of_kinds_is_told_by_its_kind() {
 #[test]
 fn counts_ranges_forms_and_names_are_told() {
     assert_eq!(
-        told_of_bed("\"layers\": []"),
+        problems_in_bed("\"layers\": []"),
         ["2:1 `\"layers\"` [needs at least 1 item] 0 items, at least 1 needed"]
     );
     assert_eq!(
-        told_of_bed("\"layers\": [{}, {}, {}, {}]"),
+        problems_in_bed("\"layers\": [{}, {}, {}, {}]"),
         ["2:1 `\"layers\"` [takes at most 3 items] 4 items, at most 3 accepted"]
     );
     assert_eq!(
-        told(
+        problems_in(
             r#"{"format": "bywash plan 1", "ph": 15, "date": "spring", "basins": {"none": {"kind": "bed"}, "": {"kind": "bed"}}}"#
         ),
         [
@@ -284,7 +284,7 @@ fn counts_ranges_forms_and_names_are_told() {
 #[test]
 fn many_problems_are_cut_short_with_a_count() {
     let keys: Vec<String> = (0..60).map(|n| format!("\"odd{n}\": 1")).collect();
-    let problems = told_of_bed(&keys.join(",\n"));
+    let problems = problems_in_bed(&keys.join(",\n"));
     assert_eq!(problems.len(), 51);
     assert_eq!(problems[50], "and 10 more problems");
     assert!(problems[49].starts_with("51:1 `\"odd49\"`"));

@@ -8,7 +8,7 @@ use clap::Args;
 use super::paper::no_typesetter;
 use super::{
     Failure, Status,
-    input::{HouseArgument, engine_under, told},
+    input::{HouseArgument, engine_under, unreadable},
     output::{ForceArgument, Outputs},
     paper::PaperArgument,
 };
@@ -63,7 +63,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
 
 fn failure(engine: &Engine, error: &DrillError) -> Failure {
     let help = match error {
-        DrillError::Plan(problems) => return told(engine, problems),
+        DrillError::Plan(problems) => return unreadable(engine, problems),
         DrillError::NotSound { .. } => "mend the plan, or start from examples/courtyard-retrofit.jsonc",
         DrillError::TooMany { .. } => "ask for fewer, or try another seed",
     };

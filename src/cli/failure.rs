@@ -38,7 +38,7 @@ pub enum Failure {
     },
     /// Of several files, some were written and one could not be.
     #[error("{failure}")]
-    #[diagnostic(help("written before that: {}", told(written)))]
+    #[diagnostic(help("written before that: {}", path_list(written)))]
     WrittenInPart {
         /// The files that are written.
         written: Vec<PathBuf>,
@@ -99,7 +99,7 @@ pub enum Failure {
     Report(String),
 }
 
-fn told(paths: &[PathBuf]) -> String {
+fn path_list(paths: &[PathBuf]) -> String {
     let names: Vec<String> = paths.iter().map(|path| shown_path(path)).collect();
     names.join(", ")
 }

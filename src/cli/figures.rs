@@ -11,7 +11,7 @@ use super::{
 };
 use crate::{
     report::terminal,
-    review::{figure_lines, tell_cases},
+    review::{figure_lines, report_cases},
 };
 
 #[derive(Debug, Args)]
@@ -27,9 +27,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     let options = arguments.with.options()?;
     let mut engine = engine_under(&[])?;
     let opened = arguments.with.open(&mut engine, &arguments.plan)?;
-    let case = engine.case(&opened, options);
-    let (lines, assumptions) = (figure_lines(&case), case.assumptions());
-    let cases = tell_cases(&case, &[]);
+    let context = engine.context(&opened, options);
+    let (lines, assumptions) = (figure_lines(&context), context.assumptions());
+    let cases = report_cases(&context, &[]);
     say(&(terminal::figures(&lines, &assumptions, paint()) + &terminal::cases(&cases, paint())))?;
     Ok(Status::Clear)
 }

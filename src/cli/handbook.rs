@@ -8,7 +8,7 @@ use clap::Args;
 use super::paper::no_typesetter;
 use super::{
     Failure, Status,
-    input::{HouseArgument, engine_under, told},
+    input::{HouseArgument, engine_under, unreadable},
     output::{ForceArgument, Outputs},
     paper::PaperArgument,
 };
@@ -33,7 +33,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     let pages = arguments.house.pages()?;
     outputs.spare(pages.iter().map(PathBuf::as_path))?;
     let mut engine = engine_under(&pages)?;
-    let book = handbook(&mut engine).map_err(|problems| told(&engine, &problems))?;
+    let book = handbook(&mut engine).map_err(|problems| unreadable(&engine, &problems))?;
     outputs.write(&[typeset(&book, arguments.paper)?])?;
     Ok(Status::Clear)
 }

@@ -61,17 +61,17 @@ impl PlanArguments {
         let mut patches: Vec<(String, Node)> = Vec::new();
         for path in self.patches() {
             let patch = read_file(&mut engine.sources, path)?;
-            let node = parse(&engine.sources, patch).map_err(|problems| told(engine, &problems))?;
+            let node = parse(&engine.sources, patch).map_err(|problems| unreadable(engine, &problems))?;
             patches.push((path.to_string_lossy().into_owned(), node));
         }
         for written in &self.set {
             let node =
-                assignment(&mut engine.sources, written).map_err(|problem| told(engine, &[problem]))?;
+                assignment(&mut engine.sources, written).map_err(|problem| unreadable(engine, &[problem]))?;
             patches.push((format!("--set {written}"), node));
         }
         engine
             .open(source, patches)
-            .map_err(|problems| told(engine, &problems))
+            .map_err(|problems| unreadable(engine, &problems))
     }
 }
 
@@ -98,7 +98,7 @@ pub(super) fn pages_of(folder: &Path) -> Result<Vec<PathBuf>, Failure> {
 /// An engine with the library that comes with the program, and the pages of a house over it.
 pub(super) fn engine_under(house: &[PathBuf]) -> Result<Engine, Failure> {
     let (mut engine, outcome) = Engine::new();
-    outcome.map_err(|problems| told(&engine, &problems))?;
+    outcome.map_err(|problems| unreadable(&engine, &problems))?;
     if !house.is_empty() {
         let pages = house
             .iter()
@@ -106,13 +106,13 @@ pub(super) fn engine_under(house: &[PathBuf]) -> Result<Engine, Failure> {
             .collect::<Result<Vec<_>, _>>()?;
         engine
             .take_house(&pages)
-            .map_err(|problems| told(&engine, &problems))?;
+            .map_err(|problems| unreadable(&engine, &problems))?;
     }
     Ok(engine)
 }
 
 /// Problems, laid out for standard error.
-pub(super) fn told(engine: &Engine, problems: &[Problem]) -> Failure {
+pub(super) fn unreadable(engine: &Engine, problems: &[Problem]) -> Failure {
     Failure::Problems {
         count: problems.len(),
         told: terminal::problems(&engine.sources, problems, error_paint()),

@@ -120,7 +120,10 @@ fn ended(outcome: Result<Status, Failure>) -> Status {
 
 /// Arguments that can't be taken, or a wish for help or for the version.
 fn refused(mut error: clap::Error) -> Status {
-    let told: Vec<_> = error.context().map(|(kind, value)| (kind, told(value))).collect();
+    let told: Vec<_> = error
+        .context()
+        .map(|(kind, value)| (kind, escaped(value)))
+        .collect();
     for (kind, value) in told {
         error.insert(kind, value);
     }
@@ -138,7 +141,7 @@ fn refused(mut error: clap::Error) -> Status {
 }
 
 /// What an argument says, visible.
-fn told(value: &ContextValue) -> ContextValue {
+fn escaped(value: &ContextValue) -> ContextValue {
     match value {
         ContextValue::String(text) => ContextValue::String(visible(text).into_owned()),
         ContextValue::Strings(texts) => {

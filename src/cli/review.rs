@@ -17,7 +17,7 @@ use crate::{
     engine::{Engine, Opened, ReviewOptions},
     hydraulics,
     report::{json, terminal},
-    review::{Action, Review, tell_cases},
+    review::{Action, Review, report_cases},
 };
 
 #[derive(Debug, Args)]
@@ -80,7 +80,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     for opened in &opened {
         let mut review = engine.review(opened, options);
         if !combinations.is_empty() {
-            review.cases = Some(tell_cases(&engine.case(opened, options), &combinations));
+            review.cases = Some(report_cases(&engine.context(opened, options), &combinations));
         }
         if arguments.pdf.is_some() {
             contents.push(typeset(arguments, &engine, opened, &review)?);

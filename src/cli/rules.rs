@@ -6,7 +6,7 @@ use clap::Args;
 
 use super::{
     Failure, Status,
-    input::{HouseArgument, engine_under, pages_of, told},
+    input::{HouseArgument, engine_under, pages_of, unreadable},
     print::{paint, say},
 };
 use crate::{
@@ -127,7 +127,7 @@ fn test(folder: &Path) -> Result<Status, Failure> {
     let mut engine = engine_under(&pages_of(folder)?)?;
     let trial = match Trial::new(&mut engine) {
         Ok(trial) => trial,
-        Err(problems) => return Err(told(&engine, &problems)),
+        Err(problems) => return Err(unreadable(&engine, &problems)),
     };
     let tried: Vec<Tried<'_>> = trial
         .engine()

@@ -11,7 +11,7 @@ use crate::{
     plan::{self, Date, Plan, Units},
     quantity::UnitSystem,
     read::{Node, Patched, Problem, SourceId, Sources, in_order, parse},
-    review::{self, Case, Review},
+    review::{self, Review, ReviewContext},
     rules::Library,
 };
 
@@ -147,7 +147,7 @@ impl Engine {
     }
 
     /// A plan laid out for review, in the units and at the date asked for, else the plan's own.
-    pub fn case<'a>(&'a self, opened: &'a Opened, options: ReviewOptions) -> Case<'a> {
+    pub fn context<'a>(&'a self, opened: &'a Opened, options: ReviewOptions) -> ReviewContext<'a> {
         let project = opened.plan.project.value();
         let own_units = project
             .and_then(|project| project.units.value())
@@ -155,7 +155,7 @@ impl Engine {
                 Units::Us => UnitSystem::Us,
                 Units::Si => UnitSystem::Si,
             });
-        Case {
+        ReviewContext {
             sources: &self.sources,
             tree: &opened.tree,
             plan: &opened.plan,
@@ -174,7 +174,7 @@ impl Engine {
     pub fn review(&self, opened: &Opened, options: ReviewOptions) -> Review {
         let file = self.sources.name(opened.source).to_owned();
         review::review(
-            &self.case(opened, options),
+            &self.context(opened, options),
             &file,
             opened.patches.clone(),
             &self.library,

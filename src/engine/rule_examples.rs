@@ -5,7 +5,7 @@ use crate::{
     figures,
     plan::Plan,
     read::{Node, Patched, Place, Problem, parse, takes_away},
-    rules::{Bound, Card, Effect, Example, Expect, HouseRule, Judged, Outcome, judge},
+    rules::{Bound, Card, Effect, Example, Expect, HouseRule, Judged, RuleOutcome, judge},
 };
 
 /// The plan that every rule's examples patch.
@@ -45,7 +45,7 @@ impl<'a> Trial<'a> {
                     Expect::Meets => {
                         met |= judged
                             .iter()
-                            .any(|judged| matches!(judged.outcome, Outcome::Meets(_)));
+                            .any(|judged| matches!(judged.outcome, RuleOutcome::Meets(_)));
                         settled(&judged)
                     }
                 });
@@ -98,10 +98,10 @@ impl<'a> Trial<'a> {
 }
 
 fn raised(card: &Card, example: &Example, place: &Place, judged: &[Judged<'_>]) -> Result<(), String> {
-    let raises = |outcome: &Outcome| match outcome {
-        Outcome::FallsShort(_) => true,
+    let raises = |outcome: &RuleOutcome| match outcome {
+        RuleOutcome::FallsShort(_) => true,
         // Taken away, a value that must be shown is asked for.
-        Outcome::NotShown(_) => matches!(card.asks.bound, Bound::Shown) || takes_away(&example.patch),
+        RuleOutcome::NotShown(_) => matches!(card.asks.bound, Bound::Shown) || takes_away(&example.patch),
         _ => false,
     };
     let there = judged.iter().find(|judged| judged.object == *place);
@@ -110,7 +110,7 @@ fn raised(card: &Card, example: &Example, place: &Place, judged: &[Judged<'_>]) 
         Some(judged) => Err(format!(
             "is not raised at {}: {}",
             shown(place),
-            told(&judged.outcome)
+            outcome_in_words(&judged.outcome)
         )),
         None => Err(format!("looks at nothing at {}", shown(place))),
     }
@@ -119,13 +119,13 @@ fn raised(card: &Card, example: &Example, place: &Place, judged: &[Judged<'_>]) 
 fn settled(judged: &[Judged<'_>]) -> Result<(), String> {
     let open = judged
         .iter()
-        .find(|judged| !matches!(judged.outcome, Outcome::Meets(_) | Outcome::DoesNotApply));
+        .find(|judged| !matches!(judged.outcome, RuleOutcome::Meets(_) | RuleOutcome::DoesNotApply));
     match open {
         None => Ok(()),
         Some(judged) => Err(format!(
             "is raised at {}: {}",
             shown(&judged.object),
-            told(&judged.outcome)
+            outcome_in_words(&judged.outcome)
         )),
     }
 }
@@ -139,15 +139,15 @@ fn shown(place: &Place) -> &str {
 }
 
 /// An outcome in a few words.
-fn told(outcome: &Outcome) -> String {
+fn outcome_in_words(outcome: &RuleOutcome) -> String {
     match outcome {
-        Outcome::Meets(_) => "met".to_owned(),
-        Outcome::FallsShort(_) => "falls short".to_owned(),
-        Outcome::NotShown(places) => {
+        RuleOutcome::Meets(_) => "met".to_owned(),
+        RuleOutcome::FallsShort(_) => "falls short".to_owned(),
+        RuleOutcome::NotShown(places) => {
             let places: Vec<&str> = places.iter().map(Place::as_str).collect();
             format!("waits for {}", places.join(", "))
         }
-        Outcome::NotComputed(why) => format!("could not be judged: {why}"),
-        Outcome::DoesNotApply => "does not apply".to_owned(),
+        RuleOutcome::NotComputed(why) => format!("could not be judged: {why}"),
+        RuleOutcome::DoesNotApply => "does not apply".to_owned(),
     }
 }

@@ -65,11 +65,11 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
         };
         ledger.enter(&LENGTH_NEEDED, at, |sheet| {
             storage::of(vessels, id)?;
-            quantity(needed(sheet, basin, Way::Along)?)
+            quantity(needed(sheet, basin, MembraneSide::Length)?)
         });
         ledger.enter(&WIDTH_NEEDED, at, |sheet| {
             storage::of(vessels, id)?;
-            quantity(needed(sheet, basin, Way::Across)?)
+            quantity(needed(sheet, basin, MembraneSide::Width)?)
         });
         ledger.enter(&SHEET_SHARE, at, |sheet| quantity(share(sheet, lining, at)?));
         if matches!(lining.underlay, Shown::Is(_)) {
@@ -82,13 +82,13 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
 }
 
 #[derive(Clone, Copy)]
-enum Way {
-    Along,
-    Across,
+enum MembraneSide {
+    Length,
+    Width,
 }
 
-/// Developed length one way, with its two edges, m.
-fn needed(sheet: &mut Worksheet<'_>, basin: &Given<Basin>, way: Way) -> Result<f64, Gap> {
+/// Developed length one side, with its two edges, m.
+fn needed(sheet: &mut Worksheet<'_>, basin: &Given<Basin>, side: MembraneSide) -> Result<f64, Gap> {
     if matches!(basin.contours, Shown::Is(_)) {
         return Err(Gap::NotComputed(
             "contours give areas, and no lengths across".to_owned(),
@@ -101,8 +101,10 @@ fn needed(sheet: &mut Worksheet<'_>, basin: &Given<Basin>, way: Way) -> Result<f
         .form
         .value()
         .ok_or_else(|| Gap::NotShown(vec![shape.place.child("form")]))?;
-    let width = match way {
-        Way::Across if form != Form::Circle => sheet.given("b", &shape.width, &shape.place, "width")?,
+    let width = match side {
+        MembraneSide::Width if form != Form::Circle => {
+            sheet.given("b", &shape.width, &shape.place, "width")?
+        }
         _ => sheet.given("b", &shape.length, &shape.place, "length")?,
     };
     let depth = depth(sheet, basin, shape)?;

@@ -46,9 +46,9 @@ pub enum DrillError {
 /// A drill: the sheet that is handed out, and the key that is kept.
 pub struct Drill {
     /// What is handed out.
-    pub sheet: Sheet,
+    pub sheet: DrillSheet,
     /// What was planted, in the order of the key.
-    pub key: Vec<Planted>,
+    pub key: Vec<PlantedFault>,
     /// The plan with the faults in it.
     pub opened: Opened,
     /// Its review.
@@ -57,7 +57,7 @@ pub struct Drill {
 
 /// The sheet: a plan with faults in it, the rules to hold it against, and room for answers.
 #[derive(Clone, Debug, Serialize)]
-pub struct Sheet {
+pub struct DrillSheet {
     /// The name of the job.
     pub name: String,
     /// The seed it was drawn from.
@@ -69,12 +69,12 @@ pub struct Sheet {
     /// What the water does, as computed: object and figures.
     pub water: Vec<Part>,
     /// Rules to hold the plan against, by discipline; those planted are among them.
-    pub rules: Vec<Limit>,
+    pub rules: Vec<ListedRule>,
 }
 
 /// A rule as the sheet lists it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Limit {
+pub struct ListedRule {
     /// Its discipline.
     pub discipline: String,
     /// What it judges.
@@ -87,7 +87,7 @@ pub struct Limit {
 
 /// A fault that was planted.
 #[derive(Clone, Debug, Serialize)]
-pub struct Planted {
+pub struct PlantedFault {
     /// What was changed.
     pub changes: Vec<Change>,
     /// What it raises.
@@ -238,9 +238,9 @@ fn group<'r>(review: &'r Review, cause: &'r Finding) -> impl Iterator<Item = &'r
     std::iter::once(cause).chain(review.findings.iter().filter(follows))
 }
 
-fn key(engine: &Engine, opened: &Opened, review: &Review, planted: &[Seedling<'_>]) -> Vec<Planted> {
-    let case = engine.case(opened, ReviewOptions::default());
-    let mut key: Vec<Planted> = planted
+fn key(engine: &Engine, opened: &Opened, review: &Review, planted: &[Seedling<'_>]) -> Vec<PlantedFault> {
+    let context = engine.context(opened, ReviewOptions::default());
+    let mut key: Vec<PlantedFault> = planted
         .iter()
         .filter_map(|seedling| {
             let finding = review
@@ -255,14 +255,14 @@ fn key(engine: &Engine, opened: &Opened, review: &Review, planted: &[Seedling<'_
             let echoes = of_fault
                 .filter(|other| other.number != finding.number)
                 .map(|other| (other.rule.clone(), other.headline.clone()));
-            Some(Planted {
-                changes: changes(&case, &seedling.example.patch),
+            Some(PlantedFault {
+                changes: changes(&context, &seedling.example.patch),
                 finding: finding.clone(),
                 echoes: echoes.collect(),
             })
         })
         .collect();
-    let rank = |planted: &Planted| {
+    let rank = |planted: &PlantedFault| {
         let number = &planted.finding.number;
         review
             .findings
@@ -273,9 +273,15 @@ fn key(engine: &Engine, opened: &Opened, review: &Review, planted: &[Seedling<'_
     key
 }
 
-fn sheet(engine: &Engine, opened: &Opened, review: &Review, planted: &[Seedling<'_>], seed: u64) -> Sheet {
-    let units = engine.case(opened, ReviewOptions::default()).units;
-    Sheet {
+fn sheet(
+    engine: &Engine,
+    opened: &Opened,
+    review: &Review,
+    planted: &[Seedling<'_>],
+    seed: u64,
+) -> DrillSheet {
+    let units = engine.context(opened, ReviewOptions::default()).units;
+    DrillSheet {
         name: review.subject.name.clone(),
         seed,
         faults: planted.len(),
@@ -311,7 +317,7 @@ fn rules(
     planted: &[Seedling<'_>],
     seed: u64,
     units: UnitSystem,
-) -> Vec<Limit> {
+) -> Vec<ListedRule> {
     let is_planted = |card: &&Card| planted.iter().any(|seedling| seedling.card.id == card.id);
     let kept = |card: &&Card| review.met.iter().any(|met| met.rule == card.id);
     let cards = &engine.library.cards;
@@ -325,10 +331,10 @@ fn rules(
     listed.sort_by(|a, b| (&a.discipline, &a.title).cmp(&(&b.discipline, &b.title)));
     listed
         .into_iter()
-        .map(|card| Limit {
+        .map(|card| ListedRule {
             discipline: card.discipline.clone(),
             title: card.title.clone(),
-            asks: card.asks.told(Some(units)),
+            asks: card.asks.in_words(Some(units)),
             judged_by: match (&card.asks.subject, &card.asks.bound) {
                 (Subject::Figure(definition), Bound::Is(_)) => own_first(definition.words, units),
                 _ => String::new(),

@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::{
     engine::{Engine, Opened, ReviewOptions},
     read::{Node, Place, SourceId, Value},
-    review::{Case, Met, Review, review},
+    review::{Met, Review, ReviewContext, review},
     rules::{Card, Example, Expect, Library, Subject},
 };
 
@@ -45,9 +45,9 @@ fn worked(engine: &Engine, plan: SourceId, card: &Card, example: &Example) -> Op
     let opened = engine
         .open(plan, vec![(String::new(), example.patch.clone())])
         .ok()?;
-    let case = engine.case(&opened, ReviewOptions::default());
-    let review = alone(&case, &opened, card);
-    let changes = changes(&case, &example.patch);
+    let context = engine.context(&opened, ReviewOptions::default());
+    let review = alone(&context, &opened, card);
+    let changes = changes(&context, &example.patch);
     match &example.expect {
         Expect::FallsShort(place) => {
             let finding = review.findings.iter().find(|finding| finding.object == *place)?;
@@ -90,12 +90,12 @@ fn shown_by<'r>(review: &'r Review, card: &Card, changed: &[Place]) -> Option<&'
 }
 
 /// The review of a plan by one rule.
-fn alone(case: &Case<'_>, opened: &Opened, card: &Card) -> Review {
+fn alone(context: &ReviewContext<'_>, opened: &Opened, card: &Card) -> Review {
     let library = Library {
         cards: vec![card.clone()],
         house: Vec::new(),
     };
-    review(case, "", opened.patches.clone(), &library)
+    review(context, "", opened.patches.clone(), &library)
 }
 
 fn worked_line(review: &Review, card: &Card, met: &Met) -> Vec<String> {
@@ -128,21 +128,21 @@ pub(super) fn places(patch: &Node) -> Vec<Place> {
 }
 
 /// The values a patch sets, in its order.
-pub(super) fn changes(case: &Case<'_>, patch: &Node) -> Vec<Change> {
+pub(super) fn changes(context: &ReviewContext<'_>, patch: &Node) -> Vec<Change> {
     let mut changes = Vec::new();
-    gather(case, &Place::root(), patch, &mut changes);
+    gather(context, &Place::root(), patch, &mut changes);
     changes
 }
 
-fn gather(case: &Case<'_>, place: &Place, node: &Node, changes: &mut Vec<Change>) {
+fn gather(context: &ReviewContext<'_>, place: &Place, node: &Node, changes: &mut Vec<Change>) {
     if let Value::Object(members) = &node.value {
         for (key, member) in members {
-            gather(case, &place.child(key), &member.node, changes);
+            gather(context, &place.child(key), &member.node, changes);
         }
         return;
     }
     changes.push(Change {
-        place_name: case.book.title_of(place),
+        place_name: context.book.title_of(place),
         value: written(node),
     });
 }

@@ -162,7 +162,7 @@ fn chapter(engine: &Engine, plan: SourceId, discipline: &str, mut cards: Vec<&Ca
 
 fn lesson(engine: &Engine, plan: SourceId, card: &Card) -> Lesson {
     let units = Some(UnitSystem::Us);
-    let conditions: Vec<String> = card.when.iter().map(|test| test.told(units)).collect();
+    let conditions: Vec<String> = card.when.iter().map(|test| test.in_words(units)).collect();
     let (mut right, mut wrong) = (first(engine, plan, card, true), first(engine, plan, card, false));
     Lesson {
         both: in_both(right.as_mut(), wrong.as_mut()),
@@ -170,7 +170,7 @@ fn lesson(engine: &Engine, plan: SourceId, card: &Card) -> Lesson {
         title: card.title.clone(),
         severity: card.severity,
         protects_people: card.protects_people,
-        asks: card.asks.told(units),
+        asks: card.asks.in_words(units),
         applies: conditions.join("; "),
         why: card.why.clone(),
         cure: card.cure.clone(),

@@ -106,18 +106,15 @@ pub struct Construction {
 
 /// What the floor and sides of a basin are built of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum ConstructionKind {
     /// `lined earth`
-    #[serde(rename = "lined earth")]
     LinedEarth,
     /// `concrete shell`
-    #[serde(rename = "concrete shell")]
     ConcreteShell,
     /// `moulded tank`
-    #[serde(rename = "moulded tank")]
     MouldedTank,
     /// `above ground`
-    #[serde(rename = "above ground")]
     AboveGround,
 }
 

@@ -5,33 +5,39 @@ pub(crate) mod connections;
 mod date;
 mod de;
 mod drain;
+mod electrical;
 mod fall;
+mod filling;
 mod ground;
 mod lining;
 mod measure;
+mod planting;
 mod project;
 mod pump;
 mod schema;
 mod shown;
 mod site;
+mod upkeep;
 mod validate;
-mod works;
 
 use serde::Deserialize;
 
 pub use basin::*;
 pub use date::Date;
 pub use drain::*;
+pub use electrical::*;
 pub use fall::*;
+pub use filling::*;
 pub use ground::*;
 pub use lining::*;
 pub use measure::*;
+pub use planting::*;
 pub use project::*;
 pub use pump::*;
 pub use schema::{SCHEMA, schema};
 pub use shown::{Given, Ids, Map, Shown};
 pub use site::*;
-pub use works::*;
+pub use upkeep::*;
 
 use crate::read::{Node, Place, Problem};
 
@@ -85,7 +91,7 @@ pub struct Plan {
 /// # Errors
 /// A tree that the schema would have refused.
 pub fn from_node<'a, T: Deserialize<'a>>(tree: &'a Node) -> Result<T, Problem> {
-    read(tree).map_err(|error| told(tree, &error, "this"))
+    read(tree).map_err(|error| unreadable(tree, &error, "this"))
 }
 
 fn read<'a, T: Deserialize<'a>>(tree: &'a Node) -> Result<T, de::Error> {
@@ -95,7 +101,7 @@ fn read<'a, T: Deserialize<'a>>(tree: &'a Node) -> Result<T, de::Error> {
     })
 }
 
-fn told(tree: &Node, error: &de::Error, what: &str) -> Problem {
+fn unreadable(tree: &Node, error: &de::Error, what: &str) -> Problem {
     let span = error
         .place
         .as_ref()
@@ -114,7 +120,7 @@ impl Plan {
     /// # Errors
     /// A tree that the schema would have refused.
     pub fn from_tree(tree: &Node) -> Result<Self, Problem> {
-        read(tree).map_err(|error| told(tree, &error, "the plan"))
+        read(tree).map_err(|error| unreadable(tree, &error, "the plan"))
     }
 
     /// What the schema can't say: names that don't resolve, water without a way, sizes that can't be.

@@ -1,6 +1,6 @@
 //! Deviations accepted by name.
 
-use super::Case;
+use super::ReviewContext;
 use crate::{
     plan::{Acceptance, Date, Given},
     read::Place,
@@ -36,10 +36,10 @@ pub(super) enum Verdict {
 
 impl<'a> Acceptances<'a> {
     /// The acceptances of a plan; ones that name no rule are noted.
-    pub fn of(case: &Case<'a>, library: &Library) -> Self {
+    pub fn of(context: &ReviewContext<'a>, library: &Library) -> Self {
         let mut notes = Vec::new();
         let mut entries = Vec::new();
-        for (id, acceptance) in &case.plan.accepted {
+        for (id, acceptance) in &context.plan.accepted {
             let rule = acceptance.rule.value().map_or("", String::as_str);
             if library.card(rule).is_none() {
                 let why = match retired(rule) {
@@ -60,7 +60,7 @@ impl<'a> Acceptances<'a> {
         }
         Self {
             entries,
-            date: case.date,
+            date: context.date,
             notes,
         }
     }

@@ -12,16 +12,16 @@ use crate::{
     },
     quantity::{Kind, show_computed},
     read::Place,
-    review::{Case, Value, figure_lines::why_none},
+    review::{ReviewContext, Value, figure_lines::why_none},
 };
 
 /// Levels in every case.
 #[derive(Clone, Debug, Serialize)]
 pub struct Cases {
     /// Every case, ordinary ones first.
-    pub cases: Vec<CaseTold>,
+    pub cases: Vec<CaseReport>,
     /// Combinations that were asked for.
-    pub asked: Vec<CaseTold>,
+    pub asked: Vec<CaseReport>,
     /// The worst single case, with its levels in time.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub worst: Option<Worst>,
@@ -36,7 +36,7 @@ pub struct Cases {
 
 /// One case.
 #[derive(Clone, Debug, Serialize)]
-pub struct CaseTold {
+pub struct CaseReport {
     /// Its stable name; those of combined cases joined by `+`.
     pub name: String,
     /// What it is called.
@@ -127,7 +127,7 @@ pub struct CaseLost {
 #[derive(Clone, Debug, Serialize)]
 pub struct Worst {
     /// The case.
-    pub case: CaseTold,
+    pub case: CaseReport,
     /// Why it is the worst.
     pub because: String,
     /// The basin where it is.
@@ -179,60 +179,68 @@ const NOTES: [&str; 6] = [
 ];
 
 /// Follows every case of a plan, and the combinations asked for, and tells them.
-pub fn tell(case: &Case<'_>, asked: &[Vec<&'static hydraulics::Case>]) -> Cases {
-    let followed = hydraulics::cases(case.plan, asked);
-    let all = |cases: &[Followed]| cases.iter().map(|followed| told(case, followed)).collect();
+pub fn report(context: &ReviewContext<'_>, asked: &[Vec<&'static hydraulics::Case>]) -> Cases {
+    let followed = hydraulics::cases(context.plan, asked);
+    let all = |cases: &[Followed]| {
+        cases
+            .iter()
+            .map(|followed| case_report(context, followed))
+            .collect()
+    };
     let missing = followed
         .missing
         .iter()
-        .map(|(at, gap)| format!("{}: {}", case.name(at), why_none(case, gap)));
+        .map(|(at, gap)| format!("{}: {}", context.name(at), why_none(context, gap)));
     Cases {
         cases: all(&followed.single),
         asked: all(&followed.asked),
-        worst: worst(&followed.single).map(|followed| worst_told(case, followed, None)),
-        combined: worst(&followed.credible).map(|followed| worst_told(case, followed, Some(WHY_CREDIBLE))),
+        worst: worst(&followed.single).map(|followed| worst_case(context, followed, None)),
+        combined: worst(&followed.credible).map(|followed| worst_case(context, followed, Some(WHY_CREDIBLE))),
         missing: missing.collect(),
         notes: NOTES.map(str::to_owned).to_vec(),
     }
 }
 
-fn value(case: &Case<'_>, si: f64, kind: Kind) -> Value {
+fn value(context: &ReviewContext<'_>, si: f64, kind: Kind) -> Value {
     Value {
-        text: show_computed(si, kind, case.units),
+        text: show_computed(si, kind, context.units),
         si: Some(si),
     }
 }
 
-fn told(case: &Case<'_>, followed: &Followed) -> CaseTold {
+fn case_report(context: &ReviewContext<'_>, followed: &Followed) -> CaseReport {
     let outcome = followed.outcome.as_ref();
     let each = |outcome: &Outcome| {
-        let basins = in_plan_order(case, outcome).map(|basin| basin_told(case, basin));
-        let siphons = outcome.siphons.iter().map(|siphon| siphon_told(case, siphon));
-        let lost = outcome.lost.iter().map(|lost| lost_told(case, lost));
+        let basins = in_plan_order(context, outcome).map(|basin| case_basin(context, basin));
+        let siphons = outcome.siphons.iter().map(|siphon| case_siphon(context, siphon));
+        let lost = outcome.lost.iter().map(|lost| case_lost(context, lost));
         (basins.collect(), siphons.collect(), lost.collect())
     };
     let (basins, siphons, lost) = outcome.map(each).unwrap_or_default();
-    CaseTold {
+    CaseReport {
         name: followed.name.clone(),
         title: followed.title.clone(),
-        supposes: case.words(&followed.supposes),
-        gap: outcome.err().map(|gap| why_none(case, gap)),
+        supposes: context.words(&followed.supposes),
+        gap: outcome.err().map(|gap| why_none(context, gap)),
         basins,
         siphons,
         lost,
         told: outcome
-            .map(|outcome| sentences(case, outcome))
+            .map(|outcome| sentences(context, outcome))
             .unwrap_or_default(),
         settled_after: outcome
             .ok()
-            .map(|outcome| value(case, outcome.settled_after, Kind::Time)),
+            .map(|outcome| value(context, outcome.settled_after, Kind::Time)),
         unsettled: outcome.ok().and_then(unsettled).map(str::to_owned),
     }
 }
 
-fn in_plan_order<'o>(case: &Case<'_>, outcome: &'o Outcome) -> impl Iterator<Item = &'o BasinOutcome> {
+fn in_plan_order<'o>(
+    context: &ReviewContext<'_>,
+    outcome: &'o Outcome,
+) -> impl Iterator<Item = &'o BasinOutcome> {
     let position = |basin: &&BasinOutcome| {
-        let mut basins = case.plan.basins.values();
+        let mut basins = context.plan.basins.values();
         basins.position(|known| known.place == basin.at)
     };
     let mut basins: Vec<&BasinOutcome> = outcome.basins.iter().collect();
@@ -249,34 +257,34 @@ fn unsettled(outcome: &Outcome) -> Option<&'static str> {
     }
 }
 
-fn basin_told(case: &Case<'_>, basin: &BasinOutcome) -> CaseBasin {
+fn case_basin(context: &ReviewContext<'_>, basin: &BasinOutcome) -> CaseBasin {
     let over = basin.over_rim > 0.0;
     CaseBasin {
         object: basin.at.clone(),
-        object_name: case.name(&basin.at),
-        highest: value(case, basin.highest.level, Kind::Level),
-        highest_at: value(case, basin.highest.time, Kind::Time),
-        lowest: value(case, basin.lowest.level, Kind::Level),
-        lowest_at: value(case, basin.lowest.time, Kind::Time),
-        end: value(case, basin.end, Kind::Level),
+        object_name: context.name(&basin.at),
+        highest: value(context, basin.highest.level, Kind::Level),
+        highest_at: value(context, basin.highest.time, Kind::Time),
+        lowest: value(context, basin.lowest.level, Kind::Level),
+        lowest_at: value(context, basin.lowest.time, Kind::Time),
+        end: value(context, basin.end, Kind::Level),
         freeboard: basin
             .freeboard
             .filter(|_| !over)
-            .map(|freeboard| value(case, freeboard, Kind::Length)),
-        over_rim: over.then(|| value(case, basin.over_rim, Kind::Volume)),
-        left: value(case, basin.left, Kind::Volume),
-        left_depth: value(case, basin.left_depth, Kind::Length),
+            .map(|freeboard| value(context, freeboard, Kind::Length)),
+        over_rim: over.then(|| value(context, basin.over_rim, Kind::Volume)),
+        left: value(context, basin.left, Kind::Volume),
+        left_depth: value(context, basin.left_depth, Kind::Length),
         fish: basin.fish,
     }
 }
 
-fn siphon_told(case: &Case<'_>, siphon: &Siphoned) -> CaseSiphon {
+fn case_siphon(context: &ReviewContext<'_>, siphon: &Siphoned) -> CaseSiphon {
     CaseSiphon {
         object: siphon.run.clone(),
-        object_name: case.name(&siphon.run),
-        volume: value(case, siphon.volume, Kind::Volume),
-        fall: value(case, siphon.fall, Kind::Length),
-        duration: value(case, siphon.duration, Kind::Time),
+        object_name: context.name(&siphon.run),
+        volume: value(context, siphon.volume, Kind::Volume),
+        fall: value(context, siphon.fall, Kind::Length),
+        duration: value(context, siphon.duration, Kind::Time),
         stop: siphon.stop.map_or("nothing: it still runs", stop),
     }
 }
@@ -293,35 +301,35 @@ fn stop(why: ShutReason) -> &'static str {
     }
 }
 
-fn lost_told(case: &Case<'_>, lost: &LostAt) -> CaseLost {
+fn case_lost(context: &ReviewContext<'_>, lost: &LostAt) -> CaseLost {
     CaseLost {
         object: lost.at.clone(),
-        object_name: case.name(&lost.at),
+        object_name: context.name(&lost.at),
         by: match lost.by {
             LostBy::Rim => "over the rim",
             LostBy::Overflow => "by the overflow",
             LostBy::Break => "out of the broken line",
         },
-        volume: value(case, lost.volume, Kind::Volume),
+        volume: value(context, lost.volume, Kind::Volume),
     }
 }
 
-fn sentences(case: &Case<'_>, outcome: &Outcome) -> Vec<String> {
-    let show = |si, kind| show_computed(si, kind, case.units);
+fn sentences(context: &ReviewContext<'_>, outcome: &Outcome) -> Vec<String> {
+    let show = |si, kind| show_computed(si, kind, context.units);
     let siphons = outcome
         .siphons
         .iter()
         .filter(|siphon| siphon.volume > 0.0)
         .map(|siphon| {
-            let told = siphon_told(case, siphon);
+            let told = case_siphon(context, siphon);
             format!(
                 "{} run back through {} in {}, until {}",
                 told.volume.text, told.object_name, told.duration.text, told.stop
             )
         });
-    let stopped = outcome.stopped.iter().map(|pump| stopped_told(case, pump));
+    let stopped = outcome.stopped.iter().map(|pump| stopped_sentence(context, pump));
     let lost = outcome.lost.iter().map(|lost| {
-        let told = lost_told(case, lost);
+        let told = case_lost(context, lost);
         let reached = outcome.basins.iter().find(|basin| basin.at == lost.at);
         let rim = reached.filter(|_| lost.by == LostBy::Rim);
         let when = rim.and_then(|basin| Some((basin.rim_reached?, basin.rim_length)));
@@ -341,18 +349,18 @@ fn sentences(case: &Case<'_>, outcome: &Outcome) -> Vec<String> {
             when.unwrap_or_default()
         )
     });
-    let fish = in_plan_order(case, outcome)
+    let fish = in_plan_order(context, outcome)
         .filter(|basin| basin.fish && basin.lowest.level < basin.highest.level - FISH_FALL)
         .map(|basin| {
             format!(
                 "{} left for the fish in {}, {} deep",
                 show(basin.left, Kind::Volume),
-                case.name(&basin.at),
+                context.name(&basin.at),
                 show(basin.left_depth, Kind::Length)
             )
         });
     let drowned = outcome.drowned.iter().map(|fall| {
-        let (name, most) = (case.name(fall), weir::SUBMERGENCE.end());
+        let (name, most) = (context.name(fall), weir::SUBMERGENCE.end());
         format!(
             "{name} is drowned by more than {most} of the water over it, beyond what its law was measured for: how \
              fast the levels even out there is an estimate"
@@ -369,26 +377,26 @@ fn sentences(case: &Case<'_>, outcome: &Outcome) -> Vec<String> {
 /// A fall of the water that is worth telling for the fish, m.
 const FISH_FALL: f64 = 0.1;
 
-fn stopped_told(case: &Case<'_>, pump: &Stopped) -> String {
+fn stopped_sentence(context: &ReviewContext<'_>, pump: &Stopped) -> String {
     let because = match pump.why {
         ShutReason::CutOff => "is stopped by its low-level cut-off",
         ShutReason::Empty => "stops with its basin empty",
         _ => "draws air: its intake comes clear of the water, and it counts as stopped",
     };
     let after = if pump.time > 0.0 {
-        format!("after {}", show_computed(pump.time, Kind::Time, case.units))
+        format!("after {}", show_computed(pump.time, Kind::Time, context.units))
     } else {
         "at once".to_owned()
     };
-    format!("{} {because} {after}", case.name(&pump.pump))
+    format!("{} {because} {after}", context.name(&pump.pump))
 }
 
-fn worst_told(case: &Case<'_>, followed: &Followed, reasoning: Option<&str>) -> Worst {
+fn worst_case(context: &ReviewContext<'_>, followed: &Followed, reasoning: Option<&str>) -> Worst {
     let outcome = followed.outcome.as_ref().ok();
     let series = outcome.into_iter().flat_map(|outcome| {
         outcome.basins.iter().enumerate().map(|(index, basin)| Series {
             object: basin.at.clone(),
-            object_name: case.name(&basin.at),
+            object_name: context.name(&basin.at),
             rim: basin.rim,
             points: outcome
                 .series
@@ -398,12 +406,12 @@ fn worst_told(case: &Case<'_>, followed: &Followed, reasoning: Option<&str>) -> 
         })
     });
     let (because, object) = outcome
-        .map(|outcome| verdict(case, outcome, reasoning.is_some()))
+        .map(|outcome| verdict(context, outcome, reasoning.is_some()))
         .unwrap_or_default();
     Worst {
-        case: told(case, followed),
+        case: case_report(context, followed),
         because,
-        object_name: object.as_ref().map(|at| case.name(at)),
+        object_name: object.as_ref().map(|at| context.name(at)),
         object,
         compared: reasoning.map(str::to_owned),
         series: series.collect(),
@@ -411,14 +419,14 @@ fn worst_told(case: &Case<'_>, followed: &Followed, reasoning: Option<&str>) -> 
 }
 
 /// What makes it the worst, and the basin where it is.
-fn verdict(case: &Case<'_>, outcome: &Outcome, combined: bool) -> (String, Option<Place>) {
+fn verdict(context: &ReviewContext<'_>, outcome: &Outcome, combined: bool) -> (String, Option<Place>) {
     let spilled = outcome.over_rims();
     if spilled > 0.0 {
         let most = outcome
             .basins
             .iter()
             .max_by(|a, b| a.over_rim.total_cmp(&b.over_rim));
-        let spilled = show_computed(spilled, Kind::Volume, case.units);
+        let spilled = show_computed(spilled, Kind::Volume, context.units);
         let of = if combined { "combinations" } else { "single cases" };
         let because = format!("of the {of} it puts the most water over the rims: {spilled}, most of it");
         return (because, most.map(|basin| basin.at.clone()));
@@ -430,7 +438,7 @@ fn verdict(case: &Case<'_>, outcome: &Outcome, combined: bool) -> (String, Optio
         .min_by(|a, b| freeboard(a).total_cmp(&freeboard(b)));
     match least.and_then(|basin| Some((basin, basin.freeboard?))) {
         Some((basin, freeboard)) => {
-            let left = show_computed(freeboard, Kind::Length, case.units);
+            let left = show_computed(freeboard, Kind::Length, context.units);
             let because = format!("no water goes over a rim; the least that stays dry under one is {left}");
             (because, Some(basin.at.clone()))
         }

@@ -3,59 +3,63 @@
 use crate::{
     ledger::{Figure, Found, Gap, Input, Origin},
     quantity::{Kind, show, show_computed},
-    review::{Case, FigureLine, InputLine, Value},
+    review::{FigureLine, InputLine, ReviewContext, Value},
 };
 
 /// Every figure of the plan, worked.
-pub fn figure_lines(case: &Case<'_>) -> Vec<FigureLine> {
-    case.ledger.iter().map(|figure| line(case, figure)).collect()
+pub fn figure_lines(context: &ReviewContext<'_>) -> Vec<FigureLine> {
+    context
+        .ledger
+        .iter()
+        .map(|figure| line(context, figure))
+        .collect()
 }
 
-fn line(case: &Case<'_>, figure: &Figure) -> FigureLine {
+fn line(context: &ReviewContext<'_>, figure: &Figure) -> FigureLine {
     let definition = figure.definition;
-    let value = value(case, figure);
+    let value = value(context, figure);
     FigureLine {
         name: definition.name.to_owned(),
-        title: case.words(definition.title),
+        title: context.words(definition.title),
         object: figure.at.clone(),
-        object_name: case.name(&figure.at),
-        gap: figure.answer.as_ref().err().map(|gap| why_none(case, gap)),
-        words: case.words(definition.words),
-        symbols: case.words(definition.symbols),
-        worked: with_numbers(case, figure),
+        object_name: context.name(&figure.at),
+        gap: figure.answer.as_ref().err().map(|gap| why_none(context, gap)),
+        words: context.words(definition.words),
+        symbols: context.words(definition.symbols),
+        worked: with_numbers(context, figure),
         inputs: figure
             .inputs
             .iter()
-            .map(|input| input_line(case, input))
+            .map(|input| input_line(context, input))
             .collect(),
         source: definition.source.to_owned(),
-        range: case.words(definition.range),
+        range: context.words(definition.range),
         value,
     }
 }
 
 /// The lines a finding shows: the formula, and the same with numbers.
-pub(super) fn worked(case: &Case<'_>, figure: &Figure) -> Vec<String> {
-    let Some(numbers) = with_numbers(case, figure) else {
+pub(super) fn worked(context: &ReviewContext<'_>, figure: &Figure) -> Vec<String> {
+    let Some(numbers) = with_numbers(context, figure) else {
         return Vec::new();
     };
-    vec![case.words(figure.definition.symbols), numbers]
+    vec![context.words(figure.definition.symbols), numbers]
 }
 
-fn value(case: &Case<'_>, figure: &Figure) -> Option<Value> {
+fn value(context: &ReviewContext<'_>, figure: &Figure) -> Option<Value> {
     match &figure.answer {
         Ok(Found::Quantity(si)) => {
             let kind = figure.definition.kind?;
-            let text = show_computed(*si, kind, case.units);
+            let text = show_computed(*si, kind, context.units);
             Some(Value {
-                text: in_currency(case, kind, text),
+                text: in_currency(context, kind, text),
                 si: Some(*si),
             })
         }
         Ok(Found::Verdict { holds, because, .. }) => {
             let answer = if *holds { "yes" } else { "no" };
             Some(Value {
-                text: format!("{answer}: {}", case.words(because)),
+                text: format!("{answer}: {}", context.words(because)),
                 si: None,
             })
         }
@@ -63,51 +67,51 @@ fn value(case: &Case<'_>, figure: &Figure) -> Option<Value> {
     }
 }
 
-pub(super) fn why_none(case: &Case<'_>, gap: &Gap) -> String {
+pub(super) fn why_none(context: &ReviewContext<'_>, gap: &Gap) -> String {
     match gap {
         Gap::NotShown(places) => {
-            let names: Vec<String> = places.iter().map(|place| case.name(place)).collect();
+            let names: Vec<String> = places.iter().map(|place| context.name(place)).collect();
             format!("not shown: {}", names.join("; "))
         }
-        Gap::DoesNotApply(why) => format!("does not apply: {}", case.words(why)),
-        Gap::NotComputed(why) => format!("not computed: {}", case.words(why)),
+        Gap::DoesNotApply(why) => format!("does not apply: {}", context.words(why)),
+        Gap::NotComputed(why) => format!("not computed: {}", context.words(why)),
     }
 }
 
-fn input_line(case: &Case<'_>, input: &Input) -> InputLine {
+fn input_line(context: &ReviewContext<'_>, input: &Input) -> InputLine {
     let (from, place) = match &input.origin {
-        Origin::Plan(place) => (case.name(place), Some(place.clone())),
+        Origin::Plan(place) => (context.name(place), Some(place.clone())),
         Origin::Figure(at, name) => {
-            let title = case
+            let title = context
                 .ledger
                 .get(at, name)
                 .map_or(*name, |figure| figure.definition.title);
-            (format!("{}: {}", case.name(at), case.words(title)), None)
+            (format!("{}: {}", context.name(at), context.words(title)), None)
         }
-        Origin::Assumed(why) => (format!("assumed: {}", case.words(why)), None),
+        Origin::Assumed(why) => (format!("assumed: {}", context.words(why)), None),
         Origin::Worked => ("worked out on the way".to_owned(), None),
     };
     InputLine {
         symbol: input.symbol.to_owned(),
-        shown: shown(case, input).unwrap_or_default(),
+        shown: shown(context, input).unwrap_or_default(),
         si: input.value.map(|(si, _)| si),
         from,
         place,
     }
 }
 
-fn shown(case: &Case<'_>, input: &Input) -> Option<String> {
+fn shown(context: &ReviewContext<'_>, input: &Input) -> Option<String> {
     let (si, kind) = input.value?;
     let text = match input.origin {
-        Origin::Plan(_) | Origin::Assumed(_) => show(si, kind, case.units),
-        Origin::Figure(..) | Origin::Worked => show_computed(si, kind, case.units),
+        Origin::Plan(_) | Origin::Assumed(_) => show(si, kind, context.units),
+        Origin::Figure(..) | Origin::Worked => show_computed(si, kind, context.units),
     };
-    Some(in_currency(case, kind, text))
+    Some(in_currency(context, kind, text))
 }
 
 /// An amount of money with the currency the plan names; anything else as it is.
-fn in_currency(case: &Case<'_>, kind: Kind, text: String) -> String {
-    let electrical = case.plan.electrical.value();
+fn in_currency(context: &ReviewContext<'_>, kind: Kind, text: String) -> String {
+    let electrical = context.plan.electrical.value();
     let tariff = electrical.and_then(|electrical| electrical.tariff.value());
     match tariff.and_then(|tariff| tariff.currency.value()) {
         Some(currency) if kind == Kind::Money => format!("{text} {currency}"),
@@ -116,15 +120,15 @@ fn in_currency(case: &Case<'_>, kind: Kind, text: String) -> String {
 }
 
 /// The formula with the symbols of its inputs replaced by their values, and the result: `6 in = −6 in − (−12 in)`.
-fn with_numbers(case: &Case<'_>, figure: &Figure) -> Option<String> {
+fn with_numbers(context: &ReviewContext<'_>, figure: &Figure) -> Option<String> {
     let result = match figure.answer {
-        Ok(Found::Quantity(_)) => value(case, figure)?.text,
+        Ok(Found::Quantity(_)) => value(context, figure)?.text,
         _ => return None,
     };
     let symbols = figure.definition.symbols;
     // `z: V(z) = …` seeks a value by an equation.
     if let Some((own, equation)) = symbols.split_once(": ") {
-        let numbers = replaced(case, figure, equation);
+        let numbers = replaced(context, figure, equation);
         return Some(if numbers == equation {
             format!("{own} = {result}")
         } else {
@@ -139,7 +143,7 @@ fn with_numbers(case: &Case<'_>, figure: &Figure) -> Option<String> {
             format!("{own} = {result}")
         });
     };
-    let numbers = replaced(case, figure, formula);
+    let numbers = replaced(context, figure, formula);
     Some(if numbers == formula {
         format!("{own} = {result}")
     } else {
@@ -149,7 +153,7 @@ fn with_numbers(case: &Case<'_>, figure: &Figure) -> Option<String> {
 
 /// Replaces each symbol that an input bears; `Σ` before a symbol takes all inputs that bear it. A symbol that stands
 /// for several values, such as one for each layer, stays as it is.
-fn replaced(case: &Case<'_>, figure: &Figure, formula: &str) -> String {
+fn replaced(context: &ReviewContext<'_>, figure: &Figure, formula: &str) -> String {
     let mut out = String::new();
     let mut token = String::new();
     for c in formula.chars().chain(std::iter::once(' ')) {
@@ -160,7 +164,7 @@ fn replaced(case: &Case<'_>, figure: &Figure, formula: &str) -> String {
         if !token.is_empty() {
             let after_sign = out.trim_end().ends_with(['+', '\u{2212}', '·', '/']);
             // What stands before a bracket names a function, even where an input bears the same letter.
-            let number = (c != '(').then(|| number_of(case, figure, &token)).flatten();
+            let number = (c != '(').then(|| number_of(context, figure, &token)).flatten();
             let number = number.map(|number| {
                 if matches!(c, '²' | '³' | '^') {
                     format!("({number})")
@@ -178,12 +182,12 @@ fn replaced(case: &Case<'_>, figure: &Figure, formula: &str) -> String {
     out.trim_end().to_owned()
 }
 
-fn number_of(case: &Case<'_>, figure: &Figure, token: &str) -> Option<String> {
+fn number_of(context: &ReviewContext<'_>, figure: &Figure, token: &str) -> Option<String> {
     let (symbol, all) = token
         .strip_prefix('Σ')
         .map_or((token, false), |symbol| (symbol, true));
     let bearing = figure.inputs.iter().filter(|input| input.symbol == symbol);
-    let mut values: Vec<String> = bearing.filter_map(|input| shown(case, input)).collect();
+    let mut values: Vec<String> = bearing.filter_map(|input| shown(context, input)).collect();
     if !all {
         values.dedup();
     }

@@ -3,29 +3,29 @@
 use indexmap::IndexMap;
 
 use super::{
-    Accepted, Case, Finding, Settled, Value,
+    Accepted, Finding, ReviewContext, Settled, Value,
     acceptances::{Acceptances, Verdict},
     figure_lines::worked,
     words,
 };
 use crate::{
     read::Place,
-    rules::{Card, Judged, Outcome, Severity, Shortfall, Standing, Subject},
+    rules::{Card, Judged, RuleOutcome, Severity, Shortfall, Standing, Subject},
 };
 
 /// Every finding, numbered, and those that are accepted by name.
 pub(super) fn all(
-    case: &Case<'_>,
+    context: &ReviewContext<'_>,
     judged: &[Judged<'_>],
     settled: &[Settled],
     acceptances: &mut Acceptances<'_>,
 ) -> (Vec<Finding>, Vec<Accepted>) {
     let (mut open, mut accepted) = (Vec::new(), Vec::new());
     for judged in judged {
-        let Outcome::FallsShort(shortfall) = &judged.outcome else {
+        let RuleOutcome::FallsShort(shortfall) = &judged.outcome else {
             continue;
         };
-        let mut finding = finding(case, judged, shortfall);
+        let mut finding = finding(context, judged, shortfall);
         finding.note = settled
             .iter()
             .find(|settled| settled.rule == judged.card.id && settled.object == judged.object)
@@ -51,19 +51,19 @@ pub(super) fn all(
             }),
         }
     }
-    (numbered(case, open), accepted)
+    (numbered(context, open), accepted)
 }
 
-fn finding(case: &Case<'_>, judged: &Judged<'_>, shortfall: &Shortfall) -> Finding {
+fn finding(context: &ReviewContext<'_>, judged: &Judged<'_>, shortfall: &Shortfall) -> Finding {
     let card = judged.card;
-    let pair = words::pair(&shortfall.standing, case.units);
-    let place_name = case.name(&shortfall.place);
+    let pair = words::pair(&shortfall.standing, context.units);
+    let place_name = context.name(&shortfall.place);
     let (found_si, limit_si) = match &shortfall.standing {
         Standing::Measured { found, limit, .. } => (Some(*found), Some(*limit)),
         Standing::Said { .. } => (None, None),
     };
     let figure = match &card.asks.subject {
-        Subject::Figure(definition) => case.ledger.get(&judged.object, definition.name),
+        Subject::Figure(definition) => context.ledger.get(&judged.object, definition.name),
         Subject::Field { .. } => None,
     };
     Finding {
@@ -75,8 +75,8 @@ fn finding(case: &Case<'_>, judged: &Judged<'_>, shortfall: &Shortfall) -> Findi
         protects_people: card.protects_people,
         object: judged.object.clone(),
         place: shortfall.place.clone(),
-        at: case.location(&shortfall.place),
-        headline: case.words(&words::headline(card, &shortfall.standing, &pair, &place_name)),
+        at: context.location(&shortfall.place),
+        headline: context.words(&words::headline(card, &shortfall.standing, &pair, &place_name)),
         place_name,
         limit: Value {
             text: pair.asked(),
@@ -87,10 +87,10 @@ fn finding(case: &Case<'_>, judged: &Judged<'_>, shortfall: &Shortfall) -> Findi
             si: found_si,
         },
         margin: pair.margin,
-        worked: figure.map(|figure| worked(case, figure)).unwrap_or_default(),
+        worked: figure.map(|figure| worked(context, figure)).unwrap_or_default(),
         figure: figure.map(|figure| figure.definition.name.to_owned()),
-        why: case.words(&card.why),
-        cure: case.words(&card.cure),
+        why: context.words(&card.why),
+        cure: context.words(&card.cure),
         levers: card.levers.iter().map(|lever| lever.words.clone()).collect(),
         cures: Vec::new(),
         sources: card.sources.iter().map(crate::rules::Source::line).collect(),
@@ -113,9 +113,9 @@ fn weight(finding: &Finding) -> (Severity, bool, &str, &Place) {
 /// Groups findings that come from one fault, the cause first, and numbers them. Findings that point at one value of
 /// the plan are one fault; so is a finding whose rule says that it follows from another rule, where that one falls
 /// short on something this one rests on.
-fn numbered(case: &Case<'_>, findings: Vec<(Finding, &Card)>) -> Vec<Finding> {
+fn numbered(context: &ReviewContext<'_>, findings: Vec<(Finding, &Card)>) -> Vec<Finding> {
     let causes: Vec<Option<usize>> = (0..findings.len())
-        .map(|index| cause(case, &findings, index))
+        .map(|index| cause(context, &findings, index))
         .collect();
     let mut groups: IndexMap<Place, Vec<(bool, Finding)>> = IndexMap::new();
     let tops: Vec<Place> = (0..findings.len())
@@ -136,7 +136,10 @@ fn numbered(case: &Case<'_>, findings: Vec<(Finding, &Card)>) -> Vec<Finding> {
             .iter()
             .map(|finding| (finding.severity, !finding.protects_people))
             .min();
-        (worst, group.first().map(|cause| case.tree.span_of(&cause.place)))
+        (
+            worst,
+            group.first().map(|cause| context.tree.span_of(&cause.place)),
+        )
     });
     for (index, group) in groups.iter_mut().enumerate() {
         let cause = (index + 1).to_string();
@@ -153,12 +156,12 @@ fn numbered(case: &Case<'_>, findings: Vec<(Finding, &Card)>) -> Vec<Finding> {
 }
 
 /// The finding that a finding follows from, by its rule's own word.
-fn cause(case: &Case<'_>, findings: &[(Finding, &Card)], index: usize) -> Option<usize> {
+fn cause(context: &ReviewContext<'_>, findings: &[(Finding, &Card)], index: usize) -> Option<usize> {
     let (finding, card) = findings.get(index)?;
     let limits = card.asks.bound.figures().map(|definition| definition.name);
     let names = finding.figure.as_deref().into_iter().chain(limits);
-    let figures = names.filter_map(|name| case.ledger.get(&finding.object, name));
-    let roots: Vec<Place> = figures.flat_map(|figure| case.ledger.roots(figure)).collect();
+    let figures = names.filter_map(|name| context.ledger.get(&finding.object, name));
+    let roots: Vec<Place> = figures.flat_map(|figure| context.ledger.roots(figure)).collect();
     let related = |other: &Finding| {
         let whole_plan = Place::root();
         let rests_on = |root: &Place| {

@@ -1,19 +1,19 @@
 //! What a house made of the rules, as the review prints it.
 
-use super::{Case, HouseLine, Location};
+use super::{HouseLine, Location, ReviewContext};
 use crate::rules::{HouseRule, Library};
 
 /// Every rule that the house added, changed or switched off, in the order of its pages.
-pub(super) fn all(case: &Case<'_>, library: &Library) -> Vec<HouseLine> {
-    library.house.iter().map(|rule| line(case, rule)).collect()
+pub(super) fn all(context: &ReviewContext<'_>, library: &Library) -> Vec<HouseLine> {
+    library.house.iter().map(|rule| line(context, rule)).collect()
 }
 
-fn line(case: &Case<'_>, rule: &HouseRule) -> HouseLine {
+fn line(context: &ReviewContext<'_>, rule: &HouseRule) -> HouseLine {
     let mut effect = rule.effect.word().to_owned();
     if rule.loosens_code {
         effect.push_str("; asks less than the published code it rests on");
     }
-    let (line, column) = case.sources.line_column(rule.span);
+    let (line, column) = context.sources.line_column(rule.span);
     HouseLine {
         rule: rule.card.id.clone(),
         title: rule.card.title.clone(),
@@ -23,7 +23,7 @@ fn line(case: &Case<'_>, rule: &HouseRule) -> HouseLine {
         loosens_code: rule.loosens_code,
         reason: rule.reason.clone(),
         at: Location {
-            file: case.sources.name(rule.span.source).to_owned(),
+            file: context.sources.name(rule.span.source).to_owned(),
             line,
             column,
         },

@@ -13,7 +13,7 @@ mod summary;
 mod what_if;
 mod words;
 
-pub use cases::{CaseBasin, CaseLost, CaseSiphon, CaseTold, Cases, Series, Worst, tell as tell_cases};
+pub use cases::{CaseBasin, CaseLost, CaseReport, CaseSiphon, Cases, Series, Worst, report as report_cases};
 pub use figure_lines::figure_lines;
 pub use model::*;
 pub use words::CAUTIONS;
@@ -29,7 +29,7 @@ use crate::{
 
 /// A plan laid out for review: its texts, its tree under its patches, its typed form and its figures.
 #[derive(Clone, Copy)]
-pub struct Case<'a> {
+pub struct ReviewContext<'a> {
     /// Every text that was read.
     pub sources: &'a Sources,
     /// The plan's tree, patched.
@@ -50,7 +50,7 @@ pub struct Case<'a> {
     pub cases: bool,
 }
 
-impl Case<'_> {
+impl ReviewContext<'_> {
     /// Where a place stands in the files.
     fn location(&self, place: &Place) -> Location {
         let span = self.tree.pointed(place);
@@ -80,23 +80,23 @@ impl Case<'_> {
 }
 
 /// Reviews a plan by a library of rules.
-pub fn review(case: &Case<'_>, file: &str, patches: Vec<String>, library: &Library) -> Review {
-    let judged = judge(&library.cards, &case.tree.root, case.ledger);
-    let (judged, settled) = plausible::settle(case, judged);
-    let mut acceptances = acceptances::Acceptances::of(case, library);
-    let (mut findings, accepted) = findings::all(case, &judged, &settled, &mut acceptances);
-    if case.cures {
-        cures::work_out(case, &library.cards, &judged, &mut findings);
+pub fn review(context: &ReviewContext<'_>, file: &str, patches: Vec<String>, library: &Library) -> Review {
+    let judged = judge(&library.cards, &context.tree.root, context.ledger);
+    let (judged, settled) = plausible::settle(context, judged);
+    let mut acceptances = acceptances::Acceptances::of(context, library);
+    let (mut findings, accepted) = findings::all(context, &judged, &settled, &mut acceptances);
+    if context.cures {
+        cures::work_out(context, &library.cards, &judged, &mut findings);
     }
-    let questions = questions::all(case, &judged);
-    let unjudged = questions::unjudged(case, &judged);
+    let questions = questions::all(context, &judged);
+    let unjudged = questions::unjudged(context, &judged);
     let coverage = summary::coverage(&judged, &accepted);
     let counts = summary::counts(&findings, &questions, accepted.len());
     Review {
         format: "bywash review 1",
         version: env!("CARGO_PKG_VERSION"),
-        subject: summary::subject(case, file, patches),
-        date: case.date,
+        subject: summary::subject(context, file, patches),
+        date: context.date,
         action: summary::recommend(&counts, &unjudged),
         counts,
         coverage,
@@ -106,19 +106,19 @@ pub fn review(case: &Case<'_>, file: &str, patches: Vec<String>, library: &Libra
         unjudged,
         acceptance_notes: acceptances.into_notes(),
         accepted,
-        house: house::all(case, library),
-        met: met(case, &judged),
-        figures: figure_lines(case),
-        cases: case.cases.then(|| tell_cases(case, &[])),
-        assumptions: case.assumptions(),
+        house: house::all(context, library),
+        met: met(context, &judged),
+        figures: figure_lines(context),
+        cases: context.cases.then(|| report_cases(context, &[])),
+        assumptions: context.assumptions(),
         sources: summary::sources(&judged),
         cautions: CAUTIONS.iter().map(|&caution| caution.to_owned()).collect(),
     }
 }
 
-fn met(case: &Case<'_>, judged: &[Judged<'_>]) -> Vec<Met> {
+fn met(context: &ReviewContext<'_>, judged: &[Judged<'_>]) -> Vec<Met> {
     let met = judged.iter().filter_map(|judged| match &judged.outcome {
-        crate::rules::Outcome::Meets(standing) => Some((judged, standing)),
+        crate::rules::RuleOutcome::Meets(standing) => Some((judged, standing)),
         _ => None,
     });
     met.map(|(judged, standing)| Met {
@@ -126,8 +126,8 @@ fn met(case: &Case<'_>, judged: &[Judged<'_>]) -> Vec<Met> {
         title: judged.card.title.clone(),
         discipline: judged.card.discipline.clone(),
         object: judged.object.clone(),
-        object_name: case.name(&judged.object),
-        standing: words::standing(standing, case.units),
+        object_name: context.name(&judged.object),
+        standing: words::standing(standing, context.units),
     })
     .collect()
 }

@@ -3,11 +3,11 @@
 
 use indexmap::IndexMap;
 
-use super::{Case, Settled, what_if::changed};
+use super::{ReviewContext, Settled, what_if::changed};
 use crate::{
     quantity::Quantity,
     read::{Place, Value},
-    rules::{Card, Judged, Outcome, Severity, Standing, judge},
+    rules::{Card, Judged, RuleOutcome, Severity, Standing, judge},
 };
 
 /// The values a place of the plan may plausibly have.
@@ -20,18 +20,21 @@ struct Range {
 
 /// Judges what waits for one value and comes out the same over its plausible range; a rule to stop for is never taken
 /// as met so.
-pub(super) fn settle<'c>(case: &Case<'_>, mut judged: Vec<Judged<'c>>) -> (Vec<Judged<'c>>, Vec<Settled>) {
+pub(super) fn settle<'c>(
+    context: &ReviewContext<'_>,
+    mut judged: Vec<Judged<'c>>,
+) -> (Vec<Judged<'c>>, Vec<Settled>) {
     let mut settled = Vec::new();
-    for (place, waiting) in waiting(case, &judged) {
-        let Some(range) = range(case, &place) else {
+    for (place, waiting) in waiting(context, &judged) {
+        let Some(range) = range(context, &place) else {
             continue;
         };
         let rules: Vec<Card> = waiting.iter().map(|&index| judged[index].card.clone()).collect();
-        let Some(tries) = tries(case, &rules, &place, &range) else {
+        let Some(tries) = tries(context, &rules, &place, &range) else {
             continue;
         };
         for index in waiting {
-            let outcomes: Option<Vec<&Outcome>> = tries
+            let outcomes: Option<Vec<&RuleOutcome>> = tries
                 .iter()
                 .map(|tried| outcome_of(tried, &judged[index]))
                 .collect();
@@ -39,8 +42,8 @@ pub(super) fn settle<'c>(case: &Case<'_>, mut judged: Vec<Judged<'c>>) -> (Vec<J
             else {
                 continue;
             };
-            if !matches!(outcome, Outcome::DoesNotApply) {
-                settled.push(told(case, &judged[index], &place, &outcome, &range));
+            if !matches!(outcome, RuleOutcome::DoesNotApply) {
+                settled.push(settled_rule(context, &judged[index], &place, &outcome, &range));
             }
             judged[index].outcome = outcome;
         }
@@ -48,29 +51,35 @@ pub(super) fn settle<'c>(case: &Case<'_>, mut judged: Vec<Judged<'c>>) -> (Vec<J
     (judged, settled)
 }
 
-fn told(case: &Case<'_>, judged: &Judged<'_>, place: &Place, outcome: &Outcome, range: &Range) -> Settled {
+fn settled_rule(
+    context: &ReviewContext<'_>,
+    judged: &Judged<'_>,
+    place: &Place,
+    outcome: &RuleOutcome,
+    range: &Range,
+) -> Settled {
     Settled {
         rule: judged.card.id.clone(),
         object: judged.object.clone(),
-        object_name: case.name(&judged.object),
-        place_name: case.name(place),
-        meets: matches!(outcome, Outcome::Meets(_)),
+        object_name: context.name(&judged.object),
+        place_name: context.name(place),
+        meets: matches!(outcome, RuleOutcome::Meets(_)),
         range: range.words.clone(),
     }
 }
 
 /// What waits for one missing value alone, by that value.
-fn waiting(case: &Case<'_>, judged: &[Judged<'_>]) -> IndexMap<Place, Vec<usize>> {
+fn waiting(context: &ReviewContext<'_>, judged: &[Judged<'_>]) -> IndexMap<Place, Vec<usize>> {
     let mut waiting: IndexMap<Place, Vec<usize>> = IndexMap::new();
     for (index, judged) in judged.iter().enumerate() {
-        let Outcome::NotShown(places) = &judged.outcome else {
+        let RuleOutcome::NotShown(places) = &judged.outcome else {
             continue;
         };
         let [place] = places.as_slice() else { continue };
         // A part that is left out altogether has no plausible value.
         let held = place
             .parent()
-            .is_some_and(|parent| case.tree.root.at(&parent).is_some());
+            .is_some_and(|parent| context.tree.root.at(&parent).is_some());
         if held {
             waiting.entry(place.clone()).or_default().push(index);
         }
@@ -79,8 +88,8 @@ fn waiting(case: &Case<'_>, judged: &[Judged<'_>]) -> IndexMap<Place, Vec<usize>
 }
 
 /// The values to try: the ends of the plausible range of the schema and its middle, or all the words it lists.
-fn range(case: &Case<'_>, place: &Place) -> Option<Range> {
-    let field = case.book.field_at(place)?;
+fn range(context: &ReviewContext<'_>, place: &Place) -> Option<Range> {
+    let field = context.book.field_at(place)?;
     if let (Some([low, high]), Some(kind)) = (&field.plausible, field.kind) {
         let (from, to) = (
             Quantity::parse(low, kind).ok()?,
@@ -90,7 +99,7 @@ fn range(case: &Case<'_>, place: &Place) -> Option<Range> {
         let texts = [low.clone(), Quantity::si(middle, kind).to_string(), high.clone()];
         return Some(Range {
             values: texts.into_iter().map(Value::Text).collect(),
-            words: format!("from {} to {}", from.show(case.units), to.show(case.units)),
+            words: format!("from {} to {}", from.show(context.units), to.show(context.units)),
         });
     }
     let closed = field.values.len() > 1 && !field.may_be_none && field.kind.is_none();
@@ -102,29 +111,29 @@ fn range(case: &Case<'_>, place: &Place) -> Option<Range> {
 
 /// The rules judged at each value; none where the plan can't be read with one.
 fn tries<'c>(
-    case: &Case<'_>,
+    context: &ReviewContext<'_>,
     rules: &'c [Card],
     place: &Place,
     range: &Range,
 ) -> Option<Vec<Vec<Judged<'c>>>> {
     let tried = range.values.iter().map(|value| {
-        let changed = changed(case, place, value.clone())?;
+        let changed = changed(context, place, value.clone())?;
         let sound = changed.plan.problems(&changed.tree).is_empty();
         sound.then(|| judge(rules, &changed.tree, &changed.ledger))
     });
     tried.collect()
 }
 
-fn outcome_of<'t>(tried: &'t [Judged<'_>], waiting: &Judged<'_>) -> Option<&'t Outcome> {
+fn outcome_of<'t>(tried: &'t [Judged<'_>], waiting: &Judged<'_>) -> Option<&'t RuleOutcome> {
     let same = |judged: &&Judged<'_>| judged.card.id == waiting.card.id && judged.object == waiting.object;
     tried.iter().find(same).map(|judged| &judged.outcome)
 }
 
 /// What these come to: short where all fall short, by the one that does so least; met where none falls short, by the
 /// one that does so least; nothing where they differ.
-fn same(card: &Card, outcomes: &[&Outcome], place: &Place) -> Option<Outcome> {
+fn same(card: &Card, outcomes: &[&RuleOutcome], place: &Place) -> Option<RuleOutcome> {
     let short = outcomes.iter().map(|outcome| match outcome {
-        Outcome::FallsShort(shortfall) => Some(shortfall),
+        RuleOutcome::FallsShort(shortfall) => Some(shortfall),
         _ => None,
     });
     if let Some(short) = short.collect::<Option<Vec<_>>>() {
@@ -133,19 +142,21 @@ fn same(card: &Card, outcomes: &[&Outcome], place: &Place) -> Option<Outcome> {
             .max_by(|a, b| margin(&a.standing).total_cmp(&margin(&b.standing)))?;
         let mut least = least.clone();
         least.place = place.clone();
-        return Some(Outcome::FallsShort(least));
+        return Some(RuleOutcome::FallsShort(least));
     }
     if card.severity == Severity::Stop {
         return None;
     }
     let met = outcomes.iter().map(|outcome| match outcome {
-        Outcome::Meets(standing) => Some(Some(standing)),
-        Outcome::DoesNotApply => Some(None),
+        RuleOutcome::Meets(standing) => Some(Some(standing)),
+        RuleOutcome::DoesNotApply => Some(None),
         _ => None,
     });
     let met: Vec<&Standing> = met.collect::<Option<Vec<_>>>()?.into_iter().flatten().collect();
     let least = met.into_iter().min_by(|a, b| margin(a).total_cmp(&margin(b)));
-    Some(least.map_or(Outcome::DoesNotApply, |least| Outcome::Meets(least.clone())))
+    Some(least.map_or(RuleOutcome::DoesNotApply, |least| {
+        RuleOutcome::Meets(least.clone())
+    }))
 }
 
 fn margin(standing: &Standing) -> f64 {

@@ -2,10 +2,10 @@
 
 use indexmap::IndexMap;
 
-use super::{Case, Question, Unjudged, words::in_sentence};
+use super::{Question, ReviewContext, Unjudged, words::in_sentence};
 use crate::{
     read::Place,
-    rules::{Judged, Outcome, Severity},
+    rules::{Judged, RuleOutcome, Severity},
 };
 
 /// What waits for one missing value, worst first.
@@ -24,14 +24,14 @@ impl Waiting {
 }
 
 /// One question for each missing value; those that the worst and the most rules wait for come first.
-pub(super) fn all(case: &Case<'_>, judged: &[Judged<'_>]) -> Vec<Question> {
+pub(super) fn all(context: &ReviewContext<'_>, judged: &[Judged<'_>]) -> Vec<Question> {
     let mut missing: IndexMap<Place, Waiting> = IndexMap::new();
     for judged in judged {
-        let Outcome::NotShown(places) = &judged.outcome else {
+        let RuleOutcome::NotShown(places) = &judged.outcome else {
             continue;
         };
         for place in places {
-            let waiting = missing.entry(first_missing(case, place)).or_default();
+            let waiting = missing.entry(first_missing(context, place)).or_default();
             let rule = (judged.card.severity, judged.card.id.clone());
             if !waiting.rules.contains(&rule) {
                 waiting.rules.push(rule);
@@ -50,9 +50,9 @@ pub(super) fn all(case: &Case<'_>, judged: &[Judged<'_>]) -> Vec<Question> {
     numbered
         .map(|(index, (place, waiting))| Question {
             number: format!("Q{}", index + 1),
-            place_name: case.name(&place),
-            at: case.location(&place),
-            ask: ask(case, &place),
+            place_name: context.name(&place),
+            at: context.location(&place),
+            ask: ask(context, &place),
             severity: waiting.severity(),
             rules: waiting.rules.into_iter().map(|(_, id)| id).collect(),
             place,
@@ -61,27 +61,27 @@ pub(super) fn all(case: &Case<'_>, judged: &[Judged<'_>]) -> Vec<Question> {
 }
 
 /// Rules that could not be judged although everything is shown.
-pub(super) fn unjudged(case: &Case<'_>, judged: &[Judged<'_>]) -> Vec<Unjudged> {
+pub(super) fn unjudged(context: &ReviewContext<'_>, judged: &[Judged<'_>]) -> Vec<Unjudged> {
     let unjudged = judged.iter().filter_map(|judged| match &judged.outcome {
-        Outcome::NotComputed(because) => Some((judged, because)),
+        RuleOutcome::NotComputed(because) => Some((judged, because)),
         _ => None,
     });
     unjudged
         .map(|(judged, because)| Unjudged {
             rule: judged.card.id.clone(),
             severity: judged.card.severity,
-            object_name: case.name(&judged.object),
-            because: case.words(because),
+            object_name: context.name(&judged.object),
+            because: context.words(because),
         })
         .collect()
 }
 
 /// The first place on the way that the plan leaves out: where a whole part is missing, that is asked for.
-fn first_missing(case: &Case<'_>, place: &Place) -> Place {
+fn first_missing(context: &ReviewContext<'_>, place: &Place) -> Place {
     let mut at = Place::root();
     for part in place.parts() {
         at = at.child(&part);
-        if case.tree.root.at(&at).is_none() {
+        if context.tree.root.at(&at).is_none() {
             return at;
         }
     }
@@ -89,12 +89,12 @@ fn first_missing(case: &Case<'_>, place: &Place) -> Place {
 }
 
 /// The question in words, from the schema's description of the field.
-fn ask(case: &Case<'_>, place: &Place) -> String {
-    let field = case.book.field_at(place);
+fn ask(context: &ReviewContext<'_>, place: &Place) -> String {
+    let field = context.book.field_at(place);
     match field.and_then(|field| field.description.as_ref()) {
         Some(description) => format!(
             "please show it: {}",
-            in_sentence(&case.words(description.trim_end_matches('.')))
+            in_sentence(&context.words(description.trim_end_matches('.')))
         ),
         None => "please show it".to_owned(),
     }

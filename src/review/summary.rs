@@ -2,37 +2,39 @@
 
 use indexmap::{IndexMap, IndexSet};
 
-use super::{Accepted, Action, Case, Counts, Coverage, Finding, Question, Recommendation, Subject, Unjudged};
+use super::{
+    Accepted, Action, Counts, Coverage, Finding, Question, Recommendation, ReviewContext, Subject, Unjudged,
+};
 use crate::{
     plan::{Project, Shown, Work},
     quantity::UnitSystem,
-    rules::{Judged, Outcome, Severity},
+    rules::{Judged, RuleOutcome, Severity},
 };
 
 /// The title block of the plan, and the files.
-pub(super) fn subject(case: &Case<'_>, file: &str, patches: Vec<String>) -> Subject {
-    let project = case.plan.project.value().cloned().unwrap_or_default();
+pub(super) fn subject(context: &ReviewContext<'_>, file: &str, patches: Vec<String>) -> Subject {
+    let project = context.plan.project.value().cloned().unwrap_or_default();
     let name = project.name.value().cloned().unwrap_or_else(|| file.to_owned());
     Subject {
         file: file.to_owned(),
         patches,
-        units: match case.units {
+        units: match context.units {
             UnitSystem::Us => "US".to_owned(),
             UnitSystem::Si => "SI".to_owned(),
         },
-        title_block: title_block(&project, case),
+        title_block: title_block(&project, context),
         name,
         revision: project.revision.value().cloned(),
     }
 }
 
-fn title_block(project: &Project, case: &Case<'_>) -> Vec<(String, String)> {
+fn title_block(project: &Project, context: &ReviewContext<'_>) -> Vec<(String, String)> {
     let text = |shown: &Shown<String>| shown.value().cloned();
     let work = project.work.value().map(|work| match work {
         Work::New => "new work".to_owned(),
         Work::Retrofit => "retrofit".to_owned(),
     });
-    let benchmark = case
+    let benchmark = context
         .plan
         .benchmark
         .value()
@@ -46,7 +48,7 @@ fn title_block(project: &Project, case: &Case<'_>) -> Vec<(String, String)> {
         ("reviewer", text(&project.reviewer)),
         ("revision", text(&project.revision)),
         ("date of the plan", project.date.value().map(ToString::to_string)),
-        ("date of the review", case.date.map(|date| date.to_string())),
+        ("date of the review", context.date.map(|date| date.to_string())),
         ("benchmark", benchmark),
     ]
     .into_iter()
@@ -87,11 +89,11 @@ pub(super) fn coverage(judged: &[Judged<'_>], accepted: &[Accepted]) -> Vec<Cove
             let row = rows.entry(discipline).or_default();
             discipline.clone_into(&mut row.discipline);
             match &judged.outcome {
-                Outcome::Meets(_) => row.met += 1,
-                Outcome::FallsShort(_) => row.short += 1,
-                Outcome::NotShown(_) => row.not_shown += 1,
-                Outcome::NotComputed(_) => row.unjudged += 1,
-                Outcome::DoesNotApply => row.not_applicable += 1,
+                RuleOutcome::Meets(_) => row.met += 1,
+                RuleOutcome::FallsShort(_) => row.short += 1,
+                RuleOutcome::NotShown(_) => row.not_shown += 1,
+                RuleOutcome::NotComputed(_) => row.unjudged += 1,
+                RuleOutcome::DoesNotApply => row.not_applicable += 1,
             }
         }
     }
@@ -185,7 +187,7 @@ fn recommendation(action: Action, reasons: &[String]) -> Recommendation {
 pub(super) fn sources(judged: &[Judged<'_>]) -> Vec<String> {
     let applied = judged
         .iter()
-        .filter(|judged| !matches!(judged.outcome, Outcome::DoesNotApply));
+        .filter(|judged| !matches!(judged.outcome, RuleOutcome::DoesNotApply));
     let published = applied
         .flat_map(|judged| &judged.card.sources)
         .filter(|source| source.kind == "published");

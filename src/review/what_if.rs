@@ -5,7 +5,7 @@ use crate::{
     ledger::Ledger,
     plan::Plan,
     read::{Node, Place, Value, merge, setting},
-    review::Case,
+    review::ReviewContext,
 };
 
 /// The plan with one value changed.
@@ -16,8 +16,8 @@ pub(super) struct Changed {
 }
 
 /// The plan with a value set at a place; none where the plan can't be read then.
-pub(super) fn changed(case: &Case<'_>, place: &Place, value: Value) -> Option<Changed> {
-    let mut tree = case.tree.root.clone();
+pub(super) fn changed(context: &ReviewContext<'_>, place: &Place, value: Value) -> Option<Changed> {
+    let mut tree = context.tree.root.clone();
     let span = tree.span_of(place);
     merge(&mut tree, setting(place, Node { span, value }));
     let plan = Plan::from_tree(&tree).ok()?;

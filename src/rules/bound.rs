@@ -64,7 +64,7 @@ impl Bound {
 
 impl Limit {
     /// In words: as the card writes it, or in units of a system.
-    fn told(&self, kind: Kind, units: Option<UnitSystem>) -> String {
+    fn in_words(&self, kind: Kind, units: Option<UnitSystem>) -> String {
         match (self, units) {
             (Self::Fixed { written, .. }, None) => written.clone(),
             (Self::Fixed { si, .. }, Some(units)) => show_limit(*si, kind, units),
@@ -82,13 +82,17 @@ impl Limit {
 
 impl Bound {
     /// In words, limits as the card writes them or in units of a system.
-    pub fn told(&self, units: Option<UnitSystem>) -> String {
+    pub fn in_words(&self, units: Option<UnitSystem>) -> String {
         match self {
-            Self::AtLeast(limit, kind) => format!("at least {}", limit.told(*kind, units)),
-            Self::MoreThan(limit, kind) => format!("more than {}", limit.told(*kind, units)),
-            Self::AtMost(limit, kind) => format!("at most {}", limit.told(*kind, units)),
+            Self::AtLeast(limit, kind) => format!("at least {}", limit.in_words(*kind, units)),
+            Self::MoreThan(limit, kind) => format!("more than {}", limit.in_words(*kind, units)),
+            Self::AtMost(limit, kind) => format!("at most {}", limit.in_words(*kind, units)),
             Self::Between(low, high, kind) => {
-                format!("from {} to {}", low.told(*kind, units), high.told(*kind, units))
+                format!(
+                    "from {} to {}",
+                    low.in_words(*kind, units),
+                    high.in_words(*kind, units)
+                )
             }
             Self::OneOf(words) => match words.as_slice() {
                 [word] => word.clone(),
@@ -103,7 +107,7 @@ impl Bound {
 
 impl fmt::Display for Bound {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.told(None))
+        f.write_str(&self.in_words(None))
     }
 }
 

@@ -87,24 +87,24 @@ pub struct Card {
 pub struct Lever {
     /// In a few words, such as `widen the crest`.
     pub words: String,
-    /// The value of the plan to turn, where it is one.
-    pub turn: Option<Turn>,
+    /// The value of the plan to change, where it is one.
+    pub adjustment: Option<Adjustment>,
 }
 
-/// A value of the plan that is turned until a rule is met.
+/// A value of the plan that is varied until the rule passes.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Turn {
+pub struct Adjustment {
     /// Its path from the object; or from the root with a leading `/` and `*` for any id, of those values that the
     /// figure rests on.
     pub pattern: String,
     /// Which way.
-    pub way: Way,
+    pub direction: Direction,
 }
 
-/// Which way a value is turned.
+/// The direction in which a value is varied.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "lowercase")]
-pub enum Way {
+pub enum Direction {
     /// Up.
     More,
     /// Down.
@@ -123,18 +123,18 @@ pub struct Test {
 impl Test {
     /// In words, limits as the card writes them or in units of a system: `rim level: at least 2 in`. A yes-or-no figure
     /// is what its title says.
-    pub fn told(&self, units: Option<UnitSystem>) -> String {
+    pub fn in_words(&self, units: Option<UnitSystem>) -> String {
         let title = own_first(self.subject.title(), units.unwrap_or_default());
         match (&self.subject, &self.bound) {
             (Subject::Figure(_), Bound::Is(true)) => title,
-            (_, bound) => format!("{title}: {}", bound.told(units)),
+            (_, bound) => format!("{title}: {}", bound.in_words(units)),
         }
     }
 }
 
 impl fmt::Display for Test {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.told(None))
+        f.write_str(&self.in_words(None))
     }
 }
 

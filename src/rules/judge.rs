@@ -19,12 +19,12 @@ pub struct Judged<'c> {
     /// The object.
     pub object: Place,
     /// How it came out.
-    pub outcome: Outcome,
+    pub outcome: RuleOutcome,
 }
 
 /// How a rule came out at an object.
 #[derive(Clone, Debug)]
-pub enum Outcome {
+pub enum RuleOutcome {
     /// Met.
     Meets(Standing),
     /// Falls short.
@@ -78,7 +78,7 @@ pub fn judge<'c>(cards: &'c [Card], plan: &Node, ledger: &Ledger) -> Vec<Judged<
             judged.push(Judged {
                 card,
                 object: place.clone(),
-                outcome: Outcome::NotShown(vec![place]),
+                outcome: RuleOutcome::NotShown(vec![place]),
             });
         }
         for object in objects.found {
@@ -116,24 +116,24 @@ struct Bench<'a> {
 
 impl Bench<'_> {
     /// A condition that fails, or a subject that does not arise, settles it whatever else is left out.
-    fn outcome(&self, card: &Card) -> Outcome {
+    fn outcome(&self, card: &Card) -> RuleOutcome {
         let (mut missing, mut uncomputed) = (Vec::new(), None);
         for condition in &card.when {
             match self.hold(condition) {
                 Held::Yes(_) => {}
-                Held::No(..) | Held::DoesNotApply => return Outcome::DoesNotApply,
+                Held::No(..) | Held::DoesNotApply => return RuleOutcome::DoesNotApply,
                 Held::NotShown(places) => missing.extend(places),
                 Held::NotComputed(why) => uncomputed = Some(why),
             }
         }
         let held = self.hold(&card.asks);
         match (held, uncomputed) {
-            (Held::DoesNotApply, _) => Outcome::DoesNotApply,
-            _ if !missing.is_empty() => Outcome::NotShown(missing),
-            (_, Some(why)) | (Held::NotComputed(why), None) => Outcome::NotComputed(why),
-            (Held::Yes(standing), None) => Outcome::Meets(standing),
-            (Held::NotShown(places), None) => Outcome::NotShown(places),
-            (Held::No(standing, at), None) => Outcome::FallsShort(Shortfall {
+            (Held::DoesNotApply, _) => RuleOutcome::DoesNotApply,
+            _ if !missing.is_empty() => RuleOutcome::NotShown(missing),
+            (_, Some(why)) | (Held::NotComputed(why), None) => RuleOutcome::NotComputed(why),
+            (Held::Yes(standing), None) => RuleOutcome::Meets(standing),
+            (Held::NotShown(places), None) => RuleOutcome::NotShown(places),
+            (Held::No(standing, at), None) => RuleOutcome::FallsShort(Shortfall {
                 standing,
                 place: self.pointed(card, at),
             }),

@@ -8,8 +8,8 @@ mod library;
 mod subject;
 
 pub use bound::{Bound, Limit, Side};
-pub use card::{Card, Example, Expect, Lever, Severity, Source, Test, Trust, Turn, Way};
+pub use card::{Adjustment, Card, Direction, Example, Expect, Lever, Severity, Source, Test, Trust};
 pub use house::{Effect, HouseRule};
-pub use judge::{Judged, Outcome, Shortfall, Standing, judge};
+pub use judge::{Judged, RuleOutcome, Shortfall, Standing, judge};
 pub use library::{HOUSE_SCHEMA, Library, RULE_SCHEMA, retired};
 pub use subject::{Fact, Subject, fact};

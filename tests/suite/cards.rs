@@ -6,7 +6,7 @@ use bywash::{
     ledger::Scope,
     plan::Plan,
     read::{Patched, parse},
-    rules::{Card, Example, Expect, Outcome, Severity, Subject, judge},
+    rules::{Card, Example, Expect, RuleOutcome, Severity, Subject, judge},
 };
 
 fn engine() -> Engine {
@@ -80,7 +80,7 @@ fn what_meets_one_rule_breaks_no_other() {
         let broken = match engine.open(source, patches) {
             Ok(opened) => judge(cards, &opened.tree.root, &opened.ledger)
                 .into_iter()
-                .filter(|judged| matches!(judged.outcome, Outcome::FallsShort(_)))
+                .filter(|judged| matches!(judged.outcome, RuleOutcome::FallsShort(_)))
                 .filter(|judged| other(&judged.card.id) && judged.card.severity != Severity::Advise)
                 .map(|judged| format!("{} at {}", judged.card.id, judged.object.as_str()))
                 .collect::<Vec<_>>(),

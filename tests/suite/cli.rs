@@ -6,7 +6,7 @@ use bywash::{
     check::Schema,
     engine::{Engine, ReviewOptions, SCHEMAS},
     report::terminal::{self, Paint},
-    review::{figure_lines, tell_cases},
+    review::{figure_lines, report_cases},
 };
 use serde_json::Value;
 use unicode_width::UnicodeWidthStr;
@@ -227,13 +227,13 @@ fn shown(engine: &mut Engine, plan: &str, paint: Paint) -> Vec<String> {
     let source = engine.sources.add(plan, text);
     let opened = engine.open(source, Vec::new()).unwrap();
     let review = engine.review(&opened, ReviewOptions::default());
-    let lines = figure_lines(&engine.case(&opened, ReviewOptions::default()));
+    let lines = figure_lines(&engine.context(&opened, ReviewOptions::default()));
     let assumptions: Vec<String> = review.assumptions.clone();
     vec![
         terminal::review(engine, &opened, &review, paint),
         terminal::figures(&lines, &assumptions, paint),
         terminal::cases(
-            &tell_cases(&engine.case(&opened, ReviewOptions::default()), &[]),
+            &report_cases(&engine.context(&opened, ReviewOptions::default()), &[]),
             paint,
         ),
     ]

@@ -35,7 +35,7 @@ fn shell(folder: &Path, line: &str) -> Output {
         .unwrap()
 }
 
-fn told(output: &Output) -> String {
+fn stderr_of(output: &Output) -> String {
     String::from_utf8_lossy(&output.stderr).into_owned()
 }
 
@@ -92,7 +92,7 @@ fn a_device_or_a_pipe_is_written_to_and_never_replaced() {
     assert!(
         serde_json::from_slice::<Value>(&ran.stdout).is_ok(),
         "{}",
-        told(&ran)
+        stderr_of(&ran)
     );
     assert!(
         fs::read_to_string(dir.join("text"))
@@ -121,7 +121,7 @@ fn standard_output_by_any_name_carries_one_thing_alone() {
             "\"$0\" review plan.jsonc --json TARGET | cat >out",
         ] {
             let ran = shell(dir, &line.replace("TARGET", target));
-            assert_eq!(told(&ran), "", "{target}");
+            assert_eq!(stderr_of(&ran), "", "{target}");
             assert!(is_review(&dir.join("out")), "{target}");
         }
         let twice = bywash_in(dir, &["review", "plan.jsonc", "--json", target, "--pdf", "-"]);
@@ -265,18 +265,18 @@ fn a_full_standard_output_is_told_and_a_closed_pipe_is_not() {
         let ran = shell(dir, &format!("\"$0\" {command} >/dev/full"));
         assert_eq!(ran.status.code(), Some(2), "{command}");
         assert!(
-            told(&ran).contains("standard output can't be written"),
+            stderr_of(&ran).contains("standard output can't be written"),
             "{command}: {}",
-            told(&ran)
+            stderr_of(&ran)
         );
         let ran = shell(dir, &format!("\"$0\" {command} | true"));
-        assert_eq!(told(&ran), "", "{command}");
+        assert_eq!(stderr_of(&ran), "", "{command}");
     }
     let ran = shell(dir, "\"$0\" review missing.jsonc 2>/dev/full");
     assert_eq!(ran.status.code(), Some(2));
     let ran = shell(dir, "\"$0\" review plan.jsonc --json - >/dev/full");
     assert_eq!(ran.status.code(), Some(2));
-    assert!(told(&ran).contains("can't be written"));
+    assert!(stderr_of(&ran).contains("can't be written"));
 }
 
 #[test]
@@ -289,11 +289,11 @@ fn a_limit_on_the_size_of_files_is_told_and_leaves_nothing() {
             dir,
             &format!("ulimit -f 1; \"$0\" review plan.jsonc --json {target}"),
         );
-        assert_eq!(ran.status.code(), Some(2), "{}", told(&ran));
+        assert_eq!(ran.status.code(), Some(2), "{}", stderr_of(&ran));
         assert!(
-            told(&ran).contains(&format!("`{target}` can't be written")),
+            stderr_of(&ran).contains(&format!("`{target}` can't be written")),
             "{}",
-            told(&ran)
+            stderr_of(&ran)
         );
     }
     let ran = shell(dir, "ulimit -f 1; \"$0\" figures plan.jsonc >out");

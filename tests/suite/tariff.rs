@@ -15,7 +15,7 @@ fn pump_figures(patch: &str) -> Vec<FigureLine> {
     let patch_source = engine.sources.add("patch", patch);
     let patch = parse(&engine.sources, patch_source).unwrap();
     let opened = engine.open(source, vec![("patch".to_owned(), patch)]).unwrap();
-    let lines = figure_lines(&engine.case(&opened, ReviewOptions::default()));
+    let lines = figure_lines(&engine.context(&opened, ReviewOptions::default()));
     lines
         .into_iter()
         .filter(|line| line.name.starts_with("yearly-"))

@@ -9,7 +9,7 @@ use super::changed;
 
 fn lines(name: &str) -> Vec<FigureLine> {
     let (engine, opened) = changed::example(name, &[]);
-    figure_lines(&engine.case(&opened, ReviewOptions::default()))
+    figure_lines(&engine.context(&opened, ReviewOptions::default()))
 }
 
 fn worked(lines: &[FigureLine], object: &str, name: &str) -> String {

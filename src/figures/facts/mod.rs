@@ -1,15 +1,16 @@
 //! Small figures, mostly yes or no, over what the plan says, where a rule asks for more than one value at once.
 
 mod basins;
+mod electrical;
 mod fish;
 mod ground;
 mod lining;
 mod outlets;
 pub(super) mod parts;
+mod planting;
 pub(super) mod pumps;
 mod site;
 mod supply;
-mod works;
 
 use crate::{
     ledger::{Definition, Ledger},
@@ -25,7 +26,8 @@ pub(super) static DEFINITIONS: &[&[&Definition]] = &[
     fish::DEFINITIONS,
     ground::DEFINITIONS,
     pumps::DEFINITIONS,
-    works::DEFINITIONS,
+    electrical::DEFINITIONS,
+    planting::DEFINITIONS,
 ];
 
 /// An inch, m.
@@ -41,5 +43,6 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     fish::enter(ledger, plan);
     ground::enter(ledger, plan);
     pumps::enter(ledger, plan);
-    works::enter(ledger, plan);
+    electrical::enter(ledger, plan);
+    planting::enter(ledger, plan);
 }

@@ -14,7 +14,7 @@ fn read(text: &str) -> (Sources, Result<Node, Vec<Problem>>) {
 }
 
 /// Each problem as `line:column message [label]`.
-fn told(text: &str) -> Vec<String> {
+fn problems_in(text: &str) -> Vec<String> {
     let (sources, parsed) = read(text);
     parsed
         .unwrap_err()
@@ -125,7 +125,7 @@ fn looser_forms_are_refused_with_the_strict_one() {
         ),
     ];
     for (text, expected) in cases {
-        assert_eq!(told(text), [expected], "{text}");
+        assert_eq!(problems_in(text), [expected], "{text}");
     }
 }
 
@@ -169,15 +169,15 @@ fn a_text_that_is_cut_short_tells_what_is_still_open() {
 #[test]
 fn a_text_or_comment_that_is_not_closed_is_told_where_it_starts() {
     assert_eq!(
-        told("{\n  \"name\": \"Pond,\n  \"b\": \"c\"\n}"),
+        problems_in("{\n  \"name\": \"Pond,\n  \"b\": \"c\"\n}"),
         ["2:11 a text is not closed on its line [expected `\"` before the line ends]"]
     );
     assert_eq!(
-        told("{\"a\": \"b"),
+        problems_in("{\"a\": \"b"),
         ["1:7 a text is not closed on its line [expected `\"` before the line ends]"]
     );
     assert_eq!(
-        told("{} /* and so"),
+        problems_in("{} /* and so"),
         ["1:4 a comment is not closed [expected `*/` before the file ends]"]
     );
 }
@@ -188,13 +188,16 @@ fn brackets_that_do_not_match_are_told_with_the_one_still_open() {
     let problem = parsed.unwrap_err().remove(0);
     assert_eq!(problem.message, "`}` where `]` is due");
     assert_eq!(sources.line_column(problem.also[0].0), (1, 7));
-    assert_eq!(told("{}}"), ["1:3 `}` closes nothing [nothing is open here]"]);
+    assert_eq!(
+        problems_in("{}}"),
+        ["1:3 `}` closes nothing [nothing is open here]"]
+    );
 }
 
 #[test]
 fn a_mistake_before_a_broken_bracket_is_told_too() {
     assert_eq!(
-        told("{\"a\": 1 \"b\": 2,\n \"c\": [1}"),
+        problems_in("{\"a\": 1 \"b\": 2,\n \"c\": [1}"),
         [
             "1:7 a comma is missing [expected `,` after this]",
             "2:9 `}` where `]` is due [expected `]`]",
@@ -205,7 +208,7 @@ fn a_mistake_before_a_broken_bracket_is_told_too() {
 #[test]
 fn control_characters_are_refused_wherever_they_stand() {
     assert_eq!(
-        told("{\"a\": \"x\u{1b}[31m\", // \u{7}\n \"b\": \"\t\"}\u{0}"),
+        problems_in("{\"a\": \"x\u{1b}[31m\", // \u{7}\n \"b\": \"\t\"}\u{0}"),
         [
             "1:9 the control character U+001B has no place in a plan [here]",
             "1:20 the control character U+0007 has no place in a plan [here]",
@@ -215,19 +218,19 @@ fn control_characters_are_refused_wherever_they_stand() {
         ]
     );
     assert_eq!(
-        told(r#"{"a": "\u001b[31m"}"#),
+        problems_in(r#"{"a": "\u001b[31m"}"#),
         ["1:7 a text holds the control character U+001B [in this text]"]
     );
     assert_eq!(
-        told("{\"a\": \"x\u{202e}y\"}"),
+        problems_in("{\"a\": \"x\u{202e}y\"}"),
         ["1:9 the control character U+202E has no place in a plan [here]"]
     );
     assert_eq!(
-        told("{} // a\r"),
+        problems_in("{} // a\r"),
         ["1:8 the control character U+000D has no place in a plan [here]"]
     );
     assert_eq!(
-        told("{\u{a0}\"a\": \"1\u{a0}in\"}"),
+        problems_in("{\u{a0}\"a\": \"1\u{a0}in\"}"),
         ["1:2 U+00A0 is a blank that JSON does not know [here]"]
     );
     assert!(read("{\r\n}\r\n").1.is_ok());
@@ -265,7 +268,7 @@ fn numbers_stay_as_written_and_must_be_finite() {
         Value::Number("1.50".to_owned())
     );
     assert_eq!(
-        told("{\"a\": 1e400, \"b\": -1e999}"),
+        problems_in("{\"a\": 1e400, \"b\": -1e999}"),
         [
             "1:7 a number too large to compute with [here]",
             "1:19 a number too large to compute with [here]",
@@ -276,15 +279,15 @@ fn numbers_stay_as_written_and_must_be_finite() {
 #[test]
 fn the_outermost_value_is_an_object() {
     assert_eq!(
-        told(" [1]"),
+        problems_in(" [1]"),
         ["1:2 a plan is an object, found a list [expected `{` … `}` round everything]"]
     );
     assert_eq!(
-        told("// only words\n"),
+        problems_in("// only words\n"),
         ["1:13 there is nothing here but blanks and comments [expected `{` and the plan]"]
     );
     assert_eq!(
-        told(""),
+        problems_in(""),
         ["1:1 there is nothing here but blanks and comments [expected `{` and the plan]"]
     );
 }
@@ -298,7 +301,7 @@ fn nesting_is_bounded_without_a_deep_stack() {
     assert!(read(&nested(MAX_DEPTH - 1)).1.is_ok());
     for depth in [MAX_DEPTH, 100_000] {
         assert_eq!(
-            told(&nested(depth)),
+            problems_in(&nested(depth)),
             ["1:106 more than 100 objects and lists inside each other [nothing is read from here on]"]
         );
     }
@@ -307,7 +310,7 @@ fn nesting_is_bounded_without_a_deep_stack() {
 #[test]
 fn the_number_of_values_is_bounded() {
     let text = format!("{{\"a\": [{}]}}", "0,".repeat(MAX_VALUES));
-    assert!(told(&text)[0].contains("more than 1000000 values in one file"));
+    assert!(problems_in(&text)[0].contains("more than 1000000 values in one file"));
 }
 
 #[test]

@@ -1,4 +1,4 @@
-//! Levels in time: the worst case and the worst combination of two, a panel for each basin that moves.
+//! BasinLevels in time: the worst case and the worst combination of two, a panel for each basin that moves.
 
 use crate::{
     hydraulics::{self, Scenario},
@@ -34,7 +34,7 @@ const APART: f64 = 0.2;
 const PANELS: f64 = 230.0;
 /// Points of a line, at most: more are not seen.
 const POINTS: usize = 240;
-/// Levels that move by less than this stand still, m.
+/// BasinLevels that move by less than this stand still, m.
 const STILL: f64 = 1e-4;
 /// Time shown beyond the one after which nothing moves much, as a multiple.
 const SPARE: f64 = 1.15;
@@ -144,7 +144,11 @@ fn draw(plan: &Plan, ledger: &Ledger, review: &Review, worst: &Worst, units: Uni
     let unit = unit_of_levels(levels, units);
     let each = (PANELS / panels.len() as f64 - BETWEEN).min(PANEL);
     let height = TOP + panels.len() as f64 * (each + BETWEEN) + 22.0;
-    let mut board = Board::new(WIDTH, height, format!("Levels in time: {}", worst.case.title));
+    let mut board = Board::new(
+        WIDTH,
+        height,
+        format!("BasinLevels in time: {}", worst.case.title),
+    );
     for (index, panel) in panels.iter().enumerate() {
         let top = TOP + index as f64 * (each + BETWEEN);
         draw_panel(&mut board, panel, [top, top + each], end, unit);
@@ -328,7 +332,11 @@ impl Told<'_> {
             )
         });
         let told: Vec<String> = told.collect();
-        format!("Levels in time, {}: {}.", self.worst.case.title, told.join("; "))
+        format!(
+            "BasinLevels in time, {}: {}.",
+            self.worst.case.title,
+            told.join("; ")
+        )
     }
 
     /// Whether a basin has an overflow that the case does not count on.

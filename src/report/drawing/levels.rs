@@ -10,7 +10,7 @@ const NOMINAL_FREEBOARD: f64 = 0.2;
 const NOMINAL_DEPTH: f64 = 0.6;
 /// Thickness a layer is drawn with where the plan shows none, m.
 pub const NOMINAL_LAYER: f64 = 0.15;
-/// Levels are drawn within this of the benchmark, m; what lies farther is drawn as if not shown.
+/// BasinLevels are drawn within this of the benchmark, m; what lies farther is drawn as if not shown.
 const FARTHEST: f64 = 3000.0;
 
 /// A level of the drawing.
@@ -24,7 +24,7 @@ pub struct Drawn {
 
 /// The levels of a basin.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Levels {
+pub struct BasinLevels {
     /// Lowest edge of the lining.
     pub rim: Drawn,
     /// Water with the pumps off.
@@ -41,7 +41,7 @@ pub struct Levels {
     pub filled: f64,
 }
 
-impl Levels {
+impl BasinLevels {
     /// The levels of a basin; `crests` are those it spills over.
     pub fn of(basin: &Given<Basin>, ledger: &Ledger, crests: &[f64]) -> Self {
         let at = &basin.place;

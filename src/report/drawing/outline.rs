@@ -1,6 +1,6 @@
 //! The true outline of a basin given by a simple shape: how far its side stands in from the rim at a depth.
 
-use super::levels::{Levels, level};
+use super::levels::{BasinLevels, level};
 use crate::plan::{Basin, Form, Measure};
 
 /// Largest size that is drawn, m.
@@ -24,7 +24,7 @@ pub(super) struct Outline {
 
 impl Outline {
     /// The outline of a basin whose shape and size the plan shows.
-    pub fn of(basin: &Basin, levels: &Levels) -> Option<Self> {
+    pub fn of(basin: &Basin, levels: &BasinLevels) -> Option<Self> {
         let shape = basin.shape.value()?;
         let form = *shape.form.value()?;
         let drawable = |size: f64| (size > 0.0 && size <= LARGEST).then_some(size);

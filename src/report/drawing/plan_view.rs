@@ -8,7 +8,7 @@ use crate::{
     report::drawing::{
         WIDTH,
         board::Board,
-        levels::{Levels, in_flow_order},
+        levels::{BasinLevels, in_flow_order},
         name_of,
         outline::Outline,
         scale::{Scale, graduation, length_unit, round_step, scale},
@@ -49,7 +49,7 @@ pub(super) fn sketches(plan: &Plan, ledger: &Ledger, units: UnitSystem) -> Vec<S
             continue;
         };
         let name = name_of(id, &basin.name);
-        match Outline::of(basin, &Levels::of(basin, ledger, &[])) {
+        match Outline::of(basin, &BasinLevels::of(basin, ledger, &[])) {
             Some(outline) => basins.push(Basin { name, outline }),
             None if by_contours(basin) => by_areas.push(name),
             None => unknown.push(name),

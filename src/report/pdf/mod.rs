@@ -4,7 +4,7 @@
 
 mod export;
 mod paper;
-mod sheet;
+mod printed_review;
 mod text;
 mod world;
 
@@ -23,7 +23,7 @@ use crate::{
     review::Review,
 };
 use export::Imprint;
-use sheet::Sheet;
+use printed_review::PrintedReview;
 use text::Script;
 use world::{ClosedWorld, Files, TEMPLATE};
 
@@ -88,7 +88,7 @@ pub fn files(job: &Job<'_>) -> Result<Vec<(&'static str, String)>, PdfError> {
 
 fn review_files(job: &Job<'_>, script: Script) -> Result<(Imprint, Files), PdfError> {
     let mut missing = BTreeSet::new();
-    let review = shown(&Sheet::of(job.review), script, &mut missing)?;
+    let review = shown(&PrintedReview::of(job.review), script, &mut missing)?;
     let drawings = shown(job.drawings, script, &mut missing)?;
     let imprint = Imprint {
         ident: format!("bywash review {}", job.review.subject.file),

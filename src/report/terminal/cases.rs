@@ -3,7 +3,7 @@
 use unicode_width::UnicodeWidthStr;
 
 use super::paint::{Paint, Tone};
-use crate::review::{CaseBasin, CaseTold, Cases, Worst};
+use crate::review::{CaseBasin, CaseReport, Cases, Worst};
 
 /// Widths of the columns of numbers: highest, lowest, freeboard, over the rim.
 const COLUMNS: [usize; 4] = [12, 12, 11, 9];
@@ -13,7 +13,7 @@ const NAMES: (usize, usize) = (10, 34);
 /// The cases as text.
 pub fn cases(cases: &Cases, paint: Paint) -> String {
     let mut out = paint.ruled("Levels in every case");
-    let all: Vec<&CaseTold> = cases.cases.iter().chain(&cases.asked).collect();
+    let all: Vec<&CaseReport> = cases.cases.iter().chain(&cases.asked).collect();
     let first = all.iter().find(|case| !case.basins.is_empty());
     for (index, basin) in first.iter().flat_map(|case| case.basins.iter().enumerate()) {
         out.push_str(&table(&basin.object_name, &all, index, paint));
@@ -40,7 +40,7 @@ pub fn cases(cases: &Cases, paint: Paint) -> String {
     out
 }
 
-fn table(name: &str, cases: &[&CaseTold], index: usize, paint: Paint) -> String {
+fn table(name: &str, cases: &[&CaseReport], index: usize, paint: Paint) -> String {
     let head = [name, "highest", "lowest", "freeboard", "over rim"];
     let mut out = paint.tone(Tone::Strong, &row(head, paint));
     out.push('\n');
@@ -92,7 +92,7 @@ fn shortened(text: &str, width: usize) -> String {
     out + "…"
 }
 
-fn happenings(cases: &[&CaseTold], paint: Paint) -> String {
+fn happenings(cases: &[&CaseReport], paint: Paint) -> String {
     let mut out = String::new();
     let mut gaps: Vec<&str> = Vec::new();
     for case in cases {

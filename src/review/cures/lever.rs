@@ -1,16 +1,16 @@
-//! A value of the plan as a dial: where it stands, and the marks it can be set to.
+//! A value of the plan that a cure may change: what it is now, and the round values it can take.
 
 use crate::{
     formulas::pipe_table,
     quantity::{Kind, Quantity, UnitSystem, natural_unit, show_level},
     read::{Place, Value},
-    review::Case,
-    rules::Way,
+    review::ReviewContext,
+    rules::Direction,
 };
 
-/// A value that can be turned one way.
+/// A value that may be increased, or one that may be decreased.
 pub(super) struct AdjustableValue {
-    way: Way,
+    direction: Direction,
     marks: Marks,
     now: String,
 }
@@ -26,10 +26,10 @@ enum Marks {
 }
 
 impl AdjustableValue {
-    /// The dial of a value the plan shows; none where it is not one that can be turned.
-    pub fn of(case: &Case<'_>, place: &Place, way: Way) -> Option<Self> {
-        let node = case.tree.root.at(place)?;
-        let units = case.units;
+    /// The adjustable value at a place of the plan; none where the plan does not show a number or size there.
+    pub fn of(context: &ReviewContext<'_>, place: &Place, direction: Direction) -> Option<Self> {
+        let node = context.tree.root.at(place)?;
+        let units = context.units;
         let (marks, now) = match &node.value {
             Value::Number(raw) => (
                 Marks::Count {
@@ -39,10 +39,10 @@ impl AdjustableValue {
             ),
             Value::Text(text) if text == "none" => return None,
             Value::Text(text) => {
-                let marks = if let Some(sizes) = sizes(case, place, text, way) {
+                let marks = if let Some(sizes) = sizes(context, place, text, direction) {
                     Marks::Sizes(sizes)
                 } else {
-                    let kind = case.book.field_at(place)?.kind?;
+                    let kind = context.book.field_at(place)?.kind?;
                     let now = Quantity::parse(text, kind).ok()?.si;
                     Marks::Quantity { now, kind, units }
                 };
@@ -50,7 +50,11 @@ impl AdjustableValue {
             }
             _ => return None,
         };
-        Some(Self { way, marks, now })
+        Some(Self {
+            direction,
+            marks,
+            now,
+        })
     }
 
     /// The next settings to try, in order, where only some exist.
@@ -63,9 +67,9 @@ impl AdjustableValue {
 
     /// A setting this far on from where it stands: a share of it, or for a level so many times 8 in (200 mm).
     pub fn onward(&self, share: f64) -> f64 {
-        let toward = match self.way {
-            Way::More => share,
-            Way::Less => -share,
+        let toward = match self.direction {
+            Direction::More => share,
+            Direction::Less => -share,
         };
         match &self.marks {
             Marks::Quantity {
@@ -73,9 +77,9 @@ impl AdjustableValue {
                 kind: Kind::Level,
                 ..
             } => now + 0.2 * toward,
-            Marks::Quantity { now, .. } | Marks::Count { now } => match self.way {
-                Way::More => now * (1.0 + share),
-                Way::Less => now / (1.0 + share),
+            Marks::Quantity { now, .. } | Marks::Count { now } => match self.direction {
+                Direction::More => now * (1.0 + share),
+                Direction::Less => now / (1.0 + share),
             },
             Marks::Sizes(_) => 0.0,
         }
@@ -106,9 +110,9 @@ impl AdjustableValue {
     pub fn mark(&self, setting: f64, further: u8) -> String {
         let step = self.step(setting);
         // A setting that stands on a mark but for rounding stays there.
-        let steps = match self.way {
-            Way::More => (setting / step - 1e-6).ceil() + f64::from(further),
-            Way::Less => (setting / step + 1e-6).floor() - f64::from(further),
+        let steps = match self.direction {
+            Direction::More => (setting / step - 1e-6).ceil() + f64::from(further),
+            Direction::Less => (setting / step + 1e-6).floor() - f64::from(further),
         };
         self.shown(&self.text(steps * step))
     }
@@ -147,18 +151,23 @@ impl AdjustableValue {
 }
 
 /// The published sizes of a pipe on from its own; none for what is no pipe of a published class.
-fn sizes(case: &Case<'_>, place: &Place, text: &str, way: Way) -> Option<Vec<String>> {
+fn sizes(
+    context: &ReviewContext<'_>,
+    place: &Place,
+    text: &str,
+    direction: Direction,
+) -> Option<Vec<String>> {
     if place.parts().last().as_deref() != Some("size") {
         return None;
     }
-    let class = case.tree.root.at(&place.parent()?.child("class"))?.text()?;
+    let class = context.tree.root.at(&place.parent()?.child("class"))?.text()?;
     let now = pipe_table::nominal_size(text)?;
     let mut sizes: Vec<f64> = pipe_table::sizes(class).ok()?;
-    sizes.retain(|size| match way {
-        Way::More => *size > now + 1e-6,
-        Way::Less => *size < now - 1e-6,
+    sizes.retain(|size| match direction {
+        Direction::More => *size > now + 1e-6,
+        Direction::Less => *size < now - 1e-6,
     });
-    if way == Way::Less {
+    if direction == Direction::Less {
         sizes.reverse();
     }
     Some(sizes.into_iter().map(pipe_table::size_text).collect())

@@ -1,4 +1,4 @@
-//! Cures in numbers: a lever of a rule turned until the rule is met, the whole computation run again each time.
+//! Cures in numbers: a value is varied until the rule passes, and the whole computation is repeated each time.
 //!
 //! A cure is offered only where it breaks no other rule that was kept before.
 
@@ -8,12 +8,12 @@ mod search;
 use std::collections::HashSet;
 
 use super::{
-    Case, Cure, Finding,
+    Cure, Finding, ReviewContext,
     what_if::{Changed, changed},
 };
 use crate::{
     read::{Place, Value},
-    rules::{Card, Judged, Lever, Outcome, Shortfall, Standing, Subject, Turn, judge},
+    rules::{Adjustment, Card, Judged, Lever, RuleOutcome, Shortfall, Standing, Subject, judge},
 };
 use lever::AdjustableValue;
 
@@ -21,31 +21,36 @@ use lever::AdjustableValue;
 const MOST_PLACES: usize = 3;
 
 /// Works out the cures of every finding that is the cause of its fault: what only follows is mended with it.
-pub(super) fn work_out(case: &Case<'_>, cards: &[Card], judged: &[Judged<'_>], findings: &mut [Finding]) {
-    let workshop = Workshop::new(case, cards, judged);
+pub(super) fn work_out(
+    context: &ReviewContext<'_>,
+    cards: &[Card],
+    judged: &[Judged<'_>],
+    findings: &mut [Finding],
+) {
+    let cure_search = CureSearch::new(context, cards, judged);
     for finding in findings.iter_mut().filter(|finding| finding.follows.is_none()) {
         let own = |judged: &&Judged<'_>| judged.card.id == finding.rule && judged.object == finding.object;
         if let Some(judged) = judged.iter().find(own) {
-            finding.cures = workshop.cures(judged);
+            finding.cures = cure_search.cures(judged);
         }
     }
 }
 
 /// Where cures are worked out: the plan as it is, and what falls short in it.
-struct Workshop<'a> {
-    case: &'a Case<'a>,
+struct CureSearch<'a> {
+    context: &'a ReviewContext<'a>,
     cards: &'a [Card],
     short: HashSet<(&'a str, &'a Place)>,
 }
 
 /// A cure, and the first rule that it would break.
-struct Found {
+struct TriedCure {
     cure: Cure,
     breaks: Option<String>,
 }
 
-impl Found {
-    fn told(mut self) -> Cure {
+impl TriedCure {
+    fn into_cure(mut self) -> Cure {
         if let Some(rule) = self.breaks {
             self.cure.text.push_str(&format!("; then {rule} falls short"));
         }
@@ -53,11 +58,11 @@ impl Found {
     }
 }
 
-impl<'a> Workshop<'a> {
-    /// A workshop over a judged plan.
-    fn new(case: &'a Case<'a>, cards: &'a [Card], judged: &'a [Judged<'_>]) -> Self {
+impl<'a> CureSearch<'a> {
+    /// A search over a judged plan.
+    fn new(context: &'a ReviewContext<'a>, cards: &'a [Card], judged: &'a [Judged<'_>]) -> Self {
         Self {
-            case,
+            context,
             cards,
             short: shortfalls(judged).collect(),
         }
@@ -66,7 +71,7 @@ impl<'a> Workshop<'a> {
     /// The cures in numbers of a rule that falls short: one for each value that cures it alone; where none does, those
     /// that would break another rule, and which.
     fn cures(&self, judged: &Judged<'_>) -> Vec<Cure> {
-        let Outcome::FallsShort(Shortfall {
+        let RuleOutcome::FallsShort(Shortfall {
             standing: Standing::Measured { .. },
             ..
         }) = &judged.outcome
@@ -74,33 +79,39 @@ impl<'a> Workshop<'a> {
             return Vec::new();
         };
         let levers = judged.card.levers.iter();
-        let turned = levers.filter_map(|lever| Some((lever, lever.turn.as_ref()?)));
-        let cures: Vec<Found> = turned
-            .flat_map(|(lever, turn)| self.turned(judged, lever, turn))
+        let varied = levers.filter_map(|lever| Some((lever, lever.adjustment.as_ref()?)));
+        let cures: Vec<TriedCure> = varied
+            .flat_map(|(lever, adjustment)| self.adjusted(judged, lever, adjustment))
             .collect();
         let clean = cures.iter().any(|cure| cure.breaks.is_none());
         let offered = cures.into_iter().filter(|cure| cure.breaks.is_none() || !clean);
-        offered.map(Found::told).collect()
+        offered.map(TriedCure::into_cure).collect()
     }
 
-    /// A lever turned at each of its places.
-    fn turned(&self, judged: &Judged<'_>, lever: &Lever, turn: &Turn) -> Vec<Found> {
-        let places = self.places(judged, turn);
+    /// A lever applied at each of its places.
+    fn adjusted(&self, judged: &Judged<'_>, lever: &Lever, adjustment: &Adjustment) -> Vec<TriedCure> {
+        let places = self.places(judged, adjustment);
         let few = places.iter().take(MOST_PLACES);
-        few.filter_map(|place| self.at(judged, lever, turn, place))
+        few.filter_map(|place| self.at(judged, lever, adjustment, place))
             .collect()
     }
 
-    /// A lever turned at one place: the first setting that breaks nothing, else the least that meets.
-    fn at(&self, judged: &Judged<'_>, lever: &Lever, turn: &Turn, place: &Place) -> Option<Found> {
-        let dial = AdjustableValue::of(self.case, place, turn.way)?;
-        let mut found: Option<Found> = None;
+    /// A lever applied at one place: the first setting that breaks nothing, else the least that meets.
+    fn at(
+        &self,
+        judged: &Judged<'_>,
+        lever: &Lever,
+        adjustment: &Adjustment,
+        place: &Place,
+    ) -> Option<TriedCure> {
+        let adjustable = AdjustableValue::of(self.context, place, adjustment.direction)?;
+        let mut found: Option<TriedCure> = None;
         let now = margin_of(&judged.outcome)?;
-        for text in search::least(&dial, now, |text| self.margin(judged, place, text)) {
+        for text in search::least(&adjustable, now, |text| self.margin(judged, place, text)) {
             let Some(breaks) = self.breaks(judged, place, &text) else {
                 continue;
             };
-            let (name, from) = (self.case.name(place), dial.shown_now());
+            let (name, from) = (self.context.name(place), adjustable.shown_now());
             let cure = Cure {
                 text: format!("{}: {name} {text} instead of {from}", lever.words),
                 place: place.clone(),
@@ -108,28 +119,28 @@ impl<'a> Workshop<'a> {
             };
             let breaks = breaks.into_iter().next();
             if breaks.is_none() {
-                return Some(Found { cure, breaks });
+                return Some(TriedCure { cure, breaks });
             }
-            found.get_or_insert(Found { cure, breaks });
+            found.get_or_insert(TriedCure { cure, breaks });
         }
         found
     }
 
     /// The values of the plan that a lever turns: the object's own, or those of a pattern that the figure rests on.
-    fn places(&self, judged: &Judged<'_>, turn: &Turn) -> Vec<Place> {
-        if !turn.pattern.starts_with('/') {
-            return vec![judged.object.join(&turn.pattern)];
+    fn places(&self, judged: &Judged<'_>, adjustment: &Adjustment) -> Vec<Place> {
+        if !adjustment.pattern.starts_with('/') {
+            return vec![judged.object.join(&adjustment.pattern)];
         }
         let Subject::Figure(definition) = &judged.card.asks.subject else {
             return Vec::new();
         };
-        let figure = self.case.ledger.get(&judged.object, definition.name);
+        let figure = self.context.ledger.get(&judged.object, definition.name);
         let roots = figure
-            .map(|figure| self.case.ledger.roots(figure))
+            .map(|figure| self.context.ledger.roots(figure))
             .unwrap_or_default();
         let mut places: Vec<Place> = roots
             .iter()
-            .filter_map(|root| within(root, &turn.pattern))
+            .filter_map(|root| within(root, &adjustment.pattern))
             .collect();
         places.sort();
         places.dedup();
@@ -137,7 +148,7 @@ impl<'a> Workshop<'a> {
     }
 
     /// How far the rule is from its limit with a value changed; positive where it is met, none where it can't be
-    /// told.
+    /// into_cure.
     fn margin(&self, judged: &Judged<'_>, place: &Place, text: &str) -> Option<f64> {
         let changed = self.changed(place, text)?;
         let again = judge(std::slice::from_ref(judged.card), &changed.tree, &changed.ledger);
@@ -159,26 +170,26 @@ impl<'a> Workshop<'a> {
                 return None;
             }
             if !self.short.contains(&short) {
-                broken.push(format!("{} at {}", short.0, self.case.name(short.1)));
+                broken.push(format!("{} at {}", short.0, self.context.name(short.1)));
             }
         }
         Some(broken)
     }
 
     fn changed(&self, place: &Place, text: &str) -> Option<Changed> {
-        let value = match self.case.tree.root.at(place)?.value {
+        let value = match self.context.tree.root.at(place)?.value {
             Value::Number(_) => Value::Number(text.to_owned()),
             _ => Value::Text(text.to_owned()),
         };
-        changed(self.case, place, value)
+        changed(self.context, place, value)
     }
 }
 
 /// How far a judged rule is from its limit; positive where it is met, none where nothing is measured.
-fn margin_of(outcome: &Outcome) -> Option<f64> {
+fn margin_of(outcome: &RuleOutcome) -> Option<f64> {
     let (standing, met) = match outcome {
-        Outcome::Meets(standing) => (standing, true),
-        Outcome::FallsShort(shortfall) => (&shortfall.standing, false),
+        RuleOutcome::Meets(standing) => (standing, true),
+        RuleOutcome::FallsShort(shortfall) => (&shortfall.standing, false),
         _ => return None,
     };
     match standing {
@@ -196,7 +207,7 @@ fn margin_of(outcome: &Outcome) -> Option<f64> {
 fn shortfalls<'j>(judged: &'j [Judged<'_>]) -> impl Iterator<Item = (&'j str, &'j Place)> {
     judged
         .iter()
-        .filter(|judged| matches!(judged.outcome, Outcome::FallsShort(_)))
+        .filter(|judged| matches!(judged.outcome, RuleOutcome::FallsShort(_)))
         .map(|judged| (judged.card.id.as_str(), &judged.object))
 }
 

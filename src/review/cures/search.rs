@@ -1,8 +1,8 @@
-//! The least turn of a dial that meets a rule.
+//! Search: the least change of a value that meets a rule.
 
 use super::lever::AdjustableValue;
 
-/// How far on a dial is tried at first, and at most, as a share of where it stands.
+/// How far a value is moved at first, and at most, as a share of where it stands.
 const ONWARD: (f64, f64) = (0.1, 6.0);
 /// Tries, at most.
 const TRIES: usize = 14;
@@ -12,32 +12,40 @@ const FURTHER: u8 = 2;
 const SIZES: usize = 3;
 
 /// The least settings that meet, in the order to offer them. `margin` is positive where a setting meets, and none
-/// where it can't be told; `now` is the margin where the dial stands.
+/// where it cannot be computed; `now` is the margin of the plan's own value.
 pub(super) fn least(
-    dial: &AdjustableValue,
+    adjustable: &AdjustableValue,
     now: f64,
     mut margin: impl FnMut(&str) -> Option<f64>,
 ) -> Vec<String> {
-    if let Some(few) = dial.few() {
+    if let Some(few) = adjustable.few() {
         let met = few
             .iter()
             .take(SIZES)
             .find(|text| margin(text).is_some_and(|margin| margin >= 0.0));
         return met.into_iter().cloned().collect();
     }
-    let share = least_share(dial, now, |share| margin(&dial.text(dial.onward(share))));
+    let share = least_share(adjustable, now, |share| {
+        margin(&adjustable.text(adjustable.onward(share)))
+    });
     share.map_or_else(Vec::new, |share| {
-        let setting = dial.onward(share);
-        (0..=FURTHER).map(|further| dial.mark(setting, further)).collect()
+        let setting = adjustable.onward(share);
+        (0..=FURTHER)
+            .map(|further| adjustable.mark(setting, further))
+            .collect()
     })
 }
 
-/// The most to turn the dial by that still falls short, to within half a mark of what meets.
+/// The largest change that still falls short, to within half a mark of what meets.
 ///
 /// From one try to the next the line through the last two is followed to where the margin would be nought, a little
 /// beyond it, until a setting meets; between a setting that falls short and one that meets, regula falsi with the
 /// Illinois rule closes in.
-fn least_share(dial: &AdjustableValue, now: f64, mut margin: impl FnMut(f64) -> Option<f64>) -> Option<f64> {
+fn least_share(
+    adjustable: &AdjustableValue,
+    now: f64,
+    mut margin: impl FnMut(f64) -> Option<f64>,
+) -> Option<f64> {
     let (mut short, mut met): ((f64, f64), Option<(f64, f64)>) = ((0.0, now), None);
     let mut next = ONWARD.0;
     // The margins that the line is drawn through; one that has stood twice counts half.
@@ -63,8 +71,8 @@ fn least_share(dial: &AdjustableValue, now: f64, mut margin: impl FnMut(f64) -> 
             }
         }
         let end = met?;
-        let apart = (dial.onward(end.0) - dial.onward(short.0)).abs();
-        if apart <= 0.5 * dial.step(dial.onward(end.0)) {
+        let apart = (adjustable.onward(end.0) - adjustable.onward(short.0)).abs();
+        if apart <= 0.5 * adjustable.step(adjustable.onward(end.0)) {
             return Some(short.0);
         }
         let share = weights.0 / (weights.0 - weights.1);

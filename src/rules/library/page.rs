@@ -6,7 +6,7 @@ use crate::{
     plan::from_node,
     read::{Node, Place, Problem, SourceId, Sources, parse_part},
     rules::{
-        card::{Card, Example, Expect, Lever, Severity, Source, Turn, Way},
+        card::{Adjustment, Card, Direction, Example, Expect, Lever, Severity, Source},
         library::{
             condition_parser::Reader,
             markdown::{Parts, examples, parts},
@@ -57,16 +57,16 @@ pub(super) fn read(
         problems.extend(reader.unknown_field(path, data.span_of(&Place::root().child("point_at"))));
     }
     let levers: Vec<Lever> = head.levers.drain(..).map(Lever::from).collect();
-    for (index, turn) in levers
+    for (index, adjustment) in levers
         .iter()
         .enumerate()
-        .filter_map(|(i, lever)| Some((i, lever.turn.as_ref()?)))
+        .filter_map(|(i, lever)| Some((i, lever.adjustment.as_ref()?)))
     {
         let place = Place::root()
             .child("levers")
             .child(&index.to_string())
             .child("change");
-        problems.extend(reader.unknown_field(&turn.pattern, data.span_of(&place)));
+        problems.extend(reader.unknown_field(&adjustment.pattern, data.span_of(&place)));
     }
     check_head(&head, &data, &parts, name, &examples, &mut problems);
     let Some((asks, bound_span)) = asks.filter(|_| problems.is_empty()) else {
@@ -110,28 +110,31 @@ struct Head {
     levers: Vec<LeverText>,
 }
 
-/// A lever as the card writes it: words alone, or with the value to turn.
+/// A lever as the card writes it: words alone, or with the value to change.
 #[derive(serde::Deserialize)]
 #[serde(untagged)]
 enum LeverText {
     Words(String),
-    Turn {
+    Adjustment {
         #[serde(rename = "do")]
         words: String,
         change: String,
-        to: Way,
+        to: Direction,
     },
 }
 
 impl From<LeverText> for Lever {
     fn from(text: LeverText) -> Self {
         match text {
-            LeverText::Words(words) => Self { words, turn: None },
-            LeverText::Turn { words, change, to } => Self {
+            LeverText::Words(words) => Self {
                 words,
-                turn: Some(Turn {
+                adjustment: None,
+            },
+            LeverText::Adjustment { words, change, to } => Self {
+                words,
+                adjustment: Some(Adjustment {
                     pattern: change,
-                    way: to,
+                    direction: to,
                 }),
             },
         }

@@ -10,7 +10,7 @@ use bywash::{
 /// The fall as a V-notch of 90 degrees.
 const NOTCH: &str = r#"{ "basins": { "pond": { "overflow": "none" }, "pool": { "overflow": "none" } }, "falls": { "lip": { "edge": "V-notch", "notch_sides": "1:1", "width": null } } }"#;
 
-fn told(ledger: &Ledger, symbol: &str) -> bool {
+fn has_input(ledger: &Ledger, symbol: &str) -> bool {
     let figure = ledger
         .get(&Place::from_pointer("/falls/lip"), "crest-head")
         .unwrap();
@@ -23,7 +23,7 @@ fn a_notch_passes_its_flow_by_its_own_law_alone() {
     let flow = quantity(&notched, "/falls/lip", "fall-flow");
     let head = quantity(&notched, "/falls/lip", "crest-head");
     let notch = Notch { angle: 90.0 };
-    assert!(head > Notch::LEAST_HEAD && !told(&notched, "h_notch") && !told(&notched, "θ"));
+    assert!(head > Notch::LEAST_HEAD && !has_input(&notched, "h_notch") && !has_input(&notched, "θ"));
     close(notch.discharge(head), flow, 1e-9);
     close(running(&notched, "pool"), 0.60 + head, 1e-9);
     close(
@@ -50,11 +50,11 @@ fn a_notch_passes_its_flow_by_its_own_law_alone() {
 fn a_notch_outside_what_was_measured_says_so() {
     let wide = r#"{ "falls": { "lip": { "notch_sides": "3:1" } } }"#;
     let narrow = r#"{ "falls": { "lip": { "notch_sides": "0.1:1" } } }"#;
-    assert!(told(&ledger(&[NOTCH, wide]), "θ"));
-    assert!(told(&ledger(&[NOTCH, narrow]), "θ"));
+    assert!(has_input(&ledger(&[NOTCH, wide]), "θ"));
+    assert!(has_input(&ledger(&[NOTCH, narrow]), "θ"));
     let trickle = r#"{ "pumps": { "main": { "curve": [["0 m3/h", "4 m"], ["1 m3/h", "3 m"], ["2 m3/h", "0.5 m"]] } } }"#;
     let shallow = ledger(&[NOTCH, trickle]);
-    assert!(told(&shallow, "h_notch") && !told(&shallow, "θ"));
+    assert!(has_input(&shallow, "h_notch") && !has_input(&shallow, "θ"));
     let without_sides = r#"{ "falls": { "lip": { "notch_sides": null } } }"#;
     let asked = ledger(&[NOTCH, without_sides]);
     let figure = asked
@@ -65,22 +65,20 @@ fn a_notch_outside_what_was_measured_says_so() {
 
 #[test]
 fn a_crest_drowned_beyond_what_was_measured_says_so() {
-    let told = |ledger: &Ledger| {
+    let submergence = |ledger: &Ledger| {
         let figure = ledger
             .get(&Place::from_pointer("/falls/lip"), "crest-head")
             .unwrap();
         let drowned = figure.inputs.iter().find(|input| input.symbol == "s");
-        drowned
-            .and_then(|input| input.value)
-            .map(|(submergence, _)| submergence)
+        drowned.and_then(|input| input.value).map(|(share, _)| share)
     };
-    assert_eq!(told(&ledger(&[])), None, "free");
-    assert_eq!(told(&ledger(&[DROWNED])), None, "drowned within the range");
+    assert_eq!(submergence(&ledger(&[])), None, "free");
+    assert_eq!(submergence(&ledger(&[DROWNED])), None, "drowned within the range");
     let narrow = r#"{ "falls": { "out": { "width": "0.15 m" } } }"#;
     let deep = ledger(&[DROWNED, narrow]);
     let (above, below) = (running(&deep, "pool") - 0.60, running(&deep, "lower") - 0.60);
     assert!(below / above > *weir::SUBMERGENCE.end());
-    close(told(&deep).unwrap(), below / above, 1e-9);
+    close(submergence(&deep).unwrap(), below / above, 1e-9);
     let words = deep.assumptions().join("; ");
     assert!(words.contains("0.9 of the water above over the crest"), "{words}");
 }
@@ -95,18 +93,18 @@ const STREAM: &str = r#"{
 
 #[test]
 fn water_in_flight_outside_what_resistance_was_measured_for_says_so() {
-    let told = |ledger: &Ledger| {
+    let extrapolated = |ledger: &Ledger| {
         let figure = ledger
             .get(&Place::from_pointer("/basins/pond"), "running-level")
             .unwrap();
         figure.inputs.iter().any(|input| input.symbol == "x_stone")
     };
     let within = ledger(&[STREAM]);
-    assert!(!told(&within));
+    assert!(!extrapolated(&within));
     let boulders =
         r#"{ "streams": { "run": { "reaches": { "upper": { "stone": "1 m", "bed_width": "3 m" } } } } }"#;
     let beyond = ledger(&[STREAM, boulders]);
-    assert!(told(&beyond));
+    assert!(extrapolated(&beyond));
     let depth = beyond
         .get(&Place::from_pointer("/streams/run/reaches/upper"), "reach-depth")
         .unwrap();

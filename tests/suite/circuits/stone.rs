@@ -18,7 +18,7 @@ const BED: &str = r#"{ "basins": { "pool": {
 } } }"#;
 
 /// What the operating flow rests on under a symbol.
-fn told(ledger: &Ledger, figure: &str, symbol: &str) -> Vec<Input> {
+fn inputs_named(ledger: &Ledger, figure: &str, symbol: &str) -> Vec<Input> {
     let figure = ledger.get(&Place::from_pointer("/pumps/main"), figure).unwrap();
     let inputs = figure.inputs.iter().filter(|input| input.symbol == symbol);
     inputs.cloned().collect()
@@ -40,7 +40,7 @@ fn the_pump_lifts_against_the_head_the_bed_loses() {
         level("pool") - level("pond") + quantity(&bed, "/lines/feed/runs/main", "run-head-loss") + lost;
     close(Curve::new(&curve).unwrap().head(flow(&bed)).unwrap(), asked, 1e-7);
     assert!(matches!(
-        told(&bed, "duty-flow", "h_stone").as_slice(),
+        inputs_named(&bed, "duty-flow", "h_stone").as_slice(),
         [Input { origin: Origin::Plan(place), .. }] if place.as_str() == "/basins/pool/layers"
     ));
 }
@@ -51,7 +51,7 @@ fn fouled_stone_costs_the_pump_more_and_that_is_told() {
     let bed = ledger(&[BED, clean_walls]);
     let fouled = quantity(&bed, "/pumps/main", "fouled-flow");
     assert!(fouled < flow(&bed) * (1.0 - 1e-3), "{fouled} of {}", flow(&bed));
-    assert_eq!(told(&bed, "fouled-flow", "n/n_clean").len(), 1);
+    assert_eq!(inputs_named(&bed, "fouled-flow", "n/n_clean").len(), 1);
     let pool = ledger(&[clean_walls]);
     close(quantity(&pool, "/pumps/main", "fouled-flow"), flow(&pool), 1e-9);
 }
@@ -62,14 +62,14 @@ fn stone_that_is_not_fed_from_below_or_not_shown_costs_nothing_and_the_last_is_t
     let free = r#"{ "lines": { "feed": { "runs": { "main": { "discharge": { "form": "free", "level": "0.7 m" } } } } } }"#;
     let (free_bed, free_pool) = (ledger(&[BED, free]), ledger(&[free]));
     assert_eq!(flow(&free_bed), flow(&free_pool));
-    assert!(told(&free_bed, "duty-flow", "h_stone").is_empty());
+    assert!(inputs_named(&free_bed, "duty-flow", "h_stone").is_empty());
     let unshown = ledger(&[
         BED,
         r#"{ "basins": { "pool": { "layers": { "fine": { "shape": null } } } } }"#,
     ]);
     assert_eq!(flow(&unshown), open_pool);
     assert!(matches!(
-        told(&unshown, "duty-flow", "h_stone").as_slice(),
+        inputs_named(&unshown, "duty-flow", "h_stone").as_slice(),
         [Input { origin: Origin::Assumed(why), .. }] if why.contains("left out of the circuit")
     ));
 }

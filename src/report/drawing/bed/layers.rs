@@ -9,7 +9,7 @@ use super::{
         section::hatch,
         text::{fit, leading},
     },
-    LAYERS, MIDDLE, Sheet, TOP, WIDTH,
+    BedDrawing, LAYERS, MIDDLE, TOP, WIDTH,
 };
 use crate::{
     plan::{Fill as LayerFill, Form, Given, Layer, Map, Measure, Share, Shown, StoneShape},
@@ -17,7 +17,7 @@ use crate::{
 };
 
 /// A layer to name beside the section.
-pub(super) struct Named {
+pub(super) struct NamedLayer {
     id: String,
     /// Thickness, m, where it is shown.
     thickness: Option<f64>,
@@ -31,7 +31,7 @@ const NAMED: usize = 24;
 /// How far within its layer a leader ends, pt.
 const INSIDE: f64 = 5.0;
 
-impl Sheet<'_> {
+impl BedDrawing<'_> {
     pub(super) fn layers(&mut self) {
         let basin = self.basin;
         let mut bottom = self.levels.floor.level;
@@ -59,7 +59,7 @@ impl Sheet<'_> {
                 .push((layer.place.clone(), [MIDDLE - self.half * 0.3, middle]));
             let says = describe_layer(layer, at == 0, self.units);
             let edge = self.half_at(f64::midpoint(bottom, top)) * share.unwrap_or(1.0);
-            named.push(Named {
+            named.push(NamedLayer {
                 id: id.clone(),
                 thickness,
                 says,
@@ -109,7 +109,7 @@ impl Sheet<'_> {
         let bottom = self.board.scene.height;
         let placed = spread(&wanted, 2.6 * LABEL, TOP - 14.0, bottom);
         for (
-            Named {
+            NamedLayer {
                 id,
                 thickness,
                 says,

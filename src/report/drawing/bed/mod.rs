@@ -10,7 +10,7 @@ use crate::{
     report::drawing::{
         WIDTH,
         board::{Board, LABEL},
-        levels::{Levels, level},
+        levels::{BasinLevels, level},
         name_of,
         outline::Outline,
         placing::spread,
@@ -33,21 +33,21 @@ const LAYERS: f64 = 368.0;
 const AIM: f64 = 6.0;
 
 /// A bed being drawn.
-struct Sheet<'a> {
+struct BedDrawing<'a> {
     board: Board,
     units: UnitSystem,
     /// The unit of all levels.
     unit: &'static Unit,
     basin: &'a Given<Basin>,
-    levels: Levels,
+    levels: BasinLevels,
     outline: Option<Outline>,
     scale: Scale,
     /// Half the width at the rim, pt.
     half: f64,
-    /// Levels named on the left.
+    /// BasinLevels named on the left.
     names: Vec<(String, f64)>,
     /// Layers named on the right.
-    named: Vec<layers::Named>,
+    named: Vec<layers::NamedLayer>,
     /// Whether a layer is narrower than the bed.
     narrow: bool,
     /// Where findings are marked: by place, innermost last.
@@ -59,7 +59,7 @@ pub(super) fn beds(plan: &Plan, ledger: &Ledger, review: &Review, units: UnitSys
     let filled = plan.basins.iter().filter(|(_, basin)| !basin.layers.is_empty());
     filled
         .map(|(id, basin)| {
-            let mut sheet = Sheet::new(plan, ledger, id, basin, units);
+            let mut sheet = BedDrawing::new(plan, ledger, id, basin, units);
             sheet.draw(plan, ledger);
             sheet.marks(review);
             sheet.describe(name_of(id, &basin.name), ledger);
@@ -68,9 +68,9 @@ pub(super) fn beds(plan: &Plan, ledger: &Ledger, review: &Review, units: UnitSys
         .collect()
 }
 
-impl<'a> Sheet<'a> {
+impl<'a> BedDrawing<'a> {
     fn new(plan: &Plan, ledger: &Ledger, id: &str, basin: &'a Given<Basin>, units: UnitSystem) -> Self {
-        let levels = Levels::of(basin, ledger, &crests(plan, id));
+        let levels = BasinLevels::of(basin, ledger, &crests(plan, id));
         let outline = Outline::of(basin, &levels);
         let named = [levels.rim.level, levels.highest_water(), levels.floor.level];
         let unit = unit_of_levels(named.into_iter(), units);
@@ -302,12 +302,12 @@ impl<'a> Sheet<'a> {
         let layers = layers::said(&self.basin.layers, self.units);
         let sides = if self.outline.is_some() {
             format!(
-                "Levels and width to scale, {}; cut across its width.",
+                "BasinLevels and width to scale, {}; cut across its width.",
                 self.scale.words
             )
         } else {
             format!(
-                "Levels to scale, {}; sideways schematic, as its shape is not shown.",
+                "BasinLevels to scale, {}; sideways schematic, as its shape is not shown.",
                 self.scale.words
             )
         };
@@ -347,7 +347,7 @@ impl<'a> Sheet<'a> {
 }
 
 /// The highest level drawn, m.
-fn top(levels: &Levels) -> f64 {
+fn top(levels: &BasinLevels) -> f64 {
     levels
         .rim
         .level

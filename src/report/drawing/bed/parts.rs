@@ -5,14 +5,14 @@ use super::{
         levels::level,
         scene::{Fill, Pattern, Point, Stroke, Tone},
     },
-    MIDDLE, Sheet,
+    BedDrawing, MIDDLE,
 };
 use crate::{
     plan::Measure,
     quantity::{Kind, show},
 };
 
-impl Sheet<'_> {
+impl BedDrawing<'_> {
     /// The lining, and its underlay outside it.
     pub(super) fn shell(&mut self) {
         let (floor, rim) = (

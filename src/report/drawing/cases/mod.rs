@@ -12,7 +12,7 @@ use crate::{
     report::drawing::{
         WIDTH,
         board::Board,
-        levels::{Levels, in_flow_order, level},
+        levels::{BasinLevels, in_flow_order, level},
         name_of,
         scale::{level_graduation, levels_in, round_step, unit_of_levels},
         scene::{Anchor, Bounds, Fill, Point, Scene, Stroke, Text, Tone},
@@ -71,7 +71,7 @@ struct Band {
 /// One basin's panel.
 struct Panel<'a> {
     name: &'a str,
-    levels: Levels,
+    levels: BasinLevels,
     bands: Vec<Band>,
     intake: Option<f64>,
 }
@@ -113,7 +113,7 @@ impl Panel<'_> {
 
 fn chart(panels: &[Panel<'_>], unit: &Unit) -> Scene {
     let rows = panels.len().div_ceil(2);
-    let mut board = Board::new(WIDTH, rows as f64 * ROW, "Levels over the cases".to_owned());
+    let mut board = Board::new(WIDTH, rows as f64 * ROW, "BasinLevels over the cases".to_owned());
     for (index, panel) in panels.iter().enumerate() {
         let left = if index % 2 == 0 { 0.0 } else { WIDTH / 2.0 + 4.0 };
         draw(&mut board, panel, [left, (index / 2) as f64 * ROW], unit);
@@ -142,7 +142,7 @@ fn panel<'a>(plan: &'a Plan, ledger: &Ledger, id: &'a str) -> Option<Panel<'a>> 
         .filter(|pump| pump.basin.value().is_some_and(|basin| basin == id));
     (bands.len() > 1).then(|| Panel {
         name: name_of(id, &basin.name),
-        levels: Levels::of(basin, ledger, &[]),
+        levels: BasinLevels::of(basin, ledger, &[]),
         bands,
         intake: intakes.filter_map(|pump| level(&pump.intake)).reduce(f64::max),
     })
@@ -221,7 +221,7 @@ fn draw(board: &mut Board, panel: &Panel<'_>, corner: Point, unit: &Unit) {
     }
     for (index, band) in panel.bands.iter().enumerate() {
         let middle = axis.frame.left + column * (index as f64 + 0.5);
-        told(board, panel, &axis, band, middle, column, unit);
+        label_level(board, panel, &axis, band, middle, column, unit);
     }
 }
 
@@ -340,7 +340,15 @@ fn bar(board: &mut Board, panel: &Panel<'_>, axis: &Axis, band: &Band, x: f64, c
 }
 
 /// The level and the name of a case, clear of every bar and line.
-fn told(board: &mut Board, panel: &Panel<'_>, axis: &Axis, band: &Band, x: f64, column: f64, unit: &Unit) {
+fn label_level(
+    board: &mut Board,
+    panel: &Panel<'_>,
+    axis: &Axis,
+    band: &Band,
+    x: f64,
+    column: f64,
+    unit: &Unit,
+) {
     let still = panel.levels.still.level;
     let (top, bottom) = (axis.y(band.high.max(still)), axis.y(band.low.min(still)));
     // The axis tells the unit.

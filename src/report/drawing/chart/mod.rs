@@ -77,7 +77,7 @@ impl Axis {
 }
 
 /// A chart being drawn.
-struct Sheet {
+struct PumpChart {
     board: Board,
     flow: Axis,
     head: Axis,
@@ -89,7 +89,7 @@ fn draw(name: &str, data: &Data, units: UnitSystem) -> Scene {
         all.fold(0.0, f64::max)
     };
     let flow = most(|(flow, _)| *flow).max(data.stated.unwrap_or(0.0));
-    let mut sheet = Sheet {
+    let mut sheet = PumpChart {
         board: Board::new(WIDTH, HEIGHT, format!("Pump and system curve: {name}")),
         flow: Axis::new(flow, Kind::Flow, units, 8.0),
         head: Axis::new(most(|(_, head)| *head), Kind::Length, units, 6.0),
@@ -104,7 +104,7 @@ fn draw(name: &str, data: &Data, units: UnitSystem) -> Scene {
     sheet.board.scene
 }
 
-impl Sheet {
+impl PumpChart {
     fn at(&self, (flow, head): (f64, f64)) -> Point {
         [
             FRAME.left + self.flow.share(flow) * (FRAME.right - FRAME.left),
@@ -307,8 +307,8 @@ mod tests {
 
     #[test]
     fn the_system_curve_starts_at_the_lift_and_passes_the_operating_point() {
-        assert!((Sheet::system(&data(), 0.0).unwrap() - 0.6).abs() < 1e-12);
-        assert!((Sheet::system(&data(), 6e-4).unwrap() - 1.6).abs() < 1e-12);
+        assert!((PumpChart::system(&data(), 0.0).unwrap() - 0.6).abs() < 1e-12);
+        assert!((PumpChart::system(&data(), 6e-4).unwrap() - 1.6).abs() < 1e-12);
     }
 
     #[test]

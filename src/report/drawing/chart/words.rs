@@ -6,22 +6,22 @@ use super::{
         scene::{Bounds, Point},
         text::{fit, width},
     },
-    Data, FRAME, MARK, Sheet,
+    Data, FRAME, MARK, PumpChart,
 };
 use crate::quantity::{show_computed_in, show_in};
 
 /// Digits of a value of the plan's own, at least.
 const DIGITS: usize = 3;
 
-impl Sheet {
+impl PumpChart {
     /// Names of all that is drawn, the weightiest first, each led to what it names.
     pub(super) fn names(&mut self, data: &Data) {
         if let Some(duty) = data.duty {
-            let words = format!("operating point {}", self.told(duty));
+            let words = format!("operating point {}", self.flow_at_head(duty));
             self.board.put_led(&[self.at(duty)], MARK, &words, &FRAME);
         }
         if let Some((at, fouled)) = self.fouled_at(data).zip(data.fouled) {
-            let words = format!("once fouled {}", self.told(fouled));
+            let words = format!("once fouled {}", self.flow_at_head(fouled));
             self.board.put_led(&[at], MARK, &words, &FRAME);
         }
         if let Some(stated) = data.stated {
@@ -83,12 +83,12 @@ impl Sheet {
     }
 
     /// A computed point.
-    fn told(&self, (flow, head): (f64, f64)) -> String {
+    fn flow_at_head(&self, (flow, head): (f64, f64)) -> String {
         let flow = show_computed_in(flow, self.flow.unit);
-        format!("{flow} at {}", self.head_told(head))
+        format!("{flow} at {}", self.head_text(head))
     }
 
-    fn head_told(&self, head: f64) -> String {
+    fn head_text(&self, head: f64) -> String {
         show_computed_in(head, self.head.unit)
     }
 
@@ -104,7 +104,7 @@ impl Sheet {
             ));
         }
         said.push(match data.duty {
-            Some(duty) => format!("It runs at {}.", self.told(duty)),
+            Some(duty) => format!("It runs at {}.", self.flow_at_head(duty)),
             None => "No operating point was found on it.".to_owned(),
         });
         if let Some(stated) = data.stated {
@@ -112,7 +112,7 @@ impl Sheet {
             said.push(self.stated_told(data, stated));
         }
         if let Some(fouled) = data.fouled {
-            said.push(format!("Fouled, it runs at {}.", self.told(fouled)));
+            said.push(format!("Fouled, it runs at {}.", self.flow_at_head(fouled)));
         }
         let notes = self.notes(data);
         said.extend(
@@ -136,7 +136,7 @@ impl Sheet {
             (Some(_), Some(lift)) => notes.push(format!(
                 "Dashed: what the system asks, rising from its lift of {} with the square of the flow, through the \
                  operating point (dot), which was solved in full; thin lines lead to its flow and head.",
-                self.head_told(lift)
+                self.head_text(lift)
             )),
         }
         if self.fouled_at(data).is_some() {
@@ -161,7 +161,7 @@ impl Sheet {
                 format!("{LINE}; there (diamond) the pump gives {given}, the system asks {asked}.")
             }
             (Some(given), None) => {
-                let given = self.head_told(given);
+                let given = self.head_text(given);
                 format!("{LINE}; there (diamond) the pump gives {given}.")
             }
             (None, _) => format!("{LINE}, outside the pump's curve."),
@@ -170,8 +170,8 @@ impl Sheet {
 
     /// Two heads with digits enough to tell them apart.
     fn heads_apart(&self, heads: [f64; 2]) -> [String; 2] {
-        let told = |digits| heads.map(|head| show_in(head, self.head.unit, digits));
-        let apart = (DIGITS..DIGITS + 3).map(told).find(|[one, other]| one != other);
-        apart.unwrap_or_else(|| told(DIGITS))
+        let shown = |digits| heads.map(|head| show_in(head, self.head.unit, digits));
+        let apart = (DIGITS..DIGITS + 3).map(shown).find(|[one, other]| one != other);
+        apart.unwrap_or_else(|| shown(DIGITS))
     }
 }

@@ -6,7 +6,7 @@ use super::{
         scene::{Anchor, Bounds, Fill, Item, Point, Stroke, Text, Tone},
         text::leading,
     },
-    CORRIDOR, SMALL, Sheet,
+    CORRIDOR, SMALL, SectionDrawing,
     legend::{GROUND, Key, LINING, POWER_OFF, RUNNING, STILL, UNDERLAY, UNLINED, WELL},
     size,
 };
@@ -22,7 +22,7 @@ pub(super) const WELL_ACROSS: f64 = 0.16;
 /// Share of the width that a layer with an area of its own is drawn over.
 const INNER: f64 = 0.75;
 
-impl Sheet<'_> {
+impl SectionDrawing<'_> {
     /// The ground to both sides of a basin.
     pub(super) fn ground(&mut self, index: usize) {
         let shown = &self.basins[index];

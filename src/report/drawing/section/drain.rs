@@ -6,7 +6,7 @@ use super::{
         name_of,
         scene::{Fill, Point, Stroke, Tone},
     },
-    CORRIDOR, Sheet,
+    CORRIDOR, SectionDrawing,
     equipment::SUMP,
     legend::Key,
 };
@@ -19,7 +19,7 @@ const INSIDE: f64 = 5.0;
 /// How far outside the wall a line to or from another part of the drawing is drawn, pt.
 const STUB: f64 = 12.0;
 
-impl Sheet<'_> {
+impl SectionDrawing<'_> {
     pub(super) fn drains(&mut self) {
         let plan = self.plan;
         for (id, drain) in &plan.drains {

@@ -5,7 +5,7 @@ use super::{
         levels::level,
         scene::{Bounds, Fill, Item, Point, Stroke, Tone},
     },
-    Sheet,
+    SectionDrawing,
     legend::Key,
 };
 use crate::plan::{Drain, Given, MouthForm};
@@ -15,7 +15,7 @@ const HALF: f64 = 4.0;
 /// Depth of a skimmer's box below its lip, pt.
 pub(super) const SUMP: f64 = 5.0;
 
-impl Sheet<'_> {
+impl SectionDrawing<'_> {
     /// Shelves, skimmer and bottom drain of a basin, as far as the plan shows them.
     pub(super) fn equipment(&mut self, index: usize) {
         self.shelves(index);

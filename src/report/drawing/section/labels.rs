@@ -7,7 +7,7 @@ use super::{
         scene::{Anchor, Bounds, Point, Stroke, Text, Tone},
         text::{LINE_HEIGHT, fit, width},
     },
-    COLUMN, SMALL, Sheet,
+    COLUMN, SMALL, SectionDrawing,
 };
 use crate::{
     quantity::{Kind, show, show_level_in},
@@ -49,9 +49,9 @@ pub(super) struct Label {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum LabelKind {
     /// A level of the plan or computed.
-    Told,
+    Level,
     /// Not shown, drawn at a nominal level.
-    Asked,
+    Nominal,
     /// Not shown and not drawn.
     Absent,
     /// A height between two levels.
@@ -70,15 +70,17 @@ impl Label {
 
     /// Takes in a label of the same level, as printed, where there is room for both; whether it did.
     fn takes(&mut self, other: &Self) -> bool {
-        let told = self.kind == LabelKind::Told && other.kind == LabelKind::Told;
+        let both_levels = self.kind == LabelKind::Level && other.kind == LabelKind::Level;
         if self == other
-            || (told && self.value == other.value && self.names.split(", ").any(|name| name == other.names))
+            || (both_levels
+                && self.value == other.value
+                && self.names.split(", ").any(|name| name == other.names))
         {
             return true;
         }
         let names = format!("{}, {}", self.names, other.names);
         let fits = width(&format!("{names} {}", self.value), SMALL, false) <= ROOM;
-        let both = told && self.value == other.value && fits;
+        let both = both_levels && self.value == other.value && fits;
         if both {
             self.names = names;
         }
@@ -93,14 +95,14 @@ fn add(labels: &mut Vec<Label>, label: Label) {
     }
 }
 
-impl Sheet<'_> {
+impl SectionDrawing<'_> {
     /// The levels of a basin as labels; those that read alike share one.
     pub(super) fn levels_of(&self, index: usize) -> Vec<Label> {
         let levels = &self.basins[index].levels;
         let place = &self.basins[index].basin.place;
         let edge = |name: &str, drawn: Drawn| {
             if drawn.shown {
-                self.told(name, drawn.level)
+                self.computed_level(name, drawn.level)
             } else {
                 self.asked(name, drawn.level, &place.child(name))
             }
@@ -108,7 +110,7 @@ impl Sheet<'_> {
         let mut labels = vec![edge("rim", levels.rim), edge("still", levels.still)];
         for (name, level) in [("running", levels.running), ("power-off", levels.power_off)] {
             if let Some(level) = level {
-                add(&mut labels, self.told(name, level));
+                add(&mut labels, self.computed_level(name, level));
             }
         }
         add(&mut labels, edge("floor", levels.floor));
@@ -126,17 +128,17 @@ impl Sheet<'_> {
 
     /// Adds a level to a basin's labels, once.
     pub(super) fn label(&mut self, index: usize, name: &str, level: f64) {
-        let label = self.told(name, level);
+        let label = self.computed_level(name, level);
         add(&mut self.basins[index].labels, label);
     }
 
     /// A level as a label.
-    fn told(&self, name: &str, level: f64) -> Label {
+    fn computed_level(&self, name: &str, level: f64) -> Label {
         Label {
             names: name.to_owned(),
             value: show_level_in(level, self.level_unit),
             level,
-            kind: LabelKind::Told,
+            kind: LabelKind::Level,
         }
     }
 
@@ -176,7 +178,7 @@ impl Sheet<'_> {
             names: name.to_owned(),
             value: question.map_or("?".to_owned(), |number| format!("? {number}")),
             level,
-            kind: LabelKind::Asked,
+            kind: LabelKind::Nominal,
         }
     }
 

@@ -5,8 +5,8 @@ use crate::{
     plan::Plan,
     report::drawing::{
         WIDTH,
-        levels::{Levels, in_flow_order, level, receiver},
-        section::{COLUMN, CORRIDOR, LEFT, Profile, Shown, WIDEST, stream::Course},
+        levels::{BasinLevels, in_flow_order, level, receiver},
+        section::{BasinProfile, COLUMN, CORRIDOR, LEFT, Shown, WIDEST, stream::Course},
     },
 };
 
@@ -17,15 +17,15 @@ const STREAM: f64 = 0.75;
 
 /// One thing in the order water flows.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum Slot<'a> {
+pub(super) enum FlowItem<'a> {
     Basin(&'a str),
     Stream(&'a str),
 }
 
 /// A slot with the share of the sheet it stands in, pt.
-pub(super) type Placed<'a> = (Slot<'a>, (f64, f64));
+pub(super) type Placed<'a> = (FlowItem<'a>, (f64, f64));
 
-impl Slot<'_> {
+impl FlowItem<'_> {
     const fn room(self) -> f64 {
         match self {
             Self::Basin(_) => 1.0,
@@ -35,7 +35,7 @@ impl Slot<'_> {
 }
 
 /// Everything in the order water flows: a stream after what feeds it, one that nothing feeds before where it ends.
-fn in_order(plan: &Plan) -> Vec<Slot<'_>> {
+fn in_order(plan: &Plan) -> Vec<FlowItem<'_>> {
     let mut slots = Vec::new();
     let mut open: Vec<&str> = plan.streams.keys().map(String::as_str).collect();
     for id in in_flow_order(plan) {
@@ -47,19 +47,19 @@ fn in_order(plan: &Plan) -> Vec<Slot<'_>> {
             !fed && receiver(plan, stream) == Some(id)
         };
         while let Some(index) = open.iter().position(unfed) {
-            slots.push(Slot::Stream(open.remove(index)));
+            slots.push(FlowItem::Stream(open.remove(index)));
         }
-        slots.push(Slot::Basin(id));
+        slots.push(FlowItem::Basin(id));
         let mut upper = id;
         while let Some(index) = open.iter().position(|stream| feeds(plan, upper, stream)) {
             let stream = open.remove(index);
-            slots.push(Slot::Stream(stream));
+            slots.push(FlowItem::Stream(stream));
             if open.iter().any(|next| feeds(plan, stream, next)) {
                 upper = stream;
             }
         }
     }
-    slots.extend(open.into_iter().map(Slot::Stream));
+    slots.extend(open.into_iter().map(FlowItem::Stream));
     slots
 }
 
@@ -71,8 +71,8 @@ pub(super) fn feeds(plan: &Plan, upper: &str, stream: &str) -> bool {
 }
 
 /// Whether nothing flows into a slot from above.
-fn starts(plan: &Plan, slot: Slot<'_>) -> bool {
-    let (Slot::Basin(id) | Slot::Stream(id)) = slot;
+fn starts(plan: &Plan, slot: FlowItem<'_>) -> bool {
+    let (FlowItem::Basin(id) | FlowItem::Stream(id)) = slot;
     let falls = plan.falls.values().any(|fall| {
         let to = fall.to.value();
         to.is_some_and(|to| to == id || receiver(plan, to) == Some(id))
@@ -85,17 +85,17 @@ fn starts(plan: &Plan, slot: Slot<'_>) -> bool {
 }
 
 /// The room that a slot and what it flows on into take.
-fn chain_room(plan: &Plan, slots: &[Slot<'_>]) -> f64 {
+fn chain_room(plan: &Plan, slots: &[FlowItem<'_>]) -> f64 {
     let after = slots.iter().skip(1).take_while(|slot| !starts(plan, **slot));
     slots.iter().take(1).chain(after).map(|slot| slot.room()).sum()
 }
 
 /// The sections: what stands in each, in the order water flows, as even as can be.
-pub(super) fn groups(plan: &Plan) -> Vec<Vec<Slot<'_>>> {
+pub(super) fn groups(plan: &Plan) -> Vec<Vec<FlowItem<'_>>> {
     let slots = in_order(plan);
     let total: f64 = slots.iter().map(|slot| slot.room()).sum();
     let share = total / (total / ROOM).ceil().max(1.0);
-    let mut groups: Vec<Vec<Slot<'_>>> = vec![Vec::new()];
+    let mut groups: Vec<Vec<FlowItem<'_>>> = vec![Vec::new()];
     let mut used = 0.0;
     for (at, &slot) in slots.iter().enumerate() {
         // What hangs together stands together where it can.
@@ -118,7 +118,7 @@ pub(super) fn groups(plan: &Plan) -> Vec<Vec<Slot<'_>>> {
 }
 
 /// The slots of a section side by side.
-pub(super) fn placed<'a>(group: &[Slot<'a>]) -> Vec<Placed<'a>> {
+pub(super) fn placed<'a>(group: &[FlowItem<'a>]) -> Vec<Placed<'a>> {
     let total: f64 = group.iter().map(|slot| slot.room()).sum();
     let unit = (WIDTH - LEFT) / total.max(1.0);
     let mut left = LEFT;
@@ -135,9 +135,9 @@ pub(super) fn placed<'a>(group: &[Slot<'a>]) -> Vec<Placed<'a>> {
 pub(super) fn basins<'a>(plan: &'a Plan, ledger: &Ledger, placed: &[Placed<'a>]) -> Vec<Shown<'a>> {
     let last = placed.len().saturating_sub(1);
     let basins = placed.iter().enumerate().filter_map(|(at, &(slot, share))| {
-        let Slot::Basin(id) = slot else { return None };
+        let FlowItem::Basin(id) = slot else { return None };
         let basin = plan.basins.get(id)?;
-        let levels = Levels::of(basin, ledger, &crests(plan, id));
+        let levels = BasinLevels::of(basin, ledger, &crests(plan, id));
         let labels_left = at == 0 || at < last;
         let (left, right) = if labels_left { (COLUMN, 0.0) } else { (0.0, COLUMN) };
         let room = (share.0 + left + CORRIDOR, share.1 - right - CORRIDOR);
@@ -150,7 +150,7 @@ pub(super) fn basins<'a>(plan: &'a Plan, ledger: &Ledger, placed: &[Placed<'a>])
         Some(Shown {
             id,
             basin,
-            profile: Profile::of(basin, &levels),
+            profile: BasinProfile::of(basin, &levels),
             levels,
             share,
             inside,
@@ -172,8 +172,8 @@ pub(in super::super) fn crests(plan: &Plan, id: &str) -> Vec<f64> {
 /// The streams of a section.
 pub(super) fn courses<'a>(plan: &'a Plan, ledger: &Ledger, placed: &[Placed<'a>]) -> Vec<Course<'a>> {
     let streams = placed.iter().filter_map(|&(slot, share)| match slot {
-        Slot::Stream(id) => Course::of(plan, ledger, id, share),
-        Slot::Basin(_) => None,
+        FlowItem::Stream(id) => Course::of(plan, ledger, id, share),
+        FlowItem::Basin(_) => None,
     });
     streams.collect()
 }

@@ -6,7 +6,7 @@ use super::{
         scene::{Anchor, Fill, Pattern, Point, Stroke, Text, Tone},
         text::width,
     },
-    SMALL, Sheet,
+    SMALL, SectionDrawing,
     piping::Toward,
 };
 
@@ -105,7 +105,7 @@ impl Key {
     }
 }
 
-impl Sheet<'_> {
+impl SectionDrawing<'_> {
     /// Sets the legend in rows below everything.
     pub(super) fn draw_legend(&mut self) {
         const SAMPLE: f64 = 20.0;

@@ -6,7 +6,7 @@ use super::{
         scene::{Bounds, Fill, Item, Mark, Point, Scene, Stroke, Tone},
         text::width,
     },
-    Sheet,
+    SectionDrawing,
 };
 use crate::{
     read::Place,
@@ -79,7 +79,7 @@ impl Open {
     }
 }
 
-impl Sheet<'_> {
+impl SectionDrawing<'_> {
     /// Marks every open finding whose place is drawn here.
     pub(super) fn place_marks(&mut self, marks: &mut Marks) {
         let (mut here, mut rest) = (Vec::new(), Vec::new());

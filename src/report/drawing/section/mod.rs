@@ -27,7 +27,7 @@ use crate::{
     read::Place,
     report::drawing::{
         WIDTH,
-        levels::Levels,
+        levels::BasinLevels,
         name_of,
         placing::Taken,
         scale::{Scale, graduation, length_unit, round_step, scale, unit_of_levels},
@@ -36,7 +36,7 @@ use crate::{
     },
     review::Review,
 };
-use profile::Profile;
+use profile::BasinProfile;
 
 /// Left edge of the first basin's share; before it stands the staff.
 const LEFT: f64 = 34.0;
@@ -59,7 +59,7 @@ const NAME: f64 = 8.0;
 const SMALL: f64 = 6.4;
 
 /// A section being drawn.
-struct Sheet<'a> {
+struct SectionDrawing<'a> {
     plan: &'a Plan,
     units: UnitSystem,
     /// The unit that all its levels are given in.
@@ -112,8 +112,8 @@ struct Floating {
 struct Shown<'a> {
     id: &'a str,
     basin: &'a Given<Basin>,
-    levels: Levels,
-    profile: Profile,
+    levels: BasinLevels,
+    profile: BasinProfile,
     /// Its share of the sheet, pt.
     share: (f64, f64),
     /// Its inside from wall to wall, pt.
@@ -131,7 +131,7 @@ pub(super) fn sections(plan: &Plan, ledger: &Ledger, review: &Review, units: Uni
     let mut marks = marks::Marks::of(review);
     let mut scenes = Vec::new();
     for (index, group) in groups.iter().enumerate() {
-        let mut sheet = Sheet::new(plan, ledger, units, review, group);
+        let mut sheet = SectionDrawing::new(plan, ledger, units, review, group);
         sheet.draw(&mut marks);
         sheet.scene.title = match groups.len() {
             1 => "Section of the water system".to_owned(),
@@ -145,13 +145,13 @@ pub(super) fn sections(plan: &Plan, ledger: &Ledger, review: &Review, units: Uni
     scenes
 }
 
-impl<'a> Sheet<'a> {
+impl<'a> SectionDrawing<'a> {
     fn new(
         plan: &'a Plan,
         ledger: &'a Ledger,
         units: UnitSystem,
         review: &'a Review,
-        group: &[layout::Slot<'a>],
+        group: &[layout::FlowItem<'a>],
     ) -> Self {
         let placed = layout::placed(group);
         let basins = layout::basins(plan, ledger, &placed);
@@ -414,7 +414,7 @@ impl<'a> Sheet<'a> {
         self.scene.notes.insert(
             0,
             format!(
-                "Levels to scale, {}; sideways schematic, and the way of the pipes too. The staff counts from the \
+                "BasinLevels to scale, {}; sideways schematic, and the way of the pipes too. The staff counts from the \
                  benchmark.{}",
                 self.scale.words,
                 self.gaps()

@@ -7,9 +7,9 @@ use super::{
         scene::{Anchor, Bounds, Fill, Item, Point, Stroke, Text, Tone},
         text::{fit, width},
     },
-    Floating, SMALL, Sheet, WIDTH,
+    Floating, SMALL, SectionDrawing, WIDTH,
     legend::{Key, PIPE},
-    pumps::{PAST, Source},
+    pumps::{LinePumps, PAST},
 };
 use crate::{
     plan::{Given, Line, Run},
@@ -50,7 +50,7 @@ struct PipeName {
     words: String,
 }
 
-impl Sheet<'_> {
+impl SectionDrawing<'_> {
     /// Every pump, and every line that ends in or starts from a basin of this section.
     pub(super) fn lines(&mut self) {
         let plan = self.plan;
@@ -155,7 +155,7 @@ impl Sheet<'_> {
     }
 
     /// From the pumps of one basin over its rim and down to where the pipes run.
-    fn trunk(&mut self, line: &Given<Line>, source: &Source, lane: usize) -> Vec<Point> {
+    fn trunk(&mut self, line: &Given<Line>, source: &LinePumps, lane: usize) -> Vec<Point> {
         let step = lane as f64 * LANE;
         let shown = &mut self.basins[source.index];
         let dry = source.pumps.iter().any(|riser| riser.dry);

@@ -1,6 +1,6 @@
 //! The inside of a basin from wall to wall: shelves, slopes and contours, sideways schematic.
 
-use super::super::levels::{Levels, level};
+use super::super::levels::{BasinLevels, level};
 use crate::plan::{Basin, Form, Measure, Shape};
 
 /// Most of the width that both sides may take up together, as a share on each side.
@@ -13,11 +13,11 @@ const STEPS: u32 = 10;
 /// How far the side stands in from the wall line at a level, as a share of the width; from the floor up, two
 /// points at one level where a shelf lies.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Profile(Vec<(f64, f64)>);
+pub(super) struct BasinProfile(Vec<(f64, f64)>);
 
-impl Profile {
+impl BasinProfile {
     /// The profile of a basin: by its contours, else its shape, else upright.
-    pub fn of(basin: &Basin, levels: &Levels) -> Self {
+    pub fn of(basin: &Basin, levels: &BasinLevels) -> Self {
         let (floor, rim) = (levels.floor.level, levels.rim.level);
         if rim <= floor {
             return Self(vec![(floor, 0.0)]);
@@ -124,8 +124,8 @@ fn bowl(floor: f64, rim: f64) -> Vec<(f64, f64)> {
 mod tests {
     use super::*;
 
-    fn stepped() -> Profile {
-        Profile(vec![(0.0, 0.2), (1.0, 0.15), (1.0, 0.06), (2.0, 0.0)])
+    fn stepped() -> BasinProfile {
+        BasinProfile(vec![(0.0, 0.2), (1.0, 0.15), (1.0, 0.06), (2.0, 0.0)])
     }
 
     #[test]

@@ -5,7 +5,7 @@ use super::{
         levels::level,
         scene::{Fill, Point, Stroke, Tone},
     },
-    Sheet,
+    SectionDrawing,
     basin::WELL_ACROSS,
     legend::{Key, PIPE},
 };
@@ -19,7 +19,7 @@ const ASIDE: f64 = 8.0;
 pub(super) const PAST: f64 = 14.0;
 
 /// Pumps of one basin that push into a line: where each stands across and the level it draws from.
-pub(super) struct Source {
+pub(super) struct LinePumps {
     pub index: usize,
     pub pumps: Vec<Riser>,
 }
@@ -38,10 +38,10 @@ pub(super) struct Riser {
     pub after: Vec<Place>,
 }
 
-impl Sheet<'_> {
+impl SectionDrawing<'_> {
     /// The pumps of a line that stand in this section, by basin.
-    pub(super) fn sources(&self, line: &Line) -> Vec<Source> {
-        let mut sources: Vec<Source> = Vec::new();
+    pub(super) fn sources(&self, line: &Line) -> Vec<LinePumps> {
+        let mut sources: Vec<LinePumps> = Vec::new();
         for id in line.from.value().into_iter().flat_map(|ids| &ids.0) {
             let Some((id, pump, after)) = self.first_in_series(id) else {
                 continue;
@@ -60,7 +60,7 @@ impl Sheet<'_> {
             };
             match sources.iter_mut().find(|source| source.index == index) {
                 Some(source) => source.pumps.push(riser),
-                None => sources.push(Source {
+                None => sources.push(LinePumps {
                     index,
                     pumps: vec![riser],
                 }),

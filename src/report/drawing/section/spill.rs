@@ -7,7 +7,7 @@ use super::{
         scene::{Anchor, Fill, Point, Stroke, Text, Tone},
         text::fit,
     },
-    Floating, HEAD, SMALL, Sheet, Shown,
+    Floating, HEAD, SMALL, SectionDrawing, Shown,
     legend::{Key, NAPPE},
 };
 use crate::plan::{Fall, Given, Plan};
@@ -28,7 +28,7 @@ pub(super) fn arriving(plan: &Plan, basins: &[Shown<'_>], (low, high): (f64, f64
         .collect()
 }
 
-impl Sheet<'_> {
+impl SectionDrawing<'_> {
     pub(super) fn falls(&mut self) {
         let plan = self.plan;
         for (id, fall) in &plan.falls {

@@ -5,11 +5,11 @@ use crate::{
     plan::{Given, Measure, Plan, Stream},
     quantity::{Kind, show},
     report::drawing::{
-        levels::{Levels, level},
+        levels::{BasinLevels, level},
         name_of,
         scene::{Anchor, Bounds, Fill, Point, Stroke, Text, Tone},
         section::{
-            Floating, HEAD, NAME, SMALL, Sheet, layout,
+            Floating, HEAD, NAME, SMALL, SectionDrawing, layout,
             legend::{Key, LINING, STILL},
         },
         text::{fit, leading},
@@ -47,7 +47,7 @@ impl<'a> Course<'a> {
             .find_map(|fall| level(&fall.crest));
         let end = stream.ends_in.value().and_then(|id| {
             let basin = plan.basins.get(id)?;
-            let levels = Levels::of(basin, ledger, &layout::crests(plan, id));
+            let levels = BasinLevels::of(basin, ledger, &layout::crests(plan, id));
             Some(levels.water())
         });
         let drops: Vec<Option<f64>> = stream
@@ -100,7 +100,7 @@ impl<'a> Course<'a> {
     }
 }
 
-impl Sheet<'_> {
+impl SectionDrawing<'_> {
     pub(super) fn streams(&mut self) {
         for course in std::mem::take(&mut self.courses) {
             self.stream(&course);

@@ -15,7 +15,7 @@ use crate::{
 
 /// A review as it is printed.
 #[derive(Debug, Serialize)]
-pub(super) struct Sheet<'a> {
+pub(super) struct PrintedReview<'a> {
     version: &'a str,
     subject: &'a Subject,
     date: Option<Date>,
@@ -51,7 +51,7 @@ struct Discipline<'a> {
 struct MetRule<'a> {
     rule: &'a str,
     title: &'a str,
-    found: Vec<Outcome<'a>>,
+    found: Vec<FoundAt<'a>>,
 }
 
 /// A yes or no that was read from the plan.
@@ -60,12 +60,12 @@ struct Fact<'a> {
     title: &'a str,
     words: &'a str,
     formula: Option<usize>,
-    found: Vec<Outcome<'a>>,
+    found: Vec<FoundAt<'a>>,
 }
 
 /// What came out, and at which objects.
 #[derive(Debug, Serialize)]
-struct Outcome<'a> {
+struct FoundAt<'a> {
     text: &'a str,
     objects: Vec<&'a str>,
 }
@@ -97,7 +97,7 @@ struct GapLine<'a> {
     titles: Vec<&'a str>,
 }
 
-impl<'a> Sheet<'a> {
+impl<'a> PrintedReview<'a> {
     /// What is printed of a review.
     pub(super) fn of(review: &'a Review) -> Self {
         let mut formulas = Formulas::default();
@@ -225,10 +225,10 @@ fn met(lines: &[Met]) -> Vec<Discipline<'_>> {
 }
 
 /// Adds an object to those that came out alike.
-fn add_outcome<'a>(found: &mut Vec<Outcome<'a>>, text: &'a str, object: &'a str) {
+fn add_outcome<'a>(found: &mut Vec<FoundAt<'a>>, text: &'a str, object: &'a str) {
     match found.iter_mut().find(|outcome| outcome.text == text) {
         Some(outcome) => outcome.objects.push(object),
-        None => found.push(Outcome {
+        None => found.push(FoundAt {
             text,
             objects: vec![object],
         }),

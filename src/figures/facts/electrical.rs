@@ -1,4 +1,4 @@
-//! Electrical work and planting.
+//! Electrical work: what stands near the water and above it.
 
 use super::{
     FOOT,
@@ -38,23 +38,7 @@ static GEAR_ABOVE_WATER: Definition = Definition::quantity(
      water runs off",
     "d = z_gear − z_highest",
 );
-static PLANTING_DENSITY: Definition = Definition::quantity(
-    Scope::Plan,
-    "planting-density",
-    "plants per planted area",
-    Kind::PerArea,
-)
-.by(
-    "plants of every species divided by the planted area",
-    "n = ΣN / A",
-);
-
-pub(super) static DEFINITIONS: &[&Definition] = &[
-    &DISCONNECT_IN_SIGHT,
-    &NEAR_WATER,
-    &GEAR_ABOVE_WATER,
-    &PLANTING_DENSITY,
-];
+pub(super) static DEFINITIONS: &[&Definition] = &[&DISCONNECT_IN_SIGHT, &NEAR_WATER, &GEAR_ABOVE_WATER];
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     let circuits = plan.electrical.value().map(|electrical| &electrical.circuits);
@@ -68,9 +52,6 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
             gear_above_water(sheet, plan, circuit)
         });
     }
-    ledger.enter(&PLANTING_DENSITY, &Place::root(), |sheet| {
-        planting_density(sheet, plan)
-    });
 }
 
 fn disconnect_in_sight(sheet: &mut Worksheet<'_>, circuit: &Given<Circuit>) -> Answer {
@@ -144,23 +125,4 @@ fn levels_of(sheet: &Worksheet<'_>, basin: &Given<Basin>) -> Vec<Aside> {
     let still = sheet.aside(|sheet| sheet.given(SYMBOL, &basin.still, at, "still"));
     let computed = failures.into_iter().filter(|(level, _)| level.is_ok());
     [still].into_iter().chain(normal).chain(computed).collect()
-}
-
-fn planting_density(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
-    let planting = part(&plan.planting, &Place::root(), "planting")?;
-    let at = &planting.place;
-    if planting.species.is_empty() {
-        return Err(missing(at.child("species")));
-    }
-    let mut plants = 0.0;
-    for species in planting.species.values() {
-        // A species that is said to number none adds nothing.
-        if !species.count.is_none() {
-            let count = part(&species.count, &species.place, "count")?;
-            let number = f64::from(count.value);
-            sheet.note_value("N", number, Kind::Ratio, &count.place);
-            plants += number;
-        }
-    }
-    quantity(plants / sheet.given("A", &planting.area, at, "area")?)
 }
