@@ -4,7 +4,7 @@ use serde::Deserialize;
 
 use super::{
     date::Date,
-    measure::{Area, Concentration, Flow, Length, Level, Slope, Temperature, Time},
+    measure::{Area, Concentration, Flow, Length, Level, Share, Slope, Temperature, Time, Velocity},
     shown::Shown,
 };
 
@@ -36,6 +36,10 @@ pub struct Site {
     pub overhead_services_located: Shown<bool>,
     /// Barrier: Fence or other barrier against small children; "none" where there is none.
     pub barrier: Shown<Barrier>,
+    /// Wind over the water: Mean speed on a warm day, such as "5 mph"; "none" over a still surface indoors.
+    pub wind: Shown<Velocity>,
+    /// Humidity of the air: Mean relative humidity on a warm day, such as "50 %".
+    pub humidity: Shown<Share>,
     /// Burrowing animals: Whether animals that dig or gnaw live on the site: voles, moles, rats, muskrats, ants.
     pub burrowers: Shown<bool>,
     /// Barrier not required: Record of the authority's word that no barrier is required.

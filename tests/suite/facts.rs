@@ -2,6 +2,7 @@
 //! it points.
 
 mod catchment;
+mod fields;
 mod filling;
 mod people;
 mod pumps;

@@ -275,6 +275,8 @@ fn copper(a: &[f64]) -> conductor::Conductor {
     conductor::Conductor {
         metal: conductor::Metal::Copper,
         area: a[0],
+        standard: None,
+        standard: None,
     }
 }
 

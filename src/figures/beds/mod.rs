@@ -14,7 +14,8 @@ use crate::{
     },
     ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{
-        Basin, BasinKind, Fill, Given, Layer, Measure, MouthForm, Plan, Shown, connections::falls_left_out,
+        Basin, BasinKind, Fill, FlowDirection, Given, Layer, Measure, MouthForm, Plan, Shown,
+        connections::falls_left_out,
     },
     quantity::Kind,
     read::Place,
@@ -22,7 +23,11 @@ use crate::{
 
 static UPFLOW_RATE: Definition =
     Definition::quantity(Scope::Basins, "upflow-rate", "upflow rate", Kind::UpflowRate)
-        .by("flow through while running divided by open surface", "u = Q / A_open")
+        .by(
+            "flow through while running divided by open surface; of a bed that is crossed from end to end, by its width \
+             times its depth of water",
+            "u = Q / A",
+        )
         .from(
             "the plan's own arithmetic; bands: Endut et al., Bioresource Technology (2009, read in a copy), Wegelin on \
              roughing filters (SANDEC 2/96), Finazzi and Di Bernardo on upflow gravel (ABES congress, read in a copy)",
@@ -185,8 +190,12 @@ fn enter_rates(ledger: &mut Ledger, plan: &Plan, vessels: &Storages, id: &str, b
     let at = &basin.place;
     let open = |sheet: &mut Worksheet<'_>| sheet.given("A_open", &basin.open_surface, at, "open_surface");
     ledger.enter(&UPFLOW_RATE, at, |sheet| {
-        let open = open(sheet)?;
-        quantity(sheet.figure("Q", &THROUGH_FLOW, at)? / open)
+        let area = if direction(basin) == FlowDirection::Horizontal {
+            across(sheet, basin)?
+        } else {
+            sheet.given("A", &basin.open_surface, at, "open_surface")?
+        };
+        quantity(sheet.figure("Q", &THROUGH_FLOW, at)? / area)
     });
     ledger.enter(&OPEN_SHARE, at, |sheet| {
         let open = open(sheet)?;
@@ -214,6 +223,7 @@ fn enter_rates(ledger: &mut Ledger, plan: &Plan, vessels: &Storages, id: &str, b
         quantity(stone / sheet.figure("Q", &THROUGH_FLOW, at)?)
     });
     ledger.enter(&FLUIDISING_SHARE, at, |sheet| {
+        rises(basin)?;
         let mut finest = f64::INFINITY;
         for layer in layers(basin)?.into_iter().filter(|layer| is_stone(layer)) {
             finest = finest.min(sheet.given("d_min", &layer.smallest, &layer.place, "smallest")?);
@@ -235,8 +245,11 @@ fn enter_rates(ledger: &mut Ledger, plan: &Plan, vessels: &Storages, id: &str, b
 fn enter_build(ledger: &mut Ledger, plan: &Plan, basin: &Given<Basin>) {
     let at = &basin.place;
     ledger.enter(&LAYERS_BELOW_CREST, at, |sheet| {
+        if matches!(direction(basin), FlowDirection::Downward | FlowDirection::Suction) {
+            return Err(Gap::DoesNotApply("water stands over its stone".to_owned()));
+        }
         let mut top = sheet.given("z_floor", &basin.floor, at, "floor")?;
-        for layer in layers(basin)? {
+        for layer in layers(basin)?.into_iter().filter(|layer| !shades(layer)) {
             top += sheet.given("t", &layer.thickness, &layer.place, "thickness")?;
         }
         quantity(top - lowest_crest(sheet, plan, basin)?)
@@ -248,6 +261,7 @@ fn enter_build(ledger: &mut Ledger, plan: &Plan, basin: &Given<Basin>) {
         });
     }
     ledger.enter(&INLET_BELOW_MODULES, at, |sheet| {
+        rises(basin)?;
         let inlet = basin
             .inlet
             .given()
@@ -288,6 +302,7 @@ fn enter_layers(ledger: &mut Ledger, basin: &Given<Basin>) {
         let below = index.checked_sub(1).and_then(|below| layers.get(below));
         let at = &layer.place;
         if is_stone(layer)
+            && !shades(layer)
             && let Some(below) = below
             && is_stone(below)
         {
@@ -345,9 +360,51 @@ fn is_modules(layer: &Layer) -> bool {
     layer.fill.value() == Some(&Fill::Modules)
 }
 
+/// Whether a layer is a shading course, which is no part of the filter.
+fn shades(layer: &Layer) -> bool {
+    layer.shading.yes() == Some(true)
+}
+
+/// Which way the water passes a bed: upward unless the plan says otherwise.
+pub(super) fn direction(basin: &Basin) -> FlowDirection {
+    basin
+        .flow_direction
+        .value()
+        .copied()
+        .unwrap_or(FlowDirection::Upward)
+}
+
+/// A gap where the water does not rise through the bed.
+pub(super) fn rises(basin: &Basin) -> Result<(), Gap> {
+    if direction(basin) == FlowDirection::Upward {
+        return Ok(());
+    }
+    Err(Gap::DoesNotApply(
+        "the water does not rise through its stone".to_owned(),
+    ))
+}
+
+/// Area across a bed that the water crosses from end to end, m²: width times depth of water.
+fn across(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Result<f64, Gap> {
+    let at = &basin.place;
+    let shape = basin
+        .shape
+        .given()
+        .ok_or_else(|| Gap::NotShown(vec![at.child("shape")]))?;
+    let width = sheet.given("W", &shape.width, &shape.place, "width")?;
+    let still = sheet.given("z_still", &basin.still, at, "still")?;
+    let depth = still - sheet.given("z_floor", &basin.floor, at, "floor")?;
+    Ok(sheet.worked("A", width * depth, Kind::Area))
+}
+
 fn coarse_below(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
+    if direction(basin) == FlowDirection::Horizontal {
+        let why = "the water crosses it from end to end";
+        return Err(Gap::DoesNotApply(why.to_owned()));
+    }
     let mut below: Option<f64> = None;
-    for layer in layers(basin)?.into_iter().filter(|layer| is_stone(layer)) {
+    let filter = |layer: &&Given<Layer>| is_stone(layer) && !shades(layer);
+    for layer in layers(basin)?.into_iter().filter(filter) {
         let middle = size_at(sheet, "d", layer, 0.5)?;
         if below.is_some_and(|below| middle > below * (1.0 + 1e-9)) {
             return Ok(verdict(
@@ -371,7 +428,7 @@ const FINISHING_THICKNESS: f64 = 3.0 * 0.0254;
 
 fn finishing_layer(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
     let layers = layers(basin)?;
-    let Some(top) = layers.last() else {
+    let Some(top) = layers.iter().rfind(|layer| !shades(layer)) else {
         return Err(Gap::NotShown(vec![basin.place.child("layers")]));
     };
     if !is_stone(top) {
