@@ -10,6 +10,7 @@ use crate::{
     plan::Date,
     read::{Node, Problem, assignment, files_in, parse, read_file},
     report::terminal,
+    text::shown,
 };
 
 /// What changes a plan before it is looked at, and how it is printed.
@@ -38,7 +39,7 @@ impl PlanArguments {
         let date = match &self.date {
             None => None,
             Some(text) => Some(Date::parse(text).ok_or_else(|| Failure::Argument {
-                message: format!("`{}` is no date", text.escape_debug()),
+                message: format!("`{}` is no date", shown(text)),
                 help: "write it as 2026-04-30".to_owned(),
             })?),
         };

@@ -120,11 +120,19 @@ fn ended(outcome: Result<Status, Failure>) -> Status {
 
 /// Arguments that can't be taken, or a wish for help or for the version.
 fn refused(mut error: clap::Error) -> Status {
-    let told: Vec<_> = error
+    let values: Vec<_> = error
         .context()
-        .map(|(kind, value)| (kind, escaped(value)))
+        .map(|(kind, value)| (kind, value.clone(), escaped(value)))
         .collect();
-    for (kind, value) in told {
+    let as_written = values.iter().all(|(_, written, escaped)| written == escaped);
+    for (kind, _, value) in values {
+        // Tips repeat what was written in full.
+        let is_tip = matches!(value, ContextValue::StyledStr(_) | ContextValue::StyledStrs(_));
+        let value = if as_written || !is_tip {
+            value
+        } else {
+            ContextValue::None
+        };
         error.insert(kind, value);
     }
     if error.use_stderr() {
@@ -140,13 +148,21 @@ fn refused(mut error: clap::Error) -> Status {
     ended(say(&text).map(|()| Status::Clear))
 }
 
-/// What an argument says, visible.
+/// Letters of an argument that is repeated.
+const MOST_REPEATED: usize = 30;
+
+/// What an argument says, visible, and so short that the line holds it.
 fn escaped(value: &ContextValue) -> ContextValue {
-    match value {
-        ContextValue::String(text) => ContextValue::String(visible(text).into_owned()),
-        ContextValue::Strings(texts) => {
-            ContextValue::Strings(texts.iter().map(|text| visible(text).into_owned()).collect())
+    let short = |text: &String| {
+        let text = visible(text);
+        match text.char_indices().nth(MOST_REPEATED) {
+            None => text.into_owned(),
+            Some((end, _)) => format!("{}…", &text[..end]),
         }
+    };
+    match value {
+        ContextValue::String(text) => ContextValue::String(short(text)),
+        ContextValue::Strings(texts) => ContextValue::Strings(texts.iter().map(short).collect()),
         other => other.clone(),
     }
 }

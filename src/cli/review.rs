@@ -18,6 +18,7 @@ use crate::{
     hydraulics,
     report::{json, terminal},
     review::{Action, Review, report_cases},
+    text::visible,
 };
 
 #[derive(Debug, Args)]
@@ -123,7 +124,7 @@ fn combinations(written: &[String]) -> Result<Vec<Vec<&'static hydraulics::Case>
 fn case(name: &str) -> Result<&'static hydraulics::Case, Failure> {
     let known = || hydraulics::CASES.iter().map(|case| case.name);
     hydraulics::case(name.trim()).ok_or_else(|| Failure::Argument {
-        message: format!("there is no case `{}`", name.trim().escape_debug()),
+        message: format!("there is no case `{}`", visible(name.trim())),
         help: format!("the cases are {}", known().collect::<Vec<_>>().join(", ")),
     })
 }

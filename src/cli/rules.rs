@@ -14,6 +14,7 @@ use crate::{
     read::nearest,
     report::terminal::{self, Listed, Tried},
     rules::{Card, Severity},
+    text::shown,
 };
 
 #[derive(Debug, Args)]
@@ -151,7 +152,7 @@ fn unknown<'a>(what: &str, name: &str, known: impl Iterator<Item = &'a str>) -> 
     let nearest =
         nearest(name, known, NEAR).map_or_else(String::new, |id| format!("the nearest is `{id}`; "));
     Failure::Argument {
-        message: format!("there is no {what} called `{}`", name.escape_debug()),
+        message: format!("there is no {what} called `{}`", shown(name)),
         help: format!("{nearest}`bywash rules` lists all"),
     }
 }

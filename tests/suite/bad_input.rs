@@ -217,7 +217,7 @@ fn one_wrong_thing_is_told_with_place_found_and_accepted() {
             "code of a terminal",
             r#""from": "main""#,
             "\"from\": \"ma\u{1b}[31min\"",
-            &["plan.json:12:18", "U+001B", "\"ma\u{fffd}[31min\""],
+            &["plan.json:12:18", "U+001B", "\"ma\\u{1b}[31min\""],
         ),
         (
             "no day of the calendar",
@@ -229,7 +229,7 @@ fn one_wrong_thing_is_told_with_place_found_and_accepted() {
             "turned direction of writing",
             r#""to": "bed""#,
             "\"to\": \"\u{202e}deb\"",
-            &["plan.json:15:60", "U+202E", "\"\u{fffd}deb\""],
+            &["plan.json:15:60", "U+202E", "\"\\u{202e}deb\""],
         ),
         (
             "broken count",

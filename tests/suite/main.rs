@@ -11,6 +11,7 @@ mod controls;
 mod cures;
 mod examples;
 mod facts;
+mod foreign_text;
 mod formulas;
 mod house;
 mod invariance;

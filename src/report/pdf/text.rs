@@ -7,7 +7,10 @@ use typst::text::Font;
 use unicode_segmentation::UnicodeSegmentation;
 
 use super::world::FONTS;
-use crate::quantity::Unit;
+use crate::{
+    quantity::Unit,
+    text::{is_hidden, visible},
+};
 
 /// Letters from which a word may be longer than a column.
 const LONG_WORD: usize = 25;
@@ -41,11 +44,9 @@ impl Script {
     }
 }
 
-/// Whether a character has a shape of its own: no control, no format character, not for private use.
+/// Whether a character has a shape of its own: nothing hidden, not for private use.
 fn is_text(c: char) -> bool {
-    !c.is_control()
-        && !matches!(c, '\u{AD}' | '\u{200B}'..='\u{200F}' | '\u{2028}'..='\u{202E}' | '\u{2060}'..='\u{206F}')
-        && !matches!(c, '\u{E000}'..='\u{F8FF}' | '\u{FE00}'..='\u{FE0F}' | '\u{FEFF}' | '\u{FFF0}'..='\u{FFFF}')
+    !is_hidden(c) && !matches!(c, '\u{E000}'..='\u{F8FF}' | '\u{FFF0}'..='\u{FFFF}')
 }
 
 /// Makes every text within `value` ready to be set; keys stay. What can't be set is replaced by its code point in brackets
@@ -98,20 +99,28 @@ pub(super) fn code_point(c: char) -> String {
     format!("U+{:04X}", c as u32)
 }
 
+/// Keeps numbers after a name that runs leftward where they belong; drawings set it. It has no shape.
+const LEFT_TO_RIGHT: char = '\u{200E}';
+
 fn printable(text: &str, script: Script, missing: &mut BTreeSet<char>) -> String {
     let mut out = String::with_capacity(text.len());
-    for c in text.chars() {
-        match c {
-            '\u{A0}' | '\u{202F}' => out.push('\u{A0}'),
-            c if c.is_whitespace() => out.push(' '),
-            // Shapes nothing and keeps numbers after a name that runs leftward where they belong.
-            '\u{200E}' => out.push(c),
-            c if script.has(c) => out.push(c),
-            c => {
-                missing.insert(c);
-                out.push_str(&format!("[{}]", code_point(c)));
+    for part in text.split_inclusive(LEFT_TO_RIGHT) {
+        let (part, mark) = match part.strip_suffix(LEFT_TO_RIGHT) {
+            Some(part) => (part, Some(LEFT_TO_RIGHT)),
+            None => (part, None),
+        };
+        for c in visible(part).chars() {
+            match c {
+                '\u{A0}' | '\u{202F}' => out.push('\u{A0}'),
+                c if c.is_whitespace() => out.push(' '),
+                c if script.has(c) => out.push(c),
+                c => {
+                    missing.insert(c);
+                    out.push_str(&format!("[{}]", code_point(c)));
+                }
             }
         }
+        out.extend(mark);
     }
     out
 }
@@ -146,9 +155,9 @@ mod tests {
     fn what_no_face_has_is_named_by_its_code_point() {
         let mut missing = BTreeSet::new();
         let mut set = |text| printable(text, Script::Any, &mut missing);
-        assert_eq!(set("a 🐟 b\u{7}"), "a [U+1F41F] b[U+0007]");
-        assert_eq!(set("\u{202E}abc"), "[U+202E]abc");
-        assert_eq!(missing.into_iter().collect::<String>(), "\u{7}\u{202E}🐟");
+        assert_eq!(set("a 🐟 b\u{7}"), "a [U+1F41F] b\\u{7}");
+        assert_eq!(set("\u{202E}a\nb\u{E0041}"), "\\u{202e}a\\nb\\u{e0041}");
+        assert_eq!(missing.into_iter().collect::<String>(), "🐟");
     }
 
     #[test]

@@ -33,12 +33,10 @@ pub fn list(listed: &Listed<'_>, paint: Paint) -> String {
         out.push('\n');
     }
     for rule in listed.house.iter().filter(|rule| rule.effect == Effect::Off) {
-        out.push_str(&paint.fill(
-            &format!("{}: switched off by the house. {}", rule.card.id, rule.reason),
-            "· ",
-            "  ",
-        ));
-        out.push('\n');
+        out.push_str(&paint.item(&format!(
+            "{}: switched off by the house. {}",
+            rule.card.id, rule.reason
+        )));
     }
     let count = listed.cards.len();
     let plural = if count == 1 { "" } else { "s" };
@@ -92,14 +90,14 @@ pub fn tried(sources: &Sources, tried: &[Tried<'_>], paint: Paint) -> String {
 /// One card.
 pub fn card(sources: &Sources, card: &Card, paint: Paint) -> String {
     let mut out = paint.ruled(&card.id);
-    out.push_str(&paint.fill(&card.title, "", ""));
+    out.push_str(&paint.labelled("title", &card.title));
     let people = if card.protects_people {
         ", protects people; can't be accepted by name"
     } else {
         ""
     };
     out.push_str(&format!(
-        "\n{}\n\n",
+        "{}\n",
         paint.tone(
             card.severity.into(),
             &format!("{} {}{people}", card.severity.mark(), card.severity.word())

@@ -2,8 +2,11 @@
 
 use unicode_width::UnicodeWidthStr;
 
-use super::paint::{Paint, Tone};
-use crate::review::{CaseBasin, CaseReport, Cases, Worst};
+use super::paint::{CARRIED, Paint, Tone, cut};
+use crate::{
+    review::{CaseBasin, CaseReport, Cases, Worst},
+    text::visible,
+};
 
 /// Widths of the columns of numbers: highest, lowest, freeboard, over the rim.
 const COLUMNS: [usize; 4] = [12, 12, 11, 9];
@@ -20,8 +23,7 @@ pub fn cases(cases: &Cases, paint: Paint) -> String {
         out.push('\n');
     }
     for missing in &cases.missing {
-        out.push_str(&paint.fill(missing, "· ", "  "));
-        out.push('\n');
+        out.push_str(&paint.item(missing));
     }
     out.push_str(&happenings(&all, paint));
     for (label, worst) in [
@@ -33,15 +35,16 @@ pub fn cases(cases: &Cases, paint: Paint) -> String {
         }
     }
     for note in &cases.notes {
-        out.push_str(&paint.fill(note, "· ", "  "));
-        out.push('\n');
+        out.push_str(&paint.item(note));
     }
     out.push('\n');
     out
 }
 
 fn table(name: &str, cases: &[&CaseReport], index: usize, paint: Paint) -> String {
-    let head = [name, "highest", "lowest", "freeboard", "over rim"];
+    // A basin's name is no line of ours, and looks like none.
+    let name = format!("Basin {}", visible(name));
+    let head = [name.as_str(), "highest", "lowest", "freeboard", "over rim"];
     let mut out = paint.tone(Tone::Strong, &row(head, paint));
     out.push('\n');
     for case in cases {
@@ -68,28 +71,13 @@ fn row_of(title: &str, basin: &CaseBasin, paint: Paint) -> String {
 fn row([name, numbers @ ..]: [&str; 5], paint: Paint) -> String {
     let numbers_take: usize = COLUMNS.iter().sum();
     let room = paint.width.saturating_sub(numbers_take).clamp(NAMES.0, NAMES.1);
-    let name = shortened(name, room);
+    let name = cut(name, room);
     let mut line = name.clone() + &" ".repeat(room.saturating_sub(name.width()));
     for (number, width) in numbers.iter().zip(COLUMNS) {
         line.push_str(&" ".repeat(width.saturating_sub(number.width())));
         line.push_str(number);
     }
     line
-}
-
-/// A text cut to a width, so that a long name keeps the table straight.
-fn shortened(text: &str, width: usize) -> String {
-    if text.width() <= width {
-        return text.to_owned();
-    }
-    let mut out = String::new();
-    for c in text.chars() {
-        if out.width() + 2 > width {
-            break;
-        }
-        out.push(c);
-    }
-    out + "…"
 }
 
 fn happenings(cases: &[&CaseReport], paint: Paint) -> String {
@@ -122,8 +110,8 @@ fn happenings(cases: &[&CaseReport], paint: Paint) -> String {
 }
 
 fn item(title: &str, text: &str, paint: Paint) -> String {
-    let filled = paint.fill(&format!("{title}: {text}"), "· ", "  ");
-    filled.replacen(title, &paint.tone(Tone::Strong, title), 1) + "\n"
+    let filled = paint.item(&format!("{title}: {text}"));
+    filled.replacen(title, &paint.tone(Tone::Strong, title), 1)
 }
 
 fn worst_told(label: &str, worst: &Worst, paint: Paint) -> String {
@@ -135,6 +123,6 @@ fn worst_told(label: &str, worst: &Worst, paint: Paint) -> String {
     if worst.case.name.contains('+') && !worst.case.told.is_empty() {
         told.push_str(&format!(". {}", worst.case.told.join("; ")));
     }
-    let text = paint.fill(&told, "", "  ");
+    let text = paint.fill(&told, "", CARRIED);
     text.replacen(label, &paint.tone(Tone::Strong, label), 1) + "\n"
 }

@@ -1,6 +1,6 @@
 //! Every computed figure with its worked line.
 
-use super::paint::{Paint, Tone};
+use super::paint::{CARRIED, Paint, Tone};
 use crate::review::FigureLine;
 
 /// Figures as text, object by object.
@@ -17,8 +17,7 @@ pub fn figures(lines: &[FigureLine], assumptions: &[String], paint: Paint) -> St
     if !assumptions.is_empty() {
         out.push_str(&paint.ruled("Assumed where the plan is silent"));
         for assumption in assumptions {
-            out.push_str(&paint.fill(assumption, "· ", "  "));
-            out.push('\n');
+            out.push_str(&paint.item(assumption));
         }
     }
     out
@@ -30,7 +29,7 @@ fn figure(line: &FigureLine, paint: Paint) -> String {
     let head = format!("{}: {value}", line.title);
     let mut out =
         paint
-            .fill(&head, "", "  ")
+            .fill(&head, "", CARRIED)
             .replacen(&line.title, &paint.tone(Tone::Strong, &line.title), 1);
     out.push_str(&format!("\n  {}\n", paint.tone(Tone::Faint, &line.name)));
     out.push_str(&paint.labelled("formula", &line.words));

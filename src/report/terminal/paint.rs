@@ -1,6 +1,11 @@
 //! Colour where it is wanted, and text laid out to a width.
+//!
+//! Foreign text is made visible here, where it is laid out, and no line of it starts where a line of ours does: ours start
+//! at the margin or at [`INDENT`], what is carried over to a further line at [`CARRIED`] or deeper.
 
-use crate::rules::Severity;
+use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
+
+use crate::{rules::Severity, text::visible};
 
 /// How text is laid out: its width, and whether it has colour.
 #[derive(Clone, Copy, Debug)]
@@ -55,6 +60,10 @@ pub(super) const PLAIN: &str = "\u{1b}[0m";
 const LABEL: usize = 8;
 /// Room before the labels.
 const INDENT: usize = 2;
+/// What stands before text that is carried over to a further line.
+pub(super) const CARRIED: &str = "    ";
+/// What stands where a text was cut.
+pub(super) const CUT: &str = "…";
 
 impl Paint {
     /// The text in a tone.
@@ -87,15 +96,57 @@ impl Paint {
             .subsequent_indent(rest)
             .word_separator(textwrap::WordSeparator::AsciiSpace)
             .word_splitter(textwrap::WordSplitter::NoHyphenation);
-        textwrap::fill(&kept_together(text), options).replace(TIED, " ")
+        textwrap::fill(&kept_together(&visible(text)), options).replace(TIED, " ")
+    }
+
+    /// One item of a list.
+    pub(super) fn item(self, text: &str) -> String {
+        self.fill(text, "· ", CARRIED) + "\n"
     }
 
     /// A rule across the width with a title in it.
     pub(super) fn ruled(self, title: &str) -> String {
-        let used = unicode_width::UnicodeWidthStr::width(title) + 4;
-        let line = "─".repeat(self.width.saturating_sub(used).max(2));
-        format!("── {} {line}\n", self.tone(Tone::Strong, title))
+        const AROUND: usize = 4;
+        const LEAST_LINE: usize = 2;
+        let room = self.width.saturating_sub(AROUND + LEAST_LINE);
+        let title = cut(&visible(title), room);
+        let line = "─".repeat(self.width.saturating_sub(title.width() + AROUND));
+        format!("── {} {line}\n", self.tone(Tone::Strong, &title))
     }
+}
+
+/// A text cut to a width.
+pub(super) fn cut(text: &str, width: usize) -> String {
+    if text.width() <= width {
+        return text.to_owned();
+    }
+    let kept = head(text, width.saturating_sub(CUT.width()));
+    format!("{}{CUT}", kept.trim_end())
+}
+
+/// As much of the start of a text as has room.
+pub(super) fn head(text: &str, room: usize) -> &str {
+    let mut used = 0;
+    let end = text.char_indices().find(|(_, c)| {
+        used += columns(*c);
+        used > room
+    });
+    &text[..end.map_or(text.len(), |(at, _)| at)]
+}
+
+/// As much of the end of a text as has room.
+pub(super) fn tail(text: &str, room: usize) -> &str {
+    let mut used = 0;
+    let start = text.char_indices().rev().find(|(_, c)| {
+        used += columns(*c);
+        used > room
+    });
+    &text[start.map_or(0, |(at, c)| at + c.len_utf8())..]
+}
+
+/// Columns that a character takes at most.
+pub(super) fn columns(c: char) -> usize {
+    c.width().unwrap_or(2)
 }
 
 /// Stands for a blank at which no line may end.

@@ -1,7 +1,7 @@
 //! What keeps an input from being used, with its lines.
 
 use super::{
-    paint::{Paint, Tone},
+    paint::{CARRIED, Paint, Tone},
     snippet::{Mark, render},
 };
 use crate::read::{Problem, Sources};
@@ -15,7 +15,7 @@ pub fn problems(sources: &Sources, problems: &[Problem], paint: Paint) -> String
             colour: false,
             ..paint
         }
-        .fill(&problem.message, "✗ error: ", "  ");
+        .fill(&problem.message, "✗ error: ", CARRIED);
         out.push_str(&wrapped.replacen("✗ error: ", &first, 1));
         out.push('\n');
         let main = problem.at.iter().map(|(span, text)| Mark {

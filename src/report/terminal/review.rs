@@ -3,7 +3,7 @@
 use unicode_width::UnicodeWidthStr;
 
 use super::{
-    paint::{Paint, Tone},
+    paint::{CARRIED, Paint, Tone},
     snippet::{Mark, render},
 };
 use crate::{
@@ -54,7 +54,7 @@ fn finding(engine: &Engine, opened: &Opened, finding: &Finding, paint: Paint) ->
         paint.tone(severity.into(), &head),
         paint.tone(Tone::Strong, &finding.rule)
     );
-    out.push_str(&paint.fill(&finding.headline, "  ", "  "));
+    out.push_str(&paint.fill(&finding.headline, "  ", CARRIED));
     out.push('\n');
     out.push_str(&paint.labelled("at", &finding.place_name));
     let found = format!("found: {}", finding.found.text);
@@ -132,12 +132,10 @@ fn accepted(review: &Review, paint: Paint) -> String {
             finding.rule,
             accepted.reason
         );
-        out.push_str(&paint.fill(&text, "· ", "  "));
-        out.push('\n');
+        out.push_str(&paint.item(&text));
     }
     for note in &review.acceptance_notes {
-        out.push_str(&paint.fill(note, "· ", "  "));
-        out.push('\n');
+        out.push_str(&paint.item(note));
     }
     out.push_str(&settled(review, paint));
     for unjudged in &review.unjudged {
@@ -145,8 +143,7 @@ fn accepted(review: &Review, paint: Paint) -> String {
             "not judged: {} at {}: {}",
             unjudged.rule, unjudged.object_name, unjudged.because
         );
-        out.push_str(&paint.fill(&text, "· ", "  "));
-        out.push('\n');
+        out.push_str(&paint.item(&text));
     }
     if !out.is_empty() {
         out.push('\n');
@@ -167,8 +164,7 @@ fn settled(review: &Review, paint: Paint) -> String {
             "met without {place}, at every plausible value, {range}: {}",
             rules.join(", ")
         );
-        out.push_str(&paint.fill(&text, "· ", "  "));
-        out.push('\n');
+        out.push_str(&paint.item(&text));
     }
     out
 }
@@ -185,8 +181,7 @@ fn house(review: &Review, paint: Paint) -> String {
             (was, now) => format!("{now}; was {was}"),
         };
         let text = format!("{}: {} ({change}). {}", line.rule, line.effect, line.reason);
-        out.push_str(&paint.fill(&text, "· ", "  "));
-        out.push('\n');
+        out.push_str(&paint.item(&text));
     }
     out.push('\n');
     out
@@ -199,7 +194,7 @@ fn summary(review: &Review, paint: Paint) -> String {
         .as_ref()
         .map(|mark| format!(", revision {mark}"))
         .unwrap_or_default();
-    let mut out = paint.ruled(&format!("{}{revision}", review.subject.name));
+    let mut out = paint.ruled(&format!("Review of {}{revision}", review.subject.name));
     let tone = match review.counts {
         counts if counts.stop + counts.stop_questions > 0 => Tone::Stop,
         counts if counts.revise > 0 => Tone::Revise,

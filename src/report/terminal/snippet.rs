@@ -5,17 +5,15 @@ use std::{
     ops::Range,
 };
 
+use super::paint::{CUT, PLAIN, Paint, Tone, columns, cut, head, tail};
+use crate::{
+    read::{Sources, Span},
+    text::visible,
+};
 use codespan_reporting::{
     diagnostic::{Diagnostic, Label, LabelStyle, Severity},
     files::{Error, Files},
     term::{self, Config, WriteStyle},
-};
-use unicode_width::UnicodeWidthChar;
-
-use super::paint::{PLAIN, Paint, Tone};
-use crate::{
-    read::{Sources, Span},
-    text::is_hidden,
 };
 
 /// One label: where, what to say beside it, and whether it is the place itself or a second one.
@@ -29,7 +27,8 @@ pub(super) struct Mark<'a> {
 pub(super) fn render(sources: &Sources, marks: &[Mark<'_>], tone: Tone, paint: Paint) -> String {
     let texts: Vec<String> = marks
         .iter()
-        .map(|mark| shortened(mark.text, paint.width / 2))
+        // The whole of a label stands in the finding's headline.
+        .map(|mark| cut(&visible(mark.text), paint.width / 2))
         .collect();
     let excerpts = marks
         .iter()
@@ -74,8 +73,8 @@ struct Excerpt {
     marked: Range<usize>,
 }
 
-/// What stands where a line was cropped.
-const CROPPED: &str = "…";
+/// Room that line number, column and border take beside a file's name.
+const BESIDE_NAME: usize = 24;
 
 impl Excerpt {
     fn of(sources: &Sources, mark: &Mark<'_>, text: &str, width: usize) -> Self {
@@ -89,9 +88,13 @@ impl Excerpt {
         let label = unicode_width::UnicodeWidthStr::width(text);
         // Line number, border and a blank before the text; the label stands behind the marked part.
         let room = width.saturating_sub(line.to_string().len() + 4).max(20);
-        let (text, marked) = printable(&crop(line_text, from..to, room, label));
+        let (text, marked) = printable(line_text, from..to, room);
+        let (text, marked) = crop(&text, marked, room, label);
+        let name = visible(sources.name(mark.span.source));
+        let kept = tail(&name, width.saturating_sub(BESIDE_NAME));
+        let open = if kept.len() < name.len() { CUT } else { "" };
         Self {
-            name: sources.name(mark.span.source).to_owned(),
+            name: format!("{open}{kept}"),
             line,
             column,
             text,
@@ -100,73 +103,39 @@ impl Excerpt {
     }
 }
 
-/// A cropped line in which nothing commands the terminal: what can't be seen is shown as a replacement character.
-fn printable((text, marked): &(String, Range<usize>)) -> (String, Range<usize>) {
-    let seen = |part: &str| -> String {
-        let seen = |c: char| {
-            if is_hidden(c) && c != '\t' {
-                char::REPLACEMENT_CHARACTER
-            } else {
-                c
-            }
-        };
-        part.chars().map(seen).collect()
-    };
-    let before = seen(&text[..marked.start]);
+/// The part of a line round its mark in which nothing commands the terminal; no more of a long line than has room.
+fn printable(text: &str, marked: Range<usize>, room: usize) -> (String, Range<usize>) {
+    // A tab is laid out to a stop.
+    let seen = |part: &str| part.split('\t').map(visible).collect::<Vec<_>>().join("\t");
+    // One character more than has room, so that it shows that something is cropped.
+    let far = |chars: &mut dyn Iterator<Item = (usize, char)>| chars.nth(room).map(|(at, _)| at);
+    let from = far(&mut text[..marked.start].char_indices().rev()).unwrap_or(0);
+    let to = far(&mut text[marked.end..].char_indices()).map_or(text.len(), |at| marked.end + at);
+    let before = seen(&text[from..marked.start]);
     let inner = seen(&text[marked.clone()]);
     let shown = before.len()..before.len() + inner.len();
-    (before + &inner + &seen(&text[marked.end..]), shown)
+    (before + &inner + &seen(&text[marked.end..to]), shown)
 }
 
 /// Crops a line so that the marked part and the label behind it fit the room.
 fn crop(text: &str, marked: Range<usize>, room: usize, label: usize) -> (String, Range<usize>) {
-    let columns = |part: &str| part.chars().map(|c| c.width().unwrap_or(2)).sum::<usize>();
-    let fits = columns(text) <= room && columns(&text[..marked.end]) + label < room;
+    let wide = |part: &str| part.chars().map(columns).sum::<usize>();
+    let fits = wide(text) <= room && wide(&text[..marked.end]) + label < room;
     if fits {
         return (text.to_owned(), marked);
     }
     let space = room.saturating_sub(label + 3).max(8);
     let inner = head(&text[marked.clone()], space);
-    let before = tail(&text[..marked.start], space.saturating_sub(columns(inner)));
+    let before = tail(&text[..marked.start], space.saturating_sub(wide(inner)));
     let rest = &text[marked.start + inner.len()..];
-    let after = head(rest, room.saturating_sub(columns(before) + columns(inner) + 2));
-    let open = if before.len() < marked.start { CROPPED } else { "" };
-    let close = if after.len() < rest.len() { CROPPED } else { "" };
+    let after = head(rest, room.saturating_sub(wide(before) + wide(inner) + 2));
+    let open = if before.len() < marked.start { CUT } else { "" };
+    let close = if after.len() < rest.len() { CUT } else { "" };
     let start = open.len() + before.len();
     (
         format!("{open}{before}{inner}{after}{close}"),
         start..start + inner.len(),
     )
-}
-
-/// A label cut to a width; the whole of it stands in the finding's headline.
-fn shortened(text: &str, room: usize) -> String {
-    let kept = head(text, room);
-    if kept.len() == text.len() {
-        text.to_owned()
-    } else {
-        format!("{}{CROPPED}", kept.trim_end())
-    }
-}
-
-/// As much of the start of a text as has room.
-fn head(text: &str, room: usize) -> &str {
-    let mut used = 0;
-    let end = text.char_indices().find(|(_, c)| {
-        used += c.width().unwrap_or(2);
-        used > room
-    });
-    &text[..end.map_or(text.len(), |(at, _)| at)]
-}
-
-/// As much of the end of a text as has room.
-fn tail(text: &str, room: usize) -> &str {
-    let mut used = 0;
-    let start = text.char_indices().rev().find(|(_, c)| {
-        used += c.width().unwrap_or(2);
-        used > room
-    });
-    &text[start.map_or(0, |(at, c)| at + c.len_utf8())..]
 }
 
 /// The excerpts as files of one line each, numbered as in the source.
@@ -307,8 +276,11 @@ mod tests {
             primary: true,
         }];
         let shown = render(&sources, &marks, Tone::Stop, PLAIN_80);
-        assert!(shown.contains("1 │ { \"a�[31m�b�\": 1 }\n"), "{shown}");
-        assert!(shown.contains("  │          ^ here\n"), "{shown}");
+        assert!(
+            shown.contains("1 │ { \"a\\u{1b}[31m\\u{202e}b\\u{9b}\": 1 }\n"),
+            "{shown}"
+        );
+        assert!(shown.contains("  │               ^^^^^^^^ here\n"), "{shown}");
     }
 
     #[test]

@@ -15,6 +15,7 @@ use crate::{
         card::{Card, Example, Severity},
         house::{Effect, HouseRule, asked, of_bounds},
     },
+    text::shown,
 };
 
 /// The mark of the block that holds a change.
@@ -140,7 +141,7 @@ impl Change {
             .iter()
             .find(|card| card.id == self.head.rule)
             .ok_or_else(|| {
-                let message = format!("there is no rule `{}` to change", self.head.rule.escape_debug());
+                let message = format!("there is no rule `{}` to change", shown(&self.head.rule));
                 let problem = Problem::at(self.span("rule"), message, "unknown rule");
                 let known = cards.iter().map(|card| card.id.as_str());
                 match (

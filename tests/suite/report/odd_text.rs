@@ -35,7 +35,7 @@ fn odd_text_is_shown_as_typed_and_never_run() {
         text.matches(&closed_up(MARKUP)).count() >= 3,
         "title, name and drawing"
     );
-    for typed in [id.as_str(), "[U+1F41F]", "[U+202E]backward", "[U+6C60]"] {
+    for typed in [id.as_str(), "[U+1F41F]", "\\u{202e}backward", "[U+6C60]"] {
         assert!(text.contains(typed), "{typed}");
     }
     // What no face has is listed once more at the end.
