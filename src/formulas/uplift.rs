@@ -68,7 +68,7 @@ impl Shell {
 
     /// Volume of the wall from the level `low` up to `high`, m³; `area` is the inside area at a level.
     pub fn walls(&self, area: impl Fn(f64) -> f64, low: f64, high: f64) -> f64 {
-        let step = (high - low).max(0.0) / f64::from(Self::SLICES);
+        let step = at_least(high - low, 0.0) / f64::from(Self::SLICES);
         let sum: f64 = (0..=Self::SLICES)
             .map(|index| {
                 let weight = match index {
@@ -90,7 +90,7 @@ impl Shell {
     /// Plan area of the wall round an inside area, m².
     fn band(&self, area: f64) -> f64 {
         use std::f64::consts::PI;
-        let perimeter = self.outline * 2.0 * (PI * area.max(0.0)).sqrt();
+        let perimeter = self.outline * 2.0 * (PI * at_least(area, 0.0)).sqrt();
         perimeter * self.wall + PI * self.wall * self.wall
     }
 }

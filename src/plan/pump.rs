@@ -172,6 +172,8 @@ pub struct Pipe {
     pub material: Shown<PipeMaterial>,
     /// Inside diameter: Where the tables do not know the pipe.
     pub inside: Shown<Length>,
+    /// Roughness: Absolute roughness of the bore, such as "0.1 mm"; that of new pipe of its material where left out.
+    pub roughness: Shown<Length>,
     /// Pressure rating: At 73 °F / 23 °C, where the tables do not know it.
     pub pressure_rating: Shown<Pressure>,
 }

@@ -133,7 +133,12 @@ pub(crate) fn size_and_class(pipe: &Given<Pipe>) -> Result<(&Given<crate::plan::
     }
 }
 
+/// As the plan states it, else that of new pipe of its material.
 fn roughness(sheet: &mut Notes, run: &Run) -> f64 {
+    if let Some(Shown::Is(stated)) = run.pipe.value().map(|pipe| &pipe.roughness) {
+        sheet.note_given("ε", stated);
+        return stated.si();
+    }
     let material = run.pipe.value().and_then(|pipe| pipe.material.value());
     let material = match material {
         Some(PipeMaterial::Steel) => pipe_table::Material::Steel,

@@ -14,6 +14,21 @@ fn found(changes: &[&str], name: &str) -> f64 {
     }
 }
 
+/// A stated roughness takes the place of the table's: 0.046 mm is that of new steel (EPANET 2.2 manual), and a rough bore
+/// carries less.
+#[test]
+fn a_pipe_is_as_rough_as_the_plan_states() {
+    let stated = |roughness: &str| {
+        let pipe = format!("/lines/feed/runs/riser/pipe/roughness={roughness}");
+        found(&[&pipe], "duty-flow")
+    };
+    let steel = found(&["/lines/feed/runs/riser/pipe/material=steel"], "duty-flow");
+    assert!((stated("0.046 mm") / steel - 1.0).abs() < 1e-9, "{steel}");
+    let plastic = found(&[], "duty-flow");
+    assert!((stated("0.0015 mm") / plastic - 1.0).abs() < 1e-9, "{plastic}");
+    assert!(stated("1 mm") < 0.95 * steel, "{}", stated("1 mm"));
+}
+
 /// 2,000 gph are 2.1030e-3 m³/s: 2,000 × 3.785412 L / 3,600 s.
 #[test]
 fn a_pump_of_one_duty_point_is_held_against_its_flow() {
