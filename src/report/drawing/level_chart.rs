@@ -1,4 +1,4 @@
-//! BasinLevels in time: the worst case and the worst combination of two, a panel for each basin that moves.
+//! Levels in time: the worst case and the worst combination of two, a panel for each basin that moves.
 
 use crate::{
     hydraulics::{self, Scenario},
@@ -34,7 +34,7 @@ const APART: f64 = 0.2;
 const PANELS: f64 = 230.0;
 /// Points of a line, at most: more are not seen.
 const POINTS: usize = 240;
-/// BasinLevels that move by less than this stand still, m.
+/// Levels that move by less than this stand still, m.
 const STILL: f64 = 1e-4;
 /// Time shown beyond the one after which nothing moves much, as a multiple.
 const SPARE: f64 = 1.15;
@@ -147,7 +147,7 @@ fn draw(plan: &Plan, ledger: &Ledger, review: &Review, worst: &Worst, units: Uni
     let mut board = Board::new(
         WIDTH,
         height,
-        format!("BasinLevels in time: {}", worst.case.title),
+        format!(\"Levels in time: {}", worst.case.title),
     );
     for (index, panel) in panels.iter().enumerate() {
         let top = TOP + index as f64 * (each + BETWEEN);
@@ -333,7 +333,7 @@ impl Told<'_> {
         });
         let told: Vec<String> = told.collect();
         format!(
-            "BasinLevels in time, {}: {}.",
+            \"Levels in time, {}: {}.",
             self.worst.case.title,
             told.join("; ")
         )

@@ -10,7 +10,7 @@ const NOMINAL_FREEBOARD: f64 = 0.2;
 const NOMINAL_DEPTH: f64 = 0.6;
 /// Thickness a layer is drawn with where the plan shows none, m.
 pub const NOMINAL_LAYER: f64 = 0.15;
-/// BasinLevels are drawn within this of the benchmark, m; what lies farther is drawn as if not shown.
+/// Levels are drawn within this of the benchmark, m; what lies farther is drawn as if not shown.
 const FARTHEST: f64 = 3000.0;
 
 /// A level of the drawing.

@@ -44,7 +44,7 @@ struct BedDrawing<'a> {
     scale: Scale,
     /// Half the width at the rim, pt.
     half: f64,
-    /// BasinLevels named on the left.
+    /// Levels named on the left.
     names: Vec<(String, f64)>,
     /// Layers named on the right.
     named: Vec<layers::NamedLayer>,
@@ -302,12 +302,12 @@ impl<'a> BedDrawing<'a> {
         let layers = layers::said(&self.basin.layers, self.units);
         let sides = if self.outline.is_some() {
             format!(
-                "BasinLevels and width to scale, {}; cut across its width.",
+                \"Levels and width to scale, {}; cut across its width.",
                 self.scale.words
             )
         } else {
             format!(
-                "BasinLevels to scale, {}; sideways schematic, as its shape is not shown.",
+                \"Levels to scale, {}; sideways schematic, as its shape is not shown.",
                 self.scale.words
             )
         };
