@@ -144,11 +144,7 @@ fn draw(plan: &Plan, ledger: &Ledger, review: &Review, worst: &Worst, units: Uni
     let unit = unit_of_levels(levels, units);
     let each = (PANELS / panels.len() as f64 - BETWEEN).min(PANEL);
     let height = TOP + panels.len() as f64 * (each + BETWEEN) + 22.0;
-    let mut board = Board::new(
-        WIDTH,
-        height,
-        format!(\"Levels in time: {}", worst.case.title),
-    );
+    let mut board = Board::new(WIDTH, height, format!("Levels in time: {}", worst.case.title));
     for (index, panel) in panels.iter().enumerate() {
         let top = TOP + index as f64 * (each + BETWEEN);
         draw_panel(&mut board, panel, [top, top + each], end, unit);
@@ -332,11 +328,7 @@ impl Told<'_> {
             )
         });
         let told: Vec<String> = told.collect();
-        format!(
-            \"Levels in time, {}: {}.",
-            self.worst.case.title,
-            told.join("; ")
-        )
+        format!("Levels in time, {}: {}.", self.worst.case.title, told.join("; "))
     }
 
     /// Whether a basin has an overflow that the case does not count on.

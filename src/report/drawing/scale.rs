@@ -86,7 +86,7 @@ pub fn levels_in(unit: &Unit) -> String {
         "m" => "metres",
         other => other,
     };
-    format!(\"Levels in {unit} from the benchmark")
+    format!("Levels in {unit} from the benchmark")
 }
 
 /// The least of 1, 2, 5 times a power of ten that is not below `least`.

@@ -302,12 +302,12 @@ impl<'a> BedDrawing<'a> {
         let layers = layers::said(&self.basin.layers, self.units);
         let sides = if self.outline.is_some() {
             format!(
-                \"Levels and width to scale, {}; cut across its width.",
+                "Levels and width to scale, {}; cut across its width.",
                 self.scale.words
             )
         } else {
             format!(
-                \"Levels to scale, {}; sideways schematic, as its shape is not shown.",
+                "Levels to scale, {}; sideways schematic, as its shape is not shown.",
                 self.scale.words
             )
         };

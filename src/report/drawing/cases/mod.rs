@@ -113,7 +113,7 @@ impl Panel<'_> {
 
 fn chart(panels: &[Panel<'_>], unit: &Unit) -> Scene {
     let rows = panels.len().div_ceil(2);
-    let mut board = Board::new(WIDTH, rows as f64 * ROW, \"Levels over the cases".to_owned());
+    let mut board = Board::new(WIDTH, rows as f64 * ROW, "Levels over the cases".to_owned());
     for (index, panel) in panels.iter().enumerate() {
         let left = if index % 2 == 0 { 0.0 } else { WIDTH / 2.0 + 4.0 };
         draw(&mut board, panel, [left, (index / 2) as f64 * ROW], unit);

@@ -414,7 +414,7 @@ impl<'a> SectionDrawing<'a> {
         self.scene.notes.insert(
             0,
             format!(
-                \"Levels to scale, {}; sideways schematic, and the way of the pipes too. The staff counts from the \
+                "Levels to scale, {}; sideways schematic, and the way of the pipes too. The staff counts from the \
                  benchmark.{}",
                 self.scale.words,
                 self.gaps()
