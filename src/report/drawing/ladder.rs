@@ -227,14 +227,13 @@ mod tests {
 
     #[test]
     fn labels_never_overlap_however_many_controls_stand_close() {
-        let pumps: String = (0..5)
-            .map(|index| {
-                format!(
-                    "\"p{index}\": {{ \"basin\": \"pond\", \"intake\": \"-3{index} in\", \"low_level_cut_off\": \"-2{index} in\" }}, "
-                )
-            })
-            .collect();
-        let scene = drawn(&pumps);
+        let pump = |index: i32| {
+            format!(
+                "\"p{index}\": {{ \"basin\": \"pond\", \"intake\": \"-3{index} in\", \"low_level_cut_off\": \"-2{index} in\" }}, "
+            )
+        };
+        let pumps: Vec<String> = (0..5).map(pump).collect();
+        let scene = drawn(&pumps.concat());
         let boxes = scene.boxes();
         for (index, one) in boxes.iter().enumerate() {
             assert!(one.bottom <= scene.height && one.right <= scene.width);
