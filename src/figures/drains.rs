@@ -16,7 +16,7 @@ const LEAST_GOVERNS: &str = "drop inlets (USBR, Design of Small Dams; NRCS pract
 pub(super) static DRAIN_FLOW: Definition =
     Definition::quantity(Scope::Drains, "drain-flow", "flow through the drain", Kind::Flow)
         .by(
-            "what runs through it with the whole system solved together: the least that lip, mouth and full pipe pass",
+            "the flow with the whole system solved together: the least of lip, mouth and full pipe",
             "Q = min(Q_lip, Q_mouth, Q_pipe)",
         )
         .from(LEAST_GOVERNS)

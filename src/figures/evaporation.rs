@@ -1,11 +1,11 @@
-//! Evaporation of open water on a warm day, and whether make-up keeps up with it.
+//! Evaporation of open water on a warm day, whether make-up keeps up with it, and how long a basin lasts without.
 
-use super::living_water::water_of;
+use super::{levels::RUNNING_LEVEL, living_water::water_of};
 use crate::{
     formulas::{filling::evaporation, water},
     hydraulics::storage::{self, Storages},
     ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, quantity},
-    plan::{Measure, Plan, Shown},
+    plan::{Given, Measure, Plan, Pump, Shown},
     quantity::Kind,
     read::Place,
 };
@@ -17,8 +17,8 @@ static EVAPORATION: Definition = Definition::quantity(
     Kind::Flow,
 )
 .by(
-    "evaporation of each square metre at the warmest water, times the open surface: share of an active pool's, \
-     pressure of the vapour wanting in the air, wind and latent heat",
+    "evaporation of each square metre at the warmest water, times the open surface of basins and the beds of streams: \
+     share of an active pool's, pressure of the vapour wanting in the air, wind and latent heat",
     "E = w·ΣA / ρ, w = f·p_w·(1 − φ)·(0.089 + 0.0782·V) / Y",
 )
 .from("ASHRAE Handbook, HVAC Applications (from memory); a still pool has 0.74 of it, indoors 0.5")
@@ -33,9 +33,23 @@ static MAKE_UP_SHARE: Definition = Definition::quantity(
     Kind::Ratio,
 )
 .by("flow of the make-up divided by the evaporation", "r = Q / E");
+static RESERVE_TIME: Definition = Definition::quantity(
+    Scope::Pumps,
+    "reserve-time",
+    "time to the cut-off without make-up",
+    Kind::Time,
+)
+.by(
+    "water between the running level of the pump's basin and its cut-off, or the least cover of its intake where it has \
+     none, and that of the basins that drain into it down to their mouths; divided by the evaporation",
+    "t = ΣV / E",
+)
+.within("a basin that no fall leaves: what all others lose is missing there");
 
-pub(super) static DEFINITIONS: &[&Definition] = &[&EVAPORATION, &MAKE_UP_SHARE];
+pub(super) static DEFINITIONS: &[&Definition] = &[&EVAPORATION, &MAKE_UP_SHARE, &RESERVE_TIME];
 
+/// Least cover of an intake without a cut-off, m: 2 in.
+const COVER: f64 = 0.0508;
 /// Latent heat of evaporation near 25 °C, kJ/kg (steam tables).
 const LATENT_HEAT: f64 = 2442.0;
 /// 5 mph, m/s.
@@ -53,6 +67,51 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
             quantity(flow / sheet.figure("E", &EVAPORATION, &Place::root())?)
         });
     }
+    for pump in plan.pumps.values() {
+        ledger.enter(&RESERVE_TIME, &pump.place, |sheet| {
+            reserve_time(sheet, plan, vessels, pump)
+        });
+    }
+}
+
+fn reserve_time(sheet: &mut Worksheet<'_>, plan: &Plan, storages: &Storages, pump: &Given<Pump>) -> Answer {
+    let missing = || Gap::NotShown(vec![pump.place.child("basin")]);
+    let id = pump.basin.value().ok_or_else(missing)?;
+    let at = Plan::basin_place(id);
+    if plan.falls.values().any(|fall| fall.from.value() == Some(id)) {
+        return Err(Gap::DoesNotApply(
+            "a fall leaves its basin, which stays full".to_owned(),
+        ));
+    }
+    let running = sheet.figure("z_running", &RUNNING_LEVEL, &at)?;
+    let stop = if let Shown::Is(cut_off) = &pump.low_level_cut_off {
+        sheet.note_given("z_stop", cut_off);
+        cut_off.si()
+    } else {
+        let intake = sheet.given("z_intake", &pump.intake, &pump.place, "intake")?;
+        let why = "2 in (50 mm) of water over an intake without a cut-off (common practice)";
+        let cover = sheet.assumed("s_min", COVER, Kind::Length, why);
+        sheet.worked("z_stop", intake + cover, Kind::Level)
+    };
+    let storage = &storage::of(storages, id)?.storage;
+    let mut reserve = sheet.worked("V", storage.volume(running) - storage.volume(stop), Kind::Volume);
+    for drain in plan.drains.values().filter(|drain| drain.to.value() == Some(id)) {
+        let Some((joined, basin)) = drain
+            .from
+            .value()
+            .and_then(|from| plan.basins.get_key_value(from))
+        else {
+            return Err(Gap::NotShown(vec![drain.place.child("from")]));
+        };
+        let mouth = drain.mouth.given();
+        let mouth = mouth.ok_or_else(|| Gap::NotShown(vec![drain.place.child("mouth")]))?;
+        let mouth = sheet.given("z_mouth", &mouth.level, &mouth.place, "level")?;
+        let level = sheet.figure("z_running", &RUNNING_LEVEL, &basin.place)?;
+        let storage = &storage::of(storages, joined)?.storage;
+        let above = storage.volume(level) - storage.volume(stop.max(mouth));
+        reserve += sheet.worked("V", above.max(0.0), Kind::Volume);
+    }
+    quantity(reserve / sheet.figure("E", &EVAPORATION, &Place::root())?)
 }
 
 fn evaporated(sheet: &mut Worksheet<'_>, plan: &Plan, vessels: &Storages) -> Answer {
@@ -64,8 +123,14 @@ fn evaporated(sheet: &mut Worksheet<'_>, plan: &Plan, vessels: &Storages) -> Ans
         let still = sheet.given("z_still", &basin.still, &basin.place, "still")?;
         area += storage::of(vessels, id)?.storage.area(still);
     }
+    for stream in plan.streams.values() {
+        for reach in stream.reaches.values() {
+            let length = sheet.given("L", &reach.length, &reach.place, "length")?;
+            area += length * sheet.given("b", &reach.bed_width, &reach.place, "bed_width")?;
+        }
+    }
     if area <= 0.0 {
-        return Err(Gap::DoesNotApply("no basin has open water".to_owned()));
+        return Err(Gap::DoesNotApply("no basin or stream has open water".to_owned()));
     }
     let pressure = water::vapour_pressure(warmest);
     let site = plan.site.value();

@@ -28,7 +28,7 @@ const DAY: f64 = 86_400.0;
 static AMMONIA_MADE: Definition = Definition::quantity(
     Scope::Plan,
     "ammonia-made",
-    "ammonia nitrogen made of the feed",
+    "ammonia nitrogen made from the feed",
     Kind::MassRate,
 )
 .by(
@@ -58,7 +58,7 @@ static NITRIFYING_SHARE: Definition = Definition::quantity(
 static ALKALINITY_USED: Definition = Definition::quantity(
     Scope::Plan,
     "alkalinity-used",
-    "alkalinity used by nitrifying",
+    "alkalinity used by nitrification",
     Kind::MassRate,
 )
 .by("7.14 times the ammonia turned over, as CaCO₃", "A_used = 7.14·P")
@@ -66,7 +66,7 @@ static ALKALINITY_USED: Definition = Definition::quantity(
 static UN_IONISED: Definition = Definition::quantity(
     Scope::Plan,
     "un-ionised-ammonia",
-    "un-ionised ammonia at its worst",
+    "un-ionised ammonia in the warmest water at the highest pH",
     Kind::Concentration,
 )
 .by(
@@ -89,7 +89,7 @@ static OXYGEN_SATURATION: Definition = Definition::quantity(
 static OXYGEN_DEMAND: Definition = Definition::quantity(
     Scope::Basins,
     "oxygen-demand",
-    "oxygen taken by fish, nitrifying and decay",
+    "oxygen demand of fish, nitrification and decay",
     Kind::MassRate,
 )
 .by("1.25 times the feed", "D = 1.25·F")
@@ -101,7 +101,7 @@ static OXYGEN_SUPPLY: Definition = Definition::quantity(
     Kind::MassRate,
 )
 .by(
-    "what each fall into the basin puts into water of 5 mg/L, and what the surface takes up",
+    "oxygen that each fall into the basin adds to water of 5 mg/L, and oxygen that the surface takes up",
     "S = ΣQ·(C_s − 5)·(1 − 1/r) + 0.3 m/d·A·(C_s − 5)",
 )
 .from("falls after Butts and Evans (1983), as in the SWAT+ documentation; surface: common practice")
@@ -109,7 +109,7 @@ static OXYGEN_SUPPLY: Definition = Definition::quantity(
 static OXYGEN_SHARE: Definition = Definition::quantity(
     Scope::Basins,
     "oxygen-share",
-    "oxygen supplied as a multiple of the oxygen taken",
+    "oxygen supplied as a multiple of the demand",
     Kind::Ratio,
 )
 .by("supply divided by demand on the warmest night", "r = S / D");

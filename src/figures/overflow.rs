@@ -35,7 +35,7 @@ static OVERFLOW_CAPACITY: Definition = Definition::quantity(
     Kind::Flow,
 )
 .by(
-    "with the water 1 in (25 mm) below the rim, the least of what its lip (1.84·b·h^1.5 in m³/s and m), its mouth and its pipe pass",
+    "with the water 1 in (25 mm) below the rim, behind a frame 1/2 in (13 mm), the least of what its lip (1.84·b·h^1.5 in m³/s and m), its mouth and its pipe pass",
     "Q_out: min(Q_lip(b, h), 0.61·A·√(2·g·h), Q_pipe), h = z_rim − c − z_overflow",
 )
 .from(
@@ -58,6 +58,8 @@ pub(crate) static DEFINITIONS: &[&Definition] =
 
 /// Water kept below the rim while the overflow runs, m: 1 in.
 const BELOW_RIM: f64 = 0.0254;
+/// The same behind a frame, which does not settle, m: 1/2 in.
+const BELOW_FRAME: f64 = 0.0127;
 
 /// Enters the figures of every overflow.
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, storages: &Storages) {
@@ -188,13 +190,15 @@ fn capacity(
     }
     let rim = sheet.given("z_rim", &basin.rim, &basin.place, "rim")?;
     let level = sheet.given("z_overflow", &overflow.level, &overflow.place, "level")?;
-    let water = rim - sheet.worked("c", BELOW_RIM, Kind::Length);
+    let framed = matches!(basin.frame, Shown::Is(_));
+    let below = if framed { BELOW_FRAME } else { BELOW_RIM };
+    let water = rim - sheet.worked("c", below, Kind::Length);
     let head = (water - level).max(0.0);
     sheet.assumed(
         "h",
         head,
         Kind::Length,
-        "overflows are judged with the water 1 in (25 mm) below the rim",
+        "overflows are judged with the water 1 in (25 mm) below the rim, behind a frame 1/2 in (13 mm)",
     );
     let width = match &overflow.width {
         Shown::Is(_) => Some(sheet.given("b", &overflow.width, &overflow.place, "width")?),

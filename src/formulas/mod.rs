@@ -1,5 +1,6 @@
 //! Pure functions of the science: SI in, SI out, each with its symbols, units, range of validity and source.
 
+pub mod air_inlet;
 pub mod bed;
 pub mod channel;
 pub mod conductor;

@@ -250,13 +250,39 @@ fn fish_have_a_turnover_a_depth_and_a_way_through_a_power_cut() {
             "turnover-limit",
             "does not apply",
         ),
-        (&[], "/basins/pond", "depth-for-fish", "0.6096"),
         (
-            &["/basins/pond/fish/kind=goldfish"],
+            &["/site/frost_depth=none"],
+            "/basins/pond",
+            "depth-for-fish",
+            "0.6096",
+        ),
+        (
+            &["/site/frost_depth=6 in"],
+            "/basins/pond",
+            "depth-for-fish",
+            "0.6096",
+        ),
+        (&[], "/basins/pond", "depth-for-fish", "0.9144"),
+        (
+            &["/basins/pond/fish/kind=goldfish", "/site/frost_depth=none"],
             "/basins/pond",
             "depth-for-fish",
             "0.4572",
         ),
+        (
+            &["/basins/pond/fish/kind=goldfish"],
+            "/basins/pond",
+            "depth-for-fish",
+            "0.6096",
+        ),
+        // Two pumps stop together, and a spare on the shelf gives no air.
+        (
+            &["/pumps/main/standby_air=false", "/pumps/main/count=2"],
+            "/basins/pond",
+            "air-in-outage",
+            "no /pumps/main/standby_air",
+        ),
+        (&[], "/basins/pond", "air-in-outage", "yes"),
         (
             &[
                 "/pumps/main/spare=null",

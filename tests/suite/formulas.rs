@@ -3,8 +3,9 @@
 use std::{collections::BTreeSet, fs, path::Path};
 
 use bywash::formulas::{
-    bed, channel, conductor, filling, fittings, gravity_pipe, lining, nappe, part_full, pipe, pipe_table,
-    pump, riprap, settling, siphon, storage, stream, uplift, walls, water, water_hammer, water_quality, weir,
+    air_inlet, bed, channel, conductor, filling, fittings, gravity_pipe, lining, nappe, part_full, pipe,
+    pipe_table, pump, riprap, settling, siphon, storage, stream, uplift, walls, water, water_hammer,
+    water_quality, weir,
 };
 
 /// A formula by its name in the source, arguments it is meant for, and all numbers it gives for such arguments.
@@ -119,6 +120,7 @@ static FORMULAS: &[Formula] = &[
     formula("riprap::isbash_size", &[1.2, 2.65, 0.86], |a| vec![riprap::isbash_size(a[0], a[1], a[2])]),
     formula("riprap::hec_15_size", &[0.1, 0.05, 0.047, 1.0, 2.65], |a| riprap::hec_15_size(a[0], a[1], a[2], a[3], a[4]).into_iter().collect()),
     formula("riprap::hec_11_size", &[1.8, 0.12, 0.9], |a| vec![riprap::hec_11_size(a[0], a[1], a[2])]),
+    formula("air_inlet::air_over_water", &[0.0127, 0.0525], |a| vec![air_inlet::air_over_water(a[0], a[1])]),
     formula("nappe::brink_velocity", &[0.01], |a| vec![nappe::brink_velocity(a[0])]),
     formula("nappe::throw", &[0.01, 0.6], |a| vec![nappe::throw(a[0], a[1])]),
     formula("nappe::throw", &[0.0, 0.6], |a| vec![nappe::throw(a[0], a[1])]),

@@ -69,16 +69,11 @@ fn a_tightened_limit_is_judged_and_told_beside_the_rule() {
 
 #[test]
 fn a_rule_switched_off_is_not_judged_and_is_told_with_its_reason() {
-    let data = r#"{ "rule": "basin-freeboard-settled-edge", "off": true, "reason": "stone edges on rock" }"#;
+    let data = r#"{ "rule": "basin-freeboard-design", "off": true, "reason": "stone edges on rock" }"#;
     let mut engine = desk_with(&[("house/a.md", change(data))]).unwrap();
-    assert!(engine.library.card("basin-freeboard-settled-edge").is_none());
+    assert!(engine.library.card("basin-freeboard-design").is_none());
     let review = reviewed(&mut engine, "courtyard-retrofit.jsonc");
-    assert!(
-        review
-            .met
-            .iter()
-            .all(|met| met.rule != "basin-freeboard-settled-edge")
-    );
+    assert!(review.met.iter().all(|met| met.rule != "basin-freeboard-design"));
     assert_eq!(review.house[0].effect, "switched off");
     assert_eq!(review.house[0].reason, "stone edges on rock");
 }

@@ -25,6 +25,7 @@ mod repo;
 #[cfg(feature = "pdf")]
 mod report;
 mod schema;
+mod sound_kinds;
 mod tariff;
 mod words;
 mod worked;

@@ -1,7 +1,7 @@
 //! Basins: what they are, what fills them, how they are drained and filled.
 
 use super::{
-    FOOT, outlets,
+    FOOT, edges, outlets,
     parts::{
         Measured, all, any, at_least, at_most, does_not_apply, either, given, missing, no, not, part, said,
         yes,
@@ -10,7 +10,9 @@ use super::{
 use crate::{
     figures::basins::DEEPEST_WATER,
     ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet},
-    plan::{Basin, BasinKind, Drain, Fall, Fill, Form, Given, Plan, Shown, connections::falls_left_out},
+    plan::{
+        Basin, BasinKind, Drain, Fall, Fill, Form, Given, MakeUp, Plan, Shown, connections::falls_left_out,
+    },
     quantity::agree,
     read::Place,
 };
@@ -26,9 +28,20 @@ static HAS_MODULES: Definition =
 static NEEDS_OVERFLOW: Definition =
     Definition::verdict(Scope::Basins, "needs-overflow", "basin that needs an overflow").by(
         "no fall leaves it and it is open to rain, or automatic make-up fills it, those that drain into it counted; not \
-         where a gravity line leaves it, nor where one that drains into it has an overflow below its rim",
+         where a gravity line leaves it, nor where one that drains into it has an overflow below its rim, nor for rain \
+         alone where no pump runs or a frame holds the edge",
         "",
     );
+static RAIN_OVER_EDGE: Definition = Definition::verdict(
+    Scope::Basins,
+    "rain-over-edge",
+    "basin whose surplus rain runs over its edge",
+)
+.by(
+    "open to rain, with no fall leaving it, no gravity line at it and no automatic make-up; in a plan without a pump, or \
+     with a frame that holds its sides",
+    "",
+);
 static TAKES_WATER_BACK: Definition = Definition::verdict(
     Scope::Basins,
     "takes-water-back",
@@ -54,7 +67,7 @@ static OVERCUT_ENOUGH: Definition = Definition::verdict(
     "dig wide enough round the modules",
 )
 .by(
-    "the dig goes 12 in (300 mm) or more beyond the modules all round",
+    "the dig goes 12 in (300 mm) or more beyond the modules all round; not where a frame carries the edge",
     "a ≥ 12 in (300 mm)",
 );
 static WAY_OUT_NEEDED: Definition = Definition::verdict(
@@ -75,6 +88,7 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
     &FLUSH_PLANNED,
     &HAS_MODULES,
     &NEEDS_OVERFLOW,
+    &RAIN_OVER_EDGE,
     &TAKES_WATER_BACK,
     &FILLED_OR_DEWATERED,
     &HAS_SHAFT,
@@ -89,6 +103,9 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
         let at = &basin.place;
         ledger.enter(&NEEDS_OVERFLOW, at, |sheet| {
             needs_overflow(sheet, plan, id, basin)
+        });
+        ledger.enter(&RAIN_OVER_EDGE, at, |sheet| {
+            rain_over_edge(sheet, plan, id, basin)
         });
         ledger.enter(&TAKES_WATER_BACK, at, |sheet| takes_water_back(sheet, plan, id));
         ledger.enter(&HAS_MODULES, at, |sheet| has_modules(sheet, basin));
@@ -187,14 +204,7 @@ fn takes_surplus(
     (id, basin): (&str, &Given<Basin>),
     drained: &[&Given<Basin>],
 ) -> Answer {
-    let make_up = plan.water.value().and_then(|water| water.make_up.given());
-    let automatic = make_up.filter(|make_up| make_up.automatic.yes() == Some(true));
-    let fills = |basin: &Place| {
-        automatic.filter(|make_up| {
-            let fed = make_up.basin.value();
-            fed.is_some_and(|fed| &Plan::basin_place(fed) == basin)
-        })
-    };
+    let fills = |basin: &Place| automatic_make_up(plan, basin);
     if let Some(make_up) = fills(&basin.place) {
         sheet.note_place("automatic", &make_up.place.child("automatic"));
         return yes("automatic make-up fills it");
@@ -207,11 +217,40 @@ fn takes_surplus(
         sheet.note_place("automatic", &make_up.place.child("automatic"));
         return yes("automatic make-up fills a basin that drains into it");
     }
+    if drained.is_empty() && edge_takes_rain(sheet, plan, basin) {
+        return not("rain alone may run over its edge");
+    }
     let rain = rain_reaches(sheet, basin, drained);
     match (&rain, falls_left_out(plan)) {
         (Ok(Found::Verdict { holds: true, .. }), Some(falls)) => Err(missing(falls)),
         _ => rain,
     }
+}
+
+/// The automatic make-up that fills a basin.
+fn automatic_make_up<'p>(plan: &'p Plan, basin: &Place) -> Option<&'p Given<MakeUp>> {
+    let make_up = plan.water.value().and_then(|water| water.make_up.given())?;
+    let fed = make_up.basin.value().map(|fed| Plan::basin_place(fed));
+    (make_up.automatic.yes() == Some(true) && fed.as_ref() == Some(basin)).then_some(make_up)
+}
+
+/// Whether rain may run over the edge of a basin: no pump goes on emptying it, or the edge is no earth that washes out.
+fn edge_takes_rain(sheet: &mut Worksheet<'_>, plan: &Plan, basin: &Given<Basin>) -> bool {
+    plan.pumps.is_empty() || edges::framed(sheet, basin)
+}
+
+fn rain_over_edge(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
+    if !edge_takes_rain(sheet, plan, basin) {
+        return not("a pump runs, and its edge is of earth");
+    }
+    let joined = |drain: &Given<Drain>| leads(&drain.from, id) || leads(&drain.to, id);
+    if open_drains(plan).any(joined) || fall_from(plan, id).is_some() {
+        return not("a fall leaves it, or a gravity line joins it");
+    }
+    if automatic_make_up(plan, &basin.place).is_some() {
+        return not("automatic make-up fills it");
+    }
+    rain_reaches(sheet, basin, &[])
 }
 
 /// Whether rain falls on a basin, or on one that drains into it.
@@ -291,6 +330,9 @@ fn overcut_enough(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
     let (modules, _) = sheet.aside(|sheet| has_modules(sheet, basin));
     if matches!(modules, Ok(Found::Verdict { holds: false, .. })) {
         return Err(does_not_apply("it holds no void modules"));
+    }
+    if edges::framed(sheet, basin) {
+        return Err(does_not_apply("a frame carries its edge"));
     }
     let overcut = Measured {
         symbol: "a",

@@ -19,7 +19,7 @@ use crate::{
 
 static FISH_KEPT: Definition = Definition::verdict(Scope::Plan, "fish-kept", "fish in the plan")
     .by("a basin holds fish; a bed that does not say holds none", "");
-static PH_IN_RANGE: Definition = Definition::verdict(Scope::Plan, "ph-in-range", "pH within what fish stand")
+static PH_IN_RANGE: Definition = Definition::verdict(Scope::Plan, "ph-in-range", "pH in the range for fish")
     .by("lowest pH 6.5 or more, highest 9.0 or less", "6.5 ≤ pH ≤ 9.0");
 static TURNOVER: Definition = Definition::quantity(
     Scope::Basins,
@@ -34,7 +34,7 @@ static TURNOVER: Definition = Definition::quantity(
 static TURNOVER_LIMIT: Definition = Definition::quantity(
     Scope::Basins,
     "turnover-limit",
-    "turnover time the fish kept want, koi 2 h, others 4 h",
+    "longest turnover for the fish kept, koi 2 h, others 4 h",
     Kind::Time,
 )
 .by("2 h for koi, 4 h for other fish", "t_max")
@@ -42,25 +42,38 @@ static TURNOVER_LIMIT: Definition = Definition::quantity(
 static DEPTH_FOR_FISH: Definition = Definition::quantity(
     Scope::Basins,
     "depth-for-fish",
-    "depth the fish kept want, koi 24 in (0.6 m), others 18 in (0.45 m)",
+    "least depth for the fish kept",
     Kind::Length,
 )
-.by("24 in (0.6 m) for koi, 18 in (0.45 m) for other fish", "d_min")
-.from("Victoria County (Texas) Master Gardeners, advice on pond depth");
+.by(
+    "24 in (0.6 m) for koi, 18 in (0.45 m) for other fish; where the frost goes 12 in (300 mm) or more into the ground, \
+     36 in (0.9 m) and 24 in (0.6 m)",
+    "d_min",
+)
+.from("Victoria County (Texas) Master Gardeners, advice on pond depth; in frost common practice");
 static BACKUP_FOR_FISH: Definition = Definition::verdict(
     Scope::Basins,
     "backup-for-fish",
-    "second pump, spare or stand-by air",
+    "second pump or spare",
 )
 .by(
-    "of the pumps whose water reaches it, over falls and through gravity lines as well: more than one runs, a spare is \
-     kept, or air is supplied when the power fails",
+    "of the pumps whose water reaches it, over falls and through gravity lines as well: more than one runs, or a spare is \
+     kept",
+    "",
+);
+static AIR_IN_OUTAGE: Definition = Definition::verdict(
+    Scope::Basins,
+    "air-in-outage",
+    "air for the fish while the power is out",
+)
+.by(
+    "stand-by air at one of the pumps whose water reaches it; a second pump or a spare on the same supply gives none",
     "",
 );
 static SCREEN_VELOCITY_ALLOWED: Definition = Definition::quantity(
     Scope::Pumps,
     "screen-velocity-allowed",
-    "velocity that fish stand at a screen, 0.5 ft/s (0.15 m/s), with fry 0.2 ft/s (0.06 m/s)",
+    "highest velocity at a screen for the fish kept, 0.5 ft/s (0.15 m/s), with fry 0.2 ft/s (0.06 m/s)",
     Kind::Velocity,
 )
 .by(
@@ -75,6 +88,7 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
     &TURNOVER_LIMIT,
     &DEPTH_FOR_FISH,
     &BACKUP_FOR_FISH,
+    &AIR_IN_OUTAGE,
     &SCREEN_VELOCITY_ALLOWED,
 ];
 
@@ -93,10 +107,9 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
         ledger.enter(&TURNOVER_LIMIT, at, |sheet| {
             by_kind(sheet, basin, 2.0 * HOUR, 4.0 * HOUR)
         });
-        ledger.enter(&DEPTH_FOR_FISH, at, |sheet| {
-            by_kind(sheet, basin, 24.0 * INCH, 18.0 * INCH)
-        });
+        ledger.enter(&DEPTH_FOR_FISH, at, |sheet| depth_for_fish(sheet, plan, basin));
         ledger.enter(&BACKUP_FOR_FISH, at, |sheet| backup_for_fish(sheet, plan, id));
+        ledger.enter(&AIR_IN_OUTAGE, at, |sheet| air_in_outage(sheet, plan, id));
     }
     for pump in plan.pumps.values() {
         ledger.enter(&SCREEN_VELOCITY_ALLOWED, &pump.place, |sheet| {
@@ -195,6 +208,27 @@ fn by_kind(sheet: &mut Worksheet<'_>, basin: &Given<Basin>, koi: f64, other: f64
     quantity(if kind.value == FishKind::Koi { koi } else { other })
 }
 
+/// Ice takes the top of the water where the ground freezes deep.
+fn depth_for_fish(sheet: &mut Worksheet<'_>, plan: &Plan, basin: &Given<Basin>) -> Answer {
+    fish_of(basin)?;
+    let frost = match plan.site.value().map(|site| &site.frost_depth) {
+        Some(Shown::Is(frost)) => {
+            sheet.note_given("d_frost", frost);
+            frost.value.0
+        }
+        Some(Shown::None(place)) => {
+            sheet.note_place("d_frost", place);
+            0.0
+        }
+        _ => return Err(missing(Place::from_pointer("/site/frost_depth"))),
+    };
+    if at_least(frost, FOOT) {
+        by_kind(sheet, basin, 36.0 * INCH, 24.0 * INCH)
+    } else {
+        by_kind(sheet, basin, 24.0 * INCH, 18.0 * INCH)
+    }
+}
+
 fn backup_for_fish(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str) -> Answer {
     if plan.pumps.is_empty() {
         return Err(missing(Place::root().child("pumps")));
@@ -211,18 +245,34 @@ fn backup_for_fish(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str) -> Answer {
         }
         return yes("more than one pump runs");
     }
-    let none = "one pump, with no spare and no stand-by air";
+    let none = "one pump, with no spare";
     let mut parts = Vec::new();
     for pump in pumps {
         let at = &pump.place;
         let spare = given(sheet, &pump.spare, at, "spare", none);
         parts.push(all("a spare pump is kept", [spare]));
-        let air = said(sheet, &pump.standby_air, at, "standby_air", none);
-        parts.push(all("stand-by air starts when the pump stops", [air]));
     }
     let spare = part(&plan.upkeep, &Place::root(), "upkeep")
         .and_then(|upkeep| said(sheet, &upkeep.spare_pump, &upkeep.place, "spare_pump", none));
     parts.push(all("a spare pump is kept", [spare]));
+    any(parts.into_iter().chain(unknown.map(Err)))
+}
+
+/// Pumps on one supply all stop together, and a spare on the shelf gives no air either.
+fn air_in_outage(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str) -> Answer {
+    if plan.pumps.is_empty() {
+        return Err(missing(Place::root().child("pumps")));
+    }
+    let Feeding { pumps, unknown } = feeding(plan, id);
+    let unknown = (!unknown.is_empty()).then_some(Gap::NotShown(unknown));
+    if pumps.is_empty() {
+        return Err(unknown.unwrap_or_else(|| does_not_apply("no pump's water reaches it")));
+    }
+    let none = "no stand-by air starts when the power fails";
+    let mut parts = Vec::new();
+    for pump in pumps {
+        parts.push(said(sheet, &pump.standby_air, &pump.place, "standby_air", none));
+    }
     any(parts.into_iter().chain(unknown.map(Err)))
 }
 

@@ -1,9 +1,11 @@
 //! Small figures, mostly yes or no, over what the plan says, where a rule asks for more than one value at once.
 
 mod basins;
+mod edges;
 mod electrical;
 mod fish;
 mod ground;
+mod intakes;
 mod lining;
 mod outlets;
 pub(super) mod parts;
@@ -21,10 +23,12 @@ pub(super) static DEFINITIONS: &[&[&Definition]] = &[
     site::DEFINITIONS,
     supply::DEFINITIONS,
     basins::DEFINITIONS,
+    edges::DEFINITIONS,
     outlets::DEFINITIONS,
     lining::DEFINITIONS,
     fish::DEFINITIONS,
     ground::DEFINITIONS,
+    intakes::DEFINITIONS,
     pumps::DEFINITIONS,
     electrical::DEFINITIONS,
     planting::DEFINITIONS,
@@ -39,9 +43,11 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     site::enter(ledger, plan);
     supply::enter(ledger, plan);
     basins::enter(ledger, plan);
+    edges::enter(ledger, plan);
     lining::enter(ledger, plan);
     fish::enter(ledger, plan);
     ground::enter(ledger, plan);
+    intakes::enter(ledger, plan);
     pumps::enter(ledger, plan);
     electrical::enter(ledger, plan);
     planting::enter(ledger, plan);

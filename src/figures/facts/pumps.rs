@@ -14,7 +14,7 @@ use crate::{
 pub(in crate::figures) static LEAST_COVER: Definition = Definition::quantity(
     Scope::Pumps,
     "least-cover",
-    "least water over the intake: what the maker asks for, or 2 in (50 mm)",
+    "least water over the intake: the maker's minimum, or 2 in (50 mm)",
     Kind::Length,
 )
 .by("the maker's least submergence, else 2 in (50 mm)", "s_min");

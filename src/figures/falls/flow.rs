@@ -5,7 +5,7 @@ use crate::{
     figures::pumping::DUTY_FLOW,
     formulas::weir,
     hydraulics::{System, note_size},
-    ledger::{Definition, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{Edge, Fall, Given, Plan, Shown, connections::receiver},
     quantity::Kind,
 };
@@ -51,7 +51,7 @@ pub(super) static TOLERANCE_SHARE: Definition = Definition::quantity(
 .by("level tolerance divided by the water over the crest", "r = δ / h");
 pub(super) static DROP: Definition =
     Definition::quantity(Scope::Falls, "drop", "drop of the fall", Kind::Length).by(
-        "crest level less the receiver's still level",
+        "crest level less the receiver's still level, or the head level of a stream that takes the water",
         "d = z_crest − z_still",
     );
 pub(super) static STATED_DROP_APART: Definition = Definition::quantity(
@@ -64,6 +64,22 @@ pub(super) static STATED_DROP_APART: Definition = Definition::quantity(
     "stated drop less the crest level over the still level below, whichever is more",
     "Δ = |d_stated − d|",
 );
+static DROP_TOLERANCE: Definition = Definition::quantity(
+    Scope::Falls,
+    "drop-tolerance",
+    "how far a stated drop may stand from its levels",
+    Kind::Length,
+)
+.by(
+    "a tenth of the drop, from 1/2 in (13 mm) to 2 in (50 mm)",
+    "Δ_max = min(50 mm (2 in), max(13 mm (1/2 in), 0.1·d))",
+)
+.from("common practice");
+static SHEET_WANTED: Definition =
+    Definition::verdict(Scope::Falls, "sheet-wanted", "crest that is to throw a sheet").by(
+        "a thin lip or broad stone, where the plan does not say that no clear sheet is wanted",
+        "",
+    );
 pub(super) static SPLASH_SHARE: Definition = Definition::quantity(
     Scope::Falls,
     "splash-share",
@@ -102,6 +118,8 @@ pub(crate) static DEFINITIONS: &[&Definition] = &[
     &TOLERANCE_SHARE,
     &DROP,
     &STATED_DROP_APART,
+    &DROP_TOLERANCE,
+    &SHEET_WANTED,
     &SPLASH_SHARE,
     &WATER_WIDTH,
     &BRINK_DEPTH,
@@ -145,8 +163,12 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, fall: &Gi
     });
     ledger.enter(&DROP, at, |sheet| {
         let crest = sheet.given("z_crest", &fall.crest, at, "crest")?;
-        quantity(crest - still_below(sheet, plan, fall)?)
+        quantity(crest - water_below(sheet, plan, fall)?)
     });
+    ledger.enter(&DROP_TOLERANCE, at, |sheet| {
+        quantity(drop_tolerance(sheet.figure("d", &DROP, at)?))
+    });
+    ledger.enter(&SHEET_WANTED, at, |sheet| sheet_wanted(sheet, fall));
     if matches!(fall.stated_drop, Shown::Is(_)) {
         ledger.enter(&STATED_DROP_APART, at, |sheet| {
             let stated = sheet.given("d_stated", &fall.stated_drop, at, "stated_drop")?;
@@ -172,7 +194,43 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, fall: &Gi
     });
 }
 
-fn still_below(sheet: &mut Worksheet<'_>, plan: &Plan, fall: &Given<Fall>) -> Result<f64, Gap> {
+/// How far a drop may stand from its levels, m: a tenth of it, from 1/2 in to 2 in.
+pub(crate) fn drop_tolerance(drop: f64) -> f64 {
+    (0.1 * drop).clamp(0.5 * 0.0254, 2.0 * 0.0254)
+}
+
+/// Water that is meant to cling to a wall or drip along a rill throws no sheet.
+fn sheet_wanted(sheet: &mut Worksheet<'_>, fall: &Given<Fall>) -> Answer {
+    let verdict = |holds: bool, because: &str| {
+        Ok(Found::Verdict {
+            holds,
+            because: because.to_owned(),
+            at: None,
+        })
+    };
+    let at = &fall.place;
+    match fall.edge.value() {
+        Some(Edge::ThinLip | Edge::BroadStone) => {}
+        Some(_) => return verdict(false, "over rough stone and through a notch no sheet falls"),
+        None => return Err(Gap::NotShown(vec![at.child("edge")])),
+    }
+    if fall.clear_sheet.yes() == Some(false) {
+        sheet.note_place("clear_sheet", &at.child("clear_sheet"));
+        return verdict(false, "no clear sheet is wanted");
+    }
+    verdict(true, "a lip or flat stone that is to throw its water")
+}
+
+/// The water a fall lands in: still water, or the head of a stream.
+fn water_below(sheet: &mut Worksheet<'_>, plan: &Plan, fall: &Given<Fall>) -> Result<f64, Gap> {
+    if let Some(stream) = fall.to.value().and_then(|to| plan.streams.get(to)) {
+        return match &stream.head {
+            Shown::NotShown => Err(Gap::DoesNotApply(
+                "the stream starts at the crest where it shows no head level of its own".to_owned(),
+            )),
+            head => sheet.given("z_head", head, &stream.place, "head"),
+        };
+    }
     let to = receiver(plan, fall).and_then(|id| plan.basins.get(id));
     let below = to.ok_or_else(|| Gap::NotShown(vec![fall.place.child("to")]))?;
     sheet.given("z_still", &below.still, &below.place, "still")

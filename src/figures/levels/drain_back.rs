@@ -31,7 +31,7 @@ pub(super) static DRAIN_BACK_VOLUME: Definition =
 pub(super) static DRAIN_BACK_VOLUME_NO_AIR: Definition = Definition::quantity(
     Scope::Lines,
     "drain-back-volume-no-air",
-    "the same without an air inlet",
+    "water that drains back without an air inlet",
     Kind::Volume,
 )
 .by(
@@ -78,7 +78,7 @@ pub(super) static AIR_INLET_ABOVE_LOWER: Definition = Definition::quantity(
     Kind::Length,
 )
 .by(
-    "level of the air inlet less the highest level of the lower basin in that case",
+    "level of the air inlet less the highest level of the lower basin while the line siphons",
     "d = z_inlet − z_drain-back",
 );
 

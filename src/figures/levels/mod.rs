@@ -44,13 +44,13 @@ pub(super) static START_UP_LEVEL: Definition = Definition::quantity(
     Kind::Level,
 )
 .by(
-    "the level at which the water in flight is missing and no make-up has come in yet",
+    "the level with the water in flight taken out and no make-up in yet",
     "z: V(z) = V(z_still) − V_flight",
 )
 .from(BALANCE);
 pub(super) static POWER_OFF_LEVEL: Definition =
     Definition::quantity(Scope::Basins, "power-off-level", "level after power-off", Kind::Level)
-        .by("the level once all water in flight is back, the check valve holding; make-up added while running is too much then", "z: V(z) = V(z_running) + V_flight")
+        .by("the level once all water in flight is back, the check valve holding; make-up added while running adds to it", "z: V(z) = V(z_running) + V_flight")
         .from(BALANCE);
 static FREEBOARD_RUNNING: Definition = Definition::quantity(
     Scope::Basins,

@@ -11,7 +11,11 @@ use crate::{
 
 static PRESSURE_PIPE: Definition =
     Definition::verdict(Scope::Runs, "pressure-pipe", "pipe made for pressure")
-        .by("the class is one made for pressure", "");
+        .by(
+            "the class is one made for pressure, or the plan gives its rating; flexible pipe and hose whose pump lifts no \
+             more than 15 ft (4.6 m) needs neither",
+            "",
+        );
 static PRESSURE_SHARE: Definition = Definition::quantity(
     Scope::Runs,
     "pressure-share",
@@ -46,7 +50,7 @@ static SURGE_SHARE: Definition = Definition::quantity(
     Kind::Share,
 )
 .by(
-    "pressure with the pump shut off plus the surge, divided by the pipe's rating at the warmest water; told, not judged",
+    "pressure with the pump shut off plus the surge, divided by the pipe's rating at the warmest water",
     "r = r_shut-off + Δp / p_rated",
 )
 .within("both at once is more than a line sees, as the head falls while the water still runs");
@@ -56,7 +60,9 @@ pub(crate) static DEFINITIONS: &[&Definition] =
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, line: &Given<Line>, run: &Given<Run>) {
     let at = &run.place;
-    ledger.enter(&PRESSURE_PIPE, at, |sheet| pressure_pipe(sheet, run));
+    ledger.enter(&PRESSURE_PIPE, at, |sheet| {
+        pressure_pipe(sheet, plan, &feeding(plan, line), run)
+    });
     ledger.enter(&PRESSURE_SHARE, at, |sheet| {
         pressure_share(sheet, plan, &feeding(plan, line), run)
     });
@@ -81,7 +87,10 @@ fn entry(run: &Given<Run>) -> Result<(pipe_table::Entry, &Given<Pipe>), Gap> {
     Ok((entry, pipe))
 }
 
-fn pressure_pipe(sheet: &mut Worksheet<'_>, run: &Given<Run>) -> Answer {
+/// Head at shut-off that hose and flexible pipe without a printed rating stands, m: 15 ft.
+const HOSE_HEAD: f64 = 15.0 * 0.3048;
+
+fn pressure_pipe(sheet: &mut Worksheet<'_>, plan: &Plan, pumps: &[&Given<Pump>], run: &Given<Run>) -> Answer {
     if let Some(pipe) = run.pipe.given()
         && let Shown::Is(rating) = &pipe.pressure_rating
     {
@@ -89,6 +98,21 @@ fn pressure_pipe(sheet: &mut Worksheet<'_>, run: &Given<Run>) -> Answer {
         return Ok(Found::Verdict {
             holds: true,
             because: "the plan gives its pressure rating".to_owned(),
+            at: None,
+        });
+    }
+    let material = run.pipe.value().and_then(|pipe| pipe.material.given());
+    if let Some(material) = material
+        && matches!(
+            material.value,
+            PipeMaterial::FlexiblePvc | PipeMaterial::RubberHose
+        )
+        && shut_off_head(sheet, plan, pumps).is_ok_and(|head| head <= HOSE_HEAD)
+    {
+        sheet.note_place("material", &material.place);
+        return Ok(Found::Verdict {
+            holds: true,
+            because: "hose or flexible pipe on a pump of low head".to_owned(),
             at: None,
         });
     }
@@ -114,6 +138,19 @@ fn pressure_share(
     pumps: &[&Given<Pump>],
     run: &Given<Run>,
 ) -> Answer {
+    let head = shut_off_head(sheet, plan, pumps)?;
+    sheet.assumed(
+        "H_0",
+        head,
+        Kind::Length,
+        "the line's lowest point lies at the pump's intake",
+    );
+    let rating = rating(sheet, plan, run)?;
+    quantity(1000.0 * water::STANDARD_GRAVITY * head / rating)
+}
+
+/// Head of the pumps of a line with its valve shut, and of the water over their intakes.
+fn shut_off_head(sheet: &mut Worksheet<'_>, plan: &Plan, pumps: &[&Given<Pump>]) -> Result<f64, Gap> {
     let mut head = 0.0_f64;
     for pump in pumps {
         let mut shut_off = 0.0;
@@ -133,14 +170,7 @@ fn pressure_share(
         };
         head = head.max(shut_off + above_intake);
     }
-    sheet.assumed(
-        "H_0",
-        head,
-        Kind::Length,
-        "the line's lowest point lies at the pump's intake",
-    );
-    let rating = rating(sheet, plan, run)?;
-    quantity(1000.0 * water::STANDARD_GRAVITY * head / rating)
+    Ok(head)
 }
 
 fn rating(sheet: &mut Worksheet<'_>, plan: &Plan, run: &Given<Run>) -> Result<f64, Gap> {

@@ -17,7 +17,7 @@ pub(crate) static DUTY_FLOW: Definition = Definition::quantity(
     Kind::Flow,
 )
 .by(
-    "the flow at which the pump curve meets what pipes, fittings, beds fed from below, levels and crests ask",
+    "the flow at which the pump curve meets the head of pipes, fittings, beds fed from below, levels and crests",
     "Q: H(Q) = Δz + Σ h(Q)",
 )
 .from(NETWORK)

@@ -50,11 +50,16 @@ static SELF_CLEANING_SHARE: Definition = Definition::quantity(
     "r = v / v_clean",
 )
 .from("practice for drains and force mains (from memory)");
-static WINTER_SAFE: Definition =
-    Definition::verdict(Scope::Runs, "winter-safe", "buried line safe from frost").by(
-        "it lies below the frost, or drains by gravity; where that is left out, a winter plan is written",
-        "",
-    );
+static WINTER_SAFE: Definition = Definition::verdict(Scope::Runs, "winter-safe", "line safe from frost").by(
+    "it lies below the frost, drains by gravity, or a winter plan says what is done",
+    "",
+);
+static EMPTY_IN_FROST: Definition = Definition::verdict(
+    Scope::Runs,
+    "empty-in-frost",
+    "line that drains, or lies below the frost",
+)
+.by("it is not said to stay full above the frost depth", "");
 static COVER_ENOUGH: Definition =
     Definition::verdict(Scope::Runs, "cover-enough", "enough soil over the buried run").by(
         "by nominal size: 6 in (150 mm) of soil over pipe to 1-1/2 in, 12 in (300 mm) to 3 in, 18 in (450 mm) to 5 in, \
@@ -70,6 +75,7 @@ pub(crate) static DEFINITIONS: &[&Definition] = &[
     &OUTLET_SHARE_OF_CLAIM,
     &SELF_CLEANING_SHARE,
     &WINTER_SAFE,
+    &EMPTY_IN_FROST,
     &COVER_ENOUGH,
 ];
 
@@ -139,10 +145,24 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, line: &Gi
         let why = "2 ft/s (0.6 m/s) keeps sand moving in a full pipe (from memory)";
         quantity(velocity / sheet.assumed("v_clean", SELF_CLEANING, Kind::Velocity, why))
     });
-    if matches!(run.buried, Shown::Is(_)) {
+    if !matches!(run.buried, Shown::NotShown) {
         ledger.enter(&WINTER_SAFE, at, |sheet| winter_safe(sheet, plan, line, run));
+        ledger.enter(&EMPTY_IN_FROST, at, |sheet| {
+            empty_in_frost(sheet, plan, line, run)
+        });
+    }
+    if matches!(run.buried, Shown::Is(_)) {
         ledger.enter(&COVER_ENOUGH, at, |sheet| cover_enough(sheet, run));
     }
+}
+
+/// Soil over a run, m; none over one that is not buried.
+fn cover(sheet: &mut Worksheet<'_>, run: &Given<Run>) -> Result<f64, Gap> {
+    if let Shown::None(place) = &run.buried {
+        sheet.note_place("d_cover", place);
+        return Ok(0.0);
+    }
+    sheet.given("d_cover", &run.buried, &run.place, "buried")
 }
 
 fn winter_safe(sheet: &mut Worksheet<'_>, plan: &Plan, line: &Given<Line>, run: &Given<Run>) -> Answer {
@@ -160,21 +180,43 @@ fn winter_safe(sheet: &mut Worksheet<'_>, plan: &Plan, line: &Given<Line>, run: 
         _ => return Err(Gap::NotShown(vec![Place::from_pointer("/site/frost_depth")])),
     };
     sheet.note_given("d_frost", frost);
-    let cover = sheet.given("d_cover", &run.buried, &run.place, "buried")?;
+    let cover = cover(sheet, run)?;
     if cover >= frost.si() {
         return holds("it lies below the frost");
     }
     let winter = plan.upkeep.value().map(|upkeep| &upkeep.winter);
     match (line.drains_for_winter.yes(), winter) {
         (Some(true), _) => holds("it drains for winter"),
-        // A line that is said not to drain stays full, whatever the winter plan says.
+        (_, Some(Shown::Is(_))) => holds("a winter plan is written"),
         (Some(false), _) => Ok(Found::Verdict {
             holds: false,
-            because: "it lies above the frost and does not drain".to_owned(),
+            because: "it lies above the frost, does not drain, and no winter plan is written".to_owned(),
             at: Some(run.place.child("buried")),
         }),
-        (None, Some(Shown::Is(_))) => holds("a winter plan is written"),
         (None, _) => Err(Gap::NotShown(vec![line.place.child("drains_for_winter")])),
+    }
+}
+
+/// A full line above the frost is kept whole by moving water alone.
+fn empty_in_frost(sheet: &mut Worksheet<'_>, plan: &Plan, line: &Given<Line>, run: &Given<Run>) -> Answer {
+    let verdict = |holds: bool, because: &str| {
+        Ok(Found::Verdict {
+            holds,
+            because: because.to_owned(),
+            at: (!holds).then(|| line.place.child("drains_for_winter")),
+        })
+    };
+    let Some(Shown::Is(frost)) = plan.site.value().map(|site| &site.frost_depth) else {
+        return Err(Gap::DoesNotApply("no frost depth is shown".to_owned()));
+    };
+    sheet.note_given("d_frost", frost);
+    let cover = cover(sheet, run)?;
+    if cover >= frost.si() {
+        return verdict(true, "it lies below the frost");
+    }
+    match line.drains_for_winter.yes() {
+        Some(false) => verdict(false, "it lies above the frost and does not drain"),
+        _ => verdict(true, "it drains, or is not said to stay full"),
     }
 }
 
@@ -195,7 +237,7 @@ fn cover_enough(sheet: &mut Worksheet<'_>, run: &Given<Run>) -> Answer {
     // 300 mm is as good as 12 in: the metric depth is the rounded one that metric crews dig to.
     let holds = cover >= needed * 0.025 - 1e-9;
     let because = format!(
-        "{} of cover is {} for this size of pipe; {} is asked",
+        "{} of cover is {} for this size of pipe; {} is required",
         both_trade_lengths(cover),
         if holds { "enough" } else { "too little" },
         both_trade_lengths(needed * 0.0254)

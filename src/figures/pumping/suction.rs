@@ -40,7 +40,7 @@ static NPSH_MARGIN: Definition = Definition::quantity(
     Kind::Ratio,
 )
 .by(
-    "net positive suction head available divided by what the maker asks for",
+    "net positive suction head available divided by what the maker requires",
     "r = NPSH / NPSH_required",
 );
 pub(in crate::figures) static SUBMERGENCE_NEEDED: Definition = Definition::quantity(

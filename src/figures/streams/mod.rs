@@ -5,7 +5,7 @@
 
 pub(super) mod regime;
 
-use super::falls::FALL_FLOW;
+use super::falls::{FALL_FLOW, drop_tolerance};
 use crate::{
     formulas::{
         riprap::{ISBASH_LOOSE, isbash_size},
@@ -38,16 +38,37 @@ static STREAM_WATER: Definition = Definition::quantity(
 )
 .from(RESISTANCE)
 .within(RANGE);
-static DROPS_APART: Definition = Definition::quantity(
+static DROPS_BEYOND: Definition = Definition::quantity(
     Scope::Streams,
-    "drops-apart",
-    "drops of the stream against its levels",
+    "drops-beyond",
+    "drops of the stream beyond its levels",
     Kind::Length,
 )
 .by(
-    "level of its head less the still level it ends at, less the drops of its reaches, whichever is more",
-    "Δ = |(z_head − z_end) − ΣΔz|",
+    "drops of its reaches less the height between its head and the still level it ends at",
+    "Δ = ΣΔz − (z_head − z_end)",
 );
+static DROPS_LEFT: Definition = Definition::quantity(
+    Scope::Streams,
+    "drops-left",
+    "height of the stream that no reach takes",
+    Kind::Length,
+)
+.by(
+    "height between its head and the still level it ends at, less the drops of its reaches",
+    "Δ = (z_head − z_end) − ΣΔz",
+);
+static DROPS_TOLERANCE: Definition = Definition::quantity(
+    Scope::Streams,
+    "drops-tolerance",
+    "how far the drops of a stream may stand from its levels",
+    Kind::Length,
+)
+.by(
+    "a tenth of the height between its head and its end, from 1/2 in (13 mm) to 2 in (50 mm)",
+    "Δ_max = min(50 mm (2 in), max(13 mm (1/2 in), 0.1·(z_head − z_end)))",
+)
+.from("common practice");
 static REACH_DEPTH: Definition = depth_of("reach-depth", "running depth, at the smooth end of the range").by(
     "the depth at which the stream carries its flow with the least resistance",
     "y: Q = A(y)·V(y)",
@@ -148,7 +169,9 @@ const fn depth_of(name: &'static str, title: &'static str) -> Definition {
 pub(super) static DEFINITIONS: &[&Definition] = &[
     &STREAM_FLOW,
     &STREAM_WATER,
-    &DROPS_APART,
+    &DROPS_BEYOND,
+    &DROPS_LEFT,
+    &DROPS_TOLERANCE,
     &REACH_DEPTH,
     &REACH_DEPTH_ROUGH,
     &CRITICAL_DEPTH,
@@ -177,8 +200,17 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
             }
             quantity(water)
         });
-        ledger.enter(&DROPS_APART, &stream.place, |sheet| {
-            drops_apart(sheet, plan, id, stream)
+        let at = &stream.place;
+        ledger.enter(&DROPS_BEYOND, at, |sheet| {
+            let height = height(sheet, plan, id, stream)?;
+            quantity(drops(sheet, stream)? - height)
+        });
+        ledger.enter(&DROPS_LEFT, at, |sheet| {
+            let height = height(sheet, plan, id, stream)?;
+            quantity(height - drops(sheet, stream)?)
+        });
+        ledger.enter(&DROPS_TOLERANCE, at, |sheet| {
+            quantity(drop_tolerance(height(sheet, plan, id, stream)?))
         });
         regime::enter_stream(ledger, stream);
     }
@@ -259,7 +291,8 @@ fn enter_reach(ledger: &mut Ledger, stream: &Given<Stream>, reach: &Given<Reach>
 }
 
 /// How far the drops of the reaches are from the level difference they have to make up.
-fn drops_apart(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, stream: &Given<Stream>) -> Answer {
+/// From the head of a stream to the still water it ends in.
+fn height(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, stream: &Given<Stream>) -> Result<f64, Gap> {
     let head = head(sheet, plan, id, stream)?;
     let Some((_, end)) = stream
         .ends_in
@@ -268,12 +301,15 @@ fn drops_apart(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, stream: &Given<
     else {
         return Err(Gap::NotShown(vec![stream.place.child("ends_in")]));
     };
-    let end = sheet.given("z_end", &end.still, &end.place, "still")?;
+    Ok(head - sheet.given("z_end", &end.still, &end.place, "still")?)
+}
+
+fn drops(sheet: &mut Worksheet<'_>, stream: &Given<Stream>) -> Result<f64, Gap> {
     let mut drops = 0.0;
     for reach in stream.reaches.values() {
         drops += sheet.given("Δz", &reach.drop, &reach.place, "drop")?;
     }
-    quantity((head - end - drops).abs())
+    Ok(drops)
 }
 
 /// Level of a stream's upper end: as shown, or the lowest crest that feeds it.

@@ -38,16 +38,24 @@ fn a_drain_to_a_pump_well_does_not_exempt_a_pond_from_what_comes_back() {
 }
 
 #[test]
-fn a_winter_plan_counts_only_where_the_line_does_not_say_whether_it_drains() {
+fn a_line_that_stays_full_above_the_frost_rests_on_a_winter_plan() {
     let (riser, safe) = ("/lines/feed/runs/riser", "winter-safe");
     hold(&[
         (&[], riser, safe, "yes"),
+        (&["/lines/feed/drains_for_winter=false"], riser, safe, "yes"),
         (
-            &["/lines/feed/drains_for_winter=false"],
+            &["/lines/feed/drains_for_winter=false", "/upkeep/winter=none"],
             riser,
             safe,
             "no /lines/feed/runs/riser/buried",
         ),
+        (
+            &["/lines/feed/drains_for_winter=false"],
+            riser,
+            "empty-in-frost",
+            "no /lines/feed/drains_for_winter",
+        ),
+        (&[], riser, "empty-in-frost", "yes"),
         (&["/lines/feed/drains_for_winter=null"], riser, safe, "yes"),
         (
             &["/lines/feed/drains_for_winter=null", "/upkeep/winter=none"],
