@@ -17,6 +17,7 @@
 //! [`engine`] runs the stages one after another over the embedded schema and rules. [`quantity`] holds the one quantity type; [`text`] makes foreign text safe to show; [`formulas`] the pure functions of the science, SI in and SI out.
 
 pub mod check;
+#[cfg(feature = "cli")]
 pub mod cli;
 pub mod engine;
 pub mod figures;

@@ -23,13 +23,16 @@ use failure::report;
 use crate::{quantity::UnitSystem, text::visible};
 use print::{paint, say};
 
+/// The program's version, and the library it judges by.
+const VERSION: &str = concat!(env!("CARGO_PKG_VERSION"), " (", env!("BYWASH_LIBRARY"), ")");
+
 /// Checks the plan of a recirculating water feature before the dig: computes what the water will do, holds it
 /// against trade rules and published standards, and says where, how much, why and by which source.
 ///
 /// Exit status: 0 nothing to revise; 1 something to revise, or an open question on a stop rule; 2 the plan (or a
 /// card) could not be read or reviewed, and nothing was written; or what it asks for could not be written.
 #[derive(Debug, Parser)]
-#[command(name = "bywash", version, max_term_width = 100)]
+#[command(name = "bywash", version = VERSION, max_term_width = 100)]
 struct Arguments {
     #[command(subcommand)]
     command: Command,

@@ -11,7 +11,7 @@ mod tree;
 
 pub use files::{MAX_BYTES, ReadError, files_in, read_file};
 pub use parse::{parse, parse_part};
-pub use patch::{Patched, Removed, assignment, merge, setting, takes_away};
+pub use patch::{Patched, Removed, assignment, merge, setting, takes_away, written_assignment};
 pub use place::Place;
 pub use problem::{MOST_TOLD, Problem, in_order};
 pub(crate) use problem::{and_more, nearest};

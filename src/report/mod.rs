@@ -4,4 +4,5 @@ pub mod drawing;
 pub mod json;
 #[cfg(feature = "pdf")]
 pub mod pdf;
+#[cfg(feature = "cli")]
 pub mod terminal;

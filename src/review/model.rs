@@ -218,6 +218,9 @@ pub struct Cure {
     pub place: Place,
     /// What to change it to, as a plan writes it.
     pub value: String,
+    /// What `--set` takes to try it; none where no assignment can name the place.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub set: Option<String>,
 }
 
 /// A value the plan does not show, and the rules that wait for it.

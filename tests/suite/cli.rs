@@ -207,6 +207,17 @@ fn help_and_version_are_no_failure() {
 }
 
 #[test]
+fn the_version_tells_the_library_it_judges_by() {
+    let version = bywash(&["--version"]).out;
+    let (engine, loaded) = Engine::new();
+    loaded.unwrap();
+    let start = format!("bywash {} (library", env!("CARGO_PKG_VERSION"));
+    assert!(version.starts_with(&start), "{version}");
+    let rules = format!(", {} rules, mark ", engine.library.cards.len());
+    assert!(version.contains(&rules), "{version}");
+}
+
+#[test]
 fn a_reader_that_goes_away_is_no_panic() {
     let mut child = Command::new(env!("CARGO_BIN_EXE_bywash"))
         .args(["figures", "examples/courtyard-retrofit.jsonc"])

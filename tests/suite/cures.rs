@@ -113,3 +113,77 @@ fn a_crest_is_widened_just_as_far_as_the_freeboard_asks() {
         crest.value
     );
 }
+
+/// Ids that mean something to a shell, to an assignment or to a pointer.
+const ODD_IDS: [&str; 8] = [
+    "b=d",
+    "the 'old' bed",
+    "bed/2",
+    "a~b~1",
+    "\"bed\" $(exit 3)",
+    "-bed",
+    "b\\ed;!",
+    "池.x",
+];
+
+/// The careless plan with another id for its bed.
+fn with_bed_called(id: &str) -> String {
+    let plan = std::fs::read_to_string(format!(
+        "{}/examples/courtyard-as-sent.jsonc",
+        env!("CARGO_MANIFEST_DIR")
+    ));
+    let id = serde_json::Value::from(id).to_string();
+    let kind = "\"kind\": \"bed\"";
+    let parts: Vec<String> = plan
+        .unwrap()
+        .split(kind)
+        .map(|part| part.replace("\"bed\"", &id))
+        .collect();
+    parts.join(kind)
+}
+
+#[cfg(unix)]
+#[test]
+fn what_is_offered_to_be_set_can_be_pasted_and_is_taken() {
+    use std::process::Command;
+    let mut tried = 0;
+    for id in ["bed"].iter().chain(&ODD_IDS) {
+        let folder = super::program::folder();
+        super::program::write(folder.path(), "plan.jsonc", with_bed_called(id));
+        let review = |more: &str| {
+            let ran = Command::new("sh")
+                .args(["-c", &format!("\"$0\" review plan.jsonc --json - {more}")])
+                .arg(env!("CARGO_BIN_EXE_bywash"))
+                .current_dir(folder.path())
+                .output()
+                .unwrap();
+            let review: Result<serde_json::Value, _> = serde_json::from_slice(&ran.stdout);
+            review.unwrap_or_else(|_| panic!("{id} {more}: {}", String::from_utf8_lossy(&ran.stderr)))
+        };
+        let before = review("");
+        let printed = super::program::bywash_in(folder.path(), &["review", "plan.jsonc"]).out;
+        for finding in before["findings"].as_array().unwrap() {
+            for cure in finding["cures"].as_array().unwrap() {
+                let set = format!("--set {}", bywash::text::pasted(cure["set"].as_str().unwrap()));
+                assert!(
+                    printed.contains(&format!("  try      {set}\n")),
+                    "{set} is printed"
+                );
+                let after = review(&set);
+                let same = |other: &&serde_json::Value| {
+                    (&other["rule"], &other["object"]) == (&finding["rule"], &finding["object"])
+                };
+                assert!(
+                    !after["findings"]
+                        .as_array()
+                        .unwrap()
+                        .iter()
+                        .any(|other| same(&other)),
+                    "{set} cures"
+                );
+                tried += 1;
+            }
+        }
+    }
+    assert!(tried > ODD_IDS.len(), "{tried} cures are offered");
+}

@@ -18,7 +18,7 @@ const TOLERANCE: f64 = 1e-6;
 
 /// What two reviews must have in common, whatever order and words they tell it in.
 #[derive(Debug, Default)]
-struct Essence {
+pub struct Essence {
     /// Action, and how many of what.
     summary: String,
     /// Everything that was said, without its numbers: rule or figure, and place.
@@ -28,7 +28,7 @@ struct Essence {
 }
 
 impl Essence {
-    fn of(review: &Review) -> Self {
+    pub fn of(review: &Review) -> Self {
         let mut essence = Self {
             summary: format!("{:?} {:?}", review.action.action, review.counts),
             ..Self::default()
@@ -77,7 +77,7 @@ impl Essence {
     }
 
     /// What another review says otherwise, a line each.
-    fn differences(&self, other: &Self) -> Vec<String> {
+    pub fn differences(&self, other: &Self) -> Vec<String> {
         let mut lines = Vec::new();
         if self.summary != other.summary {
             lines.push(format!("{}, then {}", self.summary, other.summary));
@@ -96,7 +96,7 @@ impl Essence {
 }
 
 /// The plans that are varied: the shipped ones, and the sound one with more of everything.
-fn plans() -> Vec<(String, Value)> {
+pub fn plans() -> Vec<(String, Value)> {
     let root = env!("CARGO_MANIFEST_DIR");
     let read = |name: &str| -> (String, Value) {
         let (mut engine, _) = Engine::new();
@@ -147,7 +147,7 @@ fn cascade(mut plan: Value) -> Value {
     plan
 }
 
-fn review(plan: &str, units: Option<UnitSystem>) -> Essence {
+pub fn review(plan: &str, units: Option<UnitSystem>) -> Essence {
     let (mut engine, loaded) = Engine::new();
     loaded.unwrap();
     let source = engine.sources.add("plan.json", plan);
@@ -202,7 +202,7 @@ const UNORDERED: [&[&str]; 14] = [
 ];
 
 /// Puts the parts of the plan and the members of the unordered collections into another order.
-fn reorder(value: &Value, at: &[&str], order: &impl Fn(&mut Vec<(String, Value)>)) -> Value {
+pub fn reorder(value: &Value, at: &[&str], order: &impl Fn(&mut Vec<(String, Value)>)) -> Value {
     match value {
         Value::Object(members) => {
             let by_id = UNORDERED.contains(&at);
@@ -236,7 +236,7 @@ fn the_order_of_objects_in_the_file_does_not_matter() {
 }
 
 /// Rewrites every quantity of a plan by what it is and what it comes to in SI.
-fn rewrite(
+pub fn rewrite(
     value: &Value,
     at: &Place,
     book: &SchemaBook,
@@ -264,7 +264,7 @@ fn rewrite(
 }
 
 /// A quantity as a plain number of a unit.
-fn written(quantity: Quantity, unit: Option<&Unit>) -> String {
+pub fn written(quantity: Quantity, unit: Option<&Unit>) -> String {
     match (quantity.kind, unit) {
         (Kind::Slope, _) => format!("{}:1", quantity.si),
         (_, Some(unit)) => format!("{} {}", unit.from_si(quantity.si), unit.symbol),

@@ -16,6 +16,7 @@ mod formulas;
 mod house;
 mod invariance;
 mod lessons;
+mod metamorphic;
 #[cfg(unix)]
 mod outputs;
 mod program;

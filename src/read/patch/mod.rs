@@ -6,6 +6,7 @@ use indexmap::map::Entry;
 use super::parse::{Window, parse_window};
 use super::scan::MAX_DEPTH;
 use super::{Member, Node, Place, Problem, Sources, Span, Value};
+use crate::text::is_hidden;
 
 /// A member that a patch took away.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -222,7 +223,7 @@ fn path_parts(window: Window<'_>, equals: usize) -> Result<Vec<(String, Span)>, 
             return refuse(
                 span,
                 "a `~` in the path escapes nothing".to_owned(),
-                "expected `~0` or `~1`",
+                "expected `~0`, `~1` or `~2`",
             );
         };
         parts.push((key, span));
@@ -234,7 +235,29 @@ fn path_parts(window: Window<'_>, equals: usize) -> Result<Vec<(String, Span)>, 
     Ok(parts)
 }
 
-/// The key a part of a path names; in a JSON Pointer `~1` stands for `/` and `~0` for `~`.
+/// What says a setting of a text or a number as [`assignment`] reads it; nothing where the place or the text holds what no
+/// assignment may.
+pub fn written_assignment(place: &Place, value: &Value) -> Option<String> {
+    let value = match value {
+        Value::Number(written) => written.clone(),
+        // A text that would be read as a value of another kind, or cut, is quoted.
+        Value::Text(text) if reads_otherwise(text) => serde_json::Value::from(text.as_str()).to_string(),
+        Value::Text(text) => text.clone(),
+        _ => return None,
+    };
+    let written = format!("{}={value}", place.as_str().replace('=', "~2"));
+    (!written.contains(is_hidden)).then_some(written)
+}
+
+fn reads_otherwise(text: &str) -> bool {
+    text != text.trim() || text.is_empty() || text.starts_with(['{', '[', '"', '/']) || !is_plain(text)
+}
+
+fn is_plain(text: &str) -> bool {
+    serde_json::from_str::<serde_json::Value>(text).is_err()
+}
+
+/// The key a part of a path names; in a JSON Pointer `~1` stands for `/` and `~0` for `~`, and here `~2` for `=`.
 fn unescaped(part: &str, separator: char) -> Option<String> {
     if separator == '.' {
         return Some(part.to_owned());
@@ -242,8 +265,8 @@ fn unescaped(part: &str, separator: char) -> Option<String> {
     let sound = part
         .split('~')
         .skip(1)
-        .all(|rest| rest.starts_with('0') || rest.starts_with('1'));
-    sound.then(|| part.replace("~1", "/").replace("~0", "~"))
+        .all(|rest| rest.starts_with(['0', '1', '2']));
+    sound.then(|| part.replace("~2", "=").replace("~1", "/").replace("~0", "~"))
 }
 
 /// The value after the `=`.

@@ -89,6 +89,16 @@ impl Paint {
         filled + "\n"
     }
 
+    /// A text under a label where one line holds it, so that it can be copied as it is; else nothing.
+    pub(super) fn on_one_line(self, label: &str, text: &str) -> String {
+        // A blank that ties would be printed as a plain one.
+        if !text.contains(TIED) && INDENT + LABEL + 1 + text.width() <= self.width {
+            self.labelled(label, text)
+        } else {
+            String::new()
+        }
+    }
+
     /// Text wrapped to the width, with a start of its own for the first line.
     pub(super) fn fill(self, text: &str, first: &str, rest: &str) -> String {
         let options = textwrap::Options::new(self.width)

@@ -8,8 +8,9 @@ use super::{
 };
 use crate::{
     engine::{Engine, Opened},
-    review::{Finding, Review, Settled},
+    review::{Cure, Finding, Review, Settled},
     rules::Severity,
+    text::pasted,
 };
 
 /// A review as text.
@@ -83,6 +84,7 @@ fn finding(engine: &Engine, opened: &Opened, finding: &Finding, paint: Paint) ->
     }
     for cure in &finding.cures {
         out.push_str(&paint.labelled("change", &cure.text));
+        out.push_str(&paint.on_one_line("try", &attempt(cure).unwrap_or_default()));
     }
     for source in &finding.sources {
         out.push_str(&paint.labelled("source", source));
@@ -90,6 +92,11 @@ fn finding(engine: &Engine, opened: &Opened, finding: &Finding, paint: Paint) ->
     out.push_str(&paint.labelled("house", finding.house.as_deref().unwrap_or_default()));
     out.push_str(&paint.labelled("note", finding.note.as_deref().unwrap_or_default()));
     out
+}
+
+/// What to add to the command to try a cure, as a shell takes it.
+fn attempt(cure: &Cure) -> Option<String> {
+    Some(format!("--set {}", pasted(cure.set.as_ref()?)))
 }
 
 fn questions(review: &Review, paint: Paint) -> String {

@@ -12,7 +12,7 @@ use super::{
     what_if::{Changed, changed},
 };
 use crate::{
-    read::{Place, Value},
+    read::{Place, Value, written_assignment},
     rules::{Adjustment, Card, Judged, Lever, RuleOutcome, Shortfall, Standing, Subject, judge},
 };
 use lever::AdjustableValue;
@@ -115,6 +115,7 @@ impl<'a> CureSearch<'a> {
             let cure = Cure {
                 text: format!("{}: {name} {text} instead of {from}", lever.words),
                 place: place.clone(),
+                set: self.settable(place, &text),
                 value: text,
             };
             let breaks = breaks.into_iter().next();
@@ -177,11 +178,27 @@ impl<'a> CureSearch<'a> {
     }
 
     fn changed(&self, place: &Place, text: &str) -> Option<Changed> {
-        let value = match self.context.tree.root.at(place)?.value {
+        changed(self.context, place, self.value(place, text)?)
+    }
+
+    /// A value written as the one that stands at a place is.
+    fn value(&self, place: &Place, text: &str) -> Option<Value> {
+        Some(match self.context.tree.root.at(place)?.value {
             Value::Number(_) => Value::Number(text.to_owned()),
             _ => Value::Text(text.to_owned()),
-        };
-        changed(self.context, place, value)
+        })
+    }
+
+    /// What sets the value from the command line. A patch replaces a list as a whole, so nothing within one.
+    fn settable(&self, place: &Place, text: &str) -> Option<String> {
+        let mut above = place.parent();
+        while let Some(holder) = above {
+            if matches!(self.context.tree.root.at(&holder)?.value, Value::List(_)) {
+                return None;
+            }
+            above = holder.parent();
+        }
+        written_assignment(place, &self.value(place, text)?)
     }
 }
 
