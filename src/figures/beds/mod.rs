@@ -1,9 +1,11 @@
 //! Upflow beds: rates, layers, the stone over the modules.
 
+mod direction;
 pub(super) mod passage;
 pub(super) mod spread;
 pub(super) mod stone;
 
+use self::direction::{across, direction, rises};
 use super::levels::THROUGH_FLOW;
 use crate::{
     formulas::{bed, water::STANDARD_GRAVITY},
@@ -363,38 +365,6 @@ fn is_modules(layer: &Layer) -> bool {
 /// Whether a layer is a shading course, which is no part of the filter.
 fn shades(layer: &Layer) -> bool {
     layer.shading.yes() == Some(true)
-}
-
-/// Which way the water passes a bed: upward unless the plan says otherwise.
-pub(super) fn direction(basin: &Basin) -> FlowDirection {
-    basin
-        .flow_direction
-        .value()
-        .copied()
-        .unwrap_or(FlowDirection::Upward)
-}
-
-/// A gap where the water does not rise through the bed.
-pub(super) fn rises(basin: &Basin) -> Result<(), Gap> {
-    if direction(basin) == FlowDirection::Upward {
-        return Ok(());
-    }
-    Err(Gap::DoesNotApply(
-        "the water does not rise through its stone".to_owned(),
-    ))
-}
-
-/// Area across a bed that the water crosses from end to end, m²: width times depth of water.
-fn across(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Result<f64, Gap> {
-    let at = &basin.place;
-    let shape = basin
-        .shape
-        .given()
-        .ok_or_else(|| Gap::NotShown(vec![at.child("shape")]))?;
-    let width = sheet.given("W", &shape.width, &shape.place, "width")?;
-    let still = sheet.given("z_still", &basin.still, at, "still")?;
-    let depth = still - sheet.given("z_floor", &basin.floor, at, "floor")?;
-    Ok(sheet.worked("A", width * depth, Kind::Area))
 }
 
 fn coarse_below(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {

@@ -1,6 +1,6 @@
 //! How evenly the stone of a bed spreads what comes in below it.
 
-use super::{passage::HEAD_LOSS, rises};
+use super::{direction::rises, passage::HEAD_LOSS};
 use crate::{
     figures::{levels::THROUGH_FLOW, pumping::runs::RUN_VELOCITY},
     formulas::pipe,
