@@ -35,7 +35,24 @@ pub fn visible(text: &str) -> Cow<'_, str> {
     Cow::Owned(out)
 }
 
-/// A path as it is told, visible.
+/// A text of our own as it is printed: an apostrophe between letters is a typographic one.
+pub fn typographic(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut chars = text.chars().peekable();
+    let mut after_letter = false;
+    while let Some(c) = chars.next() {
+        let before_letter = chars.peek().is_some_and(|next| next.is_alphabetic());
+        out.push(if c == '\'' && after_letter && before_letter {
+            '\u{2019}'
+        } else {
+            c
+        });
+        after_letter = c.is_alphanumeric();
+    }
+    out
+}
+
+/// A path as it is printed, visible.
 pub fn shown_path(path: &Path) -> String {
     visible(&path.to_string_lossy()).into_owned()
 }

@@ -6,9 +6,17 @@ use indexmap::IndexMap;
 
 use serde_json::Value as Json;
 
-use super::schema::kind_of;
 use crate::quantity::Kind;
 use crate::read::Place;
+use crate::text::typographic;
+
+/// The name of the keyword.
+pub(super) const QUANTITY: &str = "quantity";
+
+/// The kind of quantity a schema names.
+pub(super) fn kind_of(schema: &Json) -> Option<Kind> {
+    schema.get(QUANTITY)?.as_str()?.parse().ok()
+}
 
 /// The schema of a plan as a book to look things up in.
 #[derive(Clone, Debug)]
@@ -287,8 +295,8 @@ fn field_of(all: &[&Json], key: &str) -> Field {
             .find_map(|schema| schema.get(keyword)?.as_str().map(str::to_owned))
     };
     Field {
-        title: text("title").unwrap_or_else(|| key.to_owned()),
-        description: text("description"),
+        title: text("title").map_or_else(|| key.to_owned(), |title| typographic(&title)),
+        description: text("description").map(|text| typographic(&text)),
         kind: all.iter().find_map(|schema| kind_of(schema)),
         values: listed_values(&constants),
         plausible: all.iter().find_map(|schema| plausible(schema)),

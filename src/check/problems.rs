@@ -4,11 +4,14 @@ use jsonschema::JsonType;
 use jsonschema::error::{TypeKind, ValidationErrorKind as Kind};
 use serde_json::Value as Json;
 
-use super::schema::{QUANTITY, Schema, kind_of};
 use super::union::branches;
 use super::violations::{Collector, Violation, owner};
 use super::wording::{counted, either, nearest, sort_name, value_name};
 use super::{SchemaBook, union};
+use super::{
+    describe::{QUANTITY, kind_of},
+    schema::Schema,
+};
 use crate::quantity::{Kind as QuantityKind, Quantity};
 use crate::read::{MOST_TOLD, Node, Problem, Value, and_more};
 use crate::text::shown;
@@ -98,7 +101,7 @@ impl Writer<'_> {
             }
             kind if violation.of_name => name_words(&key, kind),
             Kind::FalseSchema => Words::new(
-                format!("`{}` has no place here", shown(&key)),
+                format!("`{}` is not allowed here", shown(&key)),
                 "not accepted here",
             ),
             Kind::Required { property } => self.missing_key(property.as_str().unwrap_or_default(), violation),
@@ -185,7 +188,7 @@ impl Writer<'_> {
         } else {
             format!("written as {}", either(examples))
         };
-        let message = format!("{} is not of the form that is due", found_name(found));
+        let message = format!("{} does not have the required form", found_name(found));
         Words::new(message, "not accepted here").help(help)
     }
 
@@ -273,12 +276,12 @@ fn not_a_quantity(kind: QuantityKind, found: &Node) -> Words {
     match &found.value {
         Value::Number(written) => match Quantity::parse(written, kind) {
             Err(refused) => Words::new(
-                format!("the bare number {} stands where {name} is due", shown(written)),
+                format!("found the bare number {}, expected {name}", shown(written)),
                 format!("expected {name} with its unit, in quotes"),
             )
             .help(refused.help()),
             Ok(_) => Words::new(
-                format!("the bare number {} stands where {name} is due", shown(written)),
+                format!("found the bare number {}, expected {name}", shown(written)),
                 "expected it in quotes",
             )
             .help(format!("write it as \"{}\"", shown(written))),
@@ -312,7 +315,7 @@ fn name_words(key: &str, kind: &Kind) -> Words {
         _ => None,
     };
     Words::new(
-        format!("`{}` can't be a name here", shown(key)),
+        format!("`{}` can’t be a name here", shown(key)),
         "choose another name",
     )
     .help(help)
@@ -347,7 +350,7 @@ fn bound_words(kind: &Kind, found: &Node) -> Option<Words> {
         Kind::MaxLength { limit } => Some(too_many(found, *limit, "character")),
         Kind::UniqueItems => number(
             "the list holds an item twice".to_owned(),
-            "each may stand once".to_owned(),
+            "each may occur once".to_owned(),
         ),
         _ => None,
     }
@@ -378,7 +381,7 @@ fn too_many(found: &Node, limit: u64, noun: &str) -> Words {
 fn fallback(violation: &Violation<'_>) -> Words {
     let keyword = violation.kind.keyword();
     Words::new(
-        format!("not what the plan's format accepts (`{keyword}`)"),
+        format!("not what the plan’s format accepts (`{keyword}`)"),
         "not accepted here",
     )
 }

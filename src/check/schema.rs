@@ -3,7 +3,7 @@
 use jsonschema::{Draft, Keyword, ValidationError, Validator, paths::Location};
 use serde_json::{Map, Value as Json};
 
-use super::SchemaBook;
+use super::{SchemaBook, describe::QUANTITY};
 use crate::quantity::{Kind, Quantity};
 
 /// A schema that plans are held against.
@@ -23,7 +23,7 @@ pub enum SchemaError {
     #[error("the schema is not JSON")]
     NotJson(#[from] serde_json::Error),
     /// The JSON is not a schema of draft 2020-12, refers outside itself, or names an unknown kind of quantity.
-    #[error("the schema can't be used: {problem} at `{place}`")]
+    #[error("the schema can’t be used: {problem} at `{place}`")]
     Unusable {
         /// What is wrong with it.
         problem: String,
@@ -54,14 +54,6 @@ impl Schema {
     pub fn book(&self) -> &SchemaBook {
         &self.book
     }
-}
-
-/// The name of the keyword.
-pub(super) const QUANTITY: &str = "quantity";
-
-/// The kind of quantity a schema asks for.
-pub(super) fn kind_of(schema: &Json) -> Option<Kind> {
-    schema.get(QUANTITY)?.as_str()?.parse().ok()
 }
 
 struct QuantityKeyword(Kind);

@@ -162,7 +162,7 @@ fn a_bare_number_is_told_the_units_that_fit() {
         let problems = problems_in_bed(members);
         assert_eq!(problems.len(), 1, "{problems:?}");
         assert!(
-            problems[0].contains("the bare number 7.5 stands where a length is due"),
+            problems[0].contains("found the bare number 7.5, expected a length"),
             "{problems:?}"
         );
         for unit in ["in", "ft", "mm", "m"] {
@@ -274,9 +274,9 @@ fn counts_ranges_forms_and_names_are_told() {
         ),
         [
             "1:35 `15` [at most 14] 15 is over 14",
-            "1:47 `\"spring\"` [not accepted here] \"spring\" is not of the form that is due (written as \"2026-04\")",
-            "1:68 `\"none\"` [choose another name] `none` can't be a name here",
-            "1:93 `\"\"` [choose another name] `` can't be a name here (it needs at least 1 character)",
+            "1:47 `\"spring\"` [not accepted here] \"spring\" does not have the required form (written as \"2026-04\")",
+            "1:68 `\"none\"` [choose another name] `none` can’t be a name here",
+            "1:93 `\"\"` [choose another name] `` can’t be a name here (it needs at least 1 character)",
         ]
     );
 }

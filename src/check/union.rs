@@ -6,7 +6,7 @@ use serde_json::Value as Json;
 
 use super::SchemaBook;
 use super::describe::constants;
-use super::schema::kind_of;
+use super::describe::kind_of;
 use crate::quantity::Kind;
 use crate::read::{Node, Place, Value};
 

@@ -16,7 +16,7 @@ use crate::{
 
 #[derive(Debug, Args)]
 pub(super) struct Arguments {
-    /// A new file to write it to; printed where left out.
+    /// New file to write; without it, the plan is printed.
     #[arg(value_name = "FILE")]
     file: Option<PathBuf>,
 }

@@ -20,22 +20,22 @@ use crate::{
 
 #[derive(Debug, Args)]
 pub(super) struct Arguments {
-    /// A sound plan to plant faults into.
+    /// Sound plan to plant faults in.
     #[arg(value_name = "PLAN")]
     plan: PathBuf,
-    /// How many faults.
+    /// Number of faults.
     #[arg(long, value_name = "NUMBER", default_value_t = 5, value_parser = clap::value_parser!(u16).range(1..=40))]
     faults: u16,
-    /// What the faults are drawn by: one number, one sheet.
+    /// Random seed; the same seed gives the same sheet.
     #[arg(long, value_name = "NUMBER", default_value_t = 1)]
     seed: u64,
-    /// Write the sheet to hand out to this file.
+    /// Write the sheet for the trainee as a PDF to this file.
     #[arg(long, value_name = "FILE")]
     pdf: PathBuf,
-    /// Write the key to this file.
+    /// Write the key as a PDF to this file.
     #[arg(long, value_name = "FILE")]
     key: Option<PathBuf>,
-    /// Paper; Letter for US units and A4 for SI where left out.
+    /// Paper size [default: Letter for US units, A4 for SI].
     #[arg(long, value_name = "PAPER", ignore_case = true)]
     paper: Option<PaperArgument>,
     #[command(flatten)]
@@ -64,7 +64,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
 fn failure(engine: &Engine, error: &DrillError) -> Failure {
     let help = match error {
         DrillError::Plan(problems) => return unreadable(engine, problems),
-        DrillError::NotSound { .. } => "mend the plan, or start from examples/courtyard-retrofit.jsonc",
+        DrillError::NotSound { .. } => "correct the plan, or start from examples/courtyard-retrofit.jsonc",
         DrillError::TooMany { .. } => "ask for fewer, or try another seed",
     };
     Failure::Argument {

@@ -20,7 +20,7 @@ pub enum Failure {
         source: ReadError,
     },
     /// Inputs that can't be used, told with their lines already laid out.
-    #[error("{count} thing{} to put right before this can be reviewed", if *count == 1 { "" } else { "s" })]
+    #[error("{count} problem{} to correct before this can be reviewed", if *count == 1 { "" } else { "s" })]
     Problems {
         /// How many.
         count: usize,
@@ -28,7 +28,7 @@ pub enum Failure {
         told: String,
     },
     /// A file could not be written; nothing of it is left.
-    #[error("`{}` can't be written", shown_path(path))]
+    #[error("`{}` can’t be written", shown_path(path))]
     #[diagnostic(help("nothing was written; check that the folder exists and can be written to"))]
     Write {
         /// The path as given.
@@ -76,10 +76,8 @@ pub enum Failure {
         input: PathBuf,
     },
     /// Standard output does not take the text.
-    #[error("standard output can't be written")]
-    #[diagnostic(help(
-        "what was to be printed is lost in part or whole; files that were asked for are written"
-    ))]
+    #[error("standard output can’t be written")]
+    #[diagnostic(help("some or all of the printed text is lost; the requested files are written"))]
     Print {
         /// What the system says.
         source: io::Error,
@@ -95,7 +93,7 @@ pub enum Failure {
     },
     /// A report could not be laid out.
     #[error("the report could not be laid out: {0}")]
-    #[diagnostic(help("this is a fault of the program, not of the plan"))]
+    #[diagnostic(help("this is a defect of the program, not of the plan"))]
     Report(String),
 }
 

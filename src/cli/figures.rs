@@ -16,7 +16,7 @@ use crate::{
 
 #[derive(Debug, Args)]
 pub(super) struct Arguments {
-    /// The plan.
+    /// Plan file.
     #[arg(value_name = "PLAN")]
     plan: PathBuf,
     #[command(flatten)]

@@ -16,10 +16,10 @@ use crate::lessons::{RuleBook, handbook};
 
 #[derive(Debug, Args)]
 pub(super) struct Arguments {
-    /// Write the rule book to this file.
+    /// Write the rule book as a PDF to this file.
     #[arg(long, value_name = "FILE")]
     pdf: PathBuf,
-    /// Paper; Letter where left out.
+    /// Paper size [default: Letter].
     #[arg(long, value_name = "PAPER", ignore_case = true)]
     paper: Option<PaperArgument>,
     #[command(flatten)]

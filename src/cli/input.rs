@@ -13,28 +13,28 @@ use crate::{
     text::shown,
 };
 
-/// What changes a plan before it is looked at, and how it is printed.
+/// What changes a plan before it is reviewed, and how it is printed.
 #[derive(Debug, Args)]
 pub(super) struct PlanArguments {
-    /// A merge patch (RFC 7396) to put over the plan; may be given several times.
+    /// Apply this JSON merge patch (RFC 7396) to the plan first; repeatable.
     #[arg(long = "with", value_name = "PATCH")]
     with: Vec<PathBuf>,
-    /// One value to change, such as `/basins/bed/rim=+12 in`; may be given several times.
+    /// Change one value first, such as `/basins/bed/rim=+12 in`; repeatable.
     #[arg(long = "set", value_name = "PATH=VALUE")]
     set: Vec<String>,
-    /// A merge patch with the levels as surveyed.
+    /// Apply a merge patch with the surveyed levels.
     #[arg(long, value_name = "PATCH")]
     as_built: Option<PathBuf>,
-    /// The date the review is made for, as 2026-04-30; the plan's own where left out.
+    /// Date of the review, such as 2026-04-30 [default: the date of the plan].
     #[arg(long, value_name = "DATE")]
     date: Option<String>,
-    /// Units to print in; the plan's own where left out.
+    /// Units to print in [default: the units of the plan].
     #[arg(long, value_name = "UNITS", ignore_case = true)]
     units: Option<UnitsArgument>,
 }
 
 impl PlanArguments {
-    /// Units and date asked for.
+    /// Units and date requested.
     pub fn options(&self) -> Result<ReviewOptions, Failure> {
         let date = match &self.date {
             None => None,
@@ -79,7 +79,7 @@ impl PlanArguments {
 /// A firm's own rules.
 #[derive(Debug, Args)]
 pub(super) struct HouseArgument {
-    /// A folder of the firm's own rules and of its changes of ours.
+    /// Folder of the firm’s own rules and its overrides of the built-in rules.
     #[arg(long = "house", value_name = "DIR")]
     folder: Option<PathBuf>,
 }

@@ -23,14 +23,14 @@ use failure::report;
 use crate::{quantity::UnitSystem, text::visible};
 use print::{paint, say};
 
-/// The program's version, and the library it judges by.
+/// The program's version, and the rule library it evaluates with.
 const VERSION: &str = concat!(env!("CARGO_PKG_VERSION"), " (", env!("BYWASH_LIBRARY"), ")");
 
-/// Checks the plan of a recirculating water feature before the dig: computes what the water will do, holds it
-/// against trade rules and published standards, and says where, how much, why and by which source.
+/// Checks the plan of a recirculating water feature before the dig. It computes what the water does, compares the
+/// plan with trade rules and published standards, and reports each fault with its place, size, reason and source.
 ///
-/// Exit status: 0 nothing to revise; 1 something to revise, or an open question on a stop rule; 2 the plan (or a
-/// card) could not be read or reviewed, and nothing was written; or what it asks for could not be written.
+/// Exit status: 0 nothing to revise; 1 something to revise, or an open question on a stop rule; 2 the plan or a rule
+/// could not be read or reviewed, and nothing was written, or an output could not be written.
 #[derive(Debug, Parser)]
 #[command(name = "bywash", version = VERSION, max_term_width = 100)]
 struct Arguments {
@@ -40,17 +40,17 @@ struct Arguments {
 
 #[derive(Debug, Subcommand)]
 enum Command {
-    /// Review one plan or several.
+    /// Review one or more plans.
     Review(review::Arguments),
     /// Show every computed figure of a plan with its worked line and source.
     Figures(figures::Arguments),
-    /// List the rules, show one, or try a house's rules by their own examples.
+    /// List the rules, show one, or test house rules by their own examples.
     Rules(rules::Arguments),
     /// Write the rule book for new hires.
     Handbook(handbook::Arguments),
-    /// Write a sheet with faults planted in a sound plan, for somebody to find, and its key.
+    /// Write a spot-the-fault sheet from a sound plan, and its key.
     Drill(drill::Arguments),
-    /// Print a schema: for a plan, a rule card, a house's change or the machine form of a review.
+    /// Print the schema of a plan, a rule page, a house’s change or a JSON review.
     Schema(schema::Arguments),
     /// Print a commented starter plan, or write it to a new file.
     Begin(begin::Arguments),

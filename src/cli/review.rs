@@ -23,22 +23,22 @@ use crate::{
 
 #[derive(Debug, Args)]
 pub(super) struct Arguments {
-    /// The plans.
+    /// Plan files to review.
     #[arg(required = true, value_name = "PLAN")]
     plans: Vec<PathBuf>,
-    /// Write the typeset review to this file, or `-` for standard output alone; one plan at a time.
+    /// Write the review as a PDF to this file; `-` is standard output. One plan at a time.
     #[arg(long, value_name = "FILE")]
     pdf: Option<PathBuf>,
-    /// Paper of the typeset review; Letter for US units and A4 for SI where left out.
+    /// Paper size [default: Letter for US units, A4 for SI].
     #[arg(long, value_name = "PAPER", ignore_case = true)]
     paper: Option<PaperArgument>,
-    /// Write the machine form of the review to this file, or `-` for standard output alone; one plan at a time.
+    /// Write the review as JSON to this file; `-` is standard output. One plan at a time.
     #[arg(long, value_name = "FILE")]
     json: Option<PathBuf>,
-    /// Show the levels of every basin in every case.
+    /// Show the levels of every basin in every case: pumps stopped, power off, storm and so on.
     #[arg(long)]
     cases: bool,
-    /// A combination of cases to follow as well, such as `power-off+storm`; may be given several times.
+    /// Also simulate these cases together, such as `power-off+storm`; repeatable.
     #[arg(long = "case", value_name = "NAME+NAME")]
     combinations: Vec<String>,
     #[command(flatten)]
@@ -103,7 +103,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     Ok(status)
 }
 
-/// The review as text, its cases first where they are asked for.
+/// The review as text, its cases first where requested.
 fn shown(arguments: &Arguments, engine: &Engine, opened: &Opened, review: &Review) -> String {
     let asked = arguments.cases || !arguments.combinations.is_empty();
     let cases = review.cases.as_ref().filter(|_| asked);

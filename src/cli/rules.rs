@@ -19,32 +19,32 @@ use crate::{
 
 #[derive(Debug, Args)]
 pub(super) struct Arguments {
-    /// Id of the rule to show; all are listed where left out.
+    /// Id of the rule to show; without it, all rules are listed.
     #[arg(value_name = "ID")]
     id: Option<String>,
-    /// List this discipline only.
+    /// List only this discipline.
     #[arg(long, value_name = "NAME")]
     discipline: Option<String>,
-    /// List this severity only.
+    /// List only this severity.
     #[arg(long, value_name = "WORD", ignore_case = true)]
     severity: Option<SeverityArgument>,
-    /// List only rules that say this, in their id, title, reasons or sources.
+    /// List only rules with this text in their id, title, reason, cure or sources.
     #[arg(long, value_name = "TEXT")]
     find: Option<String>,
     #[command(flatten)]
     house: HouseArgument,
-    /// Try the rules of this house by their own examples, over the sound plan that comes with the program.
+    /// Test a folder of house rules by their own examples, over the built-in sound plan.
     #[arg(long = "test", value_name = "DIR", conflicts_with_all = ["id", "discipline", "severity", "find", "folder"])]
     test: Option<PathBuf>,
 }
 
 #[derive(Clone, Copy, Debug, clap::ValueEnum)]
 enum SeverityArgument {
-    /// Somebody gets hurt, or the work is lost.
+    /// People get hurt or the work is lost.
     Stop,
     /// Correct before approval.
     Revise,
-    /// Worth doing better.
+    /// Worth improving.
     Advise,
 }
 
@@ -88,7 +88,7 @@ fn known<'d>(engine: &'d Engine, id: &str) -> Result<&'d Card, Failure> {
         })
 }
 
-/// The cards asked for.
+/// The cards requested.
 fn listed<'d>(arguments: &Arguments, engine: &'d Engine) -> Result<Listed<'d>, Failure> {
     let cards = &engine.library.cards;
     if let Some(name) = &arguments.discipline
@@ -123,7 +123,7 @@ fn says(card: &Card, text: &str) -> bool {
         .any(|said| said.to_lowercase().contains(&text))
 }
 
-/// Tries a house's rules by their own examples.
+/// Tests a house's rules by their own examples.
 fn test(folder: &Path) -> Result<Status, Failure> {
     let mut engine = engine_under(&pages_of(folder)?)?;
     let trial = match Trial::new(&mut engine) {

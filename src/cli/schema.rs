@@ -7,20 +7,20 @@ use crate::engine::SCHEMAS;
 
 #[derive(Debug, Args)]
 pub(super) struct Arguments {
-    /// Which schema.
+    /// Schema to print.
     #[arg(value_name = "NAME", default_value = "plan")]
     name: Name,
 }
 
 #[derive(Clone, Copy, Debug, ValueEnum)]
 enum Name {
-    /// Of a plan.
+    /// A plan.
     Plan,
-    /// Of the data of a rule card.
+    /// The data of a rule page.
     Rule,
-    /// Of a house's change of a rule.
+    /// A house’s change of a rule.
     House,
-    /// Of the machine form of a review.
+    /// The JSON form of a review.
     Review,
 }
 

@@ -90,7 +90,7 @@ impl<'a> Trial<'a> {
         let problems = self.engine.refusals(tree);
         if !problems.is_empty() {
             let told: Vec<String> = problems.into_iter().map(|problem| problem.message).collect();
-            return Err(format!("the patched plan can't be read: {}", told.join("; ")));
+            return Err(format!("the patched plan can’t be read: {}", told.join("; ")));
         }
         let plan = Plan::from_tree(tree).map_err(|problem| problem.message)?;
         Ok(judge(std::slice::from_ref(card), tree, &figures::compute(&plan)))
@@ -147,7 +147,7 @@ fn outcome_in_words(outcome: &RuleOutcome) -> String {
             let places: Vec<&str> = places.iter().map(Place::as_str).collect();
             format!("waits for {}", places.join(", "))
         }
-        RuleOutcome::NotComputed(why) => format!("could not be judged: {why}"),
+        RuleOutcome::NotComputed(why) => format!("could not be evaluated: {why}"),
         RuleOutcome::DoesNotApply => "does not apply".to_owned(),
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::{
     hydraulics::storage::{self, Storages},
-    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, greatest, quantity},
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, greatest, missing, quantity, verdict, yes},
     plan::{Basin, BasinKind, Fill, Given, Layer, Level, Plan, Shown},
     quantity::{Kind, agree},
     read::Place,
@@ -42,16 +42,17 @@ static FREEBOARD_STILL: Definition = Definition::quantity(
 static STATED_VOLUME_AGREEMENT: Definition = Definition::quantity(
     Scope::Basins,
     "stated-volume-agreement",
-    "stated against computed volume",
+    "stated volume compared with computed volume",
     Kind::Share,
 )
 .by(
     "stated volume divided by computed volume, less one",
     "Δ = V_stated / V − 1",
-);
+)
+.comparing("{V_stated} stated, {V} computed");
 static LEVELS_IN_ORDER: Definition =
-    Definition::verdict(Scope::Basins, "levels-in-order", "levels in order").by("floor below still below rim; contours rising; a pump's intake between floor and still; the still level of \
-            a spilling basin within 1/2 in (13 mm) of its lowest crest", "z_floor < z_still < z_rim");
+    Definition::verdict(Scope::Basins, "levels-in-order", "levels in order").by("floor below still below rim; contours rising; a pump’s intake between floor and still; the still level of a \
+    spilling basin within 1/2 in (13 mm) of its lowest crest", "z_floor < z_still < z_rim");
 static FISH_LOAD: Definition =
     Definition::quantity(Scope::Basins, "fish-load", "adult fish per volume", Kind::Density).by(
         "number of fish times the adult mass of one, divided by the water at still level",
@@ -116,7 +117,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
                 let count = fish
                     .count
                     .given()
-                    .ok_or_else(|| Gap::NotShown(vec![fish.place.child("count")]))?;
+                    .ok_or_else(|| missing(fish.place.child("count")))?;
                 sheet.note_value("N", f64::from(count.value), Kind::Ratio, &count.place);
                 let mass = sheet.given("m", &fish.adult_mass, &fish.place, "adult_mass")?;
                 quantity(f64::from(count.value) * mass / sheet.figure("V", &STILL_VOLUME, at)?)
@@ -132,11 +133,11 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
 fn open_water_depth(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
     let depth = sheet.figure("d", &DEEPEST_WATER, &basin.place)?;
     if basin.layers.is_empty() && basin.kind.value() == Some(&BasinKind::Bed) {
-        return Err(Gap::NotShown(vec![basin.place.child("layers")]));
+        return Err(missing(basin.place.child("layers")));
     }
     let layers: Vec<&Given<Layer>> = basin.layers.values().collect();
     if let Some(layer) = layers.iter().find(|layer| layer.fill.value().is_none()) {
-        return Err(Gap::NotShown(vec![layer.place.child("fill")]));
+        return Err(missing(layer.place.child("fill")));
     }
     let covers = |layer: &&Given<Layer>| {
         layer.fill.value() == Some(&Fill::Stone) && !matches!(layer.area, Shown::Is(_))
@@ -159,8 +160,8 @@ fn deepest_anywhere(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
         .map(|basin| sheet.aside(|sheet| sheet.figure("d_max", &OPEN_WATER_DEPTH, &basin.place)))
         .collect();
     let deep = |depth| depth > DEEP && !agree(depth, DEEP);
-    let missing = || Gap::NotShown(vec![Place::root().child("basins")]);
-    quantity(greatest(sheet, depths, deep)?.ok_or_else(missing)?)
+    let left_out = || missing(Place::root().child("basins"));
+    quantity(greatest(sheet, depths, deep)?.ok_or_else(left_out)?)
 }
 
 /// The floor as given, or as the shape's depth below the rim.
@@ -185,13 +186,7 @@ fn levels_in_order(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin: &Giv
     let still = sheet.given("z_still", &basin.still, &basin.place, "still")?;
     let rim = sheet.given("z_rim", &basin.rim, &basin.place, "rim")?;
     let floor = floor(sheet, basin)?;
-    let failing = |because: &str, at: Place| {
-        Ok(Found::Verdict {
-            holds: false,
-            because: because.to_owned(),
-            at: Some(at),
-        })
-    };
+    let failing = |because: &str, at: Place| verdict(false, because, Some(at));
     if still <= floor {
         return failing(
             "the still level is not above the floor",
@@ -224,7 +219,7 @@ fn levels_in_order(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin: &Giv
             sheet.note_given("z_intake", intake);
             if intake.value.0 <= floor || intake.value.0 >= still {
                 return failing(
-                    "the pump's intake does not lie between floor and still level",
+                    "the pump’s intake does not lie between floor and still level",
                     intake.place.clone(),
                 );
             }
@@ -255,9 +250,5 @@ fn levels_in_order(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin: &Giv
             );
         }
     }
-    Ok(Found::Verdict {
-        holds: true,
-        because: "all levels shown are in order".to_owned(),
-        at: None,
-    })
+    yes("all levels shown are in order")
 }

@@ -2,7 +2,7 @@
 
 use super::levels::{FREEBOARD_NORMAL, POWER_OFF_LEVEL, RUNNING_LEVEL};
 use crate::{
-    ledger::{Definition, Gap, Ledger, Scope, quantity},
+    ledger::{Definition, Gap, Ledger, Scope, missing, quantity},
     plan::{Fall, Given, Plan, Shown, connections::receiver},
     quantity::Kind,
     read::Place,
@@ -32,7 +32,7 @@ static OVERFLOW_ABOVE_NORMAL: Definition = Definition::quantity(
     Kind::Length,
 )
 .by(
-    "freeboard over the highest normal level less the overflow's distance below the rim",
+    "freeboard over the highest normal level less the overflow’s distance below the rim",
     "d = F_normal − (z_rim − z_overflow)",
 );
 
@@ -66,6 +66,6 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
 }
 
 fn basin_below(plan: &Plan, fall: &Given<Fall>) -> Result<Place, Gap> {
-    let to = receiver(plan, fall).ok_or_else(|| Gap::NotShown(vec![fall.place.child("to")]))?;
+    let to = receiver(plan, fall).ok_or_else(|| missing(fall.place.child("to")))?;
     Ok(Plan::basin_place(to))
 }

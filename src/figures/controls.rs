@@ -3,15 +3,12 @@
 //! out of its place is one failing figure, which points at that control and names both levels.
 
 use super::{
-    facts::{
-        parts::{all, no, yes},
-        pumps::LEAST_COVER,
-    },
+    facts::{parts::all, pumps::LEAST_COVER},
     levels::{RUNNING_LEVEL, START_UP_LEVEL},
     pumping::suction::SUBMERGENCE_NEEDED,
 };
 use crate::{
-    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, no, quantity, yes},
     plan::{Basin, Given, Level, MakeUp, Measure, Mount, Overflow, Plan, Pump, Shown, Skimmer},
     quantity::{Kind, agree, both_levels},
     read::Place,
@@ -24,7 +21,7 @@ static COVERED_LEVEL: Definition = Definition::quantity(
     Kind::Level,
 )
 .by(
-    "intake level plus the least water over it: the maker's; else, for a dry pump, what its suction mouth needs; else 2 in \
+    "intake level plus the least water over it: the maker’s; else, for a dry pump, what its suction mouth needs; else 2 in \
      (50 mm)",
     "z_cover = z_intake + s",
 );
@@ -34,7 +31,7 @@ static CUT_OFF_IN_ORDER: Definition = Definition::verdict(
     "low-level cut-off between the covered intake and the lowest water",
 )
 .by(
-    "the cut-off stands above the intake, no lower than the maker's least submergence over it, below the lowest level at \
+    "the cut-off stands above the intake, no lower than the maker’s least submergence over it, below the lowest level at \
      start-up and below the level that make-up keeps",
     "z_intake + s_min ≤ z_cut-off < min(z_start-up, z_make-up)",
 );
@@ -53,7 +50,7 @@ static MAKE_UP_IN_ORDER: Definition = Definition::verdict(
     "make-up level above the intake, below the overflow and the rim",
 )
 .by(
-    "the level that automatic make-up keeps stands above the pump's intake, below the overflow and below the rim",
+    "the level that automatic make-up keeps stands above the pump’s intake, below the overflow and below the rim",
     "z_intake < z_make-up < min(z_overflow, z_rim)",
 );
 static SKIMMER_IN_ORDER: Definition = Definition::verdict(
@@ -294,7 +291,7 @@ fn cut_off_in_order(
     match (&intake, &still) {
         (Ok(intake), Ok(still)) if !under(*intake, *still) => {}
         (Ok(intake), _) => {
-            parts.push(above(control, ("the pump's intake", *intake), false));
+            parts.push(above(control, ("the pump’s intake", *intake), false));
             if matches!(pump.least_submergence, Shown::Is(_)) {
                 let cover = sheet.figure("z_cover", &COVERED_LEVEL, &pump.place);
                 let name = "the least submergence that the maker states";
@@ -344,7 +341,7 @@ fn make_up_in_order(
     for pump in pumps_of(plan, id) {
         if let Shown::Is(intake) = &pump.intake {
             sheet.note_given("z_intake", intake);
-            parts.push(above(control, ("the pump's intake", intake.si()), false));
+            parts.push(above(control, ("the pump’s intake", intake.si()), false));
         }
     }
     let rim = sheet.given("z_rim", &basin.rim, &basin.place, "rim");

@@ -4,7 +4,7 @@ use super::levels::RUNNING_LEVEL;
 use crate::{
     formulas::gravity_pipe::Control,
     hydraulics::{DrainState, System},
-    ledger::{Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Definition, Gap, Ledger, Scope, Worksheet, missing, quantity, verdict},
     plan::{Drain, Given, MouthForm, Plan, Shown},
     quantity::Kind,
     read::Place,
@@ -60,7 +60,8 @@ static DRAIN_SHARE_OF_CLAIM: Definition = Definition::quantity(
 .by(
     "flow through the drain divided by the flow the plan counts on",
     "r = Q / Q_stated",
-);
+)
+.comparing("{Q} computed, {Q_stated} stated");
 
 pub(super) static DEFINITIONS: &[&Definition] = &[
     &DRAIN_FLOW,
@@ -81,7 +82,7 @@ fn enter_drain(ledger: &mut Ledger, system: &System, drain: &Given<Drain>) {
     let at = &drain.place;
     let state = || match system.drains.get(at) {
         Some(state) => state.as_ref().map_err(Clone::clone),
-        None => Err(Gap::NotShown(vec![at.child("from")])),
+        None => Err(missing(at.child("from"))),
     };
     ledger.enter(&DRAIN_FLOW, at, |sheet| {
         let state = state()?;
@@ -102,18 +103,18 @@ fn enter_drain(ledger: &mut Ledger, system: &System, drain: &Given<Drain>) {
     if form != Some(&MouthForm::BottomDrain) {
         ledger.enter(&LIP_HEAD, at, |sheet| {
             let above = level(sheet, "z_above", &drain.from, at, "from")?;
-            let missing = || Gap::NotShown(vec![at.child("mouth")]);
-            let mouth = drain.mouth.given().ok_or_else(missing)?;
+            let left_out = || missing(at.child("mouth"));
+            let mouth = drain.mouth.given().ok_or_else(left_out)?;
             quantity(above - sheet.given("z_lip", &mouth.level, &mouth.place, "level")?)
         });
         ledger.enter(&LIP_GOVERNS, at, |sheet| {
             sheet.figure("Q", &DRAIN_FLOW, at)?;
             let state: &DrainState = state()?;
-            Ok(Found::Verdict {
-                holds: state.control == Control::Weir,
-                because: format!("{} sets the flow", state.control.words()),
-                at: None,
-            })
+            verdict(
+                state.control == Control::Weir,
+                format!("{} sets the flow", state.control.words()),
+                None,
+            )
         });
     }
     if matches!(drain.stated_flow, Shown::Is(_)) {
@@ -132,7 +133,7 @@ fn level(
     at: &Place,
     field: &str,
 ) -> Result<f64, Gap> {
-    let missing = || Gap::NotShown(vec![at.child(field)]);
-    let basin = Plan::basin_place(end.value().ok_or_else(missing)?);
+    let left_out = || missing(at.child(field));
+    let basin = Plan::basin_place(end.value().ok_or_else(left_out)?);
     sheet.figure(symbol, &RUNNING_LEVEL, &basin)
 }

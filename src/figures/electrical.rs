@@ -2,23 +2,22 @@
 
 use crate::{
     formulas::conductor::Conductor,
-    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, missing, quantity},
     plan::{Circuit, Given, Plan},
     quantity::Kind,
 };
 
-static VOLTAGE_DROP: Definition = Definition::quantity(
-    Scope::Circuits,
-    "voltage-drop",
-    "voltage lost on the way",
-    Kind::Share,
-)
-.by(
-    "running current times the resistance there and back, in ohm, divided by the voltage",
-    "ΔV/V = 2·I·R / V",
-)
-.from("gauges by ASTM B258 with the resistivity of annealed copper by IEC 60028; copper in mm² by IEC 60228 and aluminium, both from memory")
-.within("single phase; stranded wire at 75 °C; reactance left out");
+static VOLTAGE_DROP: Definition =
+    Definition::quantity(Scope::Circuits, "voltage-drop", "voltage drop", Kind::Share)
+        .by(
+            "running current times the resistance there and back, in ohm, divided by the voltage",
+            "ΔV/V = 2·I·R / V",
+        )
+        .from(
+            "gauges by ASTM B258 with the resistivity of annealed copper by IEC 60028; copper in mm² by IEC 60228 and \
+             aluminum, both from memory",
+        )
+        .within("single phase; stranded wire at 75 °C; reactance left out");
 
 pub(super) static DEFINITIONS: &[&Definition] = &[&VOLTAGE_DROP];
 
@@ -39,7 +38,7 @@ fn voltage_drop(sheet: &mut Worksheet<'_>, circuit: &Given<Circuit>) -> Answer {
     let written = circuit
         .conductor
         .given()
-        .ok_or_else(|| Gap::NotShown(vec![at.child("conductor")]))?;
+        .ok_or_else(|| missing(at.child("conductor")))?;
     sheet.note_place("conductor", &written.place);
     let conductor = Conductor::parse(&written.value).ok_or_else(|| {
         Gap::NotComputed(

@@ -4,7 +4,7 @@ use super::{levels::RUNNING_LEVEL, living_water::water_of};
 use crate::{
     formulas::{filling::evaporation, water},
     hydraulics::storage::{self, Storages},
-    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Ledger, Scope, Worksheet, does_not_apply, missing, quantity},
     plan::{Given, Measure, Plan, Pump, Shown},
     quantity::Kind,
     read::Place,
@@ -18,7 +18,7 @@ static EVAPORATION: Definition = Definition::quantity(
 )
 .by(
     "evaporation of each square metre at the warmest water, times the open surface of basins and the beds of streams: \
-     share of an active pool's, pressure of the vapour wanting in the air, wind and latent heat",
+     share of an active pool’s, pressure of the vapour wanting in the air, wind and latent heat",
     "E = w·ΣA / ρ, w = f·p_w·(1 − φ)·(0.089 + 0.0782·V) / Y",
 )
 .from("ASHRAE Handbook, HVAC Applications (from memory); a still pool has 0.74 of it, indoors 0.5")
@@ -32,7 +32,8 @@ static MAKE_UP_SHARE: Definition = Definition::quantity(
     "make-up as a multiple of the evaporation",
     Kind::Ratio,
 )
-.by("flow of the make-up divided by the evaporation", "r = Q / E");
+.by("flow of the make-up divided by the evaporation", "r = Q / E")
+.comparing("{Q} of make-up against {E} of evaporation");
 static RESERVE_TIME: Definition = Definition::quantity(
     Scope::Pumps,
     "reserve-time",
@@ -40,11 +41,11 @@ static RESERVE_TIME: Definition = Definition::quantity(
     Kind::Time,
 )
 .by(
-    "water between the running level of the pump's basin and its cut-off, or the least cover of its intake where it has \
-     none, and that of the basins that drain into it down to their mouths; divided by the evaporation",
+    "water between the running level of the pump’s basin and its cut-off, or the least cover of its intake where \
+    it has none, and that of the basins that drain into it down to their mouths; divided by the evaporation",
     "t = ΣV / E",
 )
-.within("a basin that no fall leaves: what all others lose is missing there");
+.within("a basin that no fall leaves: what all others lose is left_out there");
 
 pub(super) static DEFINITIONS: &[&Definition] = &[&EVAPORATION, &MAKE_UP_SHARE, &RESERVE_TIME];
 
@@ -75,13 +76,11 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
 }
 
 fn reserve_time(sheet: &mut Worksheet<'_>, plan: &Plan, storages: &Storages, pump: &Given<Pump>) -> Answer {
-    let missing = || Gap::NotShown(vec![pump.place.child("basin")]);
-    let id = pump.basin.value().ok_or_else(missing)?;
+    let left_out = || missing(pump.place.child("basin"));
+    let id = pump.basin.value().ok_or_else(left_out)?;
     let at = Plan::basin_place(id);
     if plan.falls.values().any(|fall| fall.from.value() == Some(id)) {
-        return Err(Gap::DoesNotApply(
-            "a fall leaves its basin, which stays full".to_owned(),
-        ));
+        return Err(does_not_apply("a fall leaves its basin, which stays full"));
     }
     let running = sheet.figure("z_running", &RUNNING_LEVEL, &at)?;
     let stop = if let Shown::Is(cut_off) = &pump.low_level_cut_off {
@@ -101,10 +100,10 @@ fn reserve_time(sheet: &mut Worksheet<'_>, plan: &Plan, storages: &Storages, pum
             .value()
             .and_then(|from| plan.basins.get_key_value(from))
         else {
-            return Err(Gap::NotShown(vec![drain.place.child("from")]));
+            return Err(missing(drain.place.child("from")));
         };
         let mouth = drain.mouth.given();
-        let mouth = mouth.ok_or_else(|| Gap::NotShown(vec![drain.place.child("mouth")]))?;
+        let mouth = mouth.ok_or_else(|| missing(drain.place.child("mouth")))?;
         let mouth = sheet.given("z_mouth", &mouth.level, &mouth.place, "level")?;
         let level = sheet.figure("z_running", &RUNNING_LEVEL, &basin.place)?;
         let storage = &storage::of(storages, joined)?.storage;
@@ -130,7 +129,7 @@ fn evaporated(sheet: &mut Worksheet<'_>, plan: &Plan, vessels: &Storages) -> Ans
         }
     }
     if area <= 0.0 {
-        return Err(Gap::DoesNotApply("no basin or stream has open water".to_owned()));
+        return Err(does_not_apply("no basin or stream has open water"));
     }
     let pressure = water::vapour_pressure(warmest);
     let site = plan.site.value();

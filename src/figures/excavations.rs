@@ -3,7 +3,7 @@
 use super::uplift::ground_outside;
 use crate::{
     hydraulics::storage::{self, Storages},
-    ledger::{Definition, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Definition, Gap, Ledger, Scope, Worksheet, missing, quantity},
     plan::{Excavation, Given, Plan},
     quantity::Kind,
 };
@@ -11,25 +11,25 @@ use crate::{
 static SPOIL: Definition = Definition::quantity(
     Scope::Excavations,
     "spoil-mass",
-    "soil out of the dig",
+    "mass of the excavated soil",
     Kind::Mass,
 )
 .by(
     "volume of the basin below the ground outside, times the density of soil in place",
     "m = V_out(z_ground)·ρ_soil",
 )
-.within("the basin's own shape; overcut and working space come on top");
+.within("the basin’s own shape; overcut and working space come on top");
 static HEAP: Definition = Definition::quantity(
     Scope::Excavations,
     "spoil-volume",
-    "room the soil takes once dug",
+    "loose volume of the excavated soil",
     Kind::BulkVolume,
 )
 .by(
-    "volume of the basin below the ground outside, and what the soil swells when dug",
+    "volume of the basin below the ground outside, and what the soil bulks when dug",
     "V = V_out(z_ground)·(1 + β)",
 )
-.within("the basin's own shape; overcut and working space come on top");
+.within("the basin’s own shape; overcut and working space come on top");
 
 pub(super) static DEFINITIONS: &[&Definition] = &[&SPOIL, &HEAP];
 
@@ -62,7 +62,7 @@ fn dug(
     dig: &Given<Excavation>,
 ) -> Result<f64, Gap> {
     let basin = dig.basin.value().and_then(|id| plan.basins.get_key_value(id));
-    let (id, basin) = basin.ok_or_else(|| Gap::NotShown(vec![dig.place.child("basin")]))?;
+    let (id, basin) = basin.ok_or_else(|| missing(dig.place.child("basin")))?;
     let vessel = storage::of(vessels, id)?;
     sheet.take(&vessel.inputs);
     let ground = ground_outside(sheet, basin)?;

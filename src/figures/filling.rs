@@ -6,7 +6,10 @@ use super::{
 };
 use crate::{
     formulas::{filling, water_quality::un_ionised_share},
-    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{
+        Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity, verdict,
+        yes,
+    },
     plan::{
         Basin, BasinKind, Disinfectant, Filling, Given, Measure, Plan, Shown, Step, StepKind, Temperature,
         Work,
@@ -26,7 +29,8 @@ static DOSE_SHARE: Definition = Definition::quantity(
     "r = c_dose / c_residual",
 )
 .from("AWWA pipeline disinfection field guide, table 7-2: 1.9 mg/mg; the full chemistry takes up to 7.0")
-.within("sodium thiosulfate; the test for a residual decides, not the dose");
+.within("sodium thiosulfate; the test for a residual decides, not the dose")
+.comparing("{c_dose} dosed against a residual of {c_residual}");
 static BED_VOLUME: Definition = Definition::quantity(
     Scope::Plan,
     "bed-volume",
@@ -61,12 +65,12 @@ static STOCKED_VOLUME: Definition = Definition::quantity(
 static AMMONIA_FREED: Definition = Definition::quantity(
     Scope::Plan,
     "ammonia-freed",
-    "un-ionised ammonia that breaking the chloramine adds",
+    "un-ionized ammonia that breaking the chloramine adds",
     Kind::Concentration,
 )
 .by(
-    "nitrogen of the residual in the new water, spread over all, times the share un-ionised in the warmest water at the \
-     highest pH; on new work all water is new",
+    "nitrogen of the residual in the new water, spread over all, times the share un-ionized in the warmest water \
+    at the highest pH; on new work all water is new",
     "c = c_residual·(14/70.9)·V_new / (V_new + V_fish)·f",
 )
 .from("stoichiometry; share after Emerson et al. (1975)")
@@ -74,13 +78,13 @@ static AMMONIA_FREED: Definition = Definition::quantity(
 static TEMPERATURE_STEP: Definition = Definition::quantity(
     Scope::Plan,
     "joining-temperature-step",
-    "step in temperature that the fish see",
+    "temperature step that the fish see",
     Kind::TemperatureStep,
 )
 .by(
-    "temperature of the pond at its warmest or coldest against that of all water mixed at once: the season whose step \
-     is the larger part of what fish stand that way; on new work all water is new; none where the new water stood a day \
-     with air",
+    "temperature of the pond at its warmest or coldest against that of all water mixed at once: the season whose \
+    step is the larger share of what fish tolerate in that direction; on new work all water is new; none where the \
+    new water stood a day with air",
     "ΔT = T_fish − (V_new·T_new + V_fish·T_fish) / (V_new + V_fish)",
 )
 .from("balance of heat")
@@ -88,7 +92,7 @@ static TEMPERATURE_STEP: Definition = Definition::quantity(
 static STEP_ALLOWED: Definition = Definition::quantity(
     Scope::Plan,
     "temperature-step-allowed",
-    "step in temperature that fish stand, 5 °F (2.8 °C) colder, 7 °F (3.9 °C) warmer",
+    "temperature step that fish tolerate, 5 °F (2.8 °C) colder, 7 °F (3.9 °C) warmer",
     Kind::TemperatureStep,
 )
 .by(
@@ -107,7 +111,7 @@ static WATER_ENOUGH: Definition = Definition::quantity(
     "r = V_tanks / (N·x·V_bed + V_new)",
 );
 static FILL_TIME: Definition =
-    Definition::quantity(Scope::Plan, "fill-time", "time of the first fill", Kind::Time).by(
+    Definition::quantity(Scope::Plan, "fill-time", "duration of the first fill", Kind::Time).by(
         "new water divided by the flow of the supply",
         "t = V_new / Q_supply",
     );
@@ -238,23 +242,21 @@ fn volume_of(
 fn dose_share(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let water = water_of(plan)?;
     if matches!(water.disinfectant, Shown::None(_)) {
-        return Err(Gap::DoesNotApply("the supply is not disinfected".to_owned()));
+        return Err(does_not_apply("the supply is not disinfected"));
     }
     let product = plan
         .filling
         .value()
         .and_then(|filling| filling.dechlorinator.given());
     let Some(product) = product else {
-        return Err(Gap::DoesNotApply("no dechlorinator is used".to_owned()));
+        return Err(does_not_apply("no dechlorinator is used"));
     };
     let named = product
         .product
         .value()
         .is_some_and(|name| name.to_lowercase().contains("thiosulfate"));
     if !named {
-        return Err(Gap::DoesNotApply(
-            "the dechlorinator is another product".to_owned(),
-        ));
+        return Err(does_not_apply("the dechlorinator is another product"));
     }
     let residual = sheet.given("c_residual", &water.residual, &water.place, "residual")?;
     quantity(sheet.given("c_dose", &product.dose, &product.place, "dose")? / residual)
@@ -267,8 +269,8 @@ fn ammonia_freed(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
         Shown::Is(kind) if kind.value == Disinfectant::Chloramine => {
             sheet.note_place("disinfectant", &kind.place);
         }
-        Shown::NotShown => return Err(Gap::NotShown(vec![at.child("disinfectant")])),
-        _ => return Err(Gap::DoesNotApply("the supply carries no chloramine".to_owned())),
+        Shown::NotShown => return Err(missing(at.child("disinfectant"))),
+        _ => return Err(does_not_apply("the supply carries no chloramine")),
     }
     let fish = stocked_before(sheet, plan)?;
     let new = sheet.figure("V_new", &JOINING_VOLUME, &Place::root())?;
@@ -277,7 +279,7 @@ fn ammonia_freed(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let ph = water
         .highest_ph
         .given()
-        .ok_or_else(|| Gap::NotShown(vec![at.child("highest_ph")]))?;
+        .ok_or_else(|| missing(at.child("highest_ph")))?;
     sheet.note_value("pH", ph.value, Kind::Ratio, &ph.place);
     let total = filling::ammonia_of_chloramine(residual) * new / (new + fish);
     let share = un_ionised_share(warmest, ph.value);
@@ -360,13 +362,13 @@ fn step_allowed(step: f64) -> f64 {
 fn wash(sheet: &mut Worksheet<'_>, filling: &Given<Filling>) -> Result<(u32, f64), Gap> {
     let wash = match &filling.wash {
         Shown::Is(wash) => wash,
-        Shown::None(_) => return Err(Gap::DoesNotApply("new stone is not washed".to_owned())),
-        Shown::NotShown => return Err(Gap::NotShown(vec![filling.place.child("wash")])),
+        Shown::None(_) => return Err(does_not_apply("new stone is not washed")),
+        Shown::NotShown => return Err(missing(filling.place.child("wash"))),
     };
     let cycles = wash
         .cycles
         .given()
-        .ok_or_else(|| Gap::NotShown(vec![wash.place.child("cycles")]))?;
+        .ok_or_else(|| missing(wash.place.child("cycles")))?;
     sheet.note_value("N", f64::from(cycles.value), Kind::Ratio, &cycles.place);
     let share = sheet.given("x", &wash.fraction, &wash.place, "fraction")?;
     Ok((cycles.value, share))
@@ -376,11 +378,9 @@ fn water_enough(sheet: &mut Worksheet<'_>, filling: &Given<Filling>) -> Answer {
     let tanks = match &filling.standing_tanks {
         Shown::Is(tanks) => tanks,
         Shown::None(_) => {
-            return Err(Gap::DoesNotApply(
-                "the water comes straight from the supply".to_owned(),
-            ));
+            return Err(does_not_apply("the water comes straight from the supply"));
         }
-        Shown::NotShown => return Err(Gap::NotShown(vec![filling.place.child("standing_tanks")])),
+        Shown::NotShown => return Err(missing(filling.place.child("standing_tanks"))),
     };
     let new = sheet.figure("V_new", &JOINING_VOLUME, &Place::root())?;
     let bed = sheet.figure("V_bed", &BED_VOLUME, &Place::root())?;
@@ -422,7 +422,7 @@ fn order_of_work(sheet: &mut Worksheet<'_>, plan: &Plan, filling: &Given<Filling
     let order = filling
         .order
         .given()
-        .ok_or_else(|| Gap::NotShown(vec![filling.place.child("order")]))?;
+        .ok_or_else(|| missing(filling.place.child("order")))?;
     sheet.note_place("order", &order.place);
     let first = |kind: StepKind| {
         let mut steps = order.iter().enumerate();
@@ -445,16 +445,8 @@ fn order_of_work(sheet: &mut Worksheet<'_>, plan: &Plan, filling: &Given<Filling
             continue;
         };
         if precedes(later, earlier) {
-            return Ok(Found::Verdict {
-                holds: false,
-                because: because.to_owned(),
-                at: Some(order.place.clone()),
-            });
+            return verdict(false, because, Some(order.place.clone()));
         }
     }
-    Ok(Found::Verdict {
-        holds: true,
-        because: "washed, joined and planted in that order".to_owned(),
-        at: None,
-    })
+    yes("washed, joined and planted in that order")
 }

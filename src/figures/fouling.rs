@@ -3,7 +3,7 @@
 use super::pumping::DUTY_FLOW;
 use crate::{
     hydraulics::System,
-    ledger::{Definition, Gap, Ledger, Scope, quantity},
+    ledger::{Definition, Ledger, Scope, does_not_apply, missing, quantity},
     plan::Plan,
     quantity::Kind,
 };
@@ -38,8 +38,8 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System) {
     for pump in plan.pumps.values() {
         let at = &pump.place;
         ledger.enter(&FOULED_FLOW, at, |sheet| {
-            let missing = || Gap::NotShown(vec![at.child("basin")]);
-            let fouled = system.fouled.get(at).ok_or_else(missing)?;
+            let left_out = || missing(at.child("basin"));
+            let fouled = system.fouled.get(at).ok_or_else(left_out)?;
             let fouled = fouled.as_ref().map_err(Clone::clone)?;
             sheet.figure("Q", &DUTY_FLOW, at)?;
             sheet.take(&fouled.inputs);
@@ -48,7 +48,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System) {
         ledger.enter(&FOULED_FLOW_SHARE, at, |sheet| {
             let clean = sheet.figure("Q", &DUTY_FLOW, at)?;
             if clean <= 0.0 {
-                return Err(Gap::DoesNotApply("the pump moves no water".to_owned()));
+                return Err(does_not_apply("the pump moves no water"));
             }
             quantity(sheet.figure("Q_fouled", &FOULED_FLOW, at)? / clean)
         });

@@ -3,7 +3,7 @@
 use crate::{
     formulas::lining::{developed, developed_bowl},
     hydraulics::storage::{self, Storages},
-    ledger::{Definition, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity},
     plan::{Basin, Form, Given, Lining, Plan, Shape, Shown},
     quantity::Kind,
     read::Place,
@@ -95,12 +95,12 @@ fn needed(sheet: &mut Worksheet<'_>, basin: &Given<Basin>, side: MembraneSide) -
         ));
     }
     let Shown::Is(shape) = &basin.shape else {
-        return Err(Gap::NotShown(vec![basin.place.child("shape")]));
+        return Err(missing(basin.place.child("shape")));
     };
     let form = *shape
         .form
         .value()
-        .ok_or_else(|| Gap::NotShown(vec![shape.place.child("form")]))?;
+        .ok_or_else(|| missing(shape.place.child("form")))?;
     let width = match side {
         MembraneSide::Width if form != Form::Circle => {
             sheet.given("b", &shape.width, &shape.place, "width")?
@@ -128,18 +128,16 @@ fn depth(sheet: &mut Worksheet<'_>, basin: &Given<Basin>, shape: &Given<Shape>) 
 
 /// Given over needed, the long side against the long side.
 fn share(sheet: &mut Worksheet<'_>, lining: &Given<Lining>, at: &Place) -> Result<f64, Gap> {
-    let missing = |field| Gap::NotShown(vec![lining.place.join(field)]);
+    let left_out = |field| missing(lining.place.join(field));
     let Shown::Is(membrane) = &lining.membrane else {
-        return Err(missing("membrane"));
+        return Err(left_out("membrane"));
     };
     match &membrane.seams {
         Shown::None(place) => sheet.note_place("seams", place),
         Shown::Is(_) => {
-            return Err(Gap::DoesNotApply(
-                "it is seamed from more than one sheet".to_owned(),
-            ));
+            return Err(does_not_apply("it is seamed from more than one sheet"));
         }
-        Shown::NotShown => return Err(missing("membrane/seams")),
+        Shown::NotShown => return Err(left_out("membrane/seams")),
     }
     let length = sheet.given("L_given", &membrane.length, &membrane.place, "length")?;
     let width = sheet.given("W_given", &membrane.width, &membrane.place, "width")?;

@@ -7,7 +7,7 @@ use crate::{
         storage::{self, Storages},
         temperature,
     },
-    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity},
     plan::{
         Basin, BasinKind, Fill, Fish, Given, Measure, Plan, Shown, Water,
         connections::{falls_left_out, receiver},
@@ -39,11 +39,11 @@ static AMMONIA_MADE: Definition = Definition::quantity(
 static NITRIFYING_CAPACITY: Definition = Definition::quantity(
     Scope::Plan,
     "nitrifying-capacity",
-    "ammonia nitrogen the beds can turn over",
+    "ammonia nitrogen that the beds can nitrify",
     Kind::MassRate,
 )
 .by(
-    "surface of the stone of all beds times the rate at the water's mean temperature, T_mean in °C",
+    "surface of the stone of all beds times the rate at the water’s mean temperature, T_mean in °C",
     "C = ΣA_stone·k·1.07^(T_mean − 20)",
 )
 .from("rate of 0.15 g/(m²·d) at 20 °C, our default; with the ammonia below 1 mg/L (Malone and Pfeiffer 2006)")
@@ -51,26 +51,30 @@ static NITRIFYING_CAPACITY: Definition = Definition::quantity(
 static NITRIFYING_SHARE: Definition = Definition::quantity(
     Scope::Plan,
     "nitrifying-share",
-    "nitrifying capacity as a multiple of the ammonia made",
+    "nitrification capacity as a multiple of the ammonia produced",
     Kind::Ratio,
 )
-.by("capacity of the beds divided by the ammonia made", "r = C / P");
+.by(
+    "capacity of the beds divided by the ammonia produced",
+    "r = C / P",
+)
+.comparing("{C} nitrification capacity, {P} ammonia produced");
 static ALKALINITY_USED: Definition = Definition::quantity(
     Scope::Plan,
     "alkalinity-used",
     "alkalinity used by nitrification",
     Kind::MassRate,
 )
-.by("7.14 times the ammonia turned over, as CaCO₃", "A_used = 7.14·P")
-.from("stoichiometry of nitrifying");
+.by("7.14 times the ammonia nitrified, as CaCO₃", "A_used = 7.14·P")
+.from("stoichiometry of nitrification");
 static UN_IONISED: Definition = Definition::quantity(
     Scope::Plan,
     "un-ionised-ammonia",
-    "un-ionised ammonia in the warmest water at the highest pH",
+    "un-ionized ammonia in the warmest water at the highest pH",
     Kind::Concentration,
 )
 .by(
-    "measured total ammonia times the share that is un-ionised in the warmest water, in kelvin, at the highest pH",
+    "measured total ammonia times the share that is un-ionized in the warmest water, in kelvin, at the highest pH",
     "c = TAN / (10^(0.09018 + 2729.92/T_kelvin − pH) + 1)",
 )
 .from("Emerson, Russo, Lund and Thurston (1975)")
@@ -78,7 +82,7 @@ static UN_IONISED: Definition = Definition::quantity(
 static OXYGEN_SATURATION: Definition = Definition::quantity(
     Scope::Plan,
     "oxygen-saturation",
-    "oxygen the warmest water holds",
+    "oxygen saturation of the warmest water",
     Kind::Concentration,
 )
 .by(
@@ -112,7 +116,8 @@ static OXYGEN_SHARE: Definition = Definition::quantity(
     "oxygen supplied as a multiple of the demand",
     Kind::Ratio,
 )
-.by("supply divided by demand on the warmest night", "r = S / D");
+.by("supply divided by demand on the warmest night", "r = S / D")
+.comparing("{S} oxygen supplied, {D} demand");
 
 pub(super) static DEFINITIONS: &[&Definition] = &[
     &AMMONIA_MADE,
@@ -170,7 +175,7 @@ fn feed(sheet: &mut Worksheet<'_>, fish: &Given<Fish>) -> Result<f64, Gap> {
 pub(super) fn water_of(plan: &Plan) -> Result<&Given<Water>, Gap> {
     plan.water
         .given()
-        .ok_or_else(|| Gap::NotShown(vec![Place::root().child("water")]))
+        .ok_or_else(|| missing(Place::root().child("water")))
 }
 
 /// Why a plan in which no basin is known to hold fish has no figure for them; a bed that does not say holds none.
@@ -181,7 +186,7 @@ pub(super) fn no_fish(plan: &Plan) -> Gap {
     let silent = plan.basins.values().filter(silent);
     let places: Vec<_> = silent.map(|basin| basin.place.child("fish")).collect();
     if places.is_empty() {
-        Gap::DoesNotApply("no basin holds fish".to_owned())
+        does_not_apply("no basin holds fish")
     } else {
         Gap::NotShown(places)
     }
@@ -209,18 +214,18 @@ fn nitrifying_capacity(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
             .filter(|basin| basin.kind.value() == Some(&BasinKind::Bed))
     };
     if beds().next().is_none() {
-        return Err(Gap::DoesNotApply("the plan has no bed".to_owned()));
+        return Err(does_not_apply("the plan has no bed"));
     }
     let mut area = 0.0;
     for bed in beds() {
         if bed.layers.is_empty() {
-            return Err(Gap::NotShown(vec![bed.place.child("layers")]));
+            return Err(missing(bed.place.child("layers")));
         }
         for layer in bed.layers.values() {
             match layer.fill.value() {
                 Some(Fill::Stone) => area += sheet.figure("A_stone", &STONE_AREA, &layer.place)?,
                 Some(_) => {}
-                None => return Err(Gap::NotShown(vec![layer.place.child("fill")])),
+                None => return Err(missing(layer.place.child("fill"))),
             }
         }
     }
@@ -234,14 +239,14 @@ fn un_ionised(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let at = &water.place;
     // Nobody is asked for a measurement before there is water to measure.
     let Shown::Is(total) = &water.total_ammonia else {
-        return Err(Gap::DoesNotApply("no ammonia has been measured".to_owned()));
+        return Err(does_not_apply("no ammonia has been measured"));
     };
     sheet.note_given("TAN", total);
     let warmest = sheet.given("T", &water.warmest, at, "warmest")?;
     let ph = water
         .highest_ph
         .given()
-        .ok_or_else(|| Gap::NotShown(vec![at.child("highest_ph")]))?;
+        .ok_or_else(|| missing(at.child("highest_ph")))?;
     sheet.note_value("pH", ph.value, Kind::Ratio, &ph.place);
     // To the tenth, as the exponent needs it.
     let kelvin = (warmest * 10.0).round() / 10.0;
@@ -274,10 +279,10 @@ fn oxygen_supply(
     let deficit = (saturation - LEAST_OXYGEN).max(0.0);
     let warmest = match water_of(plan)?.warmest.given() {
         Some(warmest) => warmest.si(),
-        None => return Err(Gap::NotShown(vec![Place::from_pointer("/water/warmest")])),
+        None => return Err(missing(Place::from_pointer("/water/warmest"))),
     };
     if let Some(falls) = falls_left_out(plan) {
-        return Err(Gap::NotShown(vec![falls]));
+        return Err(missing(falls));
     }
     let still = sheet.given("z_still", &basin.still, &basin.place, "still")?;
     let mut supply = 0.0;

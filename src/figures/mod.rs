@@ -72,6 +72,7 @@ pub fn catalogue() -> impl Iterator<Item = &'static Definition> {
     [
         basins::DEFINITIONS,
         pumping::pumps::DEFINITIONS,
+        pumping::lift::DEFINITIONS,
         pumping::suction::DEFINITIONS,
         pumping::runs::DEFINITIONS,
         pumping::pressure::DEFINITIONS,

@@ -6,7 +6,7 @@ use super::{
 };
 use crate::{
     formulas::nappe,
-    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity, verdict},
     plan::{Fall, Form, Given, Plan, Shown, connections::receiver},
     quantity::Kind,
     read::Place,
@@ -15,7 +15,7 @@ use crate::{
 static THROW: Definition = Definition::quantity(
     Scope::Falls,
     "throw",
-    "distance from the brink to where the sheet lands",
+    "horizontal throw of the nappe",
     Kind::Length,
 )
 .by(
@@ -23,26 +23,26 @@ static THROW: Definition = Definition::quantity(
     "x = (q / y_b)·√(2·(d + y_b / 2) / g)",
 )
 .from("free fall from the brink; brink depth by Rouse 1936")
-.within("level brink, still air; a light sheet clings to the stone or breaks up and lands nearer");
+.within("level brink, still air; a thin nappe clings to the stone or breaks up and lands nearer");
 static LANDING_THICKNESS: Definition = Definition::quantity(
     Scope::Falls,
     "landing-thickness",
-    "thickness of the sheet where it lands",
+    "thickness of the nappe at impact",
     Kind::Length,
 )
 .by(
-    "flow per width divided by the speed the sheet has reached",
+    "flow per width divided by the speed the nappe has reached",
     "t = q / √(v_b² + 2·g·d)",
 )
 .from("free fall from the brink")
-.within("an unbroken sheet in still air");
+.within("an unbroken nappe in still air");
 static SHEET_LANDS_INSIDE: Definition = Definition::verdict(
     Scope::Falls,
     "sheet-lands-inside",
-    "sheet that lands in the basin below",
+    "nappe that lands in the basin below",
 )
 .by(
-    "throw no more than the shortest way across the basin below, with the brink at its edge",
+    "throw of at most the shortest distance across the basin below, with the brink at its edge",
     "x ≤ W",
 );
 
@@ -64,7 +64,7 @@ fn enter_one(ledger: &mut Ledger, plan: &Plan, fall: &Given<Fall>) {
             "v_b",
             nappe::brink_velocity(flow),
             Kind::Velocity,
-            "the sheet leaves the brink at flow per width divided by its depth there",
+            "the nappe leaves the brink at flow per width divided by its depth there",
         );
         quantity(nappe::landing_thickness(flow, drop))
     });
@@ -80,23 +80,23 @@ fn falling(sheet: &mut Worksheet<'_>, plan: &Plan, fall: &Given<Fall>) -> Result
     let crest = sheet.given("z_crest", &fall.crest, at, "crest")?;
     let drop = crest - sheet.figure("z_running", &RUNNING_LEVEL, &below(plan, fall)?)?;
     if drop <= 0.0 {
-        return Err(Gap::DoesNotApply(
-            "the water below stands over the crest, so no sheet falls".to_owned(),
+        return Err(does_not_apply(
+            "the water below stands over the crest, so there is no nappe",
         ));
     }
-    let why = "a sheet falls from its crest to the running level below";
+    let why = "the nappe falls from the crest to the running level below";
     Ok((flow, sheet.assumed("d", drop, Kind::Length, why)))
 }
 
 fn below(plan: &Plan, fall: &Given<Fall>) -> Result<Place, Gap> {
-    let to = receiver(plan, fall).ok_or_else(|| Gap::NotShown(vec![fall.place.child("to")]))?;
+    let to = receiver(plan, fall).ok_or_else(|| missing(fall.place.child("to")))?;
     Ok(Plan::basin_place(to))
 }
 
 fn lands_inside(sheet: &mut Worksheet<'_>, plan: &Plan, fall: &Given<Fall>) -> Answer {
     let throw = sheet.figure("x", &THROW, &fall.place)?;
     let basin = receiver(plan, fall).and_then(|id| plan.basins.get(id));
-    let basin = basin.ok_or_else(|| Gap::NotShown(vec![fall.place.child("to")]))?;
+    let basin = basin.ok_or_else(|| missing(fall.place.child("to")))?;
     let Shown::Is(shape) = &basin.shape else {
         return Err(Gap::NotComputed(
             "the basin below has no simple shape to measure across".to_owned(),
@@ -116,15 +116,11 @@ fn lands_inside(sheet: &mut Worksheet<'_>, plan: &Plan, fall: &Given<Fall>) -> A
     );
     let holds = throw <= across;
     let because = if holds {
-        "the basin reaches further than the sheet is thrown"
+        "the basin reaches farther than the nappe is thrown"
     } else {
-        "the sheet is thrown further than the basin reaches"
+        "the nappe is thrown farther than the basin reaches"
     };
-    Ok(Found::Verdict {
-        holds,
-        because: because.to_owned(),
-        at: Some(fall.place.child("width")),
-    })
+    verdict(holds, because, Some(fall.place.child("width")))
 }
 
 /// Enters the nappe of every fall.

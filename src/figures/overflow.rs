@@ -7,7 +7,7 @@ use crate::{
         storage::{self, Storages},
         viscosity,
     },
-    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity},
     plan::{
         Basin, Given, Measure, Overflow, Plan, Shown,
         connections::{catchment, runs_into, spilling_into, spills_into},
@@ -19,7 +19,7 @@ use crate::{
 static STORM_INFLOW: Definition = Definition::quantity(
     Scope::Basins,
     "storm-inflow",
-    "flow to the overflow in the design storm",
+    "storm inflow to the overflow",
     Kind::Flow,
 )
 .by(
@@ -31,7 +31,7 @@ static STORM_INFLOW: Definition = Definition::quantity(
 static OVERFLOW_CAPACITY: Definition = Definition::quantity(
     Scope::Basins,
     "overflow-capacity",
-    "flow the overflow carries before the rim is near",
+    "overflow capacity",
     Kind::Flow,
 )
 .by(
@@ -49,9 +49,11 @@ static OVERFLOW_CAPACITY_SHARE: Definition = Definition::quantity(
     Kind::Ratio,
 )
 .by(
-    "capacity before the rim is near divided by storm and make-up",
+    "overflow capacity divided by storm inflow and make-up",
     "r = Q_out / Q_in",
-);
+)
+.comparing("the overflow carries {Q_out} of a storm inflow of {Q_in}")
+.at_zero("the overflow carries none of the storm inflow ({Q_in})");
 
 pub(crate) static DEFINITIONS: &[&Definition] =
     &[&STORM_INFLOW, &OVERFLOW_CAPACITY, &OVERFLOW_CAPACITY_SHARE];
@@ -81,9 +83,7 @@ fn enter_one(ledger: &mut Ledger, plan: &Plan, vessels: &Storages, id: &str, bas
         let out = sheet.figure("Q_out", &OVERFLOW_CAPACITY, at)?;
         let inflow = sheet.figure("Q_in", &STORM_INFLOW, at)?;
         if inflow <= 0.0 {
-            return Err(Gap::DoesNotApply(
-                "no rain, run-off or make-up water reaches it".to_owned(),
-            ));
+            return Err(does_not_apply("no rain, run-off or make-up water reaches it"));
         }
         quantity(out / inflow)
     });
@@ -110,7 +110,7 @@ fn storm_inflow(sheet: &mut Worksheet<'_>, plan: &Plan, vessels: &Storages, id: 
                 area += own;
             }
             Some(false) => sheet.note_place("open_to_rain", &place),
-            None => return Err(Gap::NotShown(vec![place])),
+            None => return Err(missing(place)),
         }
     }
     match catchment(plan).map_err(|place| Gap::NotShown(vec![place]))? {
@@ -143,16 +143,14 @@ fn intensity(sheet: &mut Worksheet<'_>, plan: &Plan) -> Result<f64, Gap> {
     let storm = match storm {
         Some(Shown::Is(storm)) => storm,
         Some(Shown::None(_)) => {
-            return Err(Gap::DoesNotApply(
-                "the plan says that there is no storm".to_owned(),
-            ));
+            return Err(does_not_apply("the plan says that there is no storm"));
         }
-        _ => return Err(Gap::NotShown(vec![Place::from_pointer("/site/design_storm")])),
+        _ => return Err(missing(Place::from_pointer("/site/design_storm"))),
     };
     let depth = sheet.given("P", &storm.depth, &storm.place, "depth")?;
     let duration = sheet.given("t", &storm.duration, &storm.place, "duration")?;
     if duration <= 0.0 {
-        return Err(Gap::NotComputed("the design storm lasts no time".to_owned()));
+        return Err(Gap::NotComputed("the storm’s duration is zero".to_owned()));
     }
     Ok(depth / duration)
 }
@@ -198,7 +196,7 @@ fn capacity(
         "h",
         head,
         Kind::Length,
-        "overflows are judged with the water 1 in (25 mm) below the rim, behind a frame 1/2 in (13 mm)",
+        "overflows are evaluated with the water 1 in (25 mm) below the rim, behind a frame 1/2 in (13 mm)",
     );
     let width = match &overflow.width {
         Shown::Is(_) => Some(sheet.given("b", &overflow.width, &overflow.place, "width")?),
@@ -215,6 +213,6 @@ fn capacity(
             let (flow, _) = gravity_pipe::discharge(&drain, water, outlet, viscosity(plan).item);
             quantity(flow)
         }
-        (None, None) => Err(Gap::NotShown(vec![overflow.place.child("width")])),
+        (None, None) => Err(missing(overflow.place.child("width"))),
     }
 }

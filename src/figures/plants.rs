@@ -3,9 +3,9 @@
 //! The lists hold what was read of each and no more; they change, and other states have lists of their own.
 
 use crate::{
-    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity, verdict},
     plan::{Given, Plan, Species},
-    quantity::Kind,
+    quantity::{INCH, Kind},
     read::Place,
 };
 
@@ -156,9 +156,9 @@ static FEDERAL_LISTED: Definition = Definition::verdict(
 )
 .from("7 CFR 360.200 (a)");
 static STATE_LISTED: Definition =
-    Definition::verdict(Scope::Species, "state-listed", "regulated in the project's state")
+    Definition::verdict(Scope::Species, "state-listed", "regulated in the project’s state")
         .by(
-            "its botanical name stands in what was read of the state's list",
+            "its botanical name stands in what was read of the state’s list",
             "",
         )
         .from(
@@ -189,7 +189,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
 
 fn botanical<'p>(sheet: &mut Worksheet<'_>, species: &'p Given<Species>) -> Result<&'p Given<String>, Gap> {
     let at = species.place.child("botanical");
-    let name = species.botanical.given().ok_or_else(|| Gap::NotShown(vec![at]))?;
+    let name = species.botanical.given().ok_or_else(|| missing(at))?;
     sheet.note_place("name", &name.place);
     Ok(name)
 }
@@ -207,28 +207,28 @@ fn listed(sheet: &mut Worksheet<'_>, species: &Given<Species>, list: &[&str], of
     let synonym = SYNONYMS.iter().find(|(other, _)| is_of(&name.value, other));
     let listed_name = synonym.map_or(name.value.as_str(), |(_, listed)| listed);
     let found = list.iter().find(|entry| is_of(listed_name, entry));
-    Ok(Found::Verdict {
-        holds: found.is_some(),
-        because: match found {
+    verdict(
+        found.is_some(),
+        match found {
             Some(entry) if synonym.is_some() => format!("it is {listed_name}, and {entry} is on {of}"),
             Some(entry) => format!("{entry} is on {of}"),
             None => format!("not on {of}, as far as read"),
         },
-        at: Some(name.place.clone()),
-    })
+        Some(name.place.clone()),
+    )
 }
 
 fn state_listed(sheet: &mut Worksheet<'_>, plan: &Plan, species: &Given<Species>) -> Answer {
     let place = plan.project.value().and_then(|project| project.place.given());
-    let place = place.ok_or_else(|| Gap::NotShown(vec![Place::from_pointer("/project/place")]))?;
+    let place = place.ok_or_else(|| missing(Place::from_pointer("/project/place")))?;
     sheet.note_place("place", &place.place);
     let state = STATES
         .iter()
         .find(|(name, short, _)| lies_in(&place.value, name, short));
     match state {
         Some((name, _, list)) => listed(sheet, species, list, &format!("the list of {name}")),
-        None => Err(Gap::DoesNotApply(
-            "no list of this state was read: check your state".to_owned(),
+        None => Err(does_not_apply(
+            "no list of this state was read; check with your state",
         )),
     }
 }
@@ -244,9 +244,9 @@ fn lies_in(place: &str, state: &str, code: &str) -> bool {
 fn depth_allowed(sheet: &mut Worksheet<'_>, species: &Given<Species>) -> Answer {
     let name = botanical(sheet, species)?;
     let entry = DEPTHS.iter().find(|(entry, _)| is_of(&name.value, entry));
-    let none = || Gap::DoesNotApply("the table of depths does not hold this species".to_owned());
+    let none = || does_not_apply("the table of depths does not hold this species");
     let (_, inches) = entry.ok_or_else(none)?;
-    quantity(inches * 0.0254)
+    quantity(inches * INCH)
 }
 
 #[cfg(test)]

@@ -4,7 +4,7 @@ use super::beds::{STONE_DENSITY, is_stone, stone::STONE_MASS};
 use crate::{
     formulas::{lining::Puncture, storage::Storage, water::STANDARD_GRAVITY},
     hydraulics::storage::{self, Storages},
-    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity},
     plan::{Basin, Fill, Given, Layer, Lining, Material, Plan, Shown, StoneShape},
     quantity::Kind,
 };
@@ -16,14 +16,15 @@ static PUNCTURE: Definition = Definition::quantity(
     Kind::Ratio,
 )
 .by(
-    "pressure that a cushioned sheet stands under stones that stand out by half their size, divided by the weight of stone and \
-     water on the floor: p_allowed = (50 + 0.00045·M/(D/2)²) kPa / (MF_S·RF), M in g/m², D in m",
+    "pressure that a cushioned sheet withstands under stones that protrude by half their size, divided by the \
+    weight of stone and water on the floor: p_allowed = (50 + 0.00045·M/(D/2)²) kPa / (MF_S·RF), M in g/m², D in \
+    m",
     "FS = p_allowed / p",
 )
 .from("Koerner, Narejo and Wilson-Fahmy (1996), from memory")
 .within(
-    "HDPE of 60 mil (1.5 mm) or more, cushions of 8 to 65 oz/yd² (270 to 2200 g/m²), stones that stand out 1/4 to 2 in (6 to \
-     50 mm); other sheets have no published method",
+    "HDPE of 60 mil (1.5 mm) or more, cushions of 8 to 65 oz/yd² (270 to 2200 g/m²), stones that protrude 1/4 to \
+    2 in (6 to 50 mm); other sheets have no published method",
 );
 
 pub(super) static DEFINITIONS: &[&Definition] = &[&PUNCTURE];
@@ -66,7 +67,8 @@ fn puncture(
     if let Some(why) = stones.outside() {
         return Err(Gap::NotComputed(why.to_owned()));
     }
-    let why = "creep and chemistry each take a third off what the sheet stands (1.5 each, common practice)";
+    let why =
+        "creep and chemistry each take a third off what the sheet withstands (1.5 each, common practice)";
     let reduction = sheet.assumed("RF", REDUCTION * REDUCTION, Kind::Ratio, why);
     let still = sheet.given("z_still", &basin.still, &basin.place, "still")?;
     let mut load = WATER * (still - storage.floor());
@@ -85,9 +87,8 @@ fn fits(sheet: &mut Worksheet<'_>, lining: &Given<Lining>) -> Result<(), Gap> {
     let membrane = lining
         .membrane
         .given()
-        .ok_or_else(|| Gap::NotShown(vec![lining.place.child("membrane")]))?;
-    let elsewhere =
-        || Gap::DoesNotApply("the method was made for HDPE of 60 mil (1.5 mm) and more".to_owned());
+        .ok_or_else(|| missing(lining.place.child("membrane")))?;
+    let elsewhere = || does_not_apply("the method was made for HDPE of 60 mil (1.5 mm) and more");
     if membrane.material.value() != Some(&Material::Hdpe) {
         return Err(elsewhere());
     }
@@ -115,18 +116,18 @@ fn touching<'p>(
             }
             Some(Fill::Fabric) => {}
             Some(Fill::Soil) => break,
-            None => return Err(Gap::NotShown(vec![layer.place.child("fill")])),
+            None => return Err(missing(layer.place.child("fill"))),
         }
     }
-    Err(Gap::DoesNotApply("no stone lies on the sheet".to_owned()))
+    Err(does_not_apply("no stone lies on the sheet"))
 }
 
 /// Mass of the cushion, kg/m².
 fn cushion(sheet: &mut Worksheet<'_>, lining: &Given<Lining>) -> Result<f64, Gap> {
     match &lining.cushion {
         Shown::Is(cushion) => sheet.given("M", &cushion.mass, &cushion.place, "mass"),
-        Shown::None(_) => Err(Gap::DoesNotApply("the sheet has no cushion".to_owned())),
-        Shown::NotShown => Err(Gap::NotShown(vec![lining.place.child("cushion")])),
+        Shown::None(_) => Err(does_not_apply("the sheet has no cushion")),
+        Shown::NotShown => Err(missing(lining.place.child("cushion"))),
     }
 }
 
@@ -135,7 +136,7 @@ fn shape(sheet: &mut Worksheet<'_>, stone: &Given<Layer>) -> Result<f64, Gap> {
     let shape = stone
         .shape
         .given()
-        .ok_or_else(|| Gap::NotShown(vec![stone.place.child("shape")]))?;
+        .ok_or_else(|| missing(stone.place.child("shape")))?;
     sheet.note_place("shape", &shape.place);
     Ok(match shape.value {
         StoneShape::Angular => 1.0,

@@ -8,7 +8,7 @@ use crate::{
         uplift::{Ballast, Shell},
     },
     hydraulics::storage::{self, Storages},
-    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity, verdict},
     plan::{Basin, Construction, ConstructionKind, Fill, Form, Given, Measure, Plan, Shown},
     quantity::{Kind, agree},
     read::Place,
@@ -56,7 +56,7 @@ static EMPTY_FACTOR: Definition = factor_of("uplift-factor-empty", "safety facto
 static EMPTY_HELD: Definition = Definition::verdict(
     Scope::Basins,
     "empty-held-down",
-    "empty basin kept from floating",
+    "empty basin protected against flotation",
 )
 .by(
     "shell, tank and ballast weigh 1.2 times the uplift, or the groundwater is held down while it is empty; a sheet weighs \
@@ -90,7 +90,7 @@ static SAFE_LEVEL: Definition = Definition::quantity(
 static BALLAST_WANTING: Definition = Definition::quantity(
     Scope::Basins,
     "ballast-wanting",
-    "stone still wanting to stand empty of water",
+    "stone still missing to stand empty of water",
     Kind::Mass,
 )
 .by(
@@ -201,7 +201,7 @@ fn enter_basin(
 fn empty_held(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
     let factor = sheet.figure("FS", &EMPTY_FACTOR, &basin.place);
     if let Err(Gap::DoesNotApply(_)) = factor {
-        return factor.map(Found::Quantity);
+        return factor.and_then(quantity);
     }
     let at = basin.place.child("dewatered");
     let (holds, because) = match (&factor, &basin.dewatered) {
@@ -225,11 +225,7 @@ fn empty_held(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
             (false, why)
         }
     };
-    Ok(Found::Verdict {
-        holds,
-        because,
-        at: Some(at),
-    })
+    verdict(holds, &because, Some(at))
 }
 
 fn kind(basin: &Basin) -> Option<ConstructionKind> {
@@ -332,10 +328,8 @@ fn groundwater(sheet: &mut Worksheet<'_>, plan: &Plan) -> Result<f64, Gap> {
             sheet.note_given("z_gw", level);
             Ok(level.si())
         }
-        Some(Shown::None(_)) => Err(Gap::DoesNotApply(
-            "no groundwater down to the dig's floor".to_owned(),
-        )),
-        _ => Err(Gap::NotShown(vec![at])),
+        Some(Shown::None(_)) => Err(does_not_apply("no groundwater down to the dig’s floor")),
+        _ => Err(missing(at)),
     }
 }
 
@@ -348,9 +342,7 @@ fn displaced(
 ) -> Result<f64, Gap> {
     let vessel = storage::of(vessels, id)?;
     if level <= vessel.storage.floor() {
-        return Err(Gap::DoesNotApply(
-            "the water outside stays below the floor".to_owned(),
-        ));
+        return Err(does_not_apply("the water outside stays below the floor"));
     }
     let mut volume = vessel.storage.plan_volume(level);
     sheet.take(&vessel.inputs);
@@ -388,6 +380,6 @@ pub(super) fn ground_outside(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) ->
             Ok(sheet.given("z_still", &basin.still, at, "still")? - height.si())
         }
         Shown::None(_) => sheet.given("z_rim", &basin.rim, at, "rim"),
-        Shown::NotShown => Err(Gap::NotShown(vec![at.child("impounded")])),
+        Shown::NotShown => Err(missing(at.child("impounded"))),
     }
 }

@@ -2,14 +2,14 @@
 
 use crate::{
     formulas::walls::{Backing, Gravity, Stability},
-    ledger::{Definition, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity},
     plan::{Given, Plan, Shown, Soil, Wall},
     quantity::Kind,
     read::Place,
 };
 
 const SOURCE: &str =
-    "Rankine's active pressure, statics of a gravity wall (from memory); soil values common practice";
+    "Rankine’s active pressure, statics of a gravity wall (from memory); soil values common practice";
 const RANGE: &str = "level ground behind, upright back, front that leans back; no soil in front, no cohesion; undrained, water stands to the top of the soil and lifts the base, evenly less \
      towards the toe";
 
@@ -120,7 +120,7 @@ fn stands(sheet: &mut Worksheet<'_>, plan: &Plan, wall: &Given<Wall>) -> Result<
         drained: drained(sheet, wall)?,
     };
     if backing.height <= 0.0 {
-        return Err(Gap::DoesNotApply("it holds back no soil".to_owned()));
+        return Err(does_not_apply("it holds back no soil"));
     }
     if batter * height >= base {
         return Err(Gap::NotComputed(
@@ -168,11 +168,10 @@ fn friction(sheet: &mut Worksheet<'_>, plan: &Plan) -> Result<f64, Gap> {
         Shown::Is(soil) => Some(soil),
         _ => None,
     });
-    let missing = || Gap::NotShown(vec![Place::root().child("site").child("soil")]);
-    let soil = soil.ok_or_else(missing)?;
+    let left_out = || missing(Place::root().child("site").child("soil"));
+    let soil = soil.ok_or_else(left_out)?;
     sheet.note_place("soil", &soil.place);
-    let degrees =
-        friction_angle(soil.value).ok_or_else(|| Gap::DoesNotApply("rock stands by itself".to_owned()))?;
+    let degrees = friction_angle(soil.value).ok_or_else(|| does_not_apply("rock needs no wall"))?;
     let why = "friction of the ground behind and under walls by soil class: A 32°, B 30°, C or unknown 28° (common practice)";
     Ok(sheet.assumed("φ", degrees.to_radians(), Kind::Angle, why))
 }
@@ -186,7 +185,7 @@ fn surcharge(sheet: &mut Worksheet<'_>, wall: &Given<Wall>) -> Result<f64, Gap> 
             Ok(sheet.assumed("q", LOAD, Kind::Pressure, why))
         }
         Shown::None(_) => Ok(0.0),
-        Shown::NotShown => Err(Gap::NotShown(vec![wall.place.child("surcharge")])),
+        Shown::NotShown => Err(missing(wall.place.child("surcharge"))),
     }
 }
 
@@ -195,7 +194,7 @@ fn drained(sheet: &mut Worksheet<'_>, wall: &Given<Wall>) -> Result<bool, Gap> {
     let (place, drained) = match &wall.drainage {
         Shown::Is(drainage) => (&drainage.place, true),
         Shown::None(place) => (place, false),
-        Shown::NotShown => return Err(Gap::NotShown(vec![wall.place.child("drainage")])),
+        Shown::NotShown => return Err(missing(wall.place.child("drainage"))),
     };
     sheet.note_place("drainage", place);
     Ok(drained)

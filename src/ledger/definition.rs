@@ -3,7 +3,7 @@
 use crate::quantity::Kind;
 
 /// The source of what needs none: geometry, sums and balances of the plan's own values.
-pub const OWN_ARITHMETIC: &str = "the plan's own arithmetic";
+pub const OWN_ARITHMETIC: &str = "the plan’s own arithmetic";
 
 /// What a figure is.
 #[derive(Debug)]
@@ -24,6 +24,11 @@ pub struct Definition {
     pub source: &'static str,
     /// Where the formula holds; empty for plain arithmetic.
     pub range: &'static str,
+    /// The values a reader knows, in words, for a figure that only compares them: `{V_stated} stated, {V} computed`,
+    /// each symbol that of an input; empty where the figure's own value says it.
+    pub compared: &'static str,
+    /// The same where the figure comes to zero.
+    pub compared_at_zero: &'static str,
 }
 
 /// The kinds of object a plan is made of; rules and figures belong to one each.
@@ -104,6 +109,8 @@ impl Definition {
             symbols: "",
             source,
             range: "",
+            compared: "",
+            compared_at_zero: "",
         }
     }
 
@@ -117,6 +124,18 @@ impl Definition {
     /// The same figure with the source of its formula.
     pub(crate) const fn from(mut self, source: &'static str) -> Self {
         self.source = source;
+        self
+    }
+
+    /// The same figure with the values it compares, in words.
+    pub(crate) const fn comparing(mut self, values: &'static str) -> Self {
+        self.compared = values;
+        self
+    }
+
+    /// The same figure with other words where it comes to zero.
+    pub(crate) const fn at_zero(mut self, words: &'static str) -> Self {
+        self.compared_at_zero = words;
         self
     }
 

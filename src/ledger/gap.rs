@@ -40,3 +40,13 @@ impl Gap {
         }
     }
 }
+
+/// The gap of a place that the plan leaves out.
+pub(crate) fn missing(place: Place) -> Gap {
+    Gap::NotShown(vec![place])
+}
+
+/// The gap of a question that does not arise here.
+pub(crate) fn does_not_apply(why: impl Into<String>) -> Gap {
+    Gap::DoesNotApply(why.into())
+}

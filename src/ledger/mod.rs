@@ -3,13 +3,16 @@
 mod definition;
 mod gap;
 mod notes;
+mod verdict;
 mod worksheet;
 
 use indexmap::IndexMap;
 
 pub use definition::{Definition, OWN_ARITHMETIC, Scope};
 pub use gap::Gap;
+pub(crate) use gap::{does_not_apply, missing};
 pub use notes::{Input, Notes, Origin};
+pub(crate) use verdict::{at_least, at_most, either, no, not, verdict, yes};
 pub(crate) use worksheet::{Aside, Worksheet, greatest};
 
 use crate::read::Place;
@@ -137,7 +140,7 @@ impl Ledger {
 /// A quantity as an answer.
 #[allow(
     clippy::unnecessary_wraps,
-    reason = "what a figure's work returns is an answer"
+    reason = "what a figure’s work returns is an answer"
 )]
 pub(crate) fn quantity(si: f64) -> Answer {
     Ok(Found::Quantity(si))

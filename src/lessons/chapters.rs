@@ -1,13 +1,24 @@
 //! The chapters of the rule book and its glossary, in the order they are learned.
 
-use super::Term;
+use serde::Serialize;
+
+/// A word of the trade.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct Term {
+    /// The word.
+    pub word: &'static str,
+    /// What it means here.
+    pub meaning: &'static str,
+}
 
 /// Discipline, heading, and what it is about.
 const CHAPTERS: [(&str, &str, &str); 11] = [
     (
         "site",
         "The site",
-        "What is there before anybody digs: wires and pipes in the ground and overhead, children who will come to the water, the house's drinking water, and where the overflow goes. Most of what kills on these jobs is in this chapter and in the one on electricity.",
+        "What is there before anybody digs: wires and pipes in the ground and overhead, children who will come to \
+        the water, the house’s drinking water, and where the overflow goes. Most of what kills on these jobs is \
+        in this chapter and in the one on electricity.",
     ),
     (
         "levels",
@@ -17,7 +28,9 @@ const CHAPTERS: [(&str, &str, &str); 11] = [
     (
         "hydraulics",
         "Pumps and lines",
-        "A pump's catalogue flow is at no lift. What arrives is where its curve meets what levels, pipe, fittings and crests ask for. Pipe one size larger costs little and pays every hour; pipe that is too large settles mud.",
+        "A pump’s catalogue flow is at no lift. It delivers the flow at which its curve meets the head \
+        that levels, pipe, fittings and crests require. Pipe one size larger costs little and pays every hour; pipe that is too large \
+        settles mud.",
     ),
     (
         "returns",
@@ -52,12 +65,13 @@ const CHAPTERS: [(&str, &str, &str); 11] = [
     (
         "planting",
         "Planting",
-        "Roots and shade do half of a bed's work, and runners undo a liner's edge. Lists of regulated plants are kept in botanical names and change from state to state.",
+        "Roots and shade do half of a bed’s work, and runners undo a liner’s edge. Lists of regulated plants are \
+        kept in botanical names and change from state to state.",
     ),
     (
         "electrical",
         "Electricity at the water",
-        "Facts to be shown on the plan, no design: the local code and a licensed electrician decide. Water and a cut cord kill before a breaker knows.",
+        "Water and a cut cord kill before a breaker trips. The local code and a licensed electrician decide.",
     ),
 ];
 
@@ -76,7 +90,7 @@ pub(super) fn about(discipline: &str) -> (String, &'static str) {
 }
 
 /// The first caution of the book; the rest are those of a review.
-pub(super) const CAUTION: &str = "This book teaches what the program asks and why; on the job a responsible person decides and signs. The numbers belong to the examples.";
+pub(super) const CAUTION: &str = "This book teaches what the program requires and why; on the job a responsible person decides and signs. The numbers belong to the examples.";
 
 const fn term(word: &'static str, meaning: &'static str) -> Term {
     Term { word, meaning }
@@ -90,7 +104,8 @@ pub(super) const GLOSSARY: &[Term] = &[
     ),
     term(
         "air inlet",
-        "a tee off the line just under the bed's surface that lets air in once the level falls to it, and so ends a siphon",
+        "a tee off the line just under the bed’s surface that lets air in once the level falls to it, and so ends \
+        a siphon",
     ),
     term(
         "alkalinity",
@@ -182,7 +197,7 @@ pub(super) const GLOSSARY: &[Term] = &[
         "head",
         "height of water; of a pump, the height it can hold water to; of a crest, the water standing above it",
     ),
-    term("invert", "the lowest point of a pipe's inside"),
+    term("invert", "the lowest point of a pipe’s inside"),
     term("lift (of fill)", "the layer of soil that is compacted in one go"),
     term(
         "line",
@@ -191,7 +206,7 @@ pub(super) const GLOSSARY: &[Term] = &[
     term("liner", "the same as the membrane"),
     term(
         "lining",
-        "all that keeps a basin's water in: underlay, membrane, cushion and edge",
+        "all that keeps a basin’s water in: underlay, membrane, cushion and edge",
     ),
     term(
         "make-up",
@@ -203,11 +218,12 @@ pub(super) const GLOSSARY: &[Term] = &[
     ),
     term(
         "NPSH",
-        "net positive suction head: the pressure at a pump's inlet over that at which water boils, as a height of water",
+        "net positive suction head: the pressure at a pump’s inlet over that at which water boils, as a height of \
+        water",
     ),
     term(
         "operating point",
-        "the flow and head at which a pump's curve meets what the pipe and the levels ask for",
+        "the flow and head at which a pump’s curve meets the head that pipe and levels require",
     ),
     term("overcut", "how far a dig goes beyond the void modules all round"),
     term(
@@ -251,7 +267,7 @@ pub(super) const GLOSSARY: &[Term] = &[
         "skimmer",
         "an intake at the surface that draws in leaves over a lip",
     ),
-    term("spillway", "the place where a basin's water leaves over a crest"),
+    term("spillway", "the place where a basin’s water leaves over a crest"),
     term("spoil", "the soil that comes out of a dig"),
     term(
         "still level",
@@ -273,10 +289,10 @@ pub(super) const GLOSSARY: &[Term] = &[
     term("trash pump", "a pump that passes mud and small stone"),
     term(
         "turnover",
-        "how long the flow takes to move a basin's whole water",
+        "how long the flow takes to move a basin’s whole water",
     ),
     term(
-        "un-ionised ammonia",
+        "un-ionized ammonia",
         "the part of ammonia that harms fish; it grows with pH and warmth",
     ),
     term("underlay", "fabric between soil and liner"),

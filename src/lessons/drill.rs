@@ -27,7 +27,7 @@ const RULES_PER_FAULT: usize = 4;
 #[derive(Debug, thiserror::Error)]
 pub enum DrillError {
     /// The plan can't be read.
-    #[error("the plan can't be read")]
+    #[error("the plan can’t be read")]
     Plan(Vec<Problem>),
     /// The plan is not sound to begin with.
     #[error("the plan falls short of `{rule}` already; a drill starts from a sound plan")]

@@ -4,7 +4,7 @@ use indexmap::IndexMap;
 use serde::Serialize;
 
 use super::{
-    chapters::{self, CAUTION, GLOSSARY},
+    chapters::{self, CAUTION, GLOSSARY, Term},
     examples::{Change, Worked, first},
     plan_table::{self, Part},
 };
@@ -78,15 +78,6 @@ pub struct Lesson {
     /// An example that falls short.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub wrong: Option<Worked>,
-}
-
-/// A word of the trade.
-#[derive(Clone, Copy, Debug, Serialize)]
-pub struct Term {
-    /// The word.
-    pub word: &'static str,
-    /// What it means here.
-    pub meaning: &'static str,
 }
 
 /// A published source and the rules that rest on it.

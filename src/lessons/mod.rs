@@ -7,7 +7,8 @@ mod handbook;
 mod plan_table;
 mod seeded;
 
+pub use chapters::Term;
 pub use drill::{Drill, DrillError, DrillSheet, PlantedFault, plant};
 pub use examples::{Change, Worked};
-pub use handbook::{Chapter, Handbook, Lesson, Reference, RuleBook, Term, handbook};
+pub use handbook::{Chapter, Handbook, Lesson, Reference, RuleBook, handbook};
 pub use plan_table::Part;

@@ -37,7 +37,7 @@ pub struct Basin {
     pub frame: Shown<String>,
     /// Stated volume: Volume as written on the drawing; checked against the computed one.
     pub stated_volume: Shown<Volume>,
-    /// Open to rain: false under a roof or cover.
+    /// Open to rain: Whether rain falls on it; false under a roof or cover.
     pub open_to_rain: Shown<bool>,
     /// Water above the ground outside: How high the water stands above the ground outside; "none" where it
     /// lies in the ground.

@@ -38,7 +38,7 @@ pub struct DrainMouth {
     pub level: Shown<Level>,
     /// Lip width: Width of a skimmer's lip.
     pub width: Shown<Length>,
-    /// Cover: What covers a bottom drain; asked for where people are meant to enter the water.
+    /// Cover: What covers a bottom drain; required where people are meant to enter the water.
     pub cover: Shown<String>,
     /// Distance to a second outlet: From centre to centre, of a bottom drain.
     pub second_outlet: Shown<Length>,

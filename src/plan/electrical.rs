@@ -15,7 +15,7 @@ pub struct Electrical {
     pub circuits: Map<Circuit>,
     /// Grounding and bonding: How metal parts and equipment at the water are bonded.
     pub bonding: Shown<String>,
-    /// Tariff: What energy costs; left out, no cost is told.
+    /// Tariff: What energy costs; without it, no cost is computed.
     pub tariff: Shown<Tariff>,
 }
 

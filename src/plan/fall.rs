@@ -34,7 +34,7 @@ pub struct Fall {
     pub splash_margin: Shown<Length>,
     /// Seal: How the edge is sealed to the lining below and at both ends.
     pub sealed: Shown<String>,
-    /// Clear sheet wanted: Whether an unbroken sheet of water is asked for.
+    /// Clear sheet wanted: Whether an unbroken nappe is wanted.
     pub clear_sheet: Shown<bool>,
 }
 

@@ -106,7 +106,7 @@ fn unreadable(tree: &Node, error: &de::Error, what: &str) -> Problem {
         .place
         .as_ref()
         .map_or(tree.span, |place| tree.span_of(place));
-    Problem::at(span, format!("{what} can't be read: {error}"), "in here")
+    Problem::at(span, format!("{what} can’t be read: {error}"), "in here")
 }
 
 impl Plan {
@@ -121,10 +121,5 @@ impl Plan {
     /// A tree that the schema would have refused.
     pub fn from_tree(tree: &Node) -> Result<Self, Problem> {
         read(tree).map_err(|error| unreadable(tree, &error, "the plan"))
-    }
-
-    /// What the schema can't say: names that don't resolve, water without a way, sizes that can't be.
-    pub fn problems(&self, tree: &Node) -> Vec<Problem> {
-        validate::problems(self, tree)
     }
 }

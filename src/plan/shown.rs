@@ -84,7 +84,7 @@ pub(super) const SHOWN: &str = "Shown";
 impl<'de, T: Deserialize<'de>> Deserialize<'de> for Given<T> {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         let (place, value) = deserializer.deserialize_newtype_struct(GIVEN, Placed(PhantomData))?;
-        let value = value.ok_or_else(|| de::Error::custom("a value is due here"))?;
+        let value = value.ok_or_else(|| de::Error::custom("a value is required here"))?;
         Ok(Self { value, place })
     }
 }

@@ -1,6 +1,6 @@
 //! Words that give a value in both systems, `12 in (300 mm)`, turned so that the reader's own comes first.
 
-use super::{Kind, Unit, UnitSystem, agree, show_computed, show_level};
+use super::{INCH, Kind, Unit, UnitSystem, agree, show_computed, show_level};
 
 /// The units of the table that are not metric.
 const US: &[&str] = &[
@@ -35,10 +35,10 @@ const TRADE_INCH: f64 = 0.025;
 /// it, 25 mm for an inch; else both are exact.
 pub fn both_trade_lengths(si: f64) -> String {
     let even = |step: f64| agree((si / step).round() * step, si);
-    let (us, metric) = if even(0.0254 / 4.0) {
-        (si, si / 0.0254 * TRADE_INCH)
+    let (us, metric) = if even(INCH / 4.0) {
+        (si, si / INCH * TRADE_INCH)
     } else if even(0.005) {
-        (si / TRADE_INCH * 0.0254, si)
+        (si / TRADE_INCH * INCH, si)
     } else {
         (si, si)
     };

@@ -110,9 +110,9 @@ impl fmt::Display for QuantityError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let wanted = self.wanted.name();
         match &self.fault {
-            Fault::BareNumber { text } => write!(f, "`{text}` has no unit, where {wanted} is due"),
+            Fault::BareNumber { text } => write!(f, "`{text}` has no unit; expected {wanted}"),
             Fault::WrongKind { text, found } => {
-                write!(f, "`{text}` is {}, where {wanted} is due", found.name())
+                write!(f, "`{text}` is {}; expected {wanted}", found.name())
             }
             Fault::UnknownUnit { text, .. } => write!(f, "`{text}` is not a unit of {wanted}"),
             Fault::NotANumber { text } => write!(f, "`{text}` is not one number with its unit"),

@@ -23,6 +23,7 @@ pub use show::{
     UnitSystem, agree, feet_inches, level_unit, natural_unit, show, show_computed, show_computed_in, show_in,
     show_level, show_level_in, show_limit, show_margin, show_pair,
 };
+pub(crate) use units::{FOOT, INCH};
 pub use units::{UNITS, Unit};
 
 /// A value in SI with what it measures, and the unit it was written in where it was written by hand.

@@ -5,10 +5,8 @@ use super::{
     error::{LARGEST, LONGEST, excerpt},
     number, slope,
     spelling::plain,
+    units::Measured,
 };
-
-/// A value in SI and the unit it was written in.
-pub(super) type Measured = (f64, &'static Unit);
 
 impl Quantity {
     /// Reads a quantity of `kind` as people write it.
@@ -208,22 +206,22 @@ mod tests {
     #[test]
     fn what_is_refused_says_why() {
         for (text, kind, message) in [
-            ("3200", Kind::Flow, "`3200` has no unit, where a flow is due"),
-            ("0", Kind::Length, "`0` has no unit, where a length is due"),
-            ("-14", Kind::Length, "`-14` has no unit, where a length is due"),
-            ("3' 6", Kind::Length, "`6` has no unit, where a length is due"),
-            ("2", Kind::Slope, "`2` has no unit, where a slope is due"),
-            ("3 gph", Kind::Length, "`3 gph` is a flow, where a length is due"),
-            ("3 ft2", Kind::Length, "`3 ft2` is an area, where a length is due"),
+            ("3200", Kind::Flow, "`3200` has no unit; expected a flow"),
+            ("0", Kind::Length, "`0` has no unit; expected a length"),
+            ("-14", Kind::Length, "`-14` has no unit; expected a length"),
+            ("3' 6", Kind::Length, "`6` has no unit; expected a length"),
+            ("2", Kind::Slope, "`2` has no unit; expected a slope"),
+            ("3 gph", Kind::Length, "`3 gph` is a flow; expected a length"),
+            ("3 ft2", Kind::Length, "`3 ft2` is an area; expected a length"),
             (
                 "2 ft/s",
                 Kind::UpflowRate,
-                "`2 ft/s` is a velocity, where an upflow rate is due",
+                "`2 ft/s` is a velocity; expected an upflow rate",
             ),
             (
                 "1 gpm/ft2",
                 Kind::Velocity,
-                "`1 gpm/ft2` is an upflow rate, where a velocity is due",
+                "`1 gpm/ft2` is an upflow rate; expected a velocity",
             ),
             ("5 gpx", Kind::Flow, "`gpx` is not a unit of a flow"),
             ("5 T", Kind::Mass, "`T` is not a unit of a mass"),

@@ -1,6 +1,6 @@
 //! Slopes: `2:1` horizontal to vertical, or a grade in per cent or degrees.
 
-use super::{Fault, Kind, Unit, error::excerpt, number, parse::Measured};
+use super::{Fault, Kind, Unit, error::excerpt, number, units::Measured};
 
 /// Reads a slope as horizontal per vertical: `2:1`, `2H:1V`, `1V:2H`, `50 %`, `26.6°`.
 ///

@@ -82,6 +82,9 @@ impl Unit {
     }
 }
 
+/// A value in SI and the unit it was written in.
+pub(super) type Measured = (f64, &'static Unit);
+
 /// Every unit by its kind and canonical spelling.
 static BY_SPELLING: LazyLock<HashMap<(Kind, String), &'static Unit>> = LazyLock::new(|| {
     UNITS
@@ -90,8 +93,12 @@ static BY_SPELLING: LazyLock<HashMap<(Kind, String), &'static Unit>> = LazyLock:
         .collect()
 });
 
-const IN: f64 = 0.0254;
-const FT: f64 = 0.3048;
+/// An inch, m.
+pub(crate) const INCH: f64 = 0.0254;
+/// A foot, m.
+pub(crate) const FOOT: f64 = 0.3048;
+const IN: f64 = INCH;
+const FT: f64 = FOOT;
 const YD: f64 = 0.9144;
 const MILE: f64 = 1609.344;
 const FT2: f64 = FT * FT;

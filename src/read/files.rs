@@ -62,7 +62,7 @@ pub enum ReadError {
         path: PathBuf,
     },
     /// The file is there, but the system does not hand it over.
-    #[error("`{}` can't be read", shown_path(path))]
+    #[error("`{}` can’t be read", shown_path(path))]
     Unreadable {
         /// The path as given.
         path: PathBuf,

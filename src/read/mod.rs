@@ -8,6 +8,7 @@ mod problem;
 mod scan;
 mod source;
 mod tree;
+mod window;
 
 pub use files::{MAX_BYTES, ReadError, files_in, read_file};
 pub use parse::{parse, parse_part};

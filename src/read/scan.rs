@@ -4,8 +4,8 @@
 use std::iter::Peekable;
 use std::str::CharIndices;
 
-use super::parse::Window;
 use super::problem::{MOST_TOLD, Problem};
+use super::window::Window;
 use crate::text::acts;
 
 /// How deep objects and lists may stand in each other; a plan needs ten.
@@ -200,7 +200,7 @@ impl Scanner<'_> {
                 }
                 Problem::at(
                     span,
-                    format!("`{found}` where `{due}` is due"),
+                    format!("found `{found}`, expected `{due}`"),
                     format!("expected `{due}`"),
                 )
                 .also(

@@ -83,7 +83,7 @@ impl<'a> Acceptances<'a> {
         entry.used = true;
         if card.severity == Severity::Stop && card.protects_people {
             return Verdict::Refused(
-                "a rule that keeps people from harm can't be accepted by name".to_owned(),
+                "a rule that keeps people from harm can’t be accepted by name".to_owned(),
             );
         }
         let acceptance = &entry.acceptance.value;

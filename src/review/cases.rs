@@ -1,6 +1,4 @@
-//! The cases as data: levels of every basin in every case, what moved, and the worst, worded once.
-
-use serde::Serialize;
+//! Reports the cases: levels of every basin in every case, what moved, and the worst, worded once.
 
 use crate::{
     formulas::{
@@ -12,170 +10,25 @@ use crate::{
     },
     quantity::{Kind, show_computed},
     read::Place,
-    review::{ReviewContext, Value, figure_lines::why_none},
+    review::{
+        ReviewContext, Value,
+        case_report::{CaseBasin, CaseLost, CaseReport, CaseSiphon, Cases, Series, Worst},
+        figure_lines::why_none,
+    },
 };
 
-/// Levels in every case.
-#[derive(Clone, Debug, Serialize)]
-pub struct Cases {
-    /// Every case, ordinary ones first.
-    pub cases: Vec<CaseReport>,
-    /// Combinations that were asked for.
-    pub asked: Vec<CaseReport>,
-    /// The worst single case, with its levels in time.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub worst: Option<Worst>,
-    /// The worst of the combinations that go together, with its levels in time.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub combined: Option<Worst>,
-    /// Basins that could not be followed, and why.
-    pub missing: Vec<String>,
-    /// How it is reckoned, and what is taken where the plan is silent.
-    pub notes: Vec<String>,
-}
-
-/// One case.
-#[derive(Clone, Debug, Serialize)]
-pub struct CaseReport {
-    /// Its stable name; those of combined cases joined by `+`.
-    pub name: String,
-    /// What it is called.
-    pub title: String,
-    /// What it supposes.
-    pub supposes: String,
-    /// Why it could not be followed.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub gap: Option<String>,
-    /// Basin by basin.
-    pub basins: Vec<CaseBasin>,
-    /// What siphons back, end by end.
-    pub siphons: Vec<CaseSiphon>,
-    /// Where water left for good.
-    pub lost: Vec<CaseLost>,
-    /// What happened, in sentences.
-    pub told: Vec<String>,
-    /// When every level had come within a millimetre of its end.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub settled_after: Option<Value>,
-    /// How it ended, where it did not settle.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub unsettled: Option<String>,
-}
-
-/// A basin in a case.
-#[derive(Clone, Debug, Serialize)]
-pub struct CaseBasin {
-    /// The basin.
-    pub object: Place,
-    /// The basin in words.
-    pub object_name: String,
-    /// Highest level.
-    pub highest: Value,
-    /// When it was reached.
-    pub highest_at: Value,
-    /// Lowest level.
-    pub lowest: Value,
-    /// When it was reached.
-    pub lowest_at: Value,
-    /// Level at the end.
-    pub end: Value,
-    /// Rim above the highest level; none where water goes over it or the plan shows no rim.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub freeboard: Option<Value>,
-    /// Water over the rim, where there is any.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub over_rim: Option<Value>,
-    /// Water left at the lowest level.
-    pub left: Value,
-    /// Depth left at the lowest level.
-    pub left_depth: Value,
-    /// Whether fish are kept in it.
-    pub fish: bool,
-}
-
-/// What siphons back through an end of a line.
-#[derive(Clone, Debug, Serialize)]
-pub struct CaseSiphon {
-    /// The run.
-    pub object: Place,
-    /// The run in words.
-    pub object_name: String,
-    /// Water moved.
-    pub volume: Value,
-    /// How far the level above fell meanwhile.
-    pub fall: Value,
-    /// How long it ran.
-    pub duration: Value,
-    /// What stopped it.
-    pub stop: &'static str,
-}
-
-/// Water that left for good.
-#[derive(Clone, Debug, Serialize)]
-pub struct CaseLost {
-    /// Basin or line.
-    pub object: Place,
-    /// In words.
-    pub object_name: String,
-    /// How it left.
-    pub by: &'static str,
-    /// How much.
-    pub volume: Value,
-}
-
-/// The worst of some cases.
-#[derive(Clone, Debug, Serialize)]
-pub struct Worst {
-    /// The case.
-    pub case: CaseReport,
-    /// Why it is the worst.
-    pub because: String,
-    /// The basin where it is.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub object: Option<Place>,
-    /// That basin in words.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub object_name: Option<String>,
-    /// For combinations, why these were compared.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub compared: Option<String>,
-    /// Levels in time, basin by basin.
-    pub series: Vec<Series>,
-}
-
-impl Worst {
-    /// Why it is the worst, the basin called as its reader knows it.
-    pub fn reason(&self, basin: Option<&str>) -> String {
-        let basin = basin.map(|basin| format!(" at {basin}")).unwrap_or_default();
-        let compared = self.compared.as_ref();
-        let compared = compared
-            .map(|why| format!(". Compared: {why}"))
-            .unwrap_or_default();
-        format!("{}{basin}{compared}", self.because)
-    }
-}
-
-/// The level of a basin in time.
-#[derive(Clone, Debug, Serialize)]
-pub struct Series {
-    /// The basin.
-    pub object: Place,
-    /// The basin in words.
-    pub object_name: String,
-    /// Its rim as the case has it, at its lowest edge, m above the benchmark; none where the plan shows none.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub rim: Option<f64>,
-    /// Pairs of time in s and level in m above the benchmark.
-    pub points: Vec<(f64, f64)>,
-}
-
 const NOTES: [&str; 6] = [
-    "levels are followed in time by the flow of each line, crest, stream and pipe at the levels of that instant; water is conserved",
-    "water over a rim leaves as over a broad crest as long as the rim: a rectangle's sides, else a circle of the same area",
-    "overflows are counted in the storm, with make-up stuck and with crests half blocked; the other cases must hold without them",
-    "the catchment drains into the basin that the plan names, else into the only one open to rain; rain falls evenly over the storm's duration on basins open to it",
-    "a stream fills and runs out by the resistance of its stone, in water shallower than it was measured in too",
-    "each end of a line keeps its share of the pump's flow; a stopped pump and a leaking check valve hold nothing back",
+    "levels are simulated in time from the flow of each line, crest, stream and pipe at the levels of that \
+    instant; water is conserved",
+    "water over a rim leaves as over a broad crest as long as the rim: a rectangle’s sides, else a circle of the \
+    same area",
+    "overflows are counted in the storm, with make-up stuck open and with crests half blocked; in every other \
+    case they are taken as blocked",
+    "the catchment drains into the basin that the plan names, or into the only one open to rain; rain falls at a \
+    constant rate over the storm’s duration on basins open to it",
+    "a stream fills and runs out by the resistance of its stone, also below the tested depths",
+    "each end of a line keeps its share of the pump’s flow; a stopped pump and a leaking check valve hold nothing \
+    back",
 ];
 
 /// Follows every case of a plan, and the combinations asked for, and tells them.
@@ -252,8 +105,8 @@ fn unsettled(outcome: &Outcome) -> Option<&'static str> {
     match outcome.ending {
         Ending::Settled => None,
         Ending::TimeLimit => Some("still moving after ten days"),
-        Ending::StepLimit => Some("not followed to the end: it takes too many steps"),
-        Ending::Chattering => Some("not followed to the end: something opens and shuts without end"),
+        Ending::StepLimit => Some("not simulated to the end: it takes too many steps"),
+        Ending::Chattering => Some("not simulated to the end: something opens and shuts without end"),
     }
 }
 
@@ -323,7 +176,7 @@ fn sentences(context: &ReviewContext<'_>, outcome: &Outcome) -> Vec<String> {
         .map(|siphon| {
             let told = case_siphon(context, siphon);
             format!(
-                "{} run back through {} in {}, until {}",
+                "{} siphon back through {} in {}, until {}",
                 told.volume.text, told.object_name, told.duration.text, told.stop
             )
         });
@@ -428,7 +281,7 @@ fn verdict(context: &ReviewContext<'_>, outcome: &Outcome, combined: bool) -> (S
             .max_by(|a, b| a.over_rim.total_cmp(&b.over_rim));
         let spilled = show_computed(spilled, Kind::Volume, context.units);
         let of = if combined { "combinations" } else { "single cases" };
-        let because = format!("of the {of} it puts the most water over the rims: {spilled}, most of it");
+        let because = format!("the {of} that spills most: {spilled} over the rims, most of it");
         return (because, most.map(|basin| basin.at.clone()));
     }
     let freeboard = |basin: &&BasinOutcome| basin.freeboard.unwrap_or(f64::INFINITY);
@@ -439,7 +292,7 @@ fn verdict(context: &ReviewContext<'_>, outcome: &Outcome, combined: bool) -> (S
     match least.and_then(|basin| Some((basin, basin.freeboard?))) {
         Some((basin, freeboard)) => {
             let left = show_computed(freeboard, Kind::Length, context.units);
-            let because = format!("no water goes over a rim; the least that stays dry under one is {left}");
+            let because = format!("no water goes over a rim; the smallest freeboard left is {left}");
             (because, Some(basin.at.clone()))
         }
         None => ("no rim is shown".to_owned(), None),

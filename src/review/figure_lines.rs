@@ -38,6 +38,30 @@ fn line(context: &ReviewContext<'_>, figure: &Figure) -> FigureLine {
     }
 }
 
+/// The values that a figure compares, in words; none where it has no such words, or a value is not noted.
+pub(super) fn compared(context: &ReviewContext<'_>, figure: &Figure) -> Option<String> {
+    let definition = figure.definition;
+    let zero = matches!(figure.answer, Ok(Found::Quantity(si)) if si == 0.0);
+    let words = if zero && !definition.compared_at_zero.is_empty() {
+        definition.compared_at_zero
+    } else {
+        definition.compared
+    };
+    if words.is_empty() {
+        return None;
+    }
+    let mut out = String::new();
+    let mut rest = words;
+    while let Some((before, after)) = rest.split_once('{') {
+        let (symbol, after) = after.split_once('}')?;
+        out.push_str(before);
+        out.push_str(&number_of(context, figure, symbol)?);
+        rest = after;
+    }
+    out.push_str(rest);
+    Some(out)
+}
+
 /// The lines a finding shows: the formula, and the same with numbers.
 pub(super) fn worked(context: &ReviewContext<'_>, figure: &Figure) -> Vec<String> {
     let Some(numbers) = with_numbers(context, figure) else {
@@ -89,7 +113,7 @@ fn input_line(context: &ReviewContext<'_>, input: &Input) -> InputLine {
             (format!("{}: {}", context.name(at), context.words(title)), None)
         }
         Origin::Assumed(why) => (format!("assumed: {}", context.words(why)), None),
-        Origin::Worked => ("worked out on the way".to_owned(), None),
+        Origin::Worked => ("intermediate result".to_owned(), None),
     };
     InputLine {
         symbol: input.symbol.to_owned(),

@@ -3,14 +3,14 @@
 use indexmap::IndexMap;
 
 use super::{
-    Accepted, Finding, ReviewContext, Settled, Value,
+    Accepted, Finding, ReviewContext, Settled,
     acceptances::{Acceptances, Verdict},
-    figure_lines::worked,
+    figure_lines::{compared, worked},
     words,
 };
 use crate::{
     read::Place,
-    rules::{Card, Judged, RuleOutcome, Severity, Shortfall, Standing, Subject},
+    rules::{Card, Judged, RuleOutcome, Severity, Shortfall, Subject},
 };
 
 /// Every finding, numbered, and those that are accepted by name.
@@ -31,7 +31,7 @@ pub(super) fn all(
             .find(|settled| settled.rule == judged.card.id && settled.object == judged.object)
             .map(|settled| {
                 let (value, range) = (&settled.place_name, &settled.range);
-                format!("{value} is not shown; this falls short at every plausible value, {range}")
+                format!("{value} is not shown; the rule is not met at any plausible value, {range}")
             });
         match acceptances.verdict(judged.card, &judged.object, &shortfall.place) {
             Verdict::Open => open.push((finding, judged.card)),
@@ -58,10 +58,7 @@ fn finding(context: &ReviewContext<'_>, judged: &Judged<'_>, shortfall: &Shortfa
     let card = judged.card;
     let pair = words::pair(&shortfall.standing, context.units);
     let place_name = context.name(&shortfall.place);
-    let (found_si, limit_si) = match &shortfall.standing {
-        Standing::Measured { found, limit, .. } => (Some(*found), Some(*limit)),
-        Standing::Said { .. } => (None, None),
-    };
+    let (found, limit) = words::values(&shortfall.standing, context.units);
     let figure = match &card.asks.subject {
         Subject::Figure(definition) => context.ledger.get(&judged.object, definition.name),
         Subject::Field { .. } => None,
@@ -76,16 +73,16 @@ fn finding(context: &ReviewContext<'_>, judged: &Judged<'_>, shortfall: &Shortfa
         object: judged.object.clone(),
         place: shortfall.place.clone(),
         at: context.location(&shortfall.place),
-        headline: context.words(&words::headline(card, &shortfall.standing, &pair, &place_name)),
+        headline: context.words(&words::headline(
+            card,
+            &shortfall.standing,
+            &pair,
+            &place_name,
+            figure.and_then(|figure| compared(context, figure)).as_deref(),
+        )),
         place_name,
-        limit: Value {
-            text: pair.asked(),
-            si: limit_si,
-        },
-        found: Value {
-            text: pair.found,
-            si: found_si,
-        },
+        limit,
+        found,
         margin: pair.margin,
         worked: figure.map(|figure| worked(context, figure)).unwrap_or_default(),
         figure: figure.map(|figure| figure.definition.name.to_owned()),

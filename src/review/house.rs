@@ -11,7 +11,7 @@ pub(super) fn all(context: &ReviewContext<'_>, library: &Library) -> Vec<HouseLi
 fn line(context: &ReviewContext<'_>, rule: &HouseRule) -> HouseLine {
     let mut effect = rule.effect.word().to_owned();
     if rule.loosens_code {
-        effect.push_str("; asks less than the published code it rests on");
+        effect.push_str("; weaker than the published code");
     }
     let (line, column) = context.sources.line_column(rule.span);
     HouseLine {

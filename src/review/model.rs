@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::{case_report::Cases, value::Value};
 use crate::{plan::Date, read::Place, rules::Severity};
 
 /// A review of one plan.
@@ -41,7 +42,7 @@ pub struct Review {
     pub figures: Vec<FigureLine>,
     /// Levels in every case, where they were asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub cases: Option<super::Cases>,
+    pub cases: Option<Cases>,
     /// What was assumed where the plan is silent.
     pub assumptions: Vec<String>,
     /// The sources of the rules that were judged, each once.
@@ -139,16 +140,6 @@ pub struct Location {
     pub line: usize,
     /// Column in characters, from 1.
     pub column: usize,
-}
-
-/// A value as it is printed and as it was judged.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Value {
-    /// As printed, with its unit.
-    pub text: String,
-    /// In SI, where it is a quantity.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub si: Option<f64>,
 }
 
 /// A rule that falls short at a place.
@@ -321,7 +312,11 @@ pub struct Met {
     pub object: Place,
     /// The object in words.
     pub object_name: String,
-    /// What was found against what is asked, in short.
+    /// What was found.
+    pub found: Value,
+    /// What is required.
+    pub limit: Value,
+    /// What was found against what is required, in short.
     pub standing: String,
 }
 

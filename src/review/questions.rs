@@ -91,11 +91,18 @@ fn first_missing(context: &ReviewContext<'_>, place: &Place) -> Place {
 /// The question in words, from the schema's description of the field.
 fn ask(context: &ReviewContext<'_>, place: &Place) -> String {
     let field = context.book.field_at(place);
-    match field.and_then(|field| field.description.as_ref()) {
-        Some(description) => format!(
-            "please show it: {}",
-            in_sentence(&context.words(description.trim_end_matches('.')))
-        ),
-        None => "please show it".to_owned(),
-    }
+    let Some(description) = field.and_then(|field| field.description.as_ref()) else {
+        return "show it on the plan".to_owned();
+    };
+    let words = in_sentence(&context.words(description.trim_end_matches('.')));
+    let first = words.split_whitespace().next().unwrap_or_default();
+    let colon = if matches!(
+        first,
+        "whether" | "how" | "what" | "where" | "which" | "who" | "when"
+    ) {
+        ""
+    } else {
+        ":"
+    };
+    format!("show{colon} {words}")
 }

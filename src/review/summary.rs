@@ -120,8 +120,8 @@ pub(super) fn recommend(counts: &Counts, unjudged: &[Unjudged]) -> Recommendatio
             reasons.push(format!("{count} {}", if count == 1 { one } else { many }));
         }
     };
-    reason(counts.stop, "finding to stop for", "findings to stop for");
-    reason(counts.revise, "finding to revise", "findings to revise");
+    reason(counts.stop, "stop finding", "stop findings");
+    reason(counts.revise, "revise finding", "revise findings");
     reason(
         counts.stop_questions,
         "question on a stop rule",
@@ -129,8 +129,8 @@ pub(super) fn recommend(counts: &Counts, unjudged: &[Unjudged]) -> Recommendatio
     );
     reason(
         unjudged_stop,
-        "stop rule that could not be judged",
-        "stop rules that could not be judged",
+        "stop rule that could not be evaluated",
+        "stop rules that could not be evaluated",
     );
     if !reasons.is_empty() {
         return recommendation(Action::ReviseAndResubmit, &reasons);
@@ -140,12 +140,12 @@ pub(super) fn recommend(counts: &Counts, unjudged: &[Unjudged]) -> Recommendatio
             reasons.push(format!("{count} {}", if count == 1 { one } else { many }));
         }
     };
-    reason(counts.advise, "piece of advice", "pieces of advice");
+    reason(counts.advise, "suggestion", "suggestions");
     reason(counts.questions, "minor question", "minor questions");
     reason(
         unjudged.len(),
-        "rule that could not be judged",
-        "rules that could not be judged",
+        "rule that could not be evaluated",
+        "rules that could not be evaluated",
     );
     if let ([only], Some(told)) = (unjudged, reasons.last_mut()) {
         told.push_str(&format!(" ({} at {})", only.rule, only.object_name));
@@ -153,7 +153,7 @@ pub(super) fn recommend(counts: &Counts, unjudged: &[Unjudged]) -> Recommendatio
     if reasons.is_empty() {
         recommendation(
             Action::NoExceptionsTaken,
-            &["nothing falls short and nothing is asked".to_owned()],
+            &["no findings and no open questions".to_owned()],
         )
     } else {
         recommendation(Action::FurnishAsCorrected, &reasons)
@@ -164,15 +164,17 @@ fn recommendation(action: Action, reasons: &[String]) -> Recommendation {
     let (words, meaning) = match action {
         Action::NoExceptionsTaken => (
             "no exceptions taken",
-            "No faults were found in the data given. The designer remains responsible for the design.",
+            "No faults were found in the data shown. The designer remains responsible for the design.",
         ),
         Action::FurnishAsCorrected => (
             "furnish as corrected",
-            "Only advice, minor questions or rules that could not be judged stand open. Work may go on once they are answered on the plan.",
+            "Only suggestions, minor questions or rules that could not be evaluated are open. Work may proceed \
+            once they are answered on the plan.",
         ),
         Action::ReviseAndResubmit => (
             "revise and resubmit",
-            "Do not dig, fill or energise from this plan. Answer every finding and question and send it again.",
+            "Do not dig, fill or energize from this plan. Resolve every finding, answer every question and \
+            resubmit.",
         ),
     };
     Recommendation {

@@ -2,24 +2,28 @@
 
 use crate::{
     quantity::{Kind, UnitSystem, own_first, show_margin, show_pair},
+    review::Value,
     rules::{Bound, Card, Side, Standing, Subject},
 };
 
 /// What a reader must bear in mind; printed with every review.
 pub const CAUTIONS: &[&str] = &[
-    "This review recommends; a responsible person decides and signs. It judges only what the plan shows.",
-    "Published codes are named as such and always defer to the local edition; rules of thumb are named as common practice.",
-    "Electrical work to the local code, by a licensed electrician. Nothing is energised while somebody is in the water.",
-    "Walls over the local permit height, walls with anything built on or behind them, and whatever carries a load: by an engineer.",
-    "Call before digging and wait for the marks. Trenches cave in without warning: slope, shore or shield them before anybody enters.",
-    "Open water drowns small children in silence. Keep the barrier up from the first day of filling.",
+    "This review recommends; a responsible person decides and signs. It evaluates only what the plan shows.",
+    "The local edition of a published code governs. Rules of thumb are labeled as common practice.",
+    "Water and electricity kill. Energize nothing while anybody is in the water. The local code and a licensed \
+    electrician decide.",
+    "Walls collapse. A licensed engineer designs walls over the local permit height, walls with a load on or \
+    behind them, and anything that carries a load.",
+    "Trenches cave in without warning. Slope, shore or shield them before anybody enters. Call before digging and \
+    wait for the marks.",
+    "Small children drown silently in open water. Keep the barrier up from the first day of filling.",
 ];
 
 /// A value and a limit as they are printed side by side.
 pub(super) struct Pair {
     /// What was found.
     pub found: String,
-    /// The limit alone, or what is asked.
+    /// The limit alone, or what is required.
     limit: String,
     /// `at least` or `at most`; empty where something is said rather than measured.
     bound: &'static str,
@@ -28,8 +32,8 @@ pub(super) struct Pair {
 }
 
 impl Pair {
-    /// What is asked: `at least 2 in`.
-    pub fn asked(&self) -> String {
+    /// What is required: `at least 2 in`.
+    pub fn required(&self) -> String {
         if self.bound.is_empty() {
             self.limit.clone()
         } else {
@@ -59,9 +63,9 @@ pub(super) fn pair(standing: &Standing, units: UnitSystem) -> Pair {
                 margin: Some(margin(*found, *limit, *side, *kind, units)),
             }
         }
-        Standing::Said { found, asked } => Pair {
+        Standing::Said { found, required } => Pair {
             found: own_first(found, units),
-            limit: own_first(asked, units),
+            limit: own_first(required, units),
             bound: "",
             margin: None,
         },
@@ -83,8 +87,14 @@ fn margin(found: f64, limit: f64, side: Side, kind: Kind, units: UnitSystem) -> 
 
 /// The finding in one line: lower case, no full stop, value and limit both.
 ///
-/// `place` is the place looked at in words; where the plan says that there is none, that place is named.
-pub(super) fn headline(card: &Card, standing: &Standing, pair: &Pair, place: &str) -> String {
+/// `place` is the place looked at in words; `compared` are the values a reader knows, where the figure compares two.
+pub(super) fn headline(
+    card: &Card,
+    standing: &Standing,
+    pair: &Pair,
+    place: &str,
+    compared: Option<&str>,
+) -> String {
     let subject = card.asks.subject.title();
     let Pair { found, limit, .. } = pair;
     match (standing, &card.asks.subject) {
@@ -93,7 +103,10 @@ pub(super) fn headline(card: &Card, standing: &Standing, pair: &Pair, place: &st
                 Side::AtLeast => "under",
                 Side::AtMost => "over",
             };
-            format!("{subject} {found}, {against} the {limit} limit")
+            match compared {
+                Some(values) => format!("{values}: {found}, {against} the {limit} limit"),
+                None => format!("{subject} {found}, {against} the {limit} limit"),
+            }
         }
         (Standing::Said { .. }, Subject::Figure(_)) => found.clone(),
         (Standing::Said { .. }, Subject::Field { .. })
@@ -101,18 +114,27 @@ pub(super) fn headline(card: &Card, standing: &Standing, pair: &Pair, place: &st
         {
             format!("{}: {found}", place.rsplit(" / ").next().unwrap_or(subject))
         }
-        (Standing::Said { .. }, Subject::Field { .. }) if found.starts_with("the plan says") => {
-            format!("{subject}: {found}; asked: {limit}")
-        }
-        (Standing::Said { .. }, Subject::Field { .. }) => format!("{subject} {found}, not {limit}"),
+        (Standing::Said { .. }, Subject::Field { .. }) => format!("{subject}: {found}; required: {limit}"),
     }
+}
+
+/// What was found and what is required: as printed, and in SI where it is measured.
+pub(super) fn values(standing: &Standing, units: UnitSystem) -> (Value, Value) {
+    let pair = pair(standing, units);
+    let (found, limit) = match standing {
+        Standing::Measured { found, limit, .. } => (Some(*found), Some(*limit)),
+        Standing::Said { .. } => (None, None),
+    };
+    let required = pair.required();
+    let value = |text, si| Value { text, si };
+    (value(pair.found, found), value(required, limit))
 }
 
 /// How a met rule stands, in short.
 pub(super) fn standing(standing: &Standing, units: UnitSystem) -> String {
     let pair = pair(standing, units);
     match standing {
-        Standing::Measured { .. } => format!("{}; {}", pair.found, pair.asked()),
+        Standing::Measured { .. } => format!("{}; {}", pair.found, pair.required()),
         Standing::Said { .. } => pair.found,
     }
 }

@@ -9,6 +9,7 @@ use crate::{
     quantity::{UnitSystem, own_first},
     read::{Node, Place, Span},
     rules::{bound::Bound, subject::Subject},
+    text::typographic,
 };
 
 /// How bad it is when a rule falls short; worst first.
@@ -126,7 +127,8 @@ impl Test {
     pub fn in_words(&self, units: Option<UnitSystem>) -> String {
         let title = own_first(self.subject.title(), units.unwrap_or_default());
         match (&self.subject, &self.bound) {
-            (Subject::Figure(_), Bound::Is(true)) => title,
+            (_, Bound::Is(true)) => title,
+            (_, Bound::Is(false)) => format!("no {title}"),
             (_, bound) => format!("{title}: {}", bound.in_words(units)),
         }
     }
@@ -209,9 +211,10 @@ impl Source {
     /// The source in one line, with how far it may be trusted.
     pub fn line(&self) -> String {
         if self.kind != "published" {
+            let kind = typographic(&self.kind);
             return match &self.takes {
-                Some(takes) => format!("{}: {takes}", self.kind),
-                None => self.kind.clone(),
+                Some(takes) => format!("{kind}: {takes}"),
+                None => kind,
             };
         }
         let mut line = self.title.clone();

@@ -46,7 +46,7 @@ impl Effect {
     /// In words.
     pub const fn word(self) -> &'static str {
         match self {
-            Self::New => "the house's own",
+            Self::New => "the house’s own",
             Self::Tighter => "tighter",
             Self::Looser => "looser",
             Self::Other => "changed",

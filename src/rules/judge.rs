@@ -37,7 +37,7 @@ pub enum RuleOutcome {
     DoesNotApply,
 }
 
-/// How a value stands against what is asked.
+/// How a value stands against what is required.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Standing {
     /// A measured value and the limit it is nearest to, or over.
@@ -55,8 +55,8 @@ pub enum Standing {
     Said {
         /// What was found.
         found: String,
-        /// What is asked.
-        asked: String,
+        /// What is required.
+        required: String,
     },
 }
 
@@ -158,19 +158,14 @@ impl Bench<'_> {
 
     fn hold(&self, test: &Test) -> Held {
         match &test.subject {
-            Subject::Field { path, .. } => self.hold_field(path, &test.bound),
+            Subject::Field { path, .. } => self.hold_field(path, test),
             Subject::Figure(definition) => match self.ledger.get(self.object, definition.name) {
                 None => Held::DoesNotApply,
                 Some(figure) => match &figure.answer {
                     Ok(Found::Quantity(si)) => self.hold_number(*si, &test.bound),
                     Ok(Found::Verdict { holds, because, at }) => {
                         let wanted = !matches!(test.bound, Bound::Is(false));
-                        let asked = if wanted {
-                            definition.title.to_owned()
-                        } else {
-                            format!("not {}", definition.title)
-                        };
-                        said(*holds == wanted, because.clone(), asked, at.clone())
+                        said(*holds == wanted, because.clone(), required_of(test), at.clone())
                     }
                     Err(gap) => gap.into(),
                 },
@@ -178,7 +173,9 @@ impl Bench<'_> {
         }
     }
 
-    fn hold_field(&self, path: &str, bound: &Bound) -> Held {
+    fn hold_field(&self, path: &str, test: &Test) -> Held {
+        let bound = &test.bound;
+        let required = || required_of(test);
         let (node, place) = match fact(self.plan, self.object, path) {
             Fact::NotShown(place) => return Held::NotShown(vec![place]),
             Fact::None(place) => {
@@ -186,20 +183,16 @@ impl Bench<'_> {
                     .plan
                     .at(&place)
                     .is_some_and(|node| node.value == Value::Bool(false));
-                return says_none(bound, place, no);
+                return says_none(bound, place, no, required());
             }
             Fact::Is(node, place) => (node, place),
         };
         match bound {
-            Bound::Shown => said(true, "shown".to_owned(), "shown".to_owned(), None),
+            Bound::Shown => said(true, "shown".to_owned(), required(), None),
             Bound::Is(wanted) => {
-                let (found, yes, no) = if node.value == Value::Bool(true) {
-                    ("yes", "yes", "no")
-                } else {
-                    ("given", GIVEN, "none")
-                };
-                let asked = if *wanted { yes } else { no };
-                said(*wanted, found.to_owned(), asked.to_owned(), Some(place))
+                let yes = node.value == Value::Bool(true);
+                let found = if yes { "yes" } else { "shown" };
+                said(*wanted, found.to_owned(), required(), Some(place))
             }
             Bound::OneOf(words) => {
                 let found = node.text().unwrap_or(if node.value == Value::Bool(true) {
@@ -296,29 +289,30 @@ impl From<&Gap> for Held {
     }
 }
 
-/// What is asked where the plan must give something.
-const GIVEN: &str = "to be given";
-
 /// What a plan that says no, or that there is none, comes to: it fails what must be there, and has nothing to measure.
-fn says_none(bound: &Bound, place: Place, no: bool) -> Held {
-    let (found, yes, asked_not) = if no {
-        ("the plan says no", "yes", "no")
-    } else {
-        ("the plan says none", GIVEN, "none")
-    };
-    let none = || found.to_owned();
+fn says_none(bound: &Bound, place: Place, no: bool, required: String) -> Held {
+    let found = if no { "no" } else { "none" }.to_owned();
     match bound {
-        Bound::Is(false) => said(true, none(), asked_not.to_owned(), None),
-        Bound::Is(true) | Bound::Shown => said(false, none(), yes.to_owned(), Some(place)),
-        Bound::OneOf(words) => said(false, none(), one_of(words), Some(place)),
+        Bound::Is(false) => said(true, found, required, None),
+        Bound::Is(true) | Bound::Shown => said(false, found, required, Some(place)),
+        Bound::OneOf(words) => said(false, found, one_of(words), Some(place)),
         Bound::AtLeast(..) | Bound::MoreThan(..) | Bound::AtMost(..) | Bound::Between(..) => {
             Held::DoesNotApply
         }
     }
 }
 
-fn said(holds: bool, found: String, asked: String, at: Option<Place>) -> Held {
-    let standing = Standing::Said { found, asked };
+/// What a yes-or-no test requires, in words: what its title says, or none of it.
+fn required_of(test: &Test) -> String {
+    let title = test.subject.title();
+    match test.bound {
+        Bound::Is(false) => format!("no {title}"),
+        _ => title.to_owned(),
+    }
+}
+
+fn said(holds: bool, found: String, required: String, at: Option<Place>) -> Held {
+    let standing = Standing::Said { found, required };
     if holds {
         Held::Yes(standing)
     } else {

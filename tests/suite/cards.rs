@@ -12,7 +12,7 @@ use bywash::{
 fn engine() -> Engine {
     let (engine, loaded) = Engine::new();
     if let Err(problems) = loaded {
-        panic!("the library can't be taken: {problems:#?}");
+        panic!("the library can’t be taken: {problems:#?}");
     }
     engine
 }

@@ -127,7 +127,7 @@ fn a_change_that_can_t_be_taken_is_refused_with_its_reason() {
         ),
         (
             r#"{ "rule": "bed-upflow-rate", "at_least": "1 gpm/ft2", "reason": "a reason" }"#,
-            "rule `bed-upflow-rate` asks at most 2.9 gpm/ft2",
+            "rule `bed-upflow-rate` requires at most 2.9 gpm/ft2",
         ),
         (
             r#"{ "rule": "bed-upflow-rate", "at_most": "3 ft", "reason": "a reason" }"#,

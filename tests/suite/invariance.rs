@@ -153,7 +153,7 @@ pub fn review(plan: &str, units: Option<UnitSystem>) -> Essence {
     let source = engine.sources.add("plan.json", plan);
     let opened = match engine.open(source, Vec::new()) {
         Ok(opened) => opened,
-        Err(problems) => panic!("the plan can't be reviewed: {problems:#?}\n{plan}"),
+        Err(problems) => panic!("the plan can’t be reviewed: {problems:#?}\n{plan}"),
     };
     Essence::of(&engine.review(
         &opened,

@@ -82,7 +82,7 @@ fn a_device_or_a_pipe_is_written_to_and_never_replaced() {
     assert!(!null.is_file() && null.rdev() == before);
     let ran = bywash_in(dir, &["review", "plan.jsonc", "--json", "/dev/full"]);
     assert_eq!((ran.status, ran.out.as_str()), (2, ""), "{}", ran.err);
-    assert!(ran.err.contains("`/dev/full` can't be written"), "{}", ran.err);
+    assert!(ran.err.contains("`/dev/full` can’t be written"), "{}", ran.err);
 
     assert!(shell(dir, "mkfifo pipe").status.success());
     let ran = shell(
@@ -265,7 +265,7 @@ fn a_full_standard_output_is_told_and_a_closed_pipe_is_not() {
         let ran = shell(dir, &format!("\"$0\" {command} >/dev/full"));
         assert_eq!(ran.status.code(), Some(2), "{command}");
         assert!(
-            stderr_of(&ran).contains("standard output can't be written"),
+            stderr_of(&ran).contains("standard output can’t be written"),
             "{command}: {}",
             stderr_of(&ran)
         );
@@ -276,7 +276,7 @@ fn a_full_standard_output_is_told_and_a_closed_pipe_is_not() {
     assert_eq!(ran.status.code(), Some(2));
     let ran = shell(dir, "\"$0\" review plan.jsonc --json - >/dev/full");
     assert_eq!(ran.status.code(), Some(2));
-    assert!(stderr_of(&ran).contains("can't be written"));
+    assert!(stderr_of(&ran).contains("can’t be written"));
 }
 
 #[test]
@@ -291,7 +291,7 @@ fn a_limit_on_the_size_of_files_is_told_and_leaves_nothing() {
         );
         assert_eq!(ran.status.code(), Some(2), "{}", stderr_of(&ran));
         assert!(
-            stderr_of(&ran).contains(&format!("`{target}` can't be written")),
+            stderr_of(&ran).contains(&format!("`{target}` can’t be written")),
             "{}",
             stderr_of(&ran)
         );
@@ -315,7 +315,7 @@ fn a_folder_that_takes_nothing_is_told_and_left() {
     ] {
         let ran = bywash_in(dir, &["review", "plan.jsonc", "--json", target]);
         assert_eq!((ran.status, ran.out.as_str()), (2, ""), "{target}");
-        assert!(ran.err.contains("can't be written"), "{target}: {}", ran.err);
+        assert!(ran.err.contains("can’t be written"), "{target}: {}", ran.err);
     }
     if !is_root() {
         let locked = dir.join("locked");

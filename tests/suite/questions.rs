@@ -59,7 +59,7 @@ fn a_rule_that_falls_short_whatever_is_plausible_is_a_finding_that_says_so() {
         .find(|finding| finding.rule == "falls-crest-tolerance")
         .unwrap();
     assert_eq!(finding.place.as_str(), tolerance);
-    let note = "spillway / level tolerance is not shown; this falls short at every plausible value, from 0.0625 in to 0.375 in";
+    let note = "spillway / level tolerance is not shown; the rule is not met at any plausible value, from 0.0625 in to 0.375 in";
     assert_eq!(finding.note.as_deref(), Some(note));
     assert!(asked(&review, tolerance).is_empty());
 }

@@ -14,6 +14,9 @@ use bywash::{
     rules::{Bound, Limit, Subject},
 };
 
+mod circles;
+mod wording;
+
 fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
 }

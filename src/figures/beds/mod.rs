@@ -8,18 +8,20 @@ pub(super) mod stone;
 use self::direction::{across, direction, rises};
 use super::levels::THROUGH_FLOW;
 use crate::{
-    formulas::{bed, water::STANDARD_GRAVITY},
+    formulas::water::STANDARD_GRAVITY,
     hydraulics::{
         layers, size_at,
         storage::{self, Storages},
-        temperature,
     },
-    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{
+        Answer, Definition, Gap, Ledger, Scope, Worksheet, at_least, at_most, does_not_apply, missing, no,
+        quantity, yes,
+    },
     plan::{
-        Basin, BasinKind, Fill, FlowDirection, Given, Layer, Measure, MouthForm, Plan, Shown,
+        Basin, BasinKind, Fill, FlowDirection, Given, Layer, MouthForm, Plan, Shown,
         connections::falls_left_out,
     },
-    quantity::Kind,
+    quantity::{INCH, Kind},
     read::Place,
 };
 
@@ -31,8 +33,9 @@ static UPFLOW_RATE: Definition =
             "u = Q / A",
         )
         .from(
-            "the plan's own arithmetic; bands: Endut et al., Bioresource Technology (2009, read in a copy), Wegelin on \
-             roughing filters (SANDEC 2/96), Finazzi and Di Bernardo on upflow gravel (ABES congress, read in a copy)",
+            "the plan’s own arithmetic; bands: Endut et al., Bioresource Technology (2009, read in a copy), \
+            Wegelin on roughing filters (SANDEC 2/96), Finazzi and Di Bernardo on upflow gravel (ABES congress, \
+            read in a copy)",
         )
         .within(
             "three bands to compare with, none of them a limit: planted-bed research 0.022 gpm/ft² (0.053 m/h); \
@@ -42,7 +45,7 @@ static UPFLOW_RATE: Definition =
 static OPEN_SHARE: Definition = Definition::quantity(
     Scope::Basins,
     "open-share",
-    "open share of the bed's surface",
+    "open share of the bed’s surface",
     Kind::Share,
 )
 .by(
@@ -76,7 +79,7 @@ static WELL_ABOVE_FLOOR: Definition = Definition::quantity(
     Kind::Length,
 )
 .by(
-    "level of the well's bottom opening less floor level",
+    "level of the well’s bottom opening less floor level",
     "d = z_well − z_floor",
 );
 static INLET_BELOW_MODULES: Definition = Definition::quantity(
@@ -86,32 +89,17 @@ static INLET_BELOW_MODULES: Definition = Definition::quantity(
     Kind::Length,
 )
 .by(
-    "top of the void modules, or a third of the bed's depth where there are none, less the inlet level",
+    "top of the void modules, or a third of the bed’s depth where there are none, less the inlet level",
     "d = z_top − z_inlet",
 );
 static COARSE_BELOW: Definition =
     Definition::verdict(Scope::Basins, "coarse-below", "coarse stone below fine").by(
-        "each stone layer's middle size is at least that of the layer above",
+        "each stone layer’s middle size is at least that of the layer above",
         "(d_min + d_max) / 2 falling upward",
     );
-static UPFLOW_CLEAR: Definition = Definition::verdict(
-    Scope::Basins,
-    "upflow-clear",
-    "nothing that clogs across the flow",
-)
-.by("no soil or fabric layer", "");
-static FLUIDISING_SHARE: Definition = Definition::quantity(
-    Scope::Basins,
-    "fluidising-share",
-    "upflow as a share of fluidising velocity",
-    Kind::Share,
-)
-.by(
-    "the higher of running and flush rate divided by the minimum fluidising velocity of the finest stone",
-    "r = max(u, u_flush) / u_mf",
-)
-.from("Wen and Yu 1966: Re_mf = √(33.7² + 0.0408·Ar) − 33.7")
-.within("near-spherical stone of specific gravity 2.65");
+static UPFLOW_CLEAR: Definition =
+    Definition::verdict(Scope::Basins, "upflow-clear", "no clogging layer across the flow")
+        .by("no soil or fabric layer", "");
 static FINISHING_LAYER: Definition = Definition::verdict(
     Scope::Basins,
     "finishing-layer",
@@ -164,7 +152,6 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
     &INLET_BELOW_MODULES,
     &COARSE_BELOW,
     &UPFLOW_CLEAR,
-    &FLUIDISING_SHARE,
     &FINISHING_LAYER,
     &STEP_RATIO,
     &STONE_OVER_OPENING,
@@ -179,7 +166,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
         enter_layers(ledger, basin);
         stone::enter_layers(ledger, vessels, id, basin);
         if basin.kind.value() == Some(&BasinKind::Bed) {
-            enter_rates(ledger, plan, vessels, id, basin);
+            enter_rates(ledger, vessels, id, basin);
             enter_build(ledger, plan, basin);
             passage::enter(ledger, plan, vessels, id, basin);
             spread::enter(ledger, plan, vessels, id, basin);
@@ -188,7 +175,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
     }
 }
 
-fn enter_rates(ledger: &mut Ledger, plan: &Plan, vessels: &Storages, id: &str, basin: &Given<Basin>) {
+fn enter_rates(ledger: &mut Ledger, vessels: &Storages, id: &str, basin: &Given<Basin>) {
     let at = &basin.place;
     let open = |sheet: &mut Worksheet<'_>| sheet.given("A_open", &basin.open_surface, at, "open_surface");
     ledger.enter(&UPFLOW_RATE, at, |sheet| {
@@ -224,24 +211,6 @@ fn enter_rates(ledger: &mut Ledger, plan: &Plan, vessels: &Storages, id: &str, b
         }
         quantity(stone / sheet.figure("Q", &THROUGH_FLOW, at)?)
     });
-    ledger.enter(&FLUIDISING_SHARE, at, |sheet| {
-        rises(basin)?;
-        let mut finest = f64::INFINITY;
-        for layer in layers(basin)?.into_iter().filter(|layer| is_stone(layer)) {
-            finest = finest.min(sheet.given("d_min", &layer.smallest, &layer.place, "smallest")?);
-        }
-        let mut rate = sheet.figure("u", &UPFLOW_RATE, at)?;
-        if let Some(flush) = basin.flush.given()
-            && let Shown::Is(flow) = &flush.flow
-        {
-            sheet.note_given("Q_flush", flow);
-            let flush = flow.si() / open(sheet)?;
-            rate = rate.max(sheet.worked("u_flush", flush, Kind::UpflowRate));
-        }
-        let water = bed::Water::at(temperature(plan).item);
-        let lifting = bed::minimum_fluidising_velocity(finest, STONE_DENSITY, &water);
-        quantity(rate / sheet.worked("u_mf", lifting, Kind::UpflowRate))
-    });
 }
 
 fn enter_build(ledger: &mut Ledger, plan: &Plan, basin: &Given<Basin>) {
@@ -264,10 +233,7 @@ fn enter_build(ledger: &mut Ledger, plan: &Plan, basin: &Given<Basin>) {
     }
     ledger.enter(&INLET_BELOW_MODULES, at, |sheet| {
         rises(basin)?;
-        let inlet = basin
-            .inlet
-            .given()
-            .ok_or_else(|| Gap::NotShown(vec![at.child("inlet")]))?;
+        let inlet = basin.inlet.given().ok_or_else(|| missing(at.child("inlet")))?;
         let inlet = sheet.given("z_inlet", &inlet.level, &inlet.place, "level")?;
         let floor = sheet.given("z_floor", &basin.floor, at, "floor")?;
         let mut modules = None;
@@ -285,14 +251,13 @@ fn enter_build(ledger: &mut Ledger, plan: &Plan, basin: &Given<Basin>) {
     ledger.enter(&UPFLOW_CLEAR, at, |_| {
         let clogging = |layer: &&&Given<Layer>| matches!(layer.fill.value(), Some(Fill::Soil | Fill::Fabric));
         let layers = layers(basin)?;
-        Ok(match layers.iter().find(clogging) {
-            Some(layer) => verdict(
-                false,
+        match layers.iter().find(clogging) {
+            Some(layer) => no(
                 "a layer of soil or fabric lies across the flow",
-                Some(layer.place.child("fill")),
+                &layer.place.child("fill"),
             ),
-            None => verdict(true, "only stone and modules", None),
-        })
+            None => yes("only stone and modules"),
+        }
     });
     ledger.enter(&FINISHING_LAYER, at, |sheet| finishing_layer(sheet, basin));
 }
@@ -376,63 +341,47 @@ fn coarse_below(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
     let filter = |layer: &&Given<Layer>| is_stone(layer) && !shades(layer);
     for layer in layers(basin)?.into_iter().filter(filter) {
         let middle = size_at(sheet, "d", layer, 0.5)?;
-        if below.is_some_and(|below| middle > below * (1.0 + 1e-9)) {
-            return Ok(verdict(
-                false,
+        if below.is_some_and(|below| !at_most(middle, below)) {
+            return no(
                 "a layer is coarser than the one below it",
-                Some(layer.place.child("smallest")),
-            ));
+                &layer.place.child("smallest"),
+            );
         }
         below = Some(middle);
     }
-    Ok(verdict(
-        true,
-        "each layer is at least as coarse as the one above",
-        None,
-    ))
+    yes("each layer is at least as coarse as the one above")
 }
 
 /// Limits of a finishing layer, m.
-const FINISHING_SIZE: (f64, f64) = (0.375 * 0.0254, 2.0 * 0.0254);
-const FINISHING_THICKNESS: f64 = 3.0 * 0.0254;
+const FINISHING_SIZE: (f64, f64) = (0.375 * INCH, 2.0 * INCH);
+const FINISHING_THICKNESS: f64 = 3.0 * INCH;
 
 fn finishing_layer(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
     let layers = layers(basin)?;
     let Some(top) = layers.iter().rfind(|layer| !shades(layer)) else {
-        return Err(Gap::NotShown(vec![basin.place.child("layers")]));
+        return Err(missing(basin.place.child("layers")));
     };
     if !is_stone(top) {
-        return Ok(verdict(
-            false,
-            "the top layer is not stone",
-            Some(top.place.child("fill")),
-        ));
+        return no("the top layer is not stone", &top.place.child("fill"));
     }
     let smallest = sheet.given("d_min", &top.smallest, &top.place, "smallest")?;
     let largest = sheet.given("d_max", &top.largest, &top.place, "largest")?;
     let thickness = sheet.given("t", &top.thickness, &top.place, "thickness")?;
-    let near = 1e-9;
-    Ok(if smallest < FINISHING_SIZE.0 - near {
-        verdict(
-            false,
+    if !at_least(smallest, FINISHING_SIZE.0) {
+        no(
             "its stone is finer than 3/8 in (10 mm)",
-            Some(top.place.child("smallest")),
+            &top.place.child("smallest"),
         )
-    } else if largest > FINISHING_SIZE.1 + near {
-        verdict(
-            false,
+    } else if !at_most(largest, FINISHING_SIZE.1) {
+        no(
             "its stone is coarser than 2 in (50 mm)",
-            Some(top.place.child("largest")),
+            &top.place.child("largest"),
         )
-    } else if thickness < FINISHING_THICKNESS - near {
-        verdict(
-            false,
-            "it is thinner than 3 in (75 mm)",
-            Some(top.place.child("thickness")),
-        )
+    } else if !at_least(thickness, FINISHING_THICKNESS) {
+        no("it is thinner than 3 in (75 mm)", &top.place.child("thickness"))
     } else {
-        verdict(true, "size and thickness fit", None)
-    })
+        yes("size and thickness fit")
+    }
 }
 
 /// The level the water of a bed leaves by: its lowest crest, or the lowest mouth of a gravity line.
@@ -446,8 +395,8 @@ fn lowest_crest(sheet: &mut Worksheet<'_>, plan: &Plan, basin: &Given<Basin>) ->
     let drains: Vec<_> = drains.filter(|drain| drain.from.value() == Some(&id)).collect();
     if levels.is_empty() {
         for drain in &drains {
-            let missing = || Gap::NotShown(vec![drain.place.child("mouth")]);
-            let mouth = drain.mouth.given().ok_or_else(missing)?;
+            let left_out = || missing(drain.place.child("mouth"));
+            let mouth = drain.mouth.given().ok_or_else(left_out)?;
             // A drain in the floor says nothing of the level the water stands at.
             if mouth.form.value() != Some(&MouthForm::BottomDrain) {
                 levels.push(sheet.given("z_crest", &mouth.level, &mouth.place, "level")?);
@@ -457,21 +406,13 @@ fn lowest_crest(sheet: &mut Worksheet<'_>, plan: &Plan, basin: &Given<Basin>) ->
     let lowest = levels.into_iter().reduce(f64::min);
     lowest.ok_or_else(|| {
         if let Some(place) = falls_left_out(plan) {
-            return Gap::NotShown(vec![place]);
+            return missing(place);
         }
         let pumped = plan.pumps.values().any(|pump| pump.draws_from(&id));
         if pumped || !drains.is_empty() || !plan.falls.is_empty() {
-            Gap::DoesNotApply("no fall leaves it".to_owned())
+            does_not_apply("no fall leaves it")
         } else {
-            Gap::NotShown(vec![Place::root().child("falls")])
+            missing(Place::root().child("falls"))
         }
     })
-}
-
-fn verdict(holds: bool, because: &str, at: Option<Place>) -> Found {
-    Found::Verdict {
-        holds,
-        because: because.to_owned(),
-        at,
-    }
 }

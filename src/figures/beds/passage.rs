@@ -1,6 +1,6 @@
 //! Water on its way up through a bed: head lost in the layers, what settles under them, flush.
 
-use super::{STONE_DENSITY, UPFLOW_RATE, is_stone};
+use super::{STONE_DENSITY, UPFLOW_RATE, direction::rises, is_stone};
 use crate::{
     figures::levels::THROUGH_FLOW,
     formulas::{bed, settling},
@@ -9,7 +9,7 @@ use crate::{
         storage::{self, Storages},
         temperature,
     },
-    ledger::{Answer, Definition, Gap, Input, Ledger, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Gap, Input, Ledger, Scope, Worksheet, does_not_apply, missing, quantity},
     plan::{Basin, Given, Plan, Shown},
     quantity::Kind,
 };
@@ -20,12 +20,12 @@ const ERGUN_RANGE: &str = "Reynolds number of the stone up to 2,500; one middle 
 pub(super) static HEAD_LOSS: Definition = Definition::quantity(
     Scope::Basins,
     "bed-head-loss",
-    "head lost in the clean stone",
+    "head loss in the clean stone",
     Kind::Length,
 )
 .by(
-    "each stone layer's head loss at the upflow rate, summed; modules cost none. Where a line feeds the bed under water, \
-     its pump lifts against it",
+    "each stone layer’s head loss at the upflow rate, summed; modules cost none. Where a line feeds the bed under \
+    water, its pump lifts against it",
     "h: h = Σ t·(150·μ·(1−n)²·u / (n³·(φ·d)²) + 1.75·(1−n)·ρ·u² / (n³·φ·d)) / (ρ·g)",
 )
 .from(ERGUN)
@@ -33,7 +33,7 @@ pub(super) static HEAD_LOSS: Definition = Definition::quantity(
 static HEAD_LOSS_FOULED: Definition = Definition::quantity(
     Scope::Basins,
     "bed-head-loss-fouled",
-    "head lost in the fouled stone",
+    "head loss in the fouled stone",
     Kind::Length,
 )
 .by(
@@ -45,15 +45,27 @@ static HEAD_LOSS_FOULED: Definition = Definition::quantity(
 static FLUIDISING_VELOCITY: Definition = Definition::quantity(
     Scope::Basins,
     "fluidising-velocity",
-    "rate at which the finest stone lifts",
+    "upflow rate that fluidizes the finest stone",
     Kind::UpflowRate,
 )
 .by(
-    "minimum fluidising velocity of the smallest stone in any layer",
+    "minimum fluidization velocity of the smallest stone in any layer",
     "u_mf: u_mf = Re·μ / (ρ·d_min), Re = √(33.7² + 0.0408·Ar) − 33.7",
 )
 .from("Wen and Yu 1966")
-.within("near-spherical stone of specific gravity 2.65; other models differ by some tens of per cent");
+.within("near-spherical stone of specific gravity 2.65; other models differ by tens of percent");
+static FLUIDISING_SHARE: Definition = Definition::quantity(
+    Scope::Basins,
+    "fluidising-share",
+    "upflow as a share of the fluidization velocity",
+    Kind::Share,
+)
+.by(
+    "the higher of running and flush rate divided by the minimum fluidization velocity of the finest stone",
+    "r = max(u, u_flush) / u_mf",
+)
+.from("Wen and Yu 1966: Re_mf = √(33.7² + 0.0408·Ar) − 33.7")
+.within("near-spherical stone of specific gravity 2.65");
 static FLUSH_RATE: Definition = Definition::quantity(
     Scope::Basins,
     "flush-rate",
@@ -104,6 +116,7 @@ pub(crate) static DEFINITIONS: &[&Definition] = &[
     &HEAD_LOSS_FOULED,
     &FLUIDISING_VELOCITY,
     &FLUSH_RATE,
+    &FLUIDISING_SHARE,
     &PLENUM_RATE,
     &SETTLED_SIZE,
     &SETTLED_FLOC,
@@ -124,19 +137,28 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages, id: &s
         let finest = finest_stone(sheet, basin)?;
         quantity(bed::minimum_fluidising_velocity(finest, STONE_DENSITY, &water))
     });
-    if let Some(flush) = basin.flush.given()
-        && matches!(flush.flow, Shown::Is(_))
-    {
+    let flush = basin.flush.given();
+    let flush = flush.filter(|flush| matches!(flush.flow, Shown::Is(_)));
+    let flushed = flush.is_some();
+    if let Some(flush) = flush {
         ledger.enter(&FLUSH_RATE, at, |sheet| {
             let flow = sheet.given("Q_flush", &flush.flow, &flush.place, "flow")?;
             quantity(flow / sheet.given("A_open", &basin.open_surface, at, "open_surface")?)
         });
     }
+    ledger.enter(&FLUIDISING_SHARE, at, |sheet| {
+        rises(basin)?;
+        let mut rate = sheet.figure("u", &UPFLOW_RATE, at)?;
+        if flushed {
+            rate = rate.max(sheet.figure("u_flush", &FLUSH_RATE, at)?);
+        }
+        quantity(rate / sheet.figure("u_mf", &FLUIDISING_VELOCITY, at)?)
+    });
     ledger.enter(&PLENUM_RATE, at, |sheet| {
         let storage = &storage::of(vessels, id)?.storage;
         let thickness = match layers(basin)?.first() {
             Some(lowest) => sheet.given("t", &lowest.thickness, &lowest.place, "thickness")?,
-            None => return Err(Gap::NotShown(vec![at.child("layers")])),
+            None => return Err(missing(at.child("layers"))),
         };
         let area = storage.plan_area(storage.floor() + thickness);
         sheet.assumed(
@@ -181,7 +203,7 @@ fn finest_stone(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Result<f64, 
             finest = Some((size, inputs));
         }
     }
-    let (size, inputs) = finest.ok_or_else(|| Gap::DoesNotApply("the bed has no stone".to_owned()))?;
+    let (size, inputs) = finest.ok_or_else(|| does_not_apply("the bed has no stone"))?;
     sheet.take(&inputs);
     Ok(size)
 }
@@ -194,7 +216,7 @@ fn head_loss(sheet: &mut Worksheet<'_>, basin: &Given<Basin>, water: &bed::Water
         |(_, stone): &(f64, bed::Stone)| bed::ergun_reynolds(rate, stone, water) > bed::ERGUN_REYNOLDS_MOST;
     if stones.iter().any(too_fast) {
         return Err(Gap::NotComputed(
-            "the water is too fast for Ergun's law (Reynolds number above 2,500)".to_owned(),
+            "the water is too fast for Ergun’s law (Reynolds number above 2,500)".to_owned(),
         ));
     }
     let losses = stones.iter();

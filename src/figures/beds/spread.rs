@@ -6,7 +6,7 @@ use crate::{
     formulas::pipe,
     hydraulics::layers,
     hydraulics::storage::{self, Storages},
-    ledger::{Definition, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity},
     plan::{Basin, Fill, Given, Layer, Plan, Shown},
     quantity::Kind,
 };
@@ -18,8 +18,8 @@ static INFLOW_HEAD_RATIO: Definition = Definition::quantity(
     Kind::Ratio,
 )
 .by(
-    "velocity head of the water as it crosses the modules, or of the jet from the pipe where nothing spreads it, divided by the \
-     head lost in the clean stone: the less, the more evenly the stone is fed over its surface",
+    "velocity head of the water as it crosses the modules, or of the jet from the pipe where nothing spreads it, \
+    divided by the head loss in the clean stone: the less, the more evenly the stone is fed over its surface",
     "r = v² / (2·g·h)",
 )
 .from("practice for manifolds and perforated pipes, even to about 5 % where the ratio is at most a tenth (from memory)")
@@ -40,13 +40,13 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages, id: &s
                 crossing(sheet, vessels, id, basin)?
             }
             Some((Shown::NotShown, inlet)) => {
-                return Err(Gap::NotShown(vec![inlet.place.child("distribution")]));
+                return Err(missing(inlet.place.child("distribution")));
             }
-            None => return Err(Gap::NotShown(vec![basin.place.child("inlet")])),
+            None => return Err(missing(basin.place.child("inlet"))),
         };
         let lost = sheet.figure("h", &HEAD_LOSS, &basin.place)?;
         if lost <= 0.0 {
-            return Err(Gap::DoesNotApply("no head is lost in stone".to_owned()));
+            return Err(does_not_apply("no head is lost in the stone"));
         }
         quantity(pipe::velocity_head(velocity) / lost)
     });
@@ -60,7 +60,7 @@ fn jet(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str) -> Result<f64, Gap> {
         let velocity = sheet.figure("v", &RUN_VELOCITY, &run.place)?.abs();
         fastest = Some(fastest.map_or(velocity, |fastest| fastest.max(velocity)));
     }
-    fastest.ok_or_else(|| Gap::DoesNotApply("no line feeds the bed".to_owned()))
+    fastest.ok_or_else(|| does_not_apply("no line feeds the bed"))
 }
 
 /// Velocity of the water as it crosses the modules from one side, m/s.
@@ -73,7 +73,7 @@ fn crossing(
     let modules = layers(basin)?.into_iter();
     let mut modules = modules.filter(|layer| layer.fill.value() == Some(&Fill::Modules));
     let modules = modules.next().ok_or_else(|| {
-        Gap::DoesNotApply("pipes laid in stone spread the water: no modules let it cross freely".to_owned())
+        does_not_apply("pipes laid in stone spread the water: no modules let it cross freely")
     })?;
     let thickness = sheet.given("t", &modules.thickness, &modules.place, "thickness")?;
     let voids = storage::porosity(sheet, modules)?;

@@ -6,7 +6,7 @@ use crate::{
     formulas::bed::{self, Stone},
     hydraulics::storage::{self, Storages},
     hydraulics::{layers, size_at},
-    ledger::{Answer, Definition, Gap, Ledger, Notes, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Gap, Ledger, Notes, Scope, Worksheet, missing, quantity},
     plan::{Basin, Fill, Given, Layer, Measure, Shown},
     quantity::Kind,
 };
@@ -40,7 +40,7 @@ pub(crate) static STONE_AREA: Definition =
 static VOID_CONTACT_TIME: Definition = Definition::quantity(
     Scope::Basins,
     "void-contact-time",
-    "time the water takes through the voids of the stone",
+    "pore residence time in the stone",
     Kind::Time,
 )
 .by(
@@ -58,19 +58,19 @@ static MUD_STORE: Definition = Definition::quantity(
     "V_mud = ∫ n(z)·A(z) dz, z_floor to z_inlet",
 );
 static FLUSH_VOLUME: Definition =
-    Definition::quantity(Scope::Basins, "flush-volume", "water of one flush", Kind::Volume).by(
+    Definition::quantity(Scope::Basins, "flush-volume", "volume of one flush", Kind::Volume).by(
         "voids of the modules, or of the lowest layer where there are none, drawn off once",
         "V_flush = ∫ n(z)·A(z) dz, z_floor to z_top",
     );
 static FLUSH_TIME: Definition =
-    Definition::quantity(Scope::Basins, "flush-time", "time of one flush", Kind::Time).by(
-        "water of one flush divided by the flushing flow",
+    Definition::quantity(Scope::Basins, "flush-time", "duration of one flush", Kind::Time).by(
+        "volume of one flush divided by the flushing flow",
         "t = V_flush / Q_flush",
     );
 static SPREAD_SHARE: Definition = Definition::quantity(
     Scope::Basins,
     "spread-share",
-    "share of the bed that the modules feed from below",
+    "share of the bed fed from below by the modules",
     Kind::Share,
 )
 .by(
@@ -190,7 +190,7 @@ fn spread_share(
     let layers = layers(basin)?;
     let modules = layers
         .get(index)
-        .ok_or_else(|| Gap::NotShown(vec![basin.place.child("layers")]))?;
+        .ok_or_else(|| missing(basin.place.child("layers")))?;
     let area = sheet.given("A_modules", &modules.area, &modules.place, "area")?;
     let (_, top) = reach(sheet, vessels, id, basin, index)?;
     quantity(area / storage::of(vessels, id)?.storage.plan_area(top))

@@ -1,19 +1,19 @@
 //! Basins: what they are, what fills them, how they are drained and filled.
 
 use super::{
-    FOOT, edges, outlets,
-    parts::{
-        Measured, all, any, at_least, at_most, does_not_apply, either, given, missing, no, not, part, said,
-        yes,
-    },
+    edges, outlets,
+    parts::{Measured, all, any, given, part, said},
 };
 use crate::{
     figures::basins::DEEPEST_WATER,
-    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet},
+    ledger::{
+        Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, at_least, at_most, does_not_apply, either,
+        missing, no, not, yes,
+    },
     plan::{
         Basin, BasinKind, Drain, Fall, Fill, Form, Given, MakeUp, Plan, Shown, connections::falls_left_out,
     },
-    quantity::agree,
+    quantity::{FOOT, agree},
     read::Place,
 };
 
@@ -45,7 +45,7 @@ static RAIN_OVER_EDGE: Definition = Definition::verdict(
 static TAKES_WATER_BACK: Definition = Definition::verdict(
     Scope::Basins,
     "takes-water-back",
-    "basin that the water in flight comes back to",
+    "basin that receives the water in flight",
 )
 .by("no fall leaves it, whether or not a drain does", "");
 static FILLED_OR_DEWATERED: Definition = Definition::verdict(

@@ -1,8 +1,7 @@
 //! What holds the edge of a basin, and whether the ground is dug for it.
 
-use super::parts::{at_least, not, yes};
 use crate::{
-    ledger::{Answer, Definition, Ledger, Scope, Worksheet},
+    ledger::{Answer, Definition, Ledger, Scope, Worksheet, at_least, not, yes},
     plan::{Basin, Given, Plan, Shown, Wall},
     read::Place,
 };

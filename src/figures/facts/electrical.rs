@@ -1,14 +1,14 @@
 //! Electrical work: what stands near the water and above it.
 
-use super::{
-    FOOT,
-    parts::{Measured, all, any, at_least, at_most, missing, no, part, said},
-};
+use super::parts::{Measured, all, any, part, said};
 use crate::{
     figures::levels::{DRAIN_BACK_LEVEL, MAKE_UP_STUCK_LEVEL, POWER_OFF_LEVEL, RUNNING_LEVEL, STORM_LEVEL},
-    ledger::{Answer, Aside, Definition, Ledger, Scope, Worksheet, greatest, quantity},
+    ledger::{
+        Answer, Aside, Definition, Ledger, Scope, Worksheet, at_least, at_most, greatest, missing, no,
+        quantity,
+    },
     plan::{Basin, Circuit, Given, Plan, Shown},
-    quantity::Kind,
+    quantity::{FOOT, Kind},
     read::Place,
 };
 

@@ -1,19 +1,19 @@
 //! Fish and what they need: water in range, turnover, depth, and air when the pump stops.
 
-use super::{
-    FOOT, INCH,
-    parts::{all, any, at_least, at_most, does_not_apply, given, missing, no, not, noted, part, said, yes},
-};
+use super::parts::{all, any, given, noted, part, said};
 use crate::{
     figures::{
         basins::STILL_VOLUME, drains::DRAIN_FLOW, falls::FALL_FLOW, living_water::no_fish, pumping::DUTY_FLOW,
     },
-    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{
+        Answer, Definition, Gap, Ledger, Scope, Worksheet, at_least, at_most, does_not_apply, missing, no,
+        not, quantity, yes,
+    },
     plan::{
         Basin, Fish, FishKind, Given, Plan, Pump, Shown,
         connections::{self, Feeding, feeding},
     },
-    quantity::Kind,
+    quantity::{FOOT, INCH, Kind},
     read::Place,
 };
 
@@ -24,7 +24,7 @@ static PH_IN_RANGE: Definition = Definition::verdict(Scope::Plan, "ph-in-range",
 static TURNOVER: Definition = Definition::quantity(
     Scope::Basins,
     "turnover",
-    "time to change the basin's water once",
+    "turnover time",
     Kind::Time,
 )
 .by(
@@ -236,7 +236,7 @@ fn backup_for_fish(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str) -> Answer {
     let Feeding { pumps, unknown } = feeding(plan, id);
     let unknown = (!unknown.is_empty()).then_some(Gap::NotShown(unknown));
     if pumps.is_empty() {
-        return Err(unknown.unwrap_or_else(|| does_not_apply("no pump's water reaches it")));
+        return Err(unknown.unwrap_or_else(|| does_not_apply("no pump’s water reaches it")));
     }
     let count = |pump: &&Given<Pump>| pump.count.value().copied().unwrap_or(1);
     if pumps.iter().map(count).fold(0, u32::saturating_add) > 1 {
@@ -266,7 +266,7 @@ fn air_in_outage(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str) -> Answer {
     let Feeding { pumps, unknown } = feeding(plan, id);
     let unknown = (!unknown.is_empty()).then_some(Gap::NotShown(unknown));
     if pumps.is_empty() {
-        return Err(unknown.unwrap_or_else(|| does_not_apply("no pump's water reaches it")));
+        return Err(unknown.unwrap_or_else(|| does_not_apply("no pump’s water reaches it")));
     }
     let none = "no stand-by air starts when the power fails";
     let mut parts = Vec::new();

@@ -1,16 +1,13 @@
 //! Sides, digs, walls and backfill.
 
-use super::{
-    FOOT, INCH,
-    parts::{
-        Measured, all, any, at_least, at_most, does_not_apply, given, missing, no, not, noted, part, said,
-        yes,
-    },
-};
+use super::parts::{Measured, all, any, given, noted, part, said};
 use crate::{
-    ledger::{Answer, Definition, Found, Ledger, Scope, Worksheet, quantity},
+    ledger::{
+        Answer, Definition, Found, Ledger, Scope, Worksheet, at_least, at_most, does_not_apply, missing, no,
+        not, quantity, yes,
+    },
     plan::{Basin, Excavation, Form, Given, Plan, Shown, Soil, Wall},
-    quantity::{Kind, UnitSystem, show_computed},
+    quantity::{FOOT, INCH, Kind, UnitSystem, show_computed},
     read::Place,
 };
 
@@ -51,7 +48,7 @@ static WALL_NEEDS_ENGINEER: Definition = Definition::verdict(
 )
 .by("over 4 ft (1.2 m) high, or the ground behind is loaded", "");
 static SOIL_HELD: Definition =
-    Definition::verdict(Scope::Walls, "soil-held", "soil held back from the joints")
+    Definition::verdict(Scope::Walls, "soil-held", "soil retained behind the joints")
         .by("a filter is given, and the joints are packed", "");
 static BACKFILL_CLEAN: Definition = Definition::verdict(
     Scope::Plan,

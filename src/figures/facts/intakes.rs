@@ -1,10 +1,10 @@
 //! What keeps stone out of a pump, what air an air inlet lets in, and which pump needs a union to come out.
 
-use super::parts::{missing, not, part, yes};
+use super::parts::part;
 use crate::{
     formulas::air_inlet::{self, AIR_DENSITY, WATER_DENSITY},
     hydraulics::inside_diameter,
-    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Ledger, Scope, Worksheet, does_not_apply, missing, not, quantity, yes},
     plan::{DischargeForm, Fill, Given, Line, Mount, PipeMaterial, Plan, Pump, Run, Shown},
     quantity::Kind,
 };
@@ -16,7 +16,7 @@ static STONE_OVER_SCREEN: Definition = Definition::quantity(
     Kind::Ratio,
 )
 .by(
-    "smallest stone of the layers in the pump's basin divided by the width of a screen opening",
+    "smallest stone of the layers in the pump’s basin divided by the width of a screen opening",
     "r = d_min / w",
 );
 static AIR_INLET_SHARE: Definition = Definition::quantity(
@@ -89,7 +89,7 @@ fn stone_over_screen(sheet: &mut Worksheet<'_>, plan: &Plan, pump: &Given<Pump>)
     let stone = |fill: &Shown<Fill>| fill.value() == Some(&Fill::Stone);
     let stone: Vec<_> = basin.layers.values().filter(|layer| stone(&layer.fill)).collect();
     if stone.is_empty() {
-        return Err(Gap::DoesNotApply("no stone lies in its basin".to_owned()));
+        return Err(does_not_apply("no stone lies in its basin"));
     }
     let screen = part(&pump.screen, &pump.place, "screen")?;
     let opening = sheet.given("w", &screen.opening, &screen.place, "opening")?;
@@ -112,8 +112,7 @@ fn air_inlet_share(sheet: &mut Worksheet<'_>, line: &Given<Line>) -> Answer {
             widest = Some(widest.map_or(inside, |widest| widest.max(inside)));
         }
     }
-    let widest =
-        widest.ok_or_else(|| Gap::DoesNotApply("no end of the line stands under water".to_owned()))?;
+    let widest = widest.ok_or_else(|| does_not_apply("no end of the line stands under water"))?;
     let why = "water of 62.4 lb/ft³ (1,000 kg/m³) and air of 0.075 lb/ft³ (1.2 kg/m³) at an air inlet";
     sheet.assumed("ρ_water", WATER_DENSITY, Kind::Density, why);
     sheet.assumed("ρ_air", AIR_DENSITY, Kind::Density, why);
@@ -137,8 +136,7 @@ fn siphon_height(sheet: &mut Worksheet<'_>, plan: &Plan, line: &Given<Line>) -> 
             highest = Some(highest.map_or(above, |highest| highest.max(above)));
         }
     }
-    let highest =
-        highest.ok_or_else(|| Gap::DoesNotApply("no end of the line stands under water".to_owned()))?;
+    let highest = highest.ok_or_else(|| does_not_apply("no end of the line stands under water"))?;
     quantity(highest - below)
 }
 

@@ -1,17 +1,17 @@
 //! Linings: sheet, ground below, stone above, edges and holes.
 
 use super::{
-    INCH,
     basins::is_bed,
-    parts::{
-        Measured, all, any, at_least, at_most, does_not_apply, missing, no, not, noted, part, said, yes,
-    },
+    parts::{Measured, all, any, noted, part, said},
 };
 use crate::{
     figures::levels::RUNNING_LEVEL,
-    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{
+        Answer, Definition, Gap, Ledger, Scope, Worksheet, at_least, at_most, does_not_apply, missing, no,
+        not, quantity, verdict, yes,
+    },
     plan::{Basin, Drain, Fill, Given, Layer, Lining, Material, Mount, Plan, Pump, Shown},
-    quantity::{Kind, agree},
+    quantity::{INCH, Kind, agree},
 };
 
 static MEMBRANE_THICKNESS: Definition = Definition::verdict(
@@ -126,7 +126,7 @@ fn membrane_thickness(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer
     let lining = lining(basin)?;
     let membrane = part(&lining.membrane, &lining.place, "membrane")?;
     let material = noted(sheet, &membrane.material, &membrane.place, "material")?;
-    let Some((least, asked)) = least_thickness(material.value) else {
+    let Some((least, required)) = least_thickness(material.value) else {
         return Err(does_not_apply(
             "no least thickness is published for this material",
         ));
@@ -135,15 +135,11 @@ fn membrane_thickness(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer
     let holds = at_least(thickness, least);
     let is = if holds { "enough" } else { "too thin" };
     let because = format!(
-        "{} is {is} for {}; the least is {asked}",
+        "{} is {is} for {}; at least {required} is required",
         both_thicknesses(thickness),
         named(material.value)
     );
-    Ok(Found::Verdict {
-        holds,
-        because,
-        at: Some(membrane.place.child("thickness")),
-    })
+    verdict(holds, because, Some(membrane.place.child("thickness")))
 }
 
 fn subgrade_clean(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {

@@ -34,11 +34,6 @@ pub(super) static DEFINITIONS: &[&[&Definition]] = &[
     planting::DEFINITIONS,
 ];
 
-/// An inch, m.
-const INCH: f64 = 0.0254;
-/// A foot, m.
-const FOOT: f64 = 0.3048;
-
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     site::enter(ledger, plan);
     supply::enter(ledger, plan);

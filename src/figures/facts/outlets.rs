@@ -1,19 +1,17 @@
 //! Outlets through which a basin is sucked down, and what keeps a body off them.
 
-use super::{
-    FOOT,
-    parts::{Measured, all, any, at_least, does_not_apply, given, missing, not, yes},
-};
+use super::parts::{Measured, all, any, given};
 use crate::{
-    ledger::{Answer, Definition, Ledger, Scope, Worksheet},
+    ledger::{Answer, Definition, Ledger, Scope, Worksheet, at_least, does_not_apply, missing, not, yes},
     plan::{Basin, Given, Length, Mount, MouthForm, Plan, Shown},
+    quantity::FOOT,
     read::Place,
 };
 
 static HAS_SUCTION_OUTLET: Definition = Definition::verdict(
     Scope::Basins,
     "has-suction-outlet",
-    "outlet that can hold a body",
+    "suction outlet that can trap a bather",
 )
 .by(
     "it has a bottom drain, a gravity line leaves it by one, or a dry pump draws from it through a suction line",
@@ -112,7 +110,7 @@ fn has_outlet(sheet: &mut Worksheet<'_>, way: &WayOut<'_>) -> Answer {
     match &way.suction {
         Ok(true) => {
             sheet.note_place("outlet", way.place);
-            yes("it can be sucked down")
+            yes("its outlet can trap a bather")
         }
         Ok(false) => not("no outlet lies under water"),
         Err(place) => Err(missing(place.clone())),

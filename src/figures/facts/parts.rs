@@ -1,66 +1,10 @@
 //! What a yes-or-no figure is put together from: parts that each hold, fail somewhere or are not shown.
 
 use crate::{
-    ledger::{Answer, Found, Gap, Worksheet},
+    ledger::{Answer, Found, Gap, Worksheet, does_not_apply, missing, no, not, yes},
     plan::{Given, Measure, Shown},
-    quantity,
     read::Place,
 };
-
-/// Whether a value is no less than a limit; one that differs from it only by rounding is at the limit.
-pub fn at_least(found: f64, limit: f64) -> bool {
-    found >= limit || quantity::agree(found, limit)
-}
-
-/// Whether a value is no more than a limit; one that differs from it only by rounding is at the limit.
-pub fn at_most(found: f64, limit: f64) -> bool {
-    at_least(limit, found)
-}
-
-/// It holds.
-#[allow(clippy::unnecessary_wraps, reason = "an answer, as every part is")]
-pub fn yes(because: &str) -> Answer {
-    Ok(Found::Verdict {
-        holds: true,
-        because: because.to_owned(),
-        at: None,
-    })
-}
-
-/// It fails, at this value of the plan.
-#[allow(clippy::unnecessary_wraps, reason = "an answer, as every part is")]
-pub fn no(because: &str, at: &Place) -> Answer {
-    Ok(Found::Verdict {
-        holds: false,
-        because: because.to_owned(),
-        at: Some(at.clone()),
-    })
-}
-
-/// It does not hold, which is no fault of one value.
-#[allow(clippy::unnecessary_wraps, reason = "an answer, as every part is")]
-pub fn not(because: &str) -> Answer {
-    Ok(Found::Verdict {
-        holds: false,
-        because: because.to_owned(),
-        at: None,
-    })
-}
-
-/// Yes or no, each in its words.
-pub fn either(holds: bool, so: &str, otherwise: &str) -> Answer {
-    if holds { yes(so) } else { not(otherwise) }
-}
-
-/// These places are left out.
-pub fn missing(place: Place) -> Gap {
-    Gap::NotShown(vec![place])
-}
-
-/// The question doesn't arise.
-pub fn does_not_apply(why: &str) -> Gap {
-    Gap::DoesNotApply(why.to_owned())
-}
 
 /// What the plan gives here; said to be none, the question doesn't arise; left out, it is asked for.
 pub fn part<'a, T>(value: &'a Shown<T>, object: &Place, field: &str) -> Result<&'a Given<T>, Gap> {

@@ -1,8 +1,8 @@
 //! How densely is planted.
 
-use super::parts::{missing, part};
+use super::parts::part;
 use crate::{
-    ledger::{Answer, Definition, Ledger, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Ledger, Scope, Worksheet, missing, quantity},
     plan::Plan,
     quantity::Kind,
     read::Place,

@@ -1,27 +1,23 @@
 //! Pumps and lines: cover over the intake, running dry, what a run carries.
 
-use super::{
-    INCH,
-    parts::{either, missing, no, yes},
-};
 use crate::{
-    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, either, missing, no, quantity, yes},
     plan::{CheckValve, Circuit, Given, Line, Plan, Pump, Shown},
-    quantity::Kind,
+    quantity::{INCH, Kind},
     read::Place,
 };
 
 pub(in crate::figures) static LEAST_COVER: Definition = Definition::quantity(
     Scope::Pumps,
     "least-cover",
-    "least water over the intake: the maker's minimum, or 2 in (50 mm)",
+    "least water over the intake: the maker’s minimum, or 2 in (50 mm)",
     Kind::Length,
 )
-.by("the maker's least submergence, else 2 in (50 mm)", "s_min");
+.by("the maker’s least submergence, else 2 in (50 mm)", "s_min");
 static STOPS_BEFORE_DRY: Definition = Definition::verdict(
     Scope::Pumps,
     "stops-before-dry",
-    "pump that stops before it runs dry",
+    "dry-run protection",
 )
 .by(
     "it has a low-level cut-off, or its circuit has a low-water cut-off: the only circuit, or of several those that \
@@ -35,15 +31,11 @@ static CARRIES_UNSCREENED: Definition = Definition::verdict(
 )
 .by("its line does", "");
 
-static CHECK_VALVE_REACHABLE: Definition = Definition::verdict(
-    Scope::Lines,
-    "check-valve-reachable",
-    "check valve present and reachable",
-)
-.by(
-    "the line has one, or every pump that feeds it has its own, and it can be reached",
-    "",
-);
+static CHECK_VALVE_REACHABLE: Definition =
+    Definition::verdict(Scope::Lines, "check-valve-reachable", "accessible check valve").by(
+        "the line has one, or every pump that feeds it has its own, and it can be reached",
+        "",
+    );
 
 pub(super) static DEFINITIONS: &[&Definition] = &[
     &LEAST_COVER,
@@ -81,7 +73,7 @@ fn least_cover(sheet: &mut Worksheet<'_>, pump: &Given<Pump>) -> Answer {
             "s_min",
             2.0 * INCH,
             Kind::Length,
-            "2 in (50 mm) of water over an intake whose maker's minimum is not shown (common practice)",
+            "2 in (50 mm) of water over an intake whose maker’s minimum is not shown (common practice)",
         ),
     })
 }
@@ -113,7 +105,7 @@ fn stops_before_dry(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, pump: &Giv
     let silent = silent_circuits(plan);
     match denied {
         Some(_) if circuits.is_empty() && !silent.is_empty() => Err(Gap::NotShown(silent)),
-        Some(place) => no("no cut-off stops it before it runs dry", &place),
+        Some(place) => no("no cut-off stops the pump before it runs dry", &place),
         None => Err(missing(pump.place.child("low_level_cut_off"))),
     }
 }
@@ -194,7 +186,7 @@ fn in_reach(sheet: &mut Worksheet<'_>, valve: &Given<CheckValve>) -> Answer {
     if reachable {
         yes("it can be reached")
     } else {
-        no("it can't be reached", &place)
+        no("it can’t be reached", &place)
     }
 }
 

@@ -1,20 +1,17 @@
 //! The site: benchmark and barrier.
 
-use super::{
-    FOOT, INCH,
-    parts::{Measured, all, any, at_least, given, no, part, yes},
-};
+use super::parts::{Measured, all, any, given, part};
 use crate::{
-    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet},
+    ledger::{Answer, Definition, Ledger, Scope, Worksheet, at_least, does_not_apply, no, yes},
     plan::{Given, Plan, Shown, Waiver},
-    quantity::agree,
+    quantity::{FOOT, INCH, agree},
     read::Place,
 };
 
 static BARRIER_OR_WAIVER: Definition = Definition::verdict(
     Scope::Plan,
     "barrier-or-waiver",
-    "barrier, or the authority's word that none is required",
+    "barrier, or the authority’s word that none is required",
 )
 .by(
     "a barrier is given, or a record of which authority said that none is required, who said so and when",
@@ -23,7 +20,7 @@ static BARRIER_OR_WAIVER: Definition = Definition::verdict(
 static BARRIER_SIZE: Definition = Definition::verdict(
     Scope::Plan,
     "barrier-size",
-    "barrier that a small child can't climb or slip through",
+    "barrier that a small child cannot climb or slip through",
 )
 .by(
     "48 in (1.2 m) or higher, or under the surface, and no opening as wide as 4 in (100 mm)",
@@ -96,7 +93,7 @@ fn waived(sheet: &mut Worksheet<'_>, waiver: &Given<Waiver>) -> Answer {
         "the record that no barrier is required has no date",
     );
     all(
-        "the authority's word that none is required is on record",
+        "the authority’s word that none is required is on record",
         [authority, name, date],
     )
 }
@@ -107,7 +104,7 @@ fn barrier_size(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
         (&site.barrier, &site.barrier_not_required),
         (Shown::NotShown, Shown::Is(_))
     ) {
-        return Err(Gap::DoesNotApply("the authority requires no barrier".to_owned()));
+        return Err(does_not_apply("the authority requires no barrier"));
     }
     let barrier = part(&site.barrier, &site.place, "barrier")?;
     let height = Measured {

@@ -1,20 +1,20 @@
 //! The water supply: make-up and standing tanks.
 
-use super::{
-    FOOT, INCH,
-    parts::{Measured, all, any, at_least, does_not_apply, given, missing, no, noted, part, said, yes},
-};
+use super::parts::{Measured, all, any, given, noted, part, said};
 use crate::{
-    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{
+        Answer, Definition, Gap, Ledger, Scope, Worksheet, at_least, does_not_apply, missing, no, quantity,
+        yes,
+    },
     plan::{Backflow, Given, MakeUp, Plan, Shown},
-    quantity::{Kind, both_trade_lengths},
+    quantity::{FOOT, INCH, Kind, both_trade_lengths},
     read::Place,
 };
 
 static AIR_GAP_NEEDED: Definition = Definition::quantity(
     Scope::Plan,
     "air-gap-needed",
-    "twice the spout's bore, three times close to a wall, and 1 in (25 mm) at least",
+    "twice the spout’s bore, three times close to a wall, and 1 in (25 mm) at least",
     Kind::Length,
 )
 .by(
@@ -92,9 +92,11 @@ fn breaker_high_enough(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let make_up = make_up(plan)?;
     let at = &make_up.place;
     let device = noted(sheet, &make_up.backflow, at, "backflow")?;
-    let (needed, asked) = match device.value {
-        Backflow::AtmosphericVacuumBreaker => (0.5 * FOOT, "6 in (150 mm) is asked of an atmospheric type"),
-        Backflow::PressureVacuumBreaker => (FOOT, "12 in (300 mm) is asked of a pressure type"),
+    let (needed, required) = match device.value {
+        Backflow::AtmosphericVacuumBreaker => {
+            (0.5 * FOOT, "6 in (150 mm) is required of an atmospheric type")
+        }
+        Backflow::PressureVacuumBreaker => (FOOT, "12 in (300 mm) is required of a pressure type"),
         _ => return Err(does_not_apply("there is no vacuum breaker")),
     };
     let level = sheet.given("z_breaker", &make_up.breaker_level, at, "breaker_level")?;
@@ -107,7 +109,7 @@ fn breaker_high_enough(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let over = level - rim;
     if at_least(over, needed) {
         yes(&format!(
-            "the breaker stands {} over the rim; {asked}",
+            "the breaker stands {} over the rim; {required}",
             both_trade_lengths(over)
         ))
     } else {
@@ -117,7 +119,7 @@ fn breaker_high_enough(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
             format!("only {} over the rim", both_trade_lengths(over))
         };
         no(
-            &format!("the breaker stands {stands}; {asked}"),
+            &format!("the breaker stands {stands}; {required}"),
             &at.child("breaker_level"),
         )
     }

@@ -3,13 +3,13 @@
 use crate::{
     formulas::weir::{self, Bound, Edge, LimitOn, Notch},
     hydraulics::FallState,
-    ledger::{Gap, Notes},
+    ledger::{Gap, Notes, does_not_apply},
     quantity::Kind,
 };
 
 /// Why a notch has no flow per width and no sheet.
 pub(super) fn no_level_crest() -> Gap {
-    Gap::DoesNotApply("a V-notch has no level crest".to_owned())
+    does_not_apply("a V-notch has no level crest")
 }
 
 /// Notes what of a running crest lies outside the range of its law. What lips and stones are measured for stands with

@@ -5,7 +5,7 @@ use crate::{
     figures::pumping::DUTY_FLOW,
     formulas::weir,
     hydraulics::{System, note_size},
-    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity, verdict},
     plan::{Edge, Fall, Given, Plan, Shown, connections::receiver},
     quantity::Kind,
 };
@@ -15,10 +15,7 @@ pub(super) const WEIR: &str = "thin lip: Kindsvater and Carter, as in ISO 1438; 
 
 pub(crate) static FALL_FLOW: Definition =
     Definition::quantity(Scope::Falls, "fall-flow", "flow over the crest", Kind::Flow)
-        .by(
-            "what runs over the crest with the whole system solved together",
-            "Q",
-        )
+        .by("flow with the whole system solved together", "Q")
         .from(WEIR);
 pub(crate) static CREST_HEAD: Definition = Definition::quantity(
     Scope::Falls,
@@ -51,7 +48,7 @@ pub(super) static TOLERANCE_SHARE: Definition = Definition::quantity(
 .by("level tolerance divided by the water over the crest", "r = δ / h");
 pub(super) static DROP: Definition =
     Definition::quantity(Scope::Falls, "drop", "drop of the fall", Kind::Length).by(
-        "crest level less the receiver's still level, or the head level of a stream that takes the water",
+        "crest level less the receiver’s still level, or the head level of a stream that takes the water",
         "d = z_crest − z_still",
     );
 pub(super) static STATED_DROP_APART: Definition = Definition::quantity(
@@ -100,7 +97,7 @@ static WATER_WIDTH: Definition = Definition::quantity(
 pub(crate) static BRINK_DEPTH: Definition = Definition::quantity(
     Scope::Falls,
     "brink-depth",
-    "depth of the sheet on the brink",
+    "brink depth",
     Kind::Length,
 )
 .by(
@@ -109,7 +106,7 @@ pub(crate) static BRINK_DEPTH: Definition = Definition::quantity(
     "y_b = 0.715·(q² / g)^(1/3)",
 )
 .from("Rouse 1936")
-.within("level brink with the sheet springing clear, water upstream slower than critical");
+.within("level brink with an aerated nappe and subcritical flow upstream");
 
 pub(crate) static DEFINITIONS: &[&Definition] = &[
     &FALL_FLOW,
@@ -130,7 +127,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, fall: &Gi
     let at = &fall.place;
     let state = || match system.falls.get(at) {
         Some(state) => state.as_ref().map_err(Clone::clone),
-        None => Err(Gap::NotShown(vec![at.child("from")])),
+        None => Err(missing(at.child("from"))),
     };
     ledger.enter(&FALL_FLOW, at, |sheet| {
         let state = state()?;
@@ -201,18 +198,12 @@ pub(crate) fn drop_tolerance(drop: f64) -> f64 {
 
 /// Water that is meant to cling to a wall or drip along a rill throws no sheet.
 fn sheet_wanted(sheet: &mut Worksheet<'_>, fall: &Given<Fall>) -> Answer {
-    let verdict = |holds: bool, because: &str| {
-        Ok(Found::Verdict {
-            holds,
-            because: because.to_owned(),
-            at: None,
-        })
-    };
+    let verdict = |holds: bool, because: &str| verdict(holds, because, None);
     let at = &fall.place;
     match fall.edge.value() {
         Some(Edge::ThinLip | Edge::BroadStone) => {}
         Some(_) => return verdict(false, "over rough stone and through a notch no sheet falls"),
-        None => return Err(Gap::NotShown(vec![at.child("edge")])),
+        None => return Err(missing(at.child("edge"))),
     }
     if fall.clear_sheet.yes() == Some(false) {
         sheet.note_place("clear_sheet", &at.child("clear_sheet"));
@@ -225,14 +216,14 @@ fn sheet_wanted(sheet: &mut Worksheet<'_>, fall: &Given<Fall>) -> Answer {
 fn water_below(sheet: &mut Worksheet<'_>, plan: &Plan, fall: &Given<Fall>) -> Result<f64, Gap> {
     if let Some(stream) = fall.to.value().and_then(|to| plan.streams.get(to)) {
         return match &stream.head {
-            Shown::NotShown => Err(Gap::DoesNotApply(
-                "the stream starts at the crest where it shows no head level of its own".to_owned(),
+            Shown::NotShown => Err(does_not_apply(
+                "the stream starts at the crest where it shows no head level of its own",
             )),
             head => sheet.given("z_head", head, &stream.place, "head"),
         };
     }
     let to = receiver(plan, fall).and_then(|id| plan.basins.get(id));
-    let below = to.ok_or_else(|| Gap::NotShown(vec![fall.place.child("to")]))?;
+    let below = to.ok_or_else(|| missing(fall.place.child("to")))?;
     sheet.given("z_still", &below.still, &below.place, "still")
 }
 
@@ -241,9 +232,9 @@ pub(crate) fn clear_brink(fall: &Given<Fall>) -> Result<(), Gap> {
     match fall.edge.value() {
         Some(Edge::VNotch) => Err(no_level_crest()),
         Some(Edge::RoughStone) => Err(Gap::NotComputed(
-            "over rough stone the water breaks up; no law holds for a sheet".to_owned(),
+            "over rough stone the nappe breaks up, and no formula holds".to_owned(),
         )),
         Some(_) => Ok(()),
-        None => Err(Gap::NotShown(vec![fall.place.child("edge")])),
+        None => Err(missing(fall.place.child("edge"))),
     }
 }

@@ -1,5 +1,6 @@
 //! Pumps at their operating point, what their suction sees, the runs they feed and the pressure in those.
 
+pub(super) mod lift;
 pub(super) mod pressure;
 pub(super) mod pumps;
 pub(super) mod runs;
@@ -7,7 +8,7 @@ pub(super) mod suction;
 
 use crate::{
     hydraulics::System,
-    ledger::{Gap, Ledger},
+    ledger::{Gap, Ledger, missing},
     plan::{Given, Line, Plan, Pump},
     read::Place,
 };
@@ -32,7 +33,8 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System) {
 
 /// What rests on the levels: the water over and under a pump.
 pub(super) fn enter_against_levels(ledger: &mut Ledger, plan: &Plan) {
-    for pump in plan.pumps.values() {
+    for (id, pump) in &plan.pumps {
+        lift::enter(ledger, plan, id, pump);
         suction::enter(ledger, plan, pump);
     }
 }
@@ -53,6 +55,6 @@ fn basin_of(pump: &Given<Pump>) -> Result<Place, Gap> {
     let basin = pump
         .basin
         .value()
-        .ok_or_else(|| Gap::NotShown(vec![pump.place.child("basin")]))?;
+        .ok_or_else(|| missing(pump.place.child("basin")))?;
     Ok(Plan::basin_place(basin))
 }

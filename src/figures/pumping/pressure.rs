@@ -4,7 +4,7 @@ use super::{feeding, runs::RUN_VELOCITY};
 use crate::{
     formulas::{pipe_table, water, water_hammer},
     hydraulics::{curve, inside_diameter, size_and_class},
-    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, missing, quantity, verdict, yes},
     plan::{Given, Line, Measure, Pipe, PipeMaterial, Plan, Pump, Run, Shown, connections::in_series},
     quantity::Kind,
 };
@@ -23,14 +23,14 @@ static PRESSURE_SHARE: Definition = Definition::quantity(
     Kind::Share,
 )
 .by(
-    "pressure with the pump shut off at its intake level, divided by the pipe's rating at the warmest water",
+    "pressure with the pump shut off at its intake level, divided by the pipe’s rating at the warmest water",
     "r = ρ·g·H_0 / p_rated",
 )
 .within("PVC up to 140 °F (60 °C), which has a published derating; other pipe by its stated rating");
 static SURGE_PRESSURE: Definition = Definition::quantity(
     Scope::Runs,
     "surge-pressure",
-    "pressure rise when the water is stopped at once",
+    "water hammer when the water is stopped at once",
     Kind::Pressure,
 )
 .by(
@@ -40,8 +40,8 @@ static SURGE_PRESSURE: Definition = Definition::quantity(
 )
 .from("Joukowsky 1898, wave speed by Korteweg 1878; moduli of pipe materials from memory")
 .within(
-    "the most a stop can give: a valve that shuts, or a check valve that slams, faster than the wave runs up the line \
-     and back; water without air",
+    "upper bound: a valve or check valve that closes faster than the wave travels up the line and back; water \
+    without air",
 );
 static SURGE_SHARE: Definition = Definition::quantity(
     Scope::Runs,
@@ -50,10 +50,10 @@ static SURGE_SHARE: Definition = Definition::quantity(
     Kind::Share,
 )
 .by(
-    "pressure with the pump shut off plus the surge, divided by the pipe's rating at the warmest water",
+    "pressure with the pump shut off plus the surge, divided by the pipe’s rating at the warmest water",
     "r = r_shut-off + Δp / p_rated",
 )
-.within("both at once is more than a line sees, as the head falls while the water still runs");
+.within("conservative: the two pressures do not peak together");
 
 pub(crate) static DEFINITIONS: &[&Definition] =
     &[&PRESSURE_PIPE, &PRESSURE_SHARE, &SURGE_PRESSURE, &SURGE_SHARE];
@@ -76,10 +76,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, line: &Given<Line>, run: &
 
 /// The table's entry for a run's pipe.
 fn entry(run: &Given<Run>) -> Result<(pipe_table::Entry, &Given<Pipe>), Gap> {
-    let pipe = run
-        .pipe
-        .given()
-        .ok_or_else(|| Gap::NotShown(vec![run.place.child("pipe")]))?;
+    let pipe = run.pipe.given().ok_or_else(|| missing(run.place.child("pipe")))?;
     let (size, class) = size_and_class(pipe)?;
     let nominal = size.si() / 0.0254;
     let entry =
@@ -95,11 +92,7 @@ fn pressure_pipe(sheet: &mut Worksheet<'_>, plan: &Plan, pumps: &[&Given<Pump>],
         && let Shown::Is(rating) = &pipe.pressure_rating
     {
         sheet.note_given("p_rated", rating);
-        return Ok(Found::Verdict {
-            holds: true,
-            because: "the plan gives its pressure rating".to_owned(),
-            at: None,
-        });
+        return yes("the plan gives its pressure rating");
     }
     let material = run.pipe.value().and_then(|pipe| pipe.material.given());
     if let Some(material) = material
@@ -110,11 +103,7 @@ fn pressure_pipe(sheet: &mut Worksheet<'_>, plan: &Plan, pumps: &[&Given<Pump>],
         && shut_off_head(sheet, plan, pumps).is_ok_and(|head| head <= HOSE_HEAD)
     {
         sheet.note_place("material", &material.place);
-        return Ok(Found::Verdict {
-            holds: true,
-            because: "hose or flexible pipe on a pump of low head".to_owned(),
-            at: None,
-        });
+        return yes("hose or flexible pipe on a pump of low head");
     }
     let (entry, pipe) = entry(run)?;
     let class = pipe.place.child("class");
@@ -124,11 +113,7 @@ fn pressure_pipe(sheet: &mut Worksheet<'_>, plan: &Plan, pumps: &[&Given<Pump>],
     } else {
         "a class made for drains, not for pressure"
     };
-    Ok(Found::Verdict {
-        holds: entry.pressure,
-        because: because.to_owned(),
-        at: Some(class),
-    })
+    verdict(entry.pressure, because, Some(class))
 }
 
 /// The pump shut off puts its whole head on the line, measured from the intake.
@@ -143,7 +128,7 @@ fn pressure_share(
         "H_0",
         head,
         Kind::Length,
-        "the line's lowest point lies at the pump's intake",
+        "the line’s lowest point lies at the pump’s intake",
     );
     let rating = rating(sheet, plan, run)?;
     quantity(1000.0 * water::STANDARD_GRAVITY * head / rating)
@@ -183,7 +168,7 @@ fn rating(sheet: &mut Worksheet<'_>, plan: &Plan, run: &Given<Run>) -> Result<f6
     let (entry, pipe) = entry(run)?;
     let rated = entry
         .rating
-        .ok_or_else(|| Gap::NotShown(vec![pipe.place.child("pressure_rating")]))?;
+        .ok_or_else(|| missing(pipe.place.child("pressure_rating")))?;
     let warmest = plan.water.value().and_then(|water| water.warmest.given());
     let temperature = match warmest {
         Some(given) => {
@@ -213,15 +198,15 @@ const DENSITY: f64 = 1000.0;
 
 fn surge_pressure(sheet: &mut Worksheet<'_>, run: &Given<Run>) -> Answer {
     let velocity = sheet.figure("v", &RUN_VELOCITY, &run.place)?;
-    let missing = || Gap::NotShown(vec![run.place.child("pipe")]);
-    let pipe = run.pipe.given().ok_or_else(missing)?;
+    let left_out = || missing(run.place.child("pipe"));
+    let pipe = run.pipe.given().ok_or_else(left_out)?;
     let material = pipe
         .material
         .given()
-        .ok_or_else(|| Gap::NotShown(vec![pipe.place.child("material")]))?;
+        .ok_or_else(|| missing(pipe.place.child("material")))?;
     sheet.note_place("material", &material.place);
     let modulus = modulus(material.value).ok_or_else(|| {
-        Gap::NotComputed("the wall of flexible pipe and hose gives way by no known modulus".to_owned())
+        Gap::NotComputed("no elastic modulus is known for flexible pipe and hose".to_owned())
     })?;
     let why = "short-term moduli (from memory): PVC 2.8 GPa, PE 1.0, ABS 2.2, copper 117, steel 200";
     sheet.assumed("E", modulus, Kind::Pressure, why);
@@ -281,7 +266,7 @@ const IRON_PIPE: [(f64, f64); 12] = [
 fn outside_diameter(sheet: &mut Worksheet<'_>, pipe: &Given<Pipe>) -> Result<f64, Gap> {
     let (size, place) = match &pipe.size {
         Shown::Is(size) => (size.si(), &size.place),
-        _ => return Err(Gap::NotShown(vec![pipe.place.child("size")])),
+        _ => return Err(missing(pipe.place.child("size"))),
     };
     sheet.note_place("D_outside", place);
     let class = pipe.class.value().map_or("", String::as_str);

@@ -4,7 +4,7 @@ use super::{NETWORK, count, feeding};
 use crate::{
     formulas::{pipe, pump},
     hydraulics::{System, inside_diameter},
-    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, missing, quantity, verdict, yes},
     plan::{Given, Line, Mount, Plan, Pump, Shown, Tariff},
     quantity::Kind,
     read::Place,
@@ -51,7 +51,8 @@ static FLOW_SHARE_OF_CLAIM: Definition = Definition::quantity(
 .by(
     "operating flow divided by the flow the plan counts on",
     "r = Q / Q_stated",
-);
+)
+.comparing("{Q} computed, {Q_stated} stated");
 static BEST_FLOW_SHARE: Definition = Definition::quantity(
     Scope::Pumps,
     "best-flow-share",
@@ -61,7 +62,8 @@ static BEST_FLOW_SHARE: Definition = Definition::quantity(
 .by(
     "operating flow divided by the flow at best efficiency, of one pump",
     "r = Q / Q_best",
-);
+)
+.comparing("{Q} where the best efficiency is at {Q_best}");
 static WATER_POWER: Definition =
     Definition::quantity(Scope::Pumps, "water-power", "water power", Kind::Power)
         .by("weight of water lifted per second times head", "P_w = ρ·g·Q·H");
@@ -84,13 +86,13 @@ static YEARLY_COST: Definition = Definition::quantity(
     Kind::Money,
 )
 .by(
-    "energy in a year at the plan's price of a kWh, in its currency",
+    "energy in a year at the plan’s price of a kWh, in its currency",
     "C = E·p_kWh",
 );
 static SOLIDS_OVER_OPENING: Definition = Definition::quantity(
     Scope::Pumps,
     "solids-over-opening",
-    "solids the pump passes as a multiple of the screen opening",
+    "largest solid passed as a multiple of the screen opening",
     Kind::Ratio,
 )
 .by(
@@ -113,7 +115,7 @@ static PARALLEL_CHECK_VALVES: Definition = Definition::verdict(
 static SCREEN_VELOCITY: Definition = Definition::quantity(
     Scope::Pumps,
     "screen-velocity",
-    "velocity through a half clogged screen",
+    "velocity through a half-clogged screen",
     Kind::Velocity,
 )
 .by(
@@ -153,7 +155,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, pump: &Gi
     let at = &pump.place;
     let state = || match system.pumps.get(at) {
         Some(state) => state.as_ref().map_err(Clone::clone),
-        None => Err(Gap::NotShown(vec![at.child("basin")])),
+        None => Err(missing(at.child("basin"))),
     };
     ledger.enter(&DUTY_FLOW, at, |sheet| {
         let state = state()?;
@@ -167,18 +169,10 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, pump: &Gi
     ledger.enter(&WITHIN_CURVE, at, |sheet| {
         if let Some(off) = system.off_curve.get(at) {
             let curve = pump.curve.given().map(|curve| curve.place.clone());
-            return Ok(Found::Verdict {
-                holds: false,
-                because: off.because.clone(),
-                at: off.at.clone().or(curve),
-            });
+            return verdict(false, off.because.clone(), off.at.clone().or(curve));
         }
         sheet.figure("Q", &DUTY_FLOW, at)?;
-        Ok(Found::Verdict {
-            holds: true,
-            because: "the operating point lies on the curve".to_owned(),
-            at: None,
-        })
+        yes("the operating point lies on the curve")
     });
     if let (false, Shown::Is(duty)) = (matches!(pump.curve, Shown::Is(_)), &pump.duty) {
         ledger.enter(&OFF_DUTY_POINT, at, |sheet| {
@@ -240,10 +234,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, pump: &Gi
     if pump.mount.value() == Some(&Mount::Dry) {
         ledger.enter(&SUCTION_VELOCITY, at, |sheet| {
             let flow = sheet.figure("Q", &DUTY_FLOW, at)?;
-            let suction = pump
-                .suction
-                .given()
-                .ok_or_else(|| Gap::NotShown(vec![at.child("suction")]))?;
+            let suction = pump.suction.given().ok_or_else(|| missing(at.child("suction")))?;
             let run = Given {
                 value: (*suction.value).clone(),
                 place: suction.place.clone(),
@@ -276,7 +267,7 @@ const KWH: f64 = 3.6e6;
 fn yearly_cost(sheet: &mut Worksheet<'_>, tariff: &Given<Tariff>, at: &Place) -> Answer {
     let energy = sheet.figure("E", &YEARLY_ENERGY, at)?;
     let price = tariff.price_per_kwh.given();
-    let price = price.ok_or_else(|| Gap::NotShown(vec![tariff.place.child("price_per_kwh")]))?;
+    let price = price.ok_or_else(|| missing(tariff.place.child("price_per_kwh")))?;
     sheet.note_value("p_kWh", price.value, Kind::Money, &price.place);
     quantity(energy / KWH * price.value)
 }
@@ -287,7 +278,7 @@ pub(super) fn enter_line(ledger: &mut Ledger, plan: &Plan, line: &Given<Line>) {
     let several = pumps.iter().map(|pump| count(pump)).sum::<f64>() >= 2.0;
     ledger.enter(&PUMPS_IN_PARALLEL, &line.place, |sheet| {
         if pumps.is_empty() {
-            return Err(Gap::NotShown(vec![line.place.child("from")]));
+            return Err(missing(line.place.child("from")));
         }
         sheet.note_place("from", &line.place.child("from"));
         let because = if several {
@@ -295,39 +286,27 @@ pub(super) fn enter_line(ledger: &mut Ledger, plan: &Plan, line: &Given<Line>) {
         } else {
             "one pump feeds it"
         };
-        Ok(Found::Verdict {
-            holds: several,
-            because: because.to_owned(),
-            at: None,
-        })
+        verdict(several, because, None)
     });
     if !several {
         return;
     }
     ledger.enter(&PARALLEL_CHECK_VALVES, &line.place, |sheet| {
-        let mut missing = Vec::new();
+        let mut left_out = Vec::new();
         for pump in pumps {
             match &pump.check_valve {
                 Shown::Is(valve) => sheet.note_place("check_valve", &valve.place),
                 Shown::None(place) => {
                     sheet.note_place("check_valve", place);
-                    return Ok(Found::Verdict {
-                        holds: false,
-                        because: "a pump has no check valve of its own".to_owned(),
-                        at: Some(place.clone()),
-                    });
+                    return verdict(false, "a pump has no check valve of its own", Some(place.clone()));
                 }
-                Shown::NotShown => missing.push(pump.place.child("check_valve")),
+                Shown::NotShown => left_out.push(pump.place.child("check_valve")),
             }
         }
-        if missing.is_empty() {
-            Ok(Found::Verdict {
-                holds: true,
-                because: "each pump has its own".to_owned(),
-                at: None,
-            })
+        if left_out.is_empty() {
+            yes("each pump has its own")
         } else {
-            Err(Gap::NotShown(missing))
+            Err(Gap::NotShown(left_out))
         }
     });
 }

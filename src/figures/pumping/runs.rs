@@ -4,9 +4,12 @@ use super::{DUTY_FLOW, NETWORK, feeding};
 use crate::{
     formulas::pipe,
     hydraulics::{Losses, RunState, System},
-    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{
+        Answer, Definition, Gap, Ledger, Scope, Worksheet, at_least, at_most, does_not_apply, missing,
+        quantity, verdict, yes,
+    },
     plan::{Given, Line, Measure, Plan, Run, Shown},
-    quantity::{Kind, both_trade_lengths},
+    quantity::{INCH, Kind, both_trade_lengths},
     read::Place,
 };
 
@@ -38,7 +41,8 @@ static OUTLET_SHARE_OF_CLAIM: Definition = Definition::quantity(
 .by(
     "flow at the outlet divided by the flow the plan counts on there",
     "r = Q / Q_stated",
-);
+)
+.comparing("{Q} computed, {Q_stated} stated");
 static SELF_CLEANING_SHARE: Definition = Definition::quantity(
     Scope::Runs,
     "self-cleaning-share",
@@ -109,7 +113,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, line: &Gi
     let at = &run.place;
     let state = || match system.runs.get(at) {
         Some(state) => state.as_ref().map_err(Clone::clone),
-        None => Err(Gap::NotShown(vec![line.place.child("from")])),
+        None => Err(missing(line.place.child("from"))),
     };
     ledger.enter(&RUN_FLOW, at, |sheet| {
         for pump in feeding(plan, line) {
@@ -166,18 +170,12 @@ fn cover(sheet: &mut Worksheet<'_>, run: &Given<Run>) -> Result<f64, Gap> {
 }
 
 fn winter_safe(sheet: &mut Worksheet<'_>, plan: &Plan, line: &Given<Line>, run: &Given<Run>) -> Answer {
-    let holds = |because: &str| {
-        Ok(Found::Verdict {
-            holds: true,
-            because: because.to_owned(),
-            at: None,
-        })
-    };
+    let holds = |because: &str| yes(because);
     let site = plan.site.value();
     let frost = match site.map(|site| &site.frost_depth) {
-        Some(Shown::None(_)) => return Err(Gap::DoesNotApply("the ground does not freeze".to_owned())),
+        Some(Shown::None(_)) => return Err(does_not_apply("the ground does not freeze")),
         Some(Shown::Is(frost)) => frost,
-        _ => return Err(Gap::NotShown(vec![Place::from_pointer("/site/frost_depth")])),
+        _ => return Err(missing(Place::from_pointer("/site/frost_depth"))),
     };
     sheet.note_given("d_frost", frost);
     let cover = cover(sheet, run)?;
@@ -188,26 +186,26 @@ fn winter_safe(sheet: &mut Worksheet<'_>, plan: &Plan, line: &Given<Line>, run: 
     match (line.drains_for_winter.yes(), winter) {
         (Some(true), _) => holds("it drains for winter"),
         (_, Some(Shown::Is(_))) => holds("a winter plan is written"),
-        (Some(false), _) => Ok(Found::Verdict {
-            holds: false,
-            because: "it lies above the frost, does not drain, and no winter plan is written".to_owned(),
-            at: Some(run.place.child("buried")),
-        }),
-        (None, _) => Err(Gap::NotShown(vec![line.place.child("drains_for_winter")])),
+        (Some(false), _) => verdict(
+            false,
+            "it lies above the frost, does not drain, and no winter plan is written",
+            Some(run.place.child("buried")),
+        ),
+        (None, _) => Err(missing(line.place.child("drains_for_winter"))),
     }
 }
 
 /// A full line above the frost is kept whole by moving water alone.
 fn empty_in_frost(sheet: &mut Worksheet<'_>, plan: &Plan, line: &Given<Line>, run: &Given<Run>) -> Answer {
     let verdict = |holds: bool, because: &str| {
-        Ok(Found::Verdict {
+        verdict(
             holds,
-            because: because.to_owned(),
-            at: (!holds).then(|| line.place.child("drains_for_winter")),
-        })
+            because,
+            (!holds).then(|| line.place.child("drains_for_winter")),
+        )
     };
     let Some(Shown::Is(frost)) = plan.site.value().map(|site| &site.frost_depth) else {
-        return Err(Gap::DoesNotApply("no frost depth is shown".to_owned()));
+        return Err(does_not_apply("no frost depth is shown"));
     };
     sheet.note_given("d_frost", frost);
     let cover = cover(sheet, run)?;
@@ -225,26 +223,19 @@ const COVER: [(f64, f64); 4] = [(1.5, 6.0), (3.0, 12.0), (5.0, 18.0), (f64::INFI
 
 fn cover_enough(sheet: &mut Worksheet<'_>, run: &Given<Run>) -> Answer {
     let cover = sheet.given("d_cover", &run.buried, &run.place, "buried")?;
-    let pipe = run
-        .pipe
-        .given()
-        .ok_or_else(|| Gap::NotShown(vec![run.place.child("pipe")]))?;
+    let pipe = run.pipe.given().ok_or_else(|| missing(run.place.child("pipe")))?;
     let size = sheet.given("D_nominal", &pipe.size, &pipe.place, "size")?;
     let needed = COVER
         .iter()
-        .find(|(up_to, _)| size / 0.0254 <= up_to + 1e-9)
+        .find(|(up_to, _)| at_most(size / INCH, *up_to))
         .map_or(24.0, |(_, cover)| *cover);
     // 300 mm is as good as 12 in: the metric depth is the rounded one that metric crews dig to.
-    let holds = cover >= needed * 0.025 - 1e-9;
+    let holds = at_least(cover, needed * 0.025);
     let because = format!(
         "{} of cover is {} for this size of pipe; {} is required",
         both_trade_lengths(cover),
         if holds { "enough" } else { "too little" },
-        both_trade_lengths(needed * 0.0254)
+        both_trade_lengths(needed * INCH)
     );
-    Ok(Found::Verdict {
-        holds,
-        because,
-        at: Some(run.place.child("buried")),
-    })
+    verdict(holds, because, Some(run.place.child("buried")))
 }

@@ -5,7 +5,7 @@ use crate::{
     figures::levels::{RUNNING_LEVEL, START_UP_LEVEL},
     formulas::{pipe, pump, water},
     hydraulics::{Losses, inside_diameter, suction, viscosity},
-    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, missing, quantity, verdict},
     plan::{Given, Measure, Mount, Plan, Pump, Run, Shown},
     quantity::Kind,
 };
@@ -42,7 +42,8 @@ static NPSH_MARGIN: Definition = Definition::quantity(
 .by(
     "net positive suction head available divided by what the maker requires",
     "r = NPSH / NPSH_required",
-);
+)
+.comparing("{NPSH} suction head available, {NPSH_required} required");
 pub(in crate::figures) static SUBMERGENCE_NEEDED: Definition = Definition::quantity(
     Scope::Pumps,
     "submergence-needed",
@@ -114,7 +115,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, pump: &Given<Pump>) {
             place: run.place.clone(),
         };
         let diameter = inside_diameter(sheet, &bare)?;
-        let why = "the velocity in the mouth of a suction pipe is that of one pump's flow";
+        let why = "the velocity in the mouth of a suction pipe is that of one pump’s flow";
         sheet.assumed("v", pipe::velocity(flow, diameter), Kind::Velocity, why);
         quantity(pump::least_submergence(flow, diameter))
     });
@@ -127,22 +128,16 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, pump: &Given<Pump>) {
 
 fn suction_rises(sheet: &mut Worksheet<'_>, pump: &Given<Pump>) -> Answer {
     let place = pump.place.child("suction_high_point");
-    let verdict = |holds: bool, because: &str| {
-        Ok(Found::Verdict {
-            holds,
-            because: because.to_owned(),
-            at: Some(place.clone()),
-        })
-    };
+    let at_high_point = |holds: bool, because: &str| verdict(holds, because, Some(place.clone()));
     match &pump.suction_high_point {
-        Shown::NotShown => Err(Gap::NotShown(vec![place])),
-        Shown::None(_) => verdict(true, "the plan says that it rises all the way"),
+        Shown::NotShown => Err(missing(place)),
+        Shown::None(_) => at_high_point(true, "the plan says that it rises all the way"),
         Shown::Is(high) => {
             sheet.note_given("z_high", high);
             if high.si() <= sheet.given("z_pump", &pump.level, &pump.place, "level")? {
-                verdict(true, "no point of it lies higher than the pump")
+                at_high_point(true, "no point of it lies higher than the pump")
             } else {
-                verdict(
+                at_high_point(
                     false,
                     "air gathers at a point of it that lies higher than the pump",
                 )
@@ -152,8 +147,8 @@ fn suction_rises(sheet: &mut Worksheet<'_>, pump: &Given<Pump>) -> Answer {
 }
 
 fn suction_run(pump: &Given<Pump>) -> Result<&Given<Box<Run>>, Gap> {
-    let missing = || Gap::NotShown(vec![pump.place.child("suction")]);
-    pump.suction.given().ok_or_else(missing)
+    let left_out = || missing(pump.place.child("suction"));
+    pump.suction.given().ok_or_else(left_out)
 }
 
 fn npsh_available(sheet: &mut Worksheet<'_>, plan: &Plan, pump: &Given<Pump>) -> Answer {

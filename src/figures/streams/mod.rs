@@ -12,14 +12,13 @@ use crate::{
         stream::End,
     },
     hydraulics::Channel,
-    ledger::{Answer, Definition, Gap, Ledger, Notes, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Gap, Ledger, Notes, Scope, Worksheet, does_not_apply, missing, quantity},
     plan::{Given, Measure, Plan, Reach, Shown, Stream},
     quantity::Kind,
 };
 
-const RESISTANCE: &str = "variable-power resistance of steep streams (Ferguson, Water Resources Research 43, 2007; \
-                          coefficients from memory), solved for the depth; Manning's n of 0.05 to 0.20 where no stone \
-                          is shown";
+const RESISTANCE: &str = "variable-power resistance of steep streams (Ferguson, Water Resources Research 43, 2007; coefficients from \
+    memory), solved for the depth; Manning’s n of 0.05 to 0.20 where no stone is shown";
 const RANGE: &str = "even flow over the reach; water 0.1 to 30 times as deep as the stone is large; pools between steps \
                      hold more";
 
@@ -137,28 +136,24 @@ static REACH_FREEBOARD: Definition = Definition::quantity(
     Kind::Length,
 )
 .by(
-    "height of the lining's edge over the bed less the depth at the rough end of the range",
+    "height of the lining’s edge over the bed less the depth at the rough end of the range",
     "F = h_edge − y_rough",
 );
-static STONE_NEEDED: Definition = Definition::quantity(
-    Scope::Reaches,
-    "stone-needed",
-    "stone that stays where it lies",
-    Kind::Length,
-)
-.by(
-    "by the velocity at the smooth end of the range, for loose stone",
-    "D = V² / (2·g·(S − 1)·C²)",
-)
-.from("Isbash (1936), C 0.86 for loose stone")
-.within("stone of specific gravity 2.65");
+static STONE_NEEDED: Definition =
+    Definition::quantity(Scope::Reaches, "stone-needed", "stable stone size", Kind::Length)
+        .by(
+            "by the velocity at the smooth end of the range, for loose stone",
+            "D = V² / (2·g·(S − 1)·C²)",
+        )
+        .from("Isbash (1936), C 0.86 for loose stone")
+        .within("stone of specific gravity 2.65");
 static STONE_SHARE: Definition = Definition::quantity(
     Scope::Reaches,
     "stone-share",
-    "stone size as a multiple of the size the flow can't move",
+    "stone size as a multiple of the stable size",
     Kind::Ratio,
 )
-.by("size of the bed stone divided by the size needed", "r = D50 / D");
+.by("size of the bed stone divided by the stable size", "r = D50 / D");
 
 const fn depth_of(name: &'static str, title: &'static str) -> Definition {
     Definition::quantity(Scope::Reaches, name, title, Kind::Length)
@@ -226,7 +221,7 @@ fn stream_flow(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str) -> Answer {
         let more = sheet.figure("Q_fall", &FALL_FLOW, &fall.place)?;
         flow = Some(flow.unwrap_or(0.0) + more);
     }
-    let none = || Gap::DoesNotApply("no fall feeds this stream".to_owned());
+    let none = || does_not_apply("no fall feeds this stream");
     quantity(flow.ok_or_else(none)?)
 }
 
@@ -299,7 +294,7 @@ fn height(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, stream: &Given<Strea
         .value()
         .and_then(|to| plan.basins.get_key_value(to))
     else {
-        return Err(Gap::NotShown(vec![stream.place.child("ends_in")]));
+        return Err(missing(stream.place.child("ends_in")));
     };
     Ok(head - sheet.given("z_end", &end.still, &end.place, "still")?)
 }
@@ -328,5 +323,5 @@ fn head(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, stream: &Given<Stream>
         let crest = sheet.given("z_head", crest, place, "crest")?;
         lowest = Some(lowest.map_or(crest, |lowest| lowest.min(crest)));
     }
-    lowest.ok_or_else(|| Gap::NotShown(vec![stream.place.child("head")]))
+    lowest.ok_or_else(|| missing(stream.place.child("head")))
 }

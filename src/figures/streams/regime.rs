@@ -3,7 +3,7 @@
 use super::{FROUDE, REACH_DEPTH_ROUGH, STREAM_FLOW};
 use crate::{
     hydraulics::Channel,
-    ledger::{Answer, Definition, Found, Gap, Ledger, Notes, Scope, Worksheet, quantity},
+    ledger::{Answer, Definition, Gap, Ledger, Notes, Scope, Worksheet, missing, quantity, verdict},
     plan::{Given, Reach, Stream},
     quantity::Kind,
 };
@@ -106,11 +106,7 @@ pub(super) fn enter_reach(ledger: &mut Ledger, stream: &Given<Stream>, reach: &G
     });
     ledger.enter(&TRANQUIL, at, |sheet| {
         let regime = regime(sheet, reach)?;
-        Ok(Found::Verdict {
-            holds: regime == Regime::Tranquil,
-            because: regime.words().to_owned(),
-            at: Some(at.child("drop")),
-        })
+        verdict(regime == Regime::Tranquil, regime.words(), Some(at.child("drop")))
     });
 }
 
@@ -131,7 +127,7 @@ fn changes(sheet: &mut Worksheet<'_>, stream: &Given<Stream>) -> Answer {
         reaches.push((id.as_str(), regime(sheet, reach)?));
     }
     let Some((last, at_foot)) = reaches.last().copied() else {
-        return Err(Gap::NotShown(vec![stream.place.child("reaches")]));
+        return Err(missing(stream.place.child("reaches")));
     };
     let joints = reaches.iter().zip(reaches.iter().skip(1));
     let mut told: Vec<String> = joints
@@ -148,11 +144,7 @@ fn changes(sheet: &mut Worksheet<'_>, stream: &Given<Stream>) -> Answer {
     if told.is_empty() {
         told.push("no reach is rapid".to_owned());
     }
-    Ok(Found::Verdict {
-        holds,
-        because: told.join("; "),
-        at: None,
-    })
+    verdict(holds, told.join("; "), None)
 }
 
 #[cfg(test)]

@@ -7,6 +7,7 @@ use indexmap::IndexMap;
 use super::{Fall, Given, Level, Line, Plan, Pump, Run, Shown};
 use crate::{
     formulas::{fittings, pipe_table, pump::Curve},
+    quantity::INCH,
     read::{Node, Place, Problem, Value, nearest},
     text::shown,
 };
@@ -16,8 +17,15 @@ const LARGEST_LENGTH: f64 = 5000.0;
 /// Highest and lowest level that make sense above and below a benchmark, m.
 const FURTHEST_LEVEL: f64 = 200.0;
 
+impl Plan {
+    /// What the schema can't say: names that don't resolve, water without a way, sizes that can't be.
+    pub fn problems(&self, tree: &Node) -> Vec<Problem> {
+        problems(self, tree)
+    }
+}
+
 /// Everything that makes a plan one that can't be reviewed, each with its place.
-pub(super) fn problems(plan: &Plan, tree: &Node) -> Vec<Problem> {
+fn problems(plan: &Plan, tree: &Node) -> Vec<Problem> {
     let mut sense = Sense {
         plan,
         tree,
@@ -104,21 +112,21 @@ impl<'a> Sense<'a> {
             Kind::Level if quantity.si.abs() > FURTHEST_LEVEL => {
                 self.tell(
                     at,
-                    format!("{text} is no level of a garden"),
+                    format!("{text} is implausibly far from the benchmark"),
                     "at most 200 m (650 ft) from the benchmark",
                 );
             }
             Kind::Length if quantity.si > LARGEST_LENGTH => {
                 self.tell(
                     at,
-                    format!("{text} is no length of a garden"),
+                    format!("{text} is implausibly long"),
                     "at most 5000 m (16,400 ft)",
                 );
             }
             Kind::Level | Kind::Temperature => {}
             _ if quantity.si < 0.0 => self.tell(at, format!("{text} is below zero"), "must not be negative"),
             Kind::Length | Kind::Area if quantity.si == 0.0 && must_be_positive(at) => {
-                self.tell(at, format!("{text} is nothing"), "must be more than zero");
+                self.tell(at, format!("{text} is zero"), "must be more than zero");
             }
             _ => {}
         }
@@ -166,7 +174,7 @@ impl<'a> Sense<'a> {
             if let Err(fault) = Curve::new(&points) {
                 self.tell(
                     &curve.place,
-                    format!("this pump curve can't be: {fault}"),
+                    format!("this pump curve is impossible: {fault}"),
                     "flow must rise and head must fall from point to point",
                 );
             }
@@ -243,7 +251,7 @@ impl<'a> Sense<'a> {
         if let Some(pipe) = run.pipe.given()
             && let (Shown::Is(size), Shown::Is(class), Shown::NotShown) =
                 (&pipe.size, &pipe.class, &pipe.inside)
-            && let Err(error) = pipe_table::inside_diameter(size.value.0 / 0.0254, &class.value)
+            && let Err(error) = pipe_table::inside_diameter(size.value.0 / INCH, &class.value)
         {
             let help = "give the inside diameter as `inside` for pipe that the tables do not know".to_owned();
             self.tell_with_help(&class.place, error.to_string(), "not in the pipe tables", help);
@@ -270,7 +278,7 @@ impl<'a> Sense<'a> {
             self.tell(
                 &crest.place,
                 "the crest of this fall lies below the still water it falls into",
-                "water can't fall upward",
+                "water can’t fall upward",
             );
         }
         if fall.from.value().is_some() && fall.from.value() == fall.to.value() {
@@ -316,7 +324,7 @@ impl<'a> Sense<'a> {
                     .values()
                     .any(|pump| pump.basin.value() == Some(&to.value));
                 if !plan.falls.is_empty() && !leaves && !pumped && plan.basins.contains_key(&to.value) {
-                    let message = format!("water is pumped into `{}` and finds no way out", shown(&to.value));
+                    let message = format!("water is pumped into `{}` and has no way out", shown(&to.value));
                     self.tell(
                         &to.place,
                         message,
@@ -330,7 +338,7 @@ impl<'a> Sense<'a> {
                 self.tell(
                     &fall.place.child("to"),
                     "these falls lead back to where they start",
-                    "water can't fall in a circle",
+                    "water can’t fall in a circle",
                 );
             }
         }

@@ -9,6 +9,7 @@ use jsonc_parser::{CollectOptions, ParseOptions, ParseStringErrorKind, parse_to_
 
 use super::problem::{Problem, in_order};
 use super::scan::{Broken, Outline, outline};
+use super::window::Window;
 use super::{Member, Node, SourceId, Sources, Span, Value};
 use crate::text::shown;
 
@@ -57,49 +58,6 @@ pub fn parse_part(
         source,
         offset: part.start,
     })
-}
-
-/// A stretch of a text that is read on its own; positions in it count from its first byte.
-#[derive(Clone, Copy)]
-pub(super) struct Window<'t> {
-    /// The stretch.
-    pub text: &'t str,
-    /// The text it is of.
-    pub source: SourceId,
-    /// Where it starts in that text.
-    pub offset: usize,
-}
-
-impl Window<'_> {
-    /// A span of the window, widened to whole characters.
-    pub fn span(&self, start: usize, end: usize) -> Span {
-        let start = self.text.floor_char_boundary(start);
-        let end = self.text.ceil_char_boundary(end.max(start));
-        Span {
-            source: self.source,
-            start: self.offset + start,
-            end: self.offset + end,
-        }
-    }
-
-    /// The span of the character at a byte.
-    pub fn char_span(&self, at: usize) -> Span {
-        self.span(at, at + 1)
-    }
-
-    /// The opening bracket at a byte and the one that closes it.
-    pub fn bracket(&self, opened: usize) -> (char, char) {
-        if self.text[opened..].starts_with('[') {
-            ('[', ']')
-        } else {
-            ('{', '}')
-        }
-    }
-
-    /// The last character that is not blank: where a text that is cut short ends.
-    fn last_char(&self) -> Span {
-        self.char_span(self.text.trim_end().len().saturating_sub(1))
-    }
 }
 
 /// The tree of any one value.
@@ -151,7 +109,7 @@ fn syntax_tree(
 }
 
 fn nothing_there(window: Window<'_>) -> Problem {
-    let message = "there is nothing here but blanks and comments";
+    let message = "the file holds only blanks and comments";
     Problem::at(window.last_char(), message, "expected `{` and the plan")
 }
 
@@ -216,7 +174,7 @@ fn syntax_wording(kind: &ParseErrorKind) -> (&'static str, &'static str) {
         Kind::BareDecimalPointNumbersNotAllowed => {
             ("a number starts or ends with its point", "expected a digit there")
         }
-        Kind::CommentsNotAllowed => ("a comment stands where none may", "expected no comment"),
+        Kind::CommentsNotAllowed => ("a comment is not allowed here", "expected no comment"),
         Kind::ExpectedColonAfterObjectKey => ("a key has no value", "expected `:` and a value after the key"),
         Kind::ExpectedObjectValue => ("a key has no value", "expected a value after the `:`"),
         Kind::ExpectedDigit
@@ -231,9 +189,9 @@ fn syntax_wording(kind: &ParseErrorKind) -> (&'static str, &'static str) {
         Kind::String(kind) => escape_wording(kind),
         Kind::TrailingCommasNotAllowed => ("a comma before the end", "expected no comma"),
         Kind::UnaryPlusNumbersNotAllowed => ("a number starts with `+`", "expected a digit or `-`"),
-        Kind::UnexpectedCloseBrace => ("`}` where a value is due", "expected a value"),
-        Kind::UnexpectedCloseBracket => ("`]` where a value is due", "expected a value"),
-        Kind::UnexpectedColon => ("`:` where none may stand", "expected `,`, a value or the end"),
+        Kind::UnexpectedCloseBrace => ("found `}`, expected a value", "expected a value"),
+        Kind::UnexpectedCloseBracket => ("found `]`, expected a value", "expected a value"),
+        Kind::UnexpectedColon => ("unexpected `:`", "expected `,`, a value or the end"),
         Kind::UnexpectedComma => ("a comma with no value before it", "expected a value"),
         Kind::UnexpectedTokenInObject => (
             "something other than a key in an object",
@@ -266,7 +224,7 @@ fn syntax_help(kind: &ParseErrorKind) -> Option<&'static str> {
         ParseErrorKind::String(ParseStringErrorKind::InvalidEscape) => {
             Some("write `\\\\` for a backslash, `\\\"` for an inch mark")
         }
-        ParseErrorKind::UnexpectedWord => Some("only `true`, `false` and `null` stand without quotes"),
+        ParseErrorKind::UnexpectedWord => Some("only `true`, `false` and `null` are written without quotes"),
         _ => None,
     }
 }

@@ -186,7 +186,7 @@ fn a_text_or_comment_that_is_not_closed_is_told_where_it_starts() {
 fn brackets_that_do_not_match_are_told_with_the_one_still_open() {
     let (sources, parsed) = read("{\"a\": [1, 2}");
     let problem = parsed.unwrap_err().remove(0);
-    assert_eq!(problem.message, "`}` where `]` is due");
+    assert_eq!(problem.message, "found `}`, expected `]`");
     assert_eq!(sources.line_column(problem.also[0].0), (1, 7));
     assert_eq!(
         problems_in("{}}"),
@@ -200,7 +200,7 @@ fn a_mistake_before_a_broken_bracket_is_told_too() {
         problems_in("{\"a\": 1 \"b\": 2,\n \"c\": [1}"),
         [
             "1:7 a comma is missing [expected `,` after this]",
-            "2:9 `}` where `]` is due [expected `]`]",
+            "2:9 found `}`, expected `]` [expected `]`]",
         ]
     );
 }
@@ -284,11 +284,11 @@ fn the_outermost_value_is_an_object() {
     );
     assert_eq!(
         problems_in("// only words\n"),
-        ["1:13 there is nothing here but blanks and comments [expected `{` and the plan]"]
+        ["1:13 the file holds only blanks and comments [expected `{` and the plan]"]
     );
     assert_eq!(
         problems_in(""),
-        ["1:1 there is nothing here but blanks and comments [expected `{` and the plan]"]
+        ["1:1 the file holds only blanks and comments [expected `{` and the plan]"]
     );
 }
 

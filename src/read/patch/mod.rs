@@ -3,8 +3,9 @@
 
 use indexmap::map::Entry;
 
-use super::parse::{Window, parse_window};
+use super::parse::parse_window;
 use super::scan::MAX_DEPTH;
+use super::window::Window;
 use super::{Member, Node, Place, Problem, Sources, Span, Value};
 use crate::text::is_hidden;
 

@@ -287,9 +287,7 @@ impl Told<'_> {
             .notes
             .push(format!("Supposed: {}.", self.worst.case.supposes));
         if self.overflow_left_out() {
-            scene
-                .notes
-                .push("No overflow is counted on: it must hold without.".to_owned());
+            scene.notes.push("No overflow is counted on.".to_owned());
         }
         scene.notes.push(sentence(&self.because()));
         let rim = if self.panels.iter().any(|panel| panel.sunk) {

@@ -9,6 +9,7 @@ mod ladder;
 mod level_chart;
 mod levels;
 mod outline;
+mod page;
 mod placing;
 mod plan_view;
 mod scale;
@@ -20,12 +21,11 @@ mod velocity;
 use serde::Serialize;
 
 pub use cases::{CaseCell, CaseRow, CaseTable};
+pub use page::WIDTH;
+pub(crate) use page::name_of;
 pub use scene::{Anchor, Bounds, Fill, Item, Mark, Pattern, Point, Scene, Stroke, Text, Tone};
 
 use crate::{ledger::Ledger, plan::Plan, quantity::UnitSystem, review::Review};
-
-/// Width of every drawing, pt: what is left of Letter and A4 paper between usual margins.
-pub const WIDTH: f64 = 500.0;
 
 /// The drawings of a review.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
@@ -83,9 +83,4 @@ impl Drawings {
             .chain(&self.cases)
             .chain(&self.courses)
     }
-}
-
-/// What an object is called on the drawings: its name, else its id.
-fn name_of<'a>(id: &'a str, name: &'a crate::plan::Shown<String>) -> &'a str {
-    name.value().map_or(id, String::as_str)
 }

@@ -308,7 +308,7 @@ fn describe(scene: &mut Scene, basins: &[&Basin<'_>], scale: &Scale, unit: &Unit
         lines(basins)
     ));
     scene.notes.push(
-        "Where basins, falls and pumps lie to each other is not in the plan's data and is not drawn."
+        "Where basins, falls and pumps lie to each other is not in the plan’s data and is not drawn."
             .to_owned(),
     );
 }

@@ -1,10 +1,9 @@
 //! Scales and graduations: the usual ones of either system of units.
 
-use crate::quantity::{Unit, UnitSystem, grouped, level_unit};
+use crate::quantity::{FOOT, INCH, Unit, UnitSystem, grouped, level_unit};
 
 /// Points in a metre of paper.
-const POINTS_PER_METRE: f64 = 72.0 / 0.0254;
-const FOOT: f64 = 0.3048;
+const POINTS_PER_METRE: f64 = 72.0 / INCH;
 
 /// A drawing scale.
 #[derive(Clone, Debug, PartialEq)]

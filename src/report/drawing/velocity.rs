@@ -3,7 +3,7 @@
 use crate::{
     ledger::Ledger,
     plan::Plan,
-    quantity::{Kind, Quantity, UnitSystem, agree, natural_unit, show_computed},
+    quantity::{Kind, UnitSystem, agree, natural_unit, show_computed},
     report::drawing::{
         WIDTH,
         board::{Board, LABEL},
@@ -15,8 +15,8 @@ use crate::{
     review::Review,
 };
 
-/// The rules whose limits are drawn, the lower first, with the limit of the library, m/s: 5 and 8 ft/s.
-const LIMITS: [(&str, f64); 2] = [("line-velocity", 1.524), ("line-velocity-high", 2.4384)];
+/// The rules whose limits are drawn, the lower first.
+const RULES: [&str; 2] = ["line-velocity", "line-velocity-high"];
 /// How the line of each limit is drawn, and the bars that pass it.
 const LINES: [(Pattern, &str); 2] = [(Pattern::Dashed, "Dashed"), (Pattern::Solid, "Solid")];
 const BARS: [(Fill, &str); 3] = [
@@ -33,11 +33,11 @@ const TOP: f64 = 20.0;
 const ROW: f64 = 13.0;
 
 /// A run in words and its velocity, m/s.
-type Named = (String, f64);
+type RunVelocity = (String, f64);
 
 /// Bars for every run whose velocity is computed, some to a sheet.
 pub(super) fn charts(plan: &Plan, ledger: &Ledger, review: &Review, units: UnitSystem) -> Vec<Scene> {
-    let runs: Vec<Named> = plan
+    let runs: Vec<RunVelocity> = plan
         .lines
         .iter()
         .flat_map(|(id, line)| {
@@ -55,10 +55,7 @@ pub(super) fn charts(plan: &Plan, ledger: &Ledger, review: &Review, units: UnitS
         })
         .collect();
     let all: usize = plan.lines.values().map(|line| line.runs.len()).sum();
-    let limits: Vec<f64> = LIMITS
-        .iter()
-        .filter_map(|&(rule, usual)| limit(review, rule, usual, units))
-        .collect();
+    let limits: Vec<f64> = RULES.iter().filter_map(|rule| limit(review, rule)).collect();
     let mut scenes: Vec<Scene> = runs.chunks(RUNS).map(|runs| draw(runs, &limits, units)).collect();
     if let (Some(last), 1..) = (scenes.last_mut(), all - runs.len()) {
         last.notes.push(match all - runs.len() {
@@ -69,29 +66,15 @@ pub(super) fn charts(plan: &Plan, ledger: &Ledger, review: &Review, units: UnitS
     scenes
 }
 
-/// The limit a rule holds runs against, as the house has it; none where the house has switched the rule off.
-fn limit(review: &Review, rule: &str, usual: f64, units: UnitSystem) -> Option<f64> {
-    if review
-        .house
-        .iter()
-        .any(|line| line.rule == rule && line.now.is_empty())
-    {
-        return None;
-    }
+/// The limit that a rule was evaluated with, m/s; none where it was not evaluated on this plan.
+fn limit(review: &Review, rule: &str) -> Option<f64> {
     let accepted = review.accepted.iter().map(|accepted| &accepted.finding);
     let short = review.findings.iter().chain(accepted);
-    let judged = short
-        .filter(|finding| finding.rule == rule)
-        .find_map(|finding| finding.limit.si);
-    // What is met tells its limit in words alone.
-    let met = || {
-        let met = review.met.iter().find(|met| met.rule == rule)?;
-        let (_, asked) = met.standing.rsplit_once("at most ")?;
-        let asked = Quantity::parse(asked, Kind::Velocity).ok()?.si;
-        let same = show_computed(asked, Kind::Velocity, units) == show_computed(usual, Kind::Velocity, units);
-        Some(if same { usual } else { asked })
-    };
-    Some(judged.or_else(met).unwrap_or(usual))
+    let short = short.map(|finding| (&finding.rule, &finding.limit));
+    let met = review.met.iter().map(|met| (&met.rule, &met.limit));
+    short
+        .chain(met)
+        .find_map(|(of, limit)| limit.si.filter(|_| of == rule))
 }
 
 /// How many of the limits a velocity passes.
@@ -110,7 +93,7 @@ fn bar_of(passed: usize, limits: &[f64]) -> (Fill, &'static str) {
     BARS[at.min(BARS.len() - 1)]
 }
 
-fn draw(runs: &[Named], limits: &[f64], units: UnitSystem) -> Scene {
+fn draw(runs: &[RunVelocity], limits: &[f64], units: UnitSystem) -> Scene {
     let bottom = TOP + runs.len() as f64 * ROW;
     let mut board = Board::new(WIDTH, bottom + 26.0, "Velocity in each run".to_owned());
     let most = runs
@@ -200,7 +183,7 @@ fn draw_limits(board: &mut Board, limits: &[f64], units: UnitSystem, x: impl Fn(
     }
 }
 
-fn describe(scene: &mut Scene, runs: &[Named], limits: &[f64], units: UnitSystem) {
+fn describe(scene: &mut Scene, runs: &[RunVelocity], limits: &[f64], units: UnitSystem) {
     let shown = |si: f64| show_computed(si, Kind::Velocity, units);
     let each = runs
         .iter()

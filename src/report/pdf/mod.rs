@@ -31,13 +31,13 @@ use world::{ClosedWorld, Files, TEMPLATE};
 #[derive(Debug, thiserror::Error)]
 pub enum PdfError {
     /// The review does not go into JSON.
-    #[error("the review can't be handed to the typesetter: {0}")]
+    #[error("the review can’t be handed to the typesetter: {0}")]
     Data(#[from] serde_json::Error),
     /// The template does not compile; a fault of the program.
     #[error("the typesetter refuses the review: {0}")]
     Typeset(String),
     /// The pages do not go into a PDF.
-    #[error("the pages can't be written as a PDF: {0}")]
+    #[error("the pages can’t be written as a PDF: {0}")]
     Export(String),
 }
 

@@ -92,7 +92,7 @@ pub fn card(sources: &Sources, card: &Card, paint: Paint) -> String {
     let mut out = paint.ruled(&card.id);
     out.push_str(&paint.labelled("title", &card.title));
     let people = if card.protects_people {
-        ", protects people; can't be accepted by name"
+        ", protects people; can’t be accepted by name"
     } else {
         ""
     };
@@ -103,8 +103,7 @@ pub fn card(sources: &Sources, card: &Card, paint: Paint) -> String {
             &format!("{} {}{people}", card.severity.mark(), card.severity.word())
         )
     ));
-    out.push_str(&paint.labelled("judges", card.asks.subject.title()));
-    out.push_str(&paint.labelled("asks", &card.asks.bound.to_string()));
+    out.push_str(&paint.labelled("requires", &card.asks.to_string()));
     let conditions: Vec<String> = card.when.iter().map(ToString::to_string).collect();
     out.push_str(&paint.labelled("where", &conditions.join("; ")));
     out.push_str(&paint.labelled("why", &card.why));

@@ -100,7 +100,7 @@ fn happenings(cases: &[&CaseReport], paint: Paint) -> String {
         let alike = cases.iter().filter(|case| case.gap.as_deref() == Some(gap));
         let titles: Vec<&str> = alike.map(|case| case.title.as_str()).collect();
         let titles = if titles.len() == cases.len() {
-            "no case can be followed".to_owned()
+            "no case can be simulated".to_owned()
         } else {
             titles.join(", ")
         };

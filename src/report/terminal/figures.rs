@@ -15,7 +15,7 @@ pub fn figures(lines: &[FigureLine], assumptions: &[String], paint: Paint) -> St
         out.push_str(&figure(line, paint));
     }
     if !assumptions.is_empty() {
-        out.push_str(&paint.ruled("Assumed where the plan is silent"));
+        out.push_str(&paint.ruled("Assumptions where the plan shows nothing"));
         for assumption in assumptions {
             out.push_str(&paint.item(assumption));
         }

@@ -59,7 +59,7 @@ fn finding(engine: &Engine, opened: &Opened, finding: &Finding, paint: Paint) ->
     out.push('\n');
     out.push_str(&paint.labelled("at", &finding.place_name));
     let found = format!("found: {}", finding.found.text);
-    let limit = format!("asked: {}", finding.limit.text);
+    let limit = format!("required: {}", finding.limit.text);
     let mut marks = vec![Mark {
         span: opened.tree.pointed(&finding.place),
         text: &found,
@@ -147,7 +147,7 @@ fn accepted(review: &Review, paint: Paint) -> String {
     out.push_str(&settled(review, paint));
     for unjudged in &review.unjudged {
         let text = format!(
-            "not judged: {} at {}: {}",
+            "not evaluated: {} at {}: {}",
             unjudged.rule, unjudged.object_name, unjudged.because
         );
         out.push_str(&paint.item(&text));
@@ -168,7 +168,7 @@ fn settled(review: &Review, paint: Paint) -> String {
         rules.dedup();
         let (place, range) = (&of_one[0].place_name, &of_one[0].range);
         let text = format!(
-            "met without {place}, at every plausible value, {range}: {}",
+            "met at every plausible value of {place}, {range}: {}",
             rules.join(", ")
         );
         out.push_str(&paint.item(&text));
@@ -180,7 +180,7 @@ fn house(review: &Review, paint: Paint) -> String {
     if review.house.is_empty() {
         return String::new();
     }
-    let mut out = paint.ruled("House rules: the library as the house has it");
+    let mut out = paint.ruled("House rules: changes to the built-in rules");
     for line in &review.house {
         let change = match (line.was.as_str(), line.now.as_str()) {
             (was, "") => format!("was {was}"),
@@ -228,7 +228,7 @@ fn summary(review: &Review, paint: Paint) -> String {
         ),
     ));
     out.push_str(&paint.labelled(
-        "asked",
+        "question",
         &format!(
             "{} question{}, {} on stop rules",
             counts.questions,
@@ -241,7 +241,7 @@ fn summary(review: &Review, paint: Paint) -> String {
             "{} met, {} short, {} not shown",
             all.met, all.short, all.not_shown
         );
-        for (count, words) in [(all.unjudged, "not judged"), (all.accepted, "accepted")] {
+        for (count, words) in [(all.unjudged, "not evaluated"), (all.accepted, "accepted")] {
             if count > 0 {
                 text.push_str(&format!(", {count} {words}"));
             }

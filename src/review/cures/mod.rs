@@ -52,7 +52,7 @@ struct TriedCure {
 impl TriedCure {
     fn into_cure(mut self) -> Cure {
         if let Some(rule) = self.breaks {
-            self.cure.text.push_str(&format!("; then {rule} falls short"));
+            self.cure.text.push_str(&format!("; {rule} then falls short"));
         }
         self.cure
     }

@@ -69,7 +69,7 @@ impl Change {
             vec![Problem::at(
                 parts.whole,
                 "this page holds neither a rule nor a change of one",
-                "a fenced block `json rule` or `json change` is due",
+                "a fenced block `json rule` or `json change` is required",
             )]
         })?;
         let data = parse_part(sources, source, fence.content.clone())?;
@@ -158,7 +158,7 @@ impl Change {
     fn switch_off(self, before: &Card) -> Result<HouseRule, Problem> {
         if before.severity == Severity::Stop && before.protects_people {
             let message = format!("rule `{}` keeps people from harm", before.id);
-            return Err(Problem::at(self.span("off"), message, "can't be switched off"));
+            return Err(Problem::at(self.span("off"), message, "can’t be switched off"));
         }
         Ok(HouseRule {
             card: before.clone(),
@@ -189,7 +189,7 @@ impl Change {
         if std::mem::discriminant(before) == std::mem::discriminant(after) {
             return Ok(());
         }
-        let message = format!("rule `{}` asks {before}", self.head.rule);
+        let message = format!("rule `{}` requires {before}", self.head.rule);
         let label = "a change keeps the kind of limit";
         Err(Problem::at(span, message, label).help("switch the rule off and add one of your own instead"))
     }

@@ -231,7 +231,11 @@ impl Reader<'_> {
                 );
                 let si = raw.parse().ok().filter(|_| plain);
                 let si = si.ok_or_else(|| {
-                    Problem::at(node.span, "a bare number as limit of a quantity", "a unit is due")
+                    Problem::at(
+                        node.span,
+                        "a bare number as limit of a quantity",
+                        "a unit is required",
+                    )
                 })?;
                 Ok(Limit::Fixed {
                     si,

@@ -12,6 +12,7 @@ use crate::{
             markdown::{Parts, examples, parts},
         },
     },
+    text::typographic,
 };
 
 /// The mark of the block that holds a rule.
@@ -32,7 +33,7 @@ pub(super) fn read(
         vec![Problem::at(
             parts.whole,
             "this card has no block of data",
-            "a fenced block `json rule` is due",
+            "a fenced block `json rule` is required",
         )]
     })?;
     let data = parse_part(sources, source, rule.content.clone())?;
@@ -75,7 +76,7 @@ pub(super) fn read(
     Ok(Card {
         discipline: discipline(name),
         id: head.id,
-        title: parts.title,
+        title: typographic(&parts.title),
         severity: head.severity,
         protects_people: head.protects.as_deref() == Some("people"),
         looks_at: head.looks_at,
@@ -85,8 +86,8 @@ pub(super) fn read(
         follows: head.follows,
         sources: head.sources,
         levers,
-        why: parts.why,
-        cure: parts.cure,
+        why: typographic(&parts.why),
+        cure: typographic(&parts.cure),
         examples,
         bound_span,
         house: None,

@@ -125,11 +125,11 @@ fn runs_and_drains_that_make_no_sense_are_refused() {
                 SKIMMED.to_owned(),
                 r#"{ "drains": { "skimmer": { "run": { "length": "0 m" } } } }"#.to_owned(),
             ],
-            "is nothing",
+            "is zero",
         ),
         (
             vec![r#"{ "lines": { "feed": { "runs": { "main": { "length": "0 m" } } } } }"#.to_owned()],
-            "is nothing",
+            "is zero",
         ),
     ] {
         let patches: Vec<&str> = patches.iter().map(String::as_str).collect();

@@ -113,7 +113,7 @@ fn make_up_led_into_the_bed_comes_to_the_pond_below() {
     assert_eq!(
         stuck(&[led_above], "/basins/pond"),
         stuck(&[], "/basins/pond"),
-        "all of it has to leave by the pond's overflow, either way"
+        "all of it has to leave by the pond’s overflow, either way"
     );
     let inflow = |changes: &[&str]| short(answer(changes, "/basins/pond", "storm-inflow"));
     assert_eq!(inflow(&[led_above]), inflow(&[]));

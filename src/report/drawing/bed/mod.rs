@@ -282,7 +282,7 @@ impl<'a> BedDrawing<'a> {
             .map(|(open, _, bounds)| Item::Mark(mark(open, &bounds)));
         self.board.scene.items.extend(marks);
         if !crowded.is_empty() {
-            let note = format!("Not marked for want of room: {}.", crowded.join(", "));
+            let note = format!("Not marked for lack of room: {}.", crowded.join(", "));
             self.board.scene.notes.push(note);
         }
     }

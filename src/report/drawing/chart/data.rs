@@ -3,9 +3,7 @@
 use crate::{
     formulas::pump::Curve,
     ledger::Ledger,
-    plan::{DischargeForm, Given, Measure, Plan, Pump, Run},
-    read::Place,
-    report::drawing::levels,
+    plan::{Given, Measure, Pump},
 };
 
 /// Points a curve is drawn through.
@@ -30,7 +28,7 @@ pub(super) struct Data {
 
 impl Data {
     /// What is known of a pump whose curve is shown.
-    pub fn of(plan: &Plan, ledger: &Ledger, id: &str, pump: &Given<Pump>) -> Option<Self> {
+    pub fn of(ledger: &Ledger, pump: &Given<Pump>) -> Option<Self> {
         let pumps = pump.count.value().copied().unwrap_or(1).max(1);
         let count = f64::from(pumps);
         let given = pump.curve.value()?;
@@ -46,7 +44,7 @@ impl Data {
         let duty = figure("duty-flow")
             .zip(figure("duty-head"))
             .filter(|(q, _)| *q > 0.0);
-        let lift = lift(plan, ledger, id, pump)
+        let lift = figure("static-lift")
             .zip(duty)
             .and_then(|(lift, (_, head))| (0.0..head).contains(&lift).then_some(lift));
         Some(Self {
@@ -80,30 +78,4 @@ impl Data {
         let share = (flow - pair[0].0) / (pair[1].0 - pair[0].0);
         Some(pair[0].1 + (pair[1].1 - pair[0].1) * if share.is_finite() { share } else { 0.0 })
     }
-}
-
-/// The height the water is lifted while running, to the highest outlet.
-fn lift(plan: &Plan, ledger: &Ledger, id: &str, pump: &Given<Pump>) -> Option<f64> {
-    let running = |basin: &str| {
-        let place = Place::root().child("basins").child(basin);
-        ledger.quantity(&place, "running-level")
-    };
-    let lower = running(pump.basin.value()?)?;
-    let of_pump = plan.lines.values().filter(|line| {
-        let from = line.from.value();
-        from.is_some_and(|ids| ids.0.iter().any(|from| from == id))
-    });
-    let outlet = |run: &Given<Run>| {
-        let water = running(run.to.value()?)?;
-        let discharge = run.discharge.value();
-        let free = discharge.is_some_and(|d| d.form.value() == Some(&DischargeForm::Free));
-        let mouth = discharge.and_then(|discharge| levels::level(&discharge.level));
-        Some(if free {
-            mouth.unwrap_or(water).max(water)
-        } else {
-            water
-        })
-    };
-    let outlets = of_pump.flat_map(|line| line.runs.values()).filter_map(outlet);
-    outlets.reduce(f64::max).map(|upper| upper - lower)
 }

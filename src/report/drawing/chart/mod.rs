@@ -47,7 +47,7 @@ struct Axis {
 /// A chart for each pump whose curve is shown.
 pub(super) fn curves(plan: &Plan, ledger: &Ledger, units: UnitSystem) -> Vec<Scene> {
     let charts = plan.pumps.iter().filter_map(|(id, pump)| {
-        let data = Data::of(plan, ledger, id, pump)?;
+        let data = Data::of(ledger, pump)?;
         Some(draw(name_of(id, &pump.name), &data, units))
     });
     charts.collect()
@@ -357,7 +357,7 @@ mod tests {
             ..data()
         };
         let notes = draw("pump", &far, UnitSystem::Us).notes.join(" ");
-        assert!(notes.contains("outside the pump's curve") && !notes.contains("diamond"));
+        assert!(notes.contains("outside the pump’s curve") && !notes.contains("diamond"));
         assert!(!notes.contains("band"));
     }
 

@@ -129,12 +129,12 @@ impl PumpChart {
             1 => String::new(),
             count => format!(", for {count} pumps together"),
         };
-        let mut notes = vec![format!("Rings: the plan's points of the pump curve{together}.")];
+        let mut notes = vec![format!("Rings: the plan’s points of the pump curve{together}.")];
         match (data.duty, data.lift) {
             (None, _) => notes.push("No operating point was found on it.".to_owned()),
             (Some(_), None) => notes.push("Dot: the operating point; thin lines lead to its flow and head.".to_owned()),
             (Some(_), Some(lift)) => notes.push(format!(
-                "Dashed: what the system asks, rising from its lift of {} with the square of the flow, through the \
+                "Dashed: the head the system requires, rising from its lift of {} with the square of the flow, through the \
                  operating point (dot), which was solved in full; thin lines lead to its flow and head.",
                 self.head_text(lift)
             )),
@@ -156,15 +156,15 @@ impl PumpChart {
     fn stated_told(&self, data: &Data, stated: f64) -> String {
         const LINE: &str = "Dash-dotted: the stated flow";
         match (data.head_at(stated), Self::system(data, stated)) {
-            (Some(given), Some(asked)) => {
-                let [given, asked] = self.heads_apart([given, asked]);
-                format!("{LINE}; there (diamond) the pump gives {given}, the system asks {asked}.")
+            (Some(given), Some(required)) => {
+                let [given, required] = self.heads_apart([given, required]);
+                format!("{LINE}; there (diamond) the pump gives {given}, the system requires {required}.")
             }
             (Some(given), None) => {
                 let given = self.head_text(given);
                 format!("{LINE}; there (diamond) the pump gives {given}.")
             }
-            (None, _) => format!("{LINE}, outside the pump's curve."),
+            (None, _) => format!("{LINE}, outside the pump’s curve."),
         }
     }
 

@@ -60,7 +60,7 @@ impl Marks {
         }
         if !self.crowded_out.is_empty() {
             said.push(format!(
-                "Not marked for want of room: {}.",
+                "Not marked for lack of room: {}.",
                 self.crowded_out.join(", ")
             ));
         }
