@@ -85,5 +85,7 @@ fn figures_of_the_largest(bencher: divan::Bencher<'_, '_>) {
 #[divan::bench]
 fn cases_of_the_largest(bencher: divan::Bencher<'_, '_>) {
     let opened = largest();
-    bencher.bench_local(|| bywash::hydraulics::cases(&opened.plan, &[]));
+    bencher.bench_local(|| {
+        bywash::hydraulics::run_scenarios(&opened.plan, &bywash::hydraulics::Outcomes::default(), &[])
+    });
 }

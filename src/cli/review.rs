@@ -114,16 +114,16 @@ fn shown(arguments: &Arguments, engine: &Engine, opened: &Opened, review: &Revie
 }
 
 /// Combinations of cases by the names of their parts.
-fn combinations(written: &[String]) -> Result<Vec<Vec<&'static hydraulics::Case>>, Failure> {
+fn combinations(written: &[String]) -> Result<Vec<Vec<&'static hydraulics::NamedScenario>>, Failure> {
     written
         .iter()
         .map(|names| names.split('+').map(case).collect())
         .collect()
 }
 
-fn case(name: &str) -> Result<&'static hydraulics::Case, Failure> {
-    let known = || hydraulics::CASES.iter().map(|case| case.name);
-    hydraulics::case(name.trim()).ok_or_else(|| Failure::Argument {
+fn case(name: &str) -> Result<&'static hydraulics::NamedScenario, Failure> {
+    let known = || hydraulics::SCENARIOS.iter().map(|case| case.name);
+    hydraulics::scenario(name.trim()).ok_or_else(|| Failure::Argument {
         message: format!("there is no case `{}`", visible(name.trim())),
         help: format!("the cases are {}", known().collect::<Vec<_>>().join(", ")),
     })

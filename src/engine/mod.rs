@@ -7,6 +7,7 @@ pub use rule_examples::{SOUND, Trial};
 use crate::{
     check::{Schema, SchemaBook, check},
     figures,
+    hydraulics::Outcomes,
     ledger::Ledger,
     plan::{self, Date, Plan, Units},
     quantity::UnitSystem,
@@ -47,6 +48,8 @@ pub struct Opened {
     pub plan: Plan,
     /// Its figures.
     pub ledger: Ledger,
+    /// What the scenarios came to that its figures were read from.
+    pub outcomes: Outcomes,
 }
 
 /// What a review is asked for beside the plan.
@@ -110,13 +113,14 @@ impl Engine {
     pub fn open(&self, source: SourceId, patches: Vec<(String, Node)>) -> Result<Opened, Vec<Problem>> {
         let names = patches.iter().map(|(name, _)| name.clone()).collect();
         let (tree, plan) = self.model(source, patches.into_iter().map(|(_, patch)| patch))?;
-        let ledger = figures::compute(&plan);
+        let (ledger, outcomes) = figures::compute_with_outcomes(&plan);
         Ok(Opened {
             source,
             patches: names,
             tree,
             plan,
             ledger,
+            outcomes,
         })
     }
 
@@ -160,6 +164,7 @@ impl Engine {
             tree: &opened.tree,
             plan: &opened.plan,
             ledger: &opened.ledger,
+            outcomes: &opened.outcomes,
             book: self.book(),
             units: options.units.or(own_units).unwrap_or_default(),
             cures: options.cures,

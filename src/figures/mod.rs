@@ -27,8 +27,10 @@ mod streams;
 mod uplift;
 mod walls;
 
+pub use levels::{SCENARIO_FIGURES, ScenarioFigures};
+
 use crate::{
-    hydraulics::{self, storage},
+    hydraulics::{self, Outcomes, storage},
     ledger::{Definition, Ledger, Scope},
     plan::Plan,
 };
@@ -37,6 +39,11 @@ pub use controls::{Control, Ladder, Rung, ladders};
 
 /// Every figure of a plan.
 pub fn compute(plan: &Plan) -> Ledger {
+    compute_with_outcomes(plan).0
+}
+
+/// Every figure of a plan, and what the scenarios they were read from came to.
+pub fn compute_with_outcomes(plan: &Plan) -> (Ledger, Outcomes) {
     let mut ledger = Ledger::default();
     let storages = storage::all(plan);
     basins::enter(&mut ledger, plan, &storages);
@@ -45,7 +52,7 @@ pub fn compute(plan: &Plan) -> Ledger {
     fouling::enter(&mut ledger, plan, &system);
     falls::enter(&mut ledger, plan, &system);
     streams::enter(&mut ledger, plan);
-    levels::enter(&mut ledger, plan, &storages, &system);
+    let outcomes = levels::enter(&mut ledger, plan, &storages, &system);
     nappe::enter(&mut ledger, plan);
     clearances::enter(&mut ledger, plan);
     overflow::enter(&mut ledger, plan, &storages);
@@ -64,7 +71,7 @@ pub fn compute(plan: &Plan) -> Ledger {
     puncture::enter(&mut ledger, plan, &storages);
     facts::enter(&mut ledger, plan);
     controls::enter(&mut ledger, plan);
-    ledger
+    (ledger, outcomes)
 }
 
 /// Every figure there is, by body of knowledge.
@@ -86,8 +93,6 @@ pub fn catalogue() -> impl Iterator<Item = &'static Definition> {
         overflow::DEFINITIONS,
         streams::DEFINITIONS,
         streams::regime::DEFINITIONS,
-        levels::DEFINITIONS,
-        levels::SIMULATED,
         beds::DEFINITIONS,
         beds::passage::DEFINITIONS,
         beds::spread::DEFINITIONS,
@@ -104,6 +109,7 @@ pub fn catalogue() -> impl Iterator<Item = &'static Definition> {
         walls::DEFINITIONS,
     ]
     .into_iter()
+    .chain(levels::DEFINITIONS)
     .chain(facts::DEFINITIONS.iter().copied())
     .flatten()
     .copied()

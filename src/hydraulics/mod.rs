@@ -23,7 +23,8 @@ pub(crate) use components::{
 };
 pub(crate) use steady::{DrainState, FallState, RunState, System, solve};
 pub use transient::{
-    BasinOutcome, Begins, CASES, CREDIBLE, Case, Cases, Followed, LostAt, LostBy, Outcome, Reached, Scenario,
-    Siphoned, Stopped, WHY_CREDIBLE, case, cases, worst,
+    BasinOutcome, Begins, CREDIBLE, LostAt, LostBy, NOTICED_AFTER, NamedScenario, OVERFLOW_BLOCKED, Outcome,
+    Outcomes, Reached, SCENARIOS, Scenario, ScenarioRun, ScenarioRuns, Siphoned, Stopped, WHY_CREDIBLE,
+    run_scenarios, scenario, worst,
 };
-pub(crate) use transient::{HydraulicModel, follow, make_up_flow};
+pub(crate) use transient::{HydraulicModel, Runs};

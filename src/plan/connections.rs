@@ -116,6 +116,11 @@ pub(crate) fn unplaced(pump: &Given<Pump>) -> Option<Place> {
     left_out.then(|| pump.place.child("basin"))
 }
 
+/// Whether a plan says that no pump runs: it shows none, and no electrical work.
+pub(crate) fn unpumped(plan: &Plan) -> bool {
+    plan.pumps.is_empty() && matches!(plan.electrical, Shown::None(_))
+}
+
 /// What is left out that might bring pumped water to a basin.
 pub(crate) fn left_out(plan: &Plan, id: &str) -> Vec<Place> {
     let unplaced = plan.pumps.values().filter_map(unplaced);
@@ -200,4 +205,27 @@ pub(crate) fn spilling_into<'p>(plan: &'p Plan, id: &'p str) -> Vec<(&'p str, &'
     ids.into_iter()
         .filter_map(|id| plan.basins.get(id).map(|basin| (id, basin)))
         .collect()
+}
+
+/// Whether a check valve keeps the water of a line from running back.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Check {
+    /// The plan shows one.
+    Shown,
+    /// The plan says that there is none.
+    None,
+    /// The plan does not say: one is taken to be there.
+    Unknown,
+}
+
+/// Of the line itself, or of each of its pumps.
+pub(crate) fn check<'p>(line: &Line, pumps: impl Iterator<Item = &'p Given<Pump>>) -> Check {
+    let mut pumps = pumps.map(|pump| &pump.check_valve).peekable();
+    let of_pumps = pumps.peek().is_some() && pumps.all(|valve| matches!(valve, Shown::Is(_)));
+    match &line.check_valve {
+        Shown::Is(_) => Check::Shown,
+        _ if of_pumps => Check::Shown,
+        Shown::None(_) => Check::None,
+        Shown::NotShown => Check::Unknown,
+    }
 }

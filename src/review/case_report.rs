@@ -42,8 +42,13 @@ pub struct CaseReport {
     pub siphons: Vec<CaseSiphon>,
     /// Where water left for good.
     pub lost: Vec<CaseLost>,
+    /// Pumps that stopped of themselves.
+    pub stopped: Vec<CaseStopped>,
     /// What happened, in sentences.
     pub told: Vec<String>,
+    /// When the run ended.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ended_at: Option<Value>,
     /// When every level had come within a millimetre of its end.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub settled_after: Option<Value>,
@@ -72,9 +77,15 @@ pub struct CaseBasin {
     /// Rim above the highest level; none where water goes over it or the plan shows no rim.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub freeboard: Option<Value>,
-    /// Water over the rim, where there is any.
+    /// Water over the rim within a day, where there is any.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub over_rim: Option<Value>,
+    /// The most that goes over the rim at once.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub over_rim_rate: Option<Value>,
+    /// For how long it goes over the rim; none where it goes on or none goes over.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub over_rim_for: Option<Value>,
     /// Water left at the lowest level.
     pub left: Value,
     /// Depth left at the lowest level.
@@ -100,6 +111,19 @@ pub struct CaseSiphon {
     pub stop: &'static str,
 }
 
+/// A pump that stopped of itself.
+#[derive(Clone, Debug, Serialize)]
+pub struct CaseStopped {
+    /// The pump.
+    pub object: Place,
+    /// The pump in words.
+    pub object_name: String,
+    /// When.
+    pub at: Value,
+    /// What stopped it.
+    pub by: &'static str,
+}
+
 /// Water that left for good.
 #[derive(Clone, Debug, Serialize)]
 pub struct CaseLost {
@@ -109,8 +133,11 @@ pub struct CaseLost {
     pub object_name: String,
     /// How it left.
     pub by: &'static str,
-    /// How much.
+    /// How much within a day.
     pub volume: Value,
+    /// What still leaves at the end; none where nothing does.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rate: Option<Value>,
 }
 
 /// The worst of some cases.

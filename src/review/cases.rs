@@ -6,35 +6,31 @@ use crate::{
         weir,
     },
     hydraulics::{
-        self, BasinOutcome, Followed, LostAt, LostBy, Outcome, Siphoned, Stopped, WHY_CREDIBLE, worst,
+        self, BasinOutcome, LostAt, LostBy, Outcome, ScenarioRun, Siphoned, Stopped, WHY_CREDIBLE, worst,
     },
     quantity::{Kind, show_computed},
     read::Place,
     review::{
         ReviewContext, Value,
-        case_report::{CaseBasin, CaseLost, CaseReport, CaseSiphon, Cases, Series, Worst},
+        case_report::{CaseBasin, CaseLost, CaseReport, CaseSiphon, CaseStopped, Cases, Series, Worst},
         figure_lines::why_none,
     },
 };
 
-const NOTES: [&str; 6] = [
-    "levels are simulated in time from the flow of each line, crest, stream and pipe at the levels of that \
-    instant; water is conserved",
-    "water over a rim leaves as over a broad crest as long as the rim: a rectangle’s sides, else a circle of the \
-    same area",
-    "overflows are counted in the storm, with make-up stuck open and with crests half blocked; in every other \
-    case they are taken as blocked",
-    "the catchment drains into the basin that the plan names, or into the only one open to rain; rain falls at a \
-    constant rate over the storm’s duration on basins open to it",
+const NOTES: [&str; 7] = [
+    "levels are simulated in time from the flow of each line, crest, stream and pipe at the levels of that instant; water is conserved",
+    "water over a rim leaves as over a broad crest as long as the rim: a rectangle’s sides, else a circle of the same area",
+    "overflows carry what they can; where one helped, the same case follows with every overflow blocked",
+    "the catchment drains into the basin that the plan names, or into the only one open to rain; rain falls at a constant rate over the storm's duration on basins open to it",
     "a stream fills and runs out by the resistance of its stone, also below the tested depths",
-    "each end of a line keeps its share of the pump’s flow; a stopped pump and a leaking check valve hold nothing \
-    back",
+    "each end of a line keeps its share of the pump’s flow; a stopped pump and a leaking check valve hold nothing back, and ends that run back share the main",
+    "water lost goes on until it is noticed, which is taken to be after a day; what still leaves then is given by the hour",
 ];
 
 /// Follows every case of a plan, and the combinations asked for, and tells them.
-pub fn report(context: &ReviewContext<'_>, asked: &[Vec<&'static hydraulics::Case>]) -> Cases {
-    let followed = hydraulics::cases(context.plan, asked);
-    let all = |cases: &[Followed]| {
+pub fn report(context: &ReviewContext<'_>, asked: &[Vec<&'static hydraulics::NamedScenario>]) -> Cases {
+    let followed = hydraulics::run_scenarios(context.plan, context.outcomes, asked);
+    let all = |cases: &[ScenarioRun]| {
         cases
             .iter()
             .map(|followed| case_report(context, followed))
@@ -46,7 +42,7 @@ pub fn report(context: &ReviewContext<'_>, asked: &[Vec<&'static hydraulics::Cas
         .map(|(at, gap)| format!("{}: {}", context.name(at), why_none(context, gap)));
     Cases {
         cases: all(&followed.single),
-        asked: all(&followed.asked),
+        asked: all(&followed.named),
         worst: worst(&followed.single).map(|followed| worst_case(context, followed, None)),
         combined: worst(&followed.credible).map(|followed| worst_case(context, followed, Some(WHY_CREDIBLE))),
         missing: missing.collect(),
@@ -61,7 +57,7 @@ fn value(context: &ReviewContext<'_>, si: f64, kind: Kind) -> Value {
     }
 }
 
-fn case_report(context: &ReviewContext<'_>, followed: &Followed) -> CaseReport {
+fn case_report(context: &ReviewContext<'_>, followed: &ScenarioRun) -> CaseReport {
     let outcome = followed.outcome.as_ref();
     let each = |outcome: &Outcome| {
         let basins = in_plan_order(context, outcome).map(|basin| case_basin(context, basin));
@@ -70,6 +66,19 @@ fn case_report(context: &ReviewContext<'_>, followed: &Followed) -> CaseReport {
         (basins.collect(), siphons.collect(), lost.collect())
     };
     let (basins, siphons, lost) = outcome.map(each).unwrap_or_default();
+    let stopped = |outcome: &Outcome| {
+        outcome
+            .stopped
+            .iter()
+            .map(|pump| stopped_at(context, pump))
+            .collect()
+    };
+    let ended = |outcome: &Outcome| {
+        outcome
+            .series
+            .last()
+            .map(|(time, _)| value(context, *time, Kind::Time))
+    };
     CaseReport {
         name: followed.name.clone(),
         title: followed.title.clone(),
@@ -78,6 +87,8 @@ fn case_report(context: &ReviewContext<'_>, followed: &Followed) -> CaseReport {
         basins,
         siphons,
         lost,
+        stopped: outcome.map(stopped).unwrap_or_default(),
+        ended_at: outcome.ok().and_then(ended),
         told: outcome
             .map(|outcome| sentences(context, outcome))
             .unwrap_or_default(),
@@ -125,6 +136,11 @@ fn case_basin(context: &ReviewContext<'_>, basin: &BasinOutcome) -> CaseBasin {
             .filter(|_| !over)
             .map(|freeboard| value(context, freeboard, Kind::Length)),
         over_rim: over.then(|| value(context, basin.over_rim, Kind::Volume)),
+        over_rim_rate: over.then(|| value(context, basin.over_rim_rate, Kind::Flow)),
+        over_rim_for: basin
+            .over_rim_for
+            .filter(|_| over)
+            .map(|time| value(context, time, Kind::Time)),
         left: value(context, basin.left, Kind::Volume),
         left_depth: value(context, basin.left_depth, Kind::Length),
         fish: basin.fish,
@@ -164,6 +180,7 @@ fn case_lost(context: &ReviewContext<'_>, lost: &LostAt) -> CaseLost {
             LostBy::Break => "out of the broken line",
         },
         volume: value(context, lost.volume, Kind::Volume),
+        rate: (lost.rate > 0.0).then(|| value(context, lost.rate, Kind::Flow)),
     }
 }
 
@@ -194,12 +211,14 @@ fn sentences(context: &ReviewContext<'_>, outcome: &Outcome) -> Vec<String> {
             )
         });
         let from = if lost.by == LostBy::Break { "from" } else { "of" };
+        let goes_on = told.rate.map(|rate| format!(", and {} still leaves", rate.text));
         format!(
-            "{} lost {} {from} {}{}",
+            "{} lost {} {from} {}{}{}",
             told.volume.text,
             told.by,
             told.object_name,
-            when.unwrap_or_default()
+            when.unwrap_or_default(),
+            goes_on.unwrap_or_default()
         )
     });
     let fish = in_plan_order(context, outcome)
@@ -230,6 +249,15 @@ fn sentences(context: &ReviewContext<'_>, outcome: &Outcome) -> Vec<String> {
 /// A fall of the water that is worth telling for the fish, m.
 const FISH_FALL: f64 = 0.1;
 
+fn stopped_at(context: &ReviewContext<'_>, pump: &Stopped) -> CaseStopped {
+    CaseStopped {
+        object: pump.pump.clone(),
+        object_name: context.name(&pump.pump),
+        at: value(context, pump.time, Kind::Time),
+        by: stop(pump.why),
+    }
+}
+
 fn stopped_sentence(context: &ReviewContext<'_>, pump: &Stopped) -> String {
     let because = match pump.why {
         ShutReason::CutOff => "is stopped by its low-level cut-off",
@@ -244,7 +272,7 @@ fn stopped_sentence(context: &ReviewContext<'_>, pump: &Stopped) -> String {
     format!("{} {because} {after}", context.name(&pump.pump))
 }
 
-fn worst_case(context: &ReviewContext<'_>, followed: &Followed, reasoning: Option<&str>) -> Worst {
+fn worst_case(context: &ReviewContext<'_>, followed: &ScenarioRun, reasoning: Option<&str>) -> Worst {
     let outcome = followed.outcome.as_ref().ok();
     let series = outcome.into_iter().flat_map(|outcome| {
         outcome.basins.iter().enumerate().map(|(index, basin)| Series {

@@ -3,6 +3,7 @@
 use super::model::Location;
 use crate::{
     check::SchemaBook,
+    hydraulics::Outcomes,
     ledger::Ledger,
     plan::{Date, Plan},
     quantity::{UnitSystem, own_first},
@@ -21,6 +22,8 @@ pub struct ReviewContext<'a> {
     pub plan: &'a Plan,
     /// Its figures.
     pub ledger: &'a Ledger,
+    /// What the scenarios came to that its figures were read from.
+    pub outcomes: &'a Outcomes,
     /// The schema, for names of places.
     pub book: &'a SchemaBook,
     /// Units to print in.

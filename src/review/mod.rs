@@ -16,7 +16,7 @@ mod value;
 mod what_if;
 mod words;
 
-pub use case_report::{CaseBasin, CaseLost, CaseReport, CaseSiphon, Cases, Series, Worst};
+pub use case_report::{CaseBasin, CaseLost, CaseReport, CaseSiphon, CaseStopped, Cases, Series, Worst};
 pub use cases::report as report_cases;
 pub use context::ReviewContext;
 pub use figure_lines::figure_lines;

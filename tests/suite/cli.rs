@@ -179,7 +179,7 @@ fn rules_are_listed_and_read() {
     assert_eq!((list.status, too_wide(&list.out).len()), (0, 0));
     for id in [
         "bed-upflow-rate",
-        "basin-freeboard-check-leaks",
+        "basin-freeboard-overflow-blocked",
         "circuit-ground-fault",
     ] {
         assert!(list.out.contains(id));

@@ -219,6 +219,23 @@ fn every_figure_is_asked_for_or_shown() {
         let ledger = figures::compute(&Plan::from_tree(&tree.root).unwrap());
         used.extend(ledger.iter().map(|figure| figure.definition.name));
     }
+    // What goes over a rim is entered only where something does: the sound plan with rims too low.
+    let drowned = [
+        "/basins/bed/rim=+10.5 in",
+        "/basins/pond/rim=-11.95 in",
+        "/basins/pond/overflow=none",
+        "/lines/feed/air_inlet=none",
+    ];
+    for changes in [&drowned[..], &drowned[1..3]] {
+        let (_, opened) = super::changed::example("courtyard-retrofit", changes);
+        used.extend(
+            opened
+                .ledger
+                .iter()
+                .map(|figure| figure.definition.name)
+                .collect::<Vec<_>>(),
+        );
+    }
     let unused: Vec<&str> = figures::catalogue()
         .map(|figure| figure.name)
         .filter(|name| !used.contains(name))

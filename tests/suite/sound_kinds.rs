@@ -43,3 +43,17 @@ fn sound_work_of_other_kinds_is_neither_stopped_nor_sent_back() {
     }
     assert!(failures.is_empty(), "{}", failures.join("\n"));
 }
+
+/// A pond that shows no pump and no electrical work has none: its water stands still, and nobody is asked for a pump.
+#[test]
+fn a_pond_without_electrical_work_is_not_asked_for_its_pump() {
+    let (_, review) = reviewed("wildlife-pond");
+    let asked: Vec<&str> = review
+        .questions
+        .iter()
+        .map(|question| question.place.as_str())
+        .collect();
+    assert!(!asked.contains(&"/pumps"), "{asked:?}");
+    let met = review.met.iter().any(|met| met.rule == "basin-freeboard-still");
+    assert!(met, "still water has its freeboard all the same");
+}

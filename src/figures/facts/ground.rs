@@ -143,15 +143,15 @@ fn slope_enough(sheet: &mut Worksheet<'_>, plan: &Plan, dig: &Given<Excavation>)
     let (needed, words) = steepest(soil.value);
     if let Shown::None(place) = &dig.slope {
         sheet.note_place("m", place);
-        return no(&format!("the sides are not sloped, in {words}"), place);
+        return no(format!("the sides are not sloped, in {words}"), place);
     }
     let slope = sheet.given("m", &dig.slope, &dig.place, "slope")?;
     let shown = show_computed(slope, Kind::Slope, UnitSystem::Us);
     if at_least(slope, needed) {
-        yes(&format!("{shown} is flat enough for {words}"))
+        yes(format!("{shown} is flat enough for {words}"))
     } else {
         no(
-            &format!("{shown} is too steep for {words}"),
+            format!("{shown} is too steep for {words}"),
             &dig.place.child("slope"),
         )
     }

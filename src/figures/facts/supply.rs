@@ -108,7 +108,7 @@ fn breaker_high_enough(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let rim = sheet.given("z_rim", &basin.rim, &basin.place, "rim")?;
     let over = level - rim;
     if at_least(over, needed) {
-        yes(&format!(
+        yes(format!(
             "the breaker stands {} over the rim; {required}",
             both_trade_lengths(over)
         ))
@@ -119,7 +119,7 @@ fn breaker_high_enough(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
             format!("only {} over the rim", both_trade_lengths(over))
         };
         no(
-            &format!("the breaker stands {stands}; {required}"),
+            format!("the breaker stands {stands}; {required}"),
             &at.child("breaker_level"),
         )
     }

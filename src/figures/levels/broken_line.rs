@@ -1,36 +1,42 @@
 //! Every line breaks outside: how far the pumps draw a basin down, themselves or through a gravity line.
 
+use super::scenarios::{Source, read};
 use crate::{
-    hydraulics::storage::{self, Storages},
+    figures::basins::STILL_VOLUME,
     ledger::{Definition, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{Basin, Drain, Given, Plan, Pump, Shown},
     quantity::Kind,
 };
 
-pub(super) static LEFT_WHEN_LINE_BREAKS: Definition = Definition::quantity(
+static LEFT_WHEN_LINE_BREAKS: Definition = Definition::quantity(
     Scope::Basins,
     "left-when-line-breaks",
     "water left when a line breaks",
     Kind::Share,
 )
 .by(
-    "water up to the level at which it is drawn no further, divided by the water at still level: the lowest at which a pump in \
-     it stops, or a gravity line to a basin with a pump: its mouth, or the level there, whichever is higher",
-    "r = V_stop / V_still",
-);
+    "the least water left while every pumped line is broken and its pump runs on until its cut-off or its intake stops it, \
+     divided by the water at still level",
+    "r = V_least / V_still",
+)
+.from("water balance of all basins routed in time (see bywash review --cases)");
+
+pub(crate) static DEFINITIONS: &[&Definition] = &[&LEFT_WHEN_LINE_BREAKS];
 
 /// A line that breaks outside: the pumps draw their basins down until an intake or a cut-off stops them.
-pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages, id: &str, basin: &Given<Basin>) {
+pub(super) fn enter(ledger: &mut Ledger, source: &Source<'_>, id: &str, basin: &Given<Basin>) {
+    let plan = source.plan;
     if pumps_of(plan, id).next().is_none() && drains_of(plan, id).next().is_none() {
         return;
     }
-    ledger.enter(&LEFT_WHEN_LINE_BREAKS, &basin.place, |sheet| {
-        let stops = stop_level_of(sheet, plan, id, &mut Vec::new())?;
-        let stops = stops.ok_or_else(|| Gap::DoesNotApply("no pump draws it down".to_owned()))?;
-        let still = sheet.given("z_still", &basin.still, &basin.place, "still")?;
-        let storage = &storage::of(vessels, id)?.storage;
-        let left = sheet.worked("V_stop", storage.volume(stops.min(still)), Kind::Volume);
-        quantity(left / sheet.worked("V_still", storage.volume(still), Kind::Volume))
+    let at = &basin.place;
+    ledger.enter(&LEFT_WHEN_LINE_BREAKS, at, |sheet| {
+        if !note_stops(sheet, plan, id, &mut Vec::new())? {
+            return Err(Gap::DoesNotApply("no pump draws it down".to_owned()));
+        }
+        let still = sheet.figure("V_still", &STILL_VOLUME, at)?;
+        let left = read(source.runs, "line-breaks", at, |basin| basin.left)?;
+        quantity(sheet.worked("V_least", left.min(still), Kind::Volume) / still)
     });
 }
 
@@ -43,49 +49,38 @@ fn drains_of<'p>(plan: &'p Plan, id: &str) -> impl Iterator<Item = &'p Given<Dra
     plan.drains.values().filter(leaves)
 }
 
-/// The level at which a basin is drawn no further; none where no pump draws it down. Basins that stand above in
-/// `above` are on the way already: lines that lead round in a ring add nothing.
-fn stop_level_of<'p>(
+/// Notes what stops the pumps that draw a basin down, themselves or through gravity lines; whether there are any. Basins
+/// that stand above in `above` are on the way already: lines that lead round in a ring add nothing.
+fn note_stops<'p>(
     sheet: &mut Worksheet<'_>,
     plan: &'p Plan,
     id: &'p str,
     above: &mut Vec<&'p str>,
-) -> Result<Option<f64>, Gap> {
+) -> Result<bool, Gap> {
     if above.contains(&id) {
-        return Ok(None);
+        return Ok(false);
     }
     above.push(id);
-    let mut lowest: Option<f64> = None;
+    let mut drawn = false;
     for pump in pumps_of(plan, id) {
-        let stop = stop_level(sheet, pump)?;
-        lowest = Some(lowest.map_or(stop, |lowest| lowest.min(stop)));
+        drawn = true;
+        match &pump.low_level_cut_off {
+            Shown::Is(cut_off) => sheet.note_given("z_stop", cut_off),
+            _ => drop(sheet.given("z_stop", &pump.intake, &pump.place, "intake")?),
+        }
     }
     for drain in drains_of(plan, id) {
         let to = drain
             .to
             .value()
             .ok_or_else(|| Gap::NotShown(vec![drain.place.child("to")]))?;
-        if let Some(below) = stop_level_of(sheet, plan, to, above)? {
-            let stop = below.max(mouth_level(sheet, drain)?);
-            lowest = Some(lowest.map_or(stop, |lowest| lowest.min(stop)));
+        if note_stops(sheet, plan, to, above)? {
+            drawn = true;
+            let missing = || Gap::NotShown(vec![drain.place.child("mouth")]);
+            let mouth = drain.mouth.given().ok_or_else(missing)?;
+            sheet.given("z_mouth", &mouth.level, &mouth.place, "level")?;
         }
     }
     above.pop();
-    Ok(lowest)
-}
-
-fn mouth_level(sheet: &mut Worksheet<'_>, drain: &Given<Drain>) -> Result<f64, Gap> {
-    let missing = || Gap::NotShown(vec![drain.place.child("mouth")]);
-    let mouth = drain.mouth.given().ok_or_else(missing)?;
-    sheet.given("z_mouth", &mouth.level, &mouth.place, "level")
-}
-
-fn stop_level(sheet: &mut Worksheet<'_>, pump: &Given<Pump>) -> Result<f64, Gap> {
-    match (&pump.low_level_cut_off, &pump.intake) {
-        (Shown::Is(cut_off), _) => {
-            sheet.note_given("z_stop", cut_off);
-            Ok(cut_off.value.0)
-        }
-        _ => sheet.given("z_stop", &pump.intake, &pump.place, "intake"),
-    }
+    Ok(drawn)
 }

@@ -50,6 +50,43 @@ pub enum FlowLaw<'a> {
         /// C·A, m².
         area: f64,
     },
+    /// One end of a branched line that runs back through a shared main; each link of it starts at an end and leads to
+    /// the start of the line.
+    Branch {
+        /// Index of the manifold.
+        manifold: usize,
+        /// Which of its ends.
+        end: usize,
+    },
+    /// A float valve, wide open from a band below its level, shut at its level.
+    FloatValve {
+        /// Flow when wide open, m³/s.
+        flow: f64,
+        /// Level at which it shuts, m.
+        level: f64,
+        /// Travel from shut to wide open, m.
+        band: f64,
+    },
+    /// Water that a line lets go once air has come into it: after another link was shut by air.
+    Release {
+        /// Index of the link that air shuts.
+        after: usize,
+        /// m³/s.
+        flow: f64,
+        /// For how long, s.
+        duration: f64,
+    },
+    /// A pump that runs again as soon as water comes back to it, once another link, its own, was shut.
+    Restart {
+        /// Index of the link that the falling water shut.
+        after: usize,
+        /// Its flow with the water a band above the level, m³/s.
+        flow: f64,
+        /// Level at which it stops, m.
+        level: f64,
+        /// Rise from stopped to its whole flow, m.
+        band: f64,
+    },
     /// What a stream passes on of the water in it.
     StreamOutflow(StorageDischarge),
     /// An inflow that runs for a time, m³/s and s.
@@ -123,6 +160,9 @@ impl FlowLaw<'_> {
                 let slope = if head > 0.0 { rate / (2.0 * head) } else { 0.0 };
                 Flow::of_head((rate, slope), false)
             }
+            Self::FloatValve { flow, level, band } => float_valve(*flow, *level - to, *band),
+            // Follow from more than the levels at their two ends: `run` gives them their flow.
+            Self::Branch { .. } | Self::Release { .. } | Self::Restart { .. } => Flow::default(),
             Self::StreamOutflow(held) => Flow::of_head(held.flow(from), false),
             Self::Inflow { flow, from, until } => Flow {
                 rate: if *from <= time && time < *until {
@@ -146,7 +186,7 @@ impl FlowLaw<'_> {
     /// Whether it runs whatever the levels are, until something stops it.
     pub(super) fn drives(&self, time: f64) -> bool {
         match self {
-            Self::Pumped { .. } | Self::Constant(_) | Self::FullPipe { .. } => true,
+            Self::Pumped { .. } | Self::Constant(_) | Self::FullPipe { .. } | Self::Branch { .. } => true,
             Self::Inflow { flow, until, .. } => *flow != 0.0 && time < *until,
             _ => false,
         }
@@ -166,6 +206,20 @@ fn against(outlet: Option<f64>, to: f64) -> (f64, bool) {
     match outlet {
         Some(outlet) if outlet >= to => (outlet, false),
         _ => (to, to.is_finite()),
+    }
+}
+
+/// Flow of a float valve whose level stands so far above the water, m.
+fn float_valve(flow: f64, below: f64, band: f64) -> Flow {
+    let open = (below / band).clamp(0.0, 1.0);
+    Flow {
+        rate: flow * open,
+        by_from: 0.0,
+        by_to: if open > 0.0 && open < 1.0 {
+            -flow / band
+        } else {
+            0.0
+        },
     }
 }
 

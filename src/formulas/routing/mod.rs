@@ -10,6 +10,7 @@
 
 mod events;
 mod law;
+mod manifold;
 mod rating;
 mod recession;
 mod rosenbrock;
@@ -17,6 +18,7 @@ mod run;
 mod time_series;
 
 pub use law::FlowLaw;
+pub use manifold::{Manifold, ManifoldPipe};
 pub use rating::{PumpedLineCurve, StorageDischarge};
 pub use time_series::{Closure, Ending, LevelReached, Settings, Snapshot, TimeSeries};
 
@@ -83,6 +85,8 @@ pub struct Routing<'a> {
     pub links: Vec<Link<'a>>,
     /// Levels to note.
     pub watched: Vec<WatchedLevel>,
+    /// Branched lines whose ends run back together.
+    pub manifolds: Vec<Manifold>,
 }
 
 impl<'a> Routing<'a> {

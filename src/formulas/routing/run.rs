@@ -1,7 +1,7 @@
 //! Following a routing in time.
 
 use super::{
-    Routing, Store,
+    FlowLaw, Routing, ShutReason, Store,
     events::{self, Event, EventKind, first_zero},
     recession,
     rosenbrock::{self, Ends, Rates, Step, shift},
@@ -12,6 +12,10 @@ use super::{
 const FIRST_STEP: f64 = 0.5;
 /// A time over which the pace of levels says that nothing moves any more, s.
 const LONG: f64 = 600.0;
+/// A small step of a level for a derivative, m.
+const NUDGE: f64 = 1e-7;
+/// Flow of a float valve that counts as shut, m³/s.
+const TRICKLE: f64 = 1e-9;
 /// More happenings than this count as chattering.
 const MOST_HAPPENINGS: usize = 400;
 
@@ -34,7 +38,12 @@ pub(super) struct Runner<'b, 'a> {
 impl Routing<'_> {
     /// Follows the water until it settles or a limit ends it.
     pub fn run(&self, settings: &Settings) -> TimeSeries {
-        Runner::new(self, *settings).run()
+        let mut runner = Runner::new(self, *settings);
+        runner.run();
+        if runner.is_driven() {
+            runner.series.last_flows = runner.rates().flow;
+        }
+        runner.series
     }
 
     /// Volumes, m³, after a time in s in steps of one length, with no regard to errors or to what may happen: shows the
@@ -72,12 +81,13 @@ impl<'b, 'a> Runner<'b, 'a> {
                 passed: vec![0.0; links],
                 shut: vec![None; links],
                 marks: Vec::new(),
+                last_flows: vec![0.0; links],
                 ending: Ending::StepLimit,
             },
         }
     }
 
-    fn run(mut self) -> TimeSeries {
+    fn run(&mut self) {
         let mut length = FIRST_STEP;
         let mut happenings = 0;
         self.note();
@@ -86,7 +96,7 @@ impl<'b, 'a> Runner<'b, 'a> {
             happenings += shut;
             if happenings > MOST_HAPPENINGS {
                 self.series.ending = Ending::Chattering;
-                return self.series;
+                return;
             }
             if shut > 0 {
                 self.begin_pace();
@@ -94,11 +104,12 @@ impl<'b, 'a> Runner<'b, 'a> {
             }
             let rates = self.rates();
             if self.is_still(&rates) {
-                return self.settled();
+                self.settle();
+                return;
             }
             if self.time >= self.settings.until {
                 self.series.ending = Ending::TimeLimit;
-                return self.series;
+                return;
             }
             let change = self
                 .next_change()
@@ -121,7 +132,6 @@ impl<'b, 'a> Runner<'b, 'a> {
                 length = grown;
             }
         }
-        self.series
     }
 
     /// Takes a step, or the part of it up to the first thing that happens; returns how many things do.
@@ -253,8 +263,74 @@ impl<'b, 'a> Runner<'b, 'a> {
         if !self.open[index] {
             return super::law::Flow::default();
         }
+        match link.law {
+            FlowLaw::Branch { manifold, end } => return self.branch(manifold, end, link.to, levels),
+            FlowLaw::Release {
+                after,
+                flow,
+                duration,
+            } => {
+                let runs = self
+                    .let_go(after, duration)
+                    .is_some_and(|(from, until)| from <= self.time && self.time < until);
+                return super::law::Flow {
+                    rate: if runs { flow } else { 0.0 },
+                    ..super::law::Flow::default()
+                };
+            }
+            FlowLaw::Restart {
+                after,
+                flow,
+                level,
+                band,
+            } => {
+                let share = (levels[link.from] - level) / band;
+                let stopped = self.series.shut[after].is_some();
+                return super::law::Flow {
+                    rate: if stopped {
+                        flow * share.clamp(0.0, 1.0)
+                    } else {
+                        0.0
+                    },
+                    by_from: if stopped && share > 0.0 && share < 1.0 {
+                        flow / band
+                    } else {
+                        0.0
+                    },
+                    by_to: 0.0,
+                };
+            }
+            _ => {}
+        }
         let to = self.routing.against(link, levels[link.to]);
         link.law.flow(levels[link.from], to, self.time)
+    }
+
+    /// When a line lets go of its water: from the instant at which air shut a link, s.
+    fn let_go(&self, after: usize, duration: f64) -> Option<(f64, f64)> {
+        let shut = self.series.shut[after]?;
+        let by_air = matches!(shut.reason, ShutReason::AirInlet | ShutReason::Mouth);
+        by_air.then_some((shut.time, shut.time + duration))
+    }
+
+    /// Flow out of one end of a branched line, with its derivatives by the level there and at the start of the line.
+    fn branch(&self, manifold: usize, end: usize, start: usize, levels: &[f64]) -> super::law::Flow {
+        let mut at_ends: Vec<Option<f64>> = Vec::new();
+        for (index, link) in self.routing.links.iter().enumerate() {
+            if let FlowLaw::Branch { manifold: of, end } = link.law
+                && of == manifold
+            {
+                at_ends.resize(at_ends.len().max(end + 1), None);
+                at_ends[end] = self.open[index].then_some(levels[link.from]);
+            }
+        }
+        let manifold = &self.routing.manifolds[manifold];
+        let flow = |start: f64, ends: &[Option<f64>]| manifold.flows(start, ends)[end];
+        let rate = flow(levels[start], &at_ends);
+        let by_to = (flow(levels[start] + NUDGE, &at_ends) - rate) / NUDGE;
+        at_ends[end] = at_ends[end].map(|level| level + NUDGE);
+        let by_from = (flow(levels[start], &at_ends) - rate) / NUDGE;
+        super::law::Flow { rate, by_from, by_to }
     }
 
     fn rates(&self) -> Rates {
@@ -311,12 +387,14 @@ impl<'b, 'a> Runner<'b, 'a> {
     }
 
     fn next_change(&self) -> Option<f64> {
-        let changes = self
-            .routing
-            .links
-            .iter()
-            .filter_map(|link| link.law.next_change(self.time));
-        changes.reduce(f64::min)
+        let change = |link: &super::Link<'_>| match link.law {
+            FlowLaw::Release { after, duration, .. } => {
+                let (_, until) = self.let_go(after, duration)?;
+                (until > self.time).then_some(until)
+            }
+            _ => link.law.next_change(self.time),
+        };
+        self.routing.links.iter().filter_map(change).reduce(f64::min)
     }
 
     /// Sets the clock to a change that a step was cut to, free of the rounding of adding steps up.
@@ -328,14 +406,19 @@ impl<'b, 'a> Runner<'b, 'a> {
         }
     }
 
-    fn settled(mut self) -> TimeSeries {
-        let driven = self
-            .routing
-            .links
-            .iter()
-            .zip(&self.open)
-            .any(|(link, open)| *open && link.law.drives(self.time));
-        if !driven {
+    /// Whether something keeps water moving whatever the levels are.
+    fn is_driven(&self) -> bool {
+        let levels = self.levels(&self.volumes);
+        let drives = |index: usize, link: &super::Link<'_>| match link.law {
+            FlowLaw::FloatValve { .. } | FlowLaw::Restart { .. } => self.flow(index, &levels).rate > TRICKLE,
+            _ => link.law.drives(self.time),
+        };
+        let mut links = self.routing.links.iter().enumerate();
+        links.any(|(index, link)| self.open[index] && drives(index, link))
+    }
+
+    fn settle(&mut self) {
+        if !self.is_driven() {
             let passed = &mut self.series.passed;
             recession::settle(self.routing, &mut self.volumes, |link, moved| {
                 passed[link] += moved;
@@ -343,6 +426,5 @@ impl<'b, 'a> Runner<'b, 'a> {
             self.note();
         }
         self.series.ending = Ending::Settled;
-        self.series
     }
 }

@@ -80,6 +80,8 @@ pub struct TimeSeries {
     pub shut: Vec<Option<Closure>>,
     /// WatchedLevel levels that were reached, in the order they were.
     pub marks: Vec<LevelReached>,
+    /// Flow of each link at the end, m³/s.
+    pub last_flows: Vec<f64>,
     /// How it ended.
     pub ending: Ending,
 }

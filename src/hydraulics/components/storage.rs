@@ -1,11 +1,13 @@
 //! What each basin holds against its level: its shape, and the voids of what fills it.
 
+use std::f64::consts::PI;
+
 use indexmap::IndexMap;
 
 use crate::{
     formulas::storage::{Inner, Layer as Slice, Outline, Profile, Shelf, Storage},
     ledger::{Gap, Input, Notes},
-    plan::{Basin, BasinKind, Fill, Form, Given, Layer, Measure, Plan, Shape, Shown},
+    plan::{Basin, BasinKind, Fill, Form, Given, Layer, Length, Measure, Plan, Shape, Shown},
     quantity::Kind,
 };
 
@@ -183,5 +185,18 @@ pub(crate) fn of<'a>(vessels: &'a Storages, id: &str) -> Result<&'a BasinStorage
         Some(Ok(vessel)) => Ok(vessel),
         Some(Err(gap)) => Err(gap.clone()),
         None => Err(Gap::NotShown(vec![Plan::basin_place(id)])),
+    }
+}
+
+/// Length of the rim, m: of the shape as given; else that of a circle of the same area, which is the least it can be.
+pub(crate) fn rim_length(basin: &Basin, storage: &Storage) -> f64 {
+    let round = 2.0 * (PI * storage.plan_area(storage.top())).sqrt();
+    let (Shown::NotShown, Some(shape)) = (&basin.contours, basin.shape.value()) else {
+        return round;
+    };
+    let size = |length: &Shown<Length>| length.value().map(|length| length.si());
+    match (shape.form.value(), size(&shape.length), size(&shape.width)) {
+        (Some(Form::Rectangle), Some(length), Some(width)) => 2.0 * (length + width),
+        _ => round,
     }
 }

@@ -14,6 +14,7 @@ use crate::{
         fouling::Condition,
         gravity_line::gravity_line,
         losses::Losses,
+        overflow::{OverflowPart, overflow},
         piece::{Gaps, Piece},
         pipe::{own_check_valve, run as run_pipe, suction},
         pump_curve::curve,
@@ -21,7 +22,7 @@ use crate::{
     },
     ledger::Gap,
     plan::{
-        Drain, Fall, Given, Line, Mount, Plan, Pump, Run, Shown,
+        Basin, Drain, Fall, Given, Line, Mount, Plan, Pump, Run, Shown,
         connections::{self, receiver},
     },
     read::Place,
@@ -87,6 +88,8 @@ pub(super) struct Parts<'a> {
     pub falls: Vec<FallPart<'a>>,
     pub drains: Vec<DrainPart<'a>>,
     pub beds: Vec<BedPart<'a>>,
+    /// Rims and overflows, by which water leaves for good.
+    pub outlets: Vec<OutletPart>,
     /// Still level and vessel of each basin.
     pub basins: IndexMap<String, (f64, &'a BasinStorage)>,
 }
@@ -107,6 +110,30 @@ impl PumpPart<'_> {
 
 fn id_of(pump: &Given<Pump>) -> String {
     pump.place.parts().last().unwrap_or_default()
+}
+
+/// A rim or an overflow of a basin.
+pub(super) struct OutletPart {
+    pub basin: String,
+    pub kind: Outlet,
+    pub part: OverflowPart,
+}
+
+/// By what water leaves for good.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Outlet {
+    Rim,
+    Overflow,
+}
+
+impl OutletPart {
+    /// The level from which it lets water off, m.
+    pub fn level(&self) -> f64 {
+        match &self.part {
+            OverflowPart::Lip { level, .. } => *level,
+            OverflowPart::Pipe { pipe, .. } => pipe.level,
+        }
+    }
 }
 
 /// A run of a line.
@@ -238,7 +265,7 @@ impl Circuit {
     /// Why nothing is known to move its water.
     fn still(&self, plan: &Plan) -> Gap {
         let mut places: IndexSet<Place> = IndexSet::new();
-        if plan.pumps.is_empty() {
+        if plan.pumps.is_empty() && !connections::unpumped(plan) {
             places.insert(Place::root().child("pumps"));
         }
         places.extend(self.basins.iter().flat_map(|id| connections::left_out(plan, id)));
@@ -258,6 +285,7 @@ impl Circuit {
             falls: Vec::new(),
             drains: Vec::new(),
             beds: Vec::new(),
+            outlets: Vec::new(),
             basins: IndexMap::new(),
         };
         let losses = Losses::by(plan);
@@ -375,6 +403,7 @@ impl Circuit {
             let vessel = gaps.keep(storage::of(vessels, id));
             if let (Some(still), Some(vessel)) = (still, vessel) {
                 parts.basins.insert(id.clone(), (still, vessel));
+                parts.outlets.extend(outlets_of(id, basin, vessel));
             }
             let leaves = plan.falls.values().any(|fall| fall.from.value() == Some(id))
                 || plan.drains.values().any(|drain| drain.from.value() == Some(id));
@@ -384,6 +413,30 @@ impl Circuit {
             }
         }
     }
+}
+
+/// The rim and the overflow of a basin, as far as the plan shows them.
+fn outlets_of<'p>(
+    id: &'p str,
+    basin: &'p Given<Basin>,
+    storage: &'p BasinStorage,
+) -> impl Iterator<Item = OutletPart> + 'p {
+    let rim = basin.rim.value().map(|rim| OverflowPart::Lip {
+        crest: weir::Crest::in_open_water(
+            weir::Edge::BroadStone,
+            storage::rim_length(basin, &storage.storage),
+        ),
+        level: rim.0,
+    });
+    let overflow = basin.overflow.given().and_then(|shown| overflow(shown).ok());
+    let both = [(Outlet::Rim, rim), (Outlet::Overflow, overflow)];
+    both.into_iter().filter_map(move |(kind, part)| {
+        Some(OutletPart {
+            basin: id.to_owned(),
+            kind,
+            part: part?,
+        })
+    })
 }
 
 /// The flow of each pump with the lines fouled.

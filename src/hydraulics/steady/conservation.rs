@@ -3,7 +3,7 @@
 use indexmap::IndexMap;
 
 use super::{
-    circuit::Parts,
+    circuit::{Parts, RunPart},
     network::{Built, Links, build},
     solve::{Failure, failure},
     states::OffCurve,
@@ -11,8 +11,12 @@ use super::{
 use crate::{
     formulas::network::Solution,
     hydraulics::components::{channel::stream_water, fouling::Condition},
-    ledger::{Gap, Input},
-    plan::Plan,
+    ledger::{Gap, Input, Notes},
+    plan::{
+        Given, Line, Plan,
+        connections::{Check, check},
+    },
+    quantity::Kind,
 };
 
 /// Levels are solved until none moves by more than this, m.
@@ -59,18 +63,24 @@ impl Balance<'_> {
         below.extend(sinks.clone());
         let mut share = 1.0;
         let mut last_moved = f64::INFINITY;
+        let mut reached = vec![false; self.parts.outlets.len()];
         for _ in 0..ROUNDS {
-            let built = build(self.parts, self.nu, self.condition, sinks, &below);
+            let built = build(self.parts, self.nu, self.condition, sinks, &below, &reached);
             let solution = built.network.solve();
             let solution = solution.map_err(|why| failure(&why, self.parts, &built.links))?;
             let levels = self.levels(&built, &solution);
             let moved = self.moved_below(&below, &levels);
             if moved <= LEVEL_TOLERANCE {
-                return Ok(Steady {
-                    solution,
-                    links: built.links,
-                    levels,
-                });
+                // Rims and overflows come in once the water reaches them: most never do.
+                if !self.reach(&mut reached, &levels) {
+                    return Ok(Steady {
+                        solution,
+                        links: built.links,
+                        levels,
+                    });
+                }
+                (share, last_moved) = (1.0, f64::INFINITY);
+                continue;
             }
             if moved > 0.5 * last_moved {
                 share *= 0.5;
@@ -81,6 +91,17 @@ impl Balance<'_> {
             }
         }
         Err(unsettled().into())
+    }
+
+    /// Marks the rims and overflows that the water has come to; whether there are new ones.
+    fn reach(&self, reached: &mut [bool], levels: &IndexMap<String, f64>) -> bool {
+        let mut any = false;
+        for (part, reached) in self.parts.outlets.iter().zip(reached) {
+            if !*reached && leaves(self.parts, &part.basin) && levels[&part.basin] > part.level() {
+                (*reached, any) = (true, true);
+            }
+        }
+        any
     }
 
     /// How far water that stands over a crest or an outlet above it has moved, m.
@@ -118,7 +139,13 @@ impl Balance<'_> {
         let pumps = pumps.filter(|(part, _)| part.pump.draws_from(id));
         let falls = falls.map(|(_, link)| link);
         let drains = drains.map(|(_, link)| link);
-        let all = falls.chain(drains).chain(pumps.map(|(_, link)| link));
+        let outlets = self.parts.outlets.iter().zip(&links.outlets);
+        let outlets = outlets.filter(|(part, _)| part.basin == id);
+        let outlets = outlets.filter_map(|(_, link)| link.as_ref());
+        let all = falls
+            .chain(drains)
+            .chain(pumps.map(|(_, link)| link))
+            .chain(outlets);
         all.map(|link| solution.flow(*link).unwrap_or(f64::NAN).abs())
             .sum()
     }
@@ -133,6 +160,7 @@ impl Balance<'_> {
                 vessel.storage.volume(steady.levels[id]) - vessel.storage.volume(*still)
             })
             .sum();
+        water += self.in_empty_lines(&mut inputs);
         for (id, stream) in &self.plan.streams {
             let feeding = parts.falls.iter().zip(&steady.links.falls);
             let feeding = feeding.filter(|(part, _)| part.fall.to.value() == Some(id));
@@ -144,6 +172,27 @@ impl Balance<'_> {
             }
         }
         Ok((water, inputs))
+    }
+
+    /// Water that fills the lines whose pipes empty while the pumps rest, m³: those that the plan gives no check valve.
+    fn in_empty_lines(&self, inputs: &mut Vec<Input>) -> f64 {
+        let pumps = |line: &Given<Line>| {
+            let ids = line.from.value().map_or(&[][..], |ids| ids.0.as_slice());
+            let known = ids.iter().filter_map(|id| self.plan.pumps.get(id));
+            known.collect::<Vec<_>>()
+        };
+        let empties = |part: &&RunPart<'_>| check(part.line, pumps(part.line).into_iter()) == Check::None;
+        let runs = self.parts.runs.iter().filter(empties);
+        let water: f64 = runs
+            .map(|part| part.pipe.item.area() * part.pipe.item.length)
+            .sum();
+        if water > 0.0 {
+            let mut notes = Notes::default();
+            let why = "the pipes of a line without a check valve run empty over their whole length while the pumps rest";
+            notes.assumed("V_pipes", water, Kind::Volume, why);
+            inputs.extend(notes.into_inputs());
+        }
+        water
     }
 
     /// The share of each sink in the water in flight: that of its pumps in all that is pumped.
@@ -264,43 +313,6 @@ impl Balance<'_> {
             .filter(move |part| part.to == sink)
             .map(|part| part.from)
     }
-
-    /// Levels at rest after the pumps stop: the sink and the basins that drain into it come to one level, but no basin
-    /// below the lip its water leaves by. `returned` is what the streams and the other basins give back to the sink.
-    pub fn at_rest(&self, sink: &str, steady: &Steady, returned: f64) -> IndexMap<String, f64> {
-        let joined: IndexMap<&str, f64> = self
-            .drained_into(sink)
-            .map(|id| (id, lowest_lip(self.parts, id)))
-            .collect();
-        let volume = |id: &str, level: f64| self.parts.basins[id].1.storage.volume(level);
-        let held = |level: f64| {
-            let above: f64 = joined.iter().map(|(id, lip)| volume(id, level.max(*lip))).sum();
-            volume(sink, level) + above
-        };
-        let running = |id: &str| volume(id, steady.levels[id]);
-        let water = running(sink) + joined.keys().map(|id| running(id)).sum::<f64>() + returned;
-        let storage = &self.parts.basins[sink].1.storage;
-        let level = if joined.is_empty() {
-            storage.level_of(water)
-        } else {
-            halved(storage.floor(), storage.top() + 10.0, |level| held(level) < water)
-        };
-        let joined = joined.iter().map(|(id, lip)| ((*id).to_owned(), level.max(*lip)));
-        joined.chain([(sink.to_owned(), level)]).collect()
-    }
-}
-
-/// Where a question that is answered yes below and no above turns.
-fn halved(mut low: f64, mut high: f64, below: impl Fn(f64) -> bool) -> f64 {
-    for _ in 0..80 {
-        let middle = f64::midpoint(low, high);
-        if below(middle) {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    high
 }
 
 /// Whether a fall or a drain leaves a basin.
@@ -311,12 +323,7 @@ pub(super) fn leaves(parts: &Parts<'_>, id: &str) -> bool {
             .iter()
             .any(|part| part.fall.from.value().is_some_and(|from| from == id))
     };
-    falls(id) || drained(parts, id)
-}
-
-/// Whether a drain leaves a basin.
-pub(super) fn drained(parts: &Parts<'_>, id: &str) -> bool {
-    parts.drains.iter().any(|part| part.from == id)
+    falls(id) || parts.drains.iter().any(|part| part.from == id)
 }
 
 /// The lowest level at which water leaves a basin: its crests, and the lips of its drains, m. Infinite where nothing

@@ -1,9 +1,9 @@
-//! The levels of a circuit while it runs and once its pumps stop, with the make-up water that comes in meanwhile.
+//! The levels of a circuit while it runs, with the make-up water that has come in.
 
 use indexmap::IndexMap;
 
 use super::{
-    conservation::{Balance, LEVEL_TOLERANCE, Steady, drained, leaves, lowest_lip},
+    conservation::{Balance, LEVEL_TOLERANCE, Steady},
     solve::Failure,
 };
 use crate::{
@@ -16,18 +16,17 @@ use crate::{
 /// Rounds of filling a sink until the make-up stands at its level.
 const FILLINGS: usize = 100;
 
-/// The levels of one basin.
+/// The level of one basin while running.
 pub(super) struct Levels {
-    pub start_up: f64,
     pub running: f64,
-    pub power_off: Result<f64, Gap>,
     pub in_flight: f64,
+    /// Whether make-up comes in meanwhile is known.
+    pub make_up: Result<(), Gap>,
     pub inputs: Vec<Input>,
 }
 
 /// What make-up water does to the levels of the sinks.
 pub(super) struct Kept {
-    start_up: IndexMap<String, f64>,
     /// By sink: the level that make-up keeps, or none.
     by_make_up: IndexMap<String, Result<Option<KeptLevel>, Gap>>,
     inputs: Vec<Input>,
@@ -35,7 +34,7 @@ pub(super) struct Kept {
 
 impl Kept {
     /// What make-up water adds to a circuit that keeps its own.
-    pub fn of(balance: &Balance<'_>, conserved: &Steady) -> Self {
+    pub fn of(balance: &Balance<'_>) -> Self {
         let mut inputs = Vec::new();
         let only_one = balance.sinks().count() == 1;
         let kept: IndexMap<String, Result<Option<KeptLevel>, Gap>> = balance
@@ -43,11 +42,12 @@ impl Kept {
             .map(|id| {
                 let joined: Vec<&str> = balance.drained_into(id).chain([id.as_str()]).collect();
                 let of = only_one.then_some(id.as_str());
-                (id.clone(), kept_level(balance.plan, &joined, of, &mut inputs))
+                let kept = kept_level(balance.plan, &joined, of, &mut inputs);
+                let kept = kept.map(|kept| kept.map(|kept| kept.no_higher_than_outlets(balance)));
+                (id.clone(), kept)
             })
             .collect();
         Self {
-            start_up: conserved.levels.clone(),
             by_make_up: kept,
             inputs,
         }
@@ -67,56 +67,29 @@ impl Kept {
         Ok(steady)
     }
 
-    /// The levels of every basin, running and once the pumps stop.
+    /// The levels of every basin while running.
     pub fn levels(
         &mut self,
         balance: &Balance<'_>,
         steady: &Steady,
     ) -> Result<IndexMap<String, Levels>, Gap> {
-        let parts = balance.parts;
         let (in_flight, mut inputs) = balance.in_flight(steady)?;
         inputs.append(&mut self.inputs);
-        let mut levels: IndexMap<String, Levels> = IndexMap::new();
-        for (id, (still, _)) in parts.basins.iter().filter(|(id, _)| leaves(parts, id)) {
-            let running = steady.levels[id];
-            let state = Levels {
-                start_up: still.min(self.start_up[id]),
-                running,
-                power_off: Ok(still.max(lowest_lip(parts, id))),
-                in_flight: 0.0,
-                inputs: Vec::new(),
-            };
-            levels.insert(id.clone(), state);
-        }
-        let standing: f64 = parts
-            .basins
-            .iter()
-            .filter(|(id, _)| drained(parts, id))
-            .map(|(id, (still, vessel))| {
-                vessel.storage.volume(steady.levels[id]) - vessel.storage.volume(*still)
-            })
-            .sum();
         let shares = balance.shares(steady);
-        for (id, kept) in &self.by_make_up {
-            let share = shares[id];
-            let mut rest = balance.at_rest(id, steady, (in_flight - standing) * share);
-            let power_off = |level: f64| kept.clone().map(|_| level);
-            let own = rest.shift_remove(id).unwrap_or(steady.levels[id]);
-            for (drained, level) in rest {
-                if let Some(levels) = levels.get_mut(&drained) {
-                    levels.power_off = power_off(level);
-                }
-            }
+        let levels = balance.parts.basins.keys().map(|id| {
+            let share = shares.get(id);
             let state = Levels {
-                start_up: self.start_up[id],
                 running: steady.levels[id],
-                power_off: power_off(own),
-                in_flight: in_flight * share,
-                inputs: inputs.clone(),
+                in_flight: share.map_or(0.0, |share| in_flight * share),
+                make_up: self
+                    .by_make_up
+                    .get(id)
+                    .map_or(Ok(()), |kept| kept.clone().map(drop)),
+                inputs: share.map_or(Vec::new(), |_| inputs.clone()),
             };
-            levels.insert(id.clone(), state);
-        }
-        Ok(levels)
+            (id.clone(), state)
+        });
+        Ok(levels.collect())
     }
 }
 
@@ -157,6 +130,18 @@ struct KeptLevel {
     basin: String,
     /// m.
     level: f64,
+}
+
+impl KeptLevel {
+    /// What make-up brings above the lowest outlet runs off there.
+    fn no_higher_than_outlets(self, balance: &Balance<'_>) -> Self {
+        let outlets = balance.parts.outlets.iter();
+        let own = outlets.filter(|part| part.basin == self.basin);
+        Self {
+            level: own.map(|part| part.level()).fold(self.level, f64::min),
+            ..self
+        }
+    }
 }
 
 /// The level that automatic make-up keeps while running in one of the basins that stand in one water with a sink, or

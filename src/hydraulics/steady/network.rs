@@ -8,7 +8,7 @@ use crate::{
         gravity_pipe::{self, Mouth},
         network::{Link, LinkId, Network, Node, NodeId, Outflow},
     },
-    hydraulics::components::fouling::Condition,
+    hydraulics::components::{fouling::Condition, overflow::OverflowPart},
     plan::{Line, Shown},
     read::Place,
 };
@@ -27,16 +27,19 @@ pub(super) struct Links {
     pub runs: Vec<LinkId>,
     pub falls: Vec<LinkId>,
     pub drains: Vec<LinkId>,
+    /// Of those outlets that the water reaches.
+    pub outlets: Vec<Option<LinkId>>,
 }
 
 /// The network of a circuit: the sinks stand at given levels, and crests and lips are drowned by the levels in
-/// `below`.
+/// `below`; of the rims and overflows, those count that are `reached`.
 pub(super) fn build(
     parts: &Parts<'_>,
     nu: f64,
     condition: &Condition,
     sinks: &IndexMap<String, f64>,
     below: &IndexMap<String, f64>,
+    reached: &[bool],
 ) -> Built {
     let mut network = Network::new(nu);
     let nodes = parts.basins.keys().map(|id| {
@@ -49,6 +52,7 @@ pub(super) fn build(
     let mut building = Building {
         parts,
         condition,
+        nu,
         plenums: IndexMap::new(),
         built: Built {
             network,
@@ -64,12 +68,14 @@ pub(super) fn build(
     for part in &parts.drains {
         building.drain(part, below[part.to], nu);
     }
+    building.outlets(sinks, reached);
     building.built
 }
 
 struct Building<'a> {
     parts: &'a Parts<'a>,
     condition: &'a Condition,
+    nu: f64,
     /// Where the water under the stone of a bed stands.
     plenums: IndexMap<&'a str, NodeId>,
     built: Built,
@@ -178,6 +184,26 @@ impl Building<'_> {
         };
         let link = Link::spill(from, self.built.basins[&part.to], outflow);
         self.built.links.falls.push(self.built.network.add_link(link));
+    }
+
+    /// Where water leaves for good; the level of a sink is given, whatever it loses.
+    fn outlets(&mut self, sinks: &IndexMap<String, f64>, reached: &[bool]) {
+        let floors = self.parts.basins.values().map(|(_, basin)| basin.storage.floor());
+        let ground = floors.fold(0.0, f64::min) - 1.0;
+        let mut node = None;
+        for (part, reached) in self.parts.outlets.iter().zip(reached) {
+            let counts = *reached && !sinks.contains_key(&part.basin);
+            let link = counts.then(|| {
+                let network = &mut self.built.network;
+                let ground = *node.get_or_insert_with(|| network.add_node(Node::Fixed { head: ground }));
+                let outflow = match part.part {
+                    OverflowPart::Lip { crest, level } => Outflow::over(crest, level),
+                    OverflowPart::Pipe { pipe, outlet } => lip(pipe, outlet, self.nu),
+                };
+                network.add_link(Link::spill(self.built.basins[&part.basin], ground, outflow))
+            });
+            self.built.links.outlets.push(link);
+        }
     }
 
     fn drain(&mut self, part: &DrainPart<'_>, below: f64, nu: f64) {

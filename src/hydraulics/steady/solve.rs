@@ -3,7 +3,7 @@
 use indexmap::IndexMap;
 
 use super::{
-    circuit::Parts,
+    circuit::{Outlet, Parts},
     conservation::{Balance, Steady},
     make_up::{Kept, Levels},
     network::Links,
@@ -56,7 +56,7 @@ impl<'a> Solved<'a> {
             condition,
         };
         let conserved = balance.conserved()?;
-        let mut kept = Kept::of(&balance, &conserved);
+        let mut kept = Kept::of(&balance);
         let steady = kept.filled(&balance, conserved)?;
         let levels = kept.levels(&balance, &steady)?;
         Ok(Self {
@@ -115,13 +115,13 @@ impl<'a> Solved<'a> {
             system.falls.insert(part.fall.place.clone(), Ok(state));
         }
         self.enter_drains(system);
+        self.enter_spills(system);
         for (id, levels) in &self.levels {
             let state = BasinState {
                 inflow: self.inflow(id),
-                start_up: levels.start_up,
                 running: levels.running,
-                power_off: levels.power_off.clone(),
                 in_flight: levels.in_flight,
+                make_up: levels.make_up.clone(),
                 inputs: levels.inputs.clone(),
             };
             let state = self.unbalanced.clone().map_or(Ok(state), Err);
@@ -154,6 +154,18 @@ impl<'a> Solved<'a> {
                 inputs: self.inputs.clone(),
             };
             system.pumps.insert(at, Ok(state));
+        }
+    }
+
+    fn enter_spills(&self, system: &mut System) {
+        for (part, link) in self.parts.outlets.iter().zip(&self.steady.links.outlets) {
+            if let Some(link) = link {
+                let spill = system.spills.entry(Plan::basin_place(&part.basin)).or_default();
+                match part.kind {
+                    Outlet::Rim => spill.over_rim = self.flow(*link),
+                    Outlet::Overflow => spill.by_overflow = self.flow(*link),
+                }
+            }
         }
     }
 

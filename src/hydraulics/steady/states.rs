@@ -20,6 +20,17 @@ pub(crate) struct System {
     pub falls: IndexMap<Place, Result<FallState, Gap>>,
     pub drains: IndexMap<Place, Result<DrainState, Gap>>,
     pub basins: IndexMap<Place, Result<BasinState, Gap>>,
+    /// What basins lose while running.
+    pub spills: IndexMap<Place, Spill>,
+}
+
+/// What a basin loses for good while running.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Spill {
+    /// m³/s.
+    pub over_rim: f64,
+    /// m³/s.
+    pub by_overflow: f64,
 }
 
 /// Why a pump can't run on its curve.
@@ -90,15 +101,12 @@ pub(crate) struct DrainState {
 pub(crate) struct BasinState {
     /// Flow that comes in while running, m³/s.
     pub inflow: f64,
-    /// Lowest level at start-up, before make-up water comes in, m.
-    pub start_up: f64,
     /// Level while running, m.
     pub running: f64,
-    /// Highest level after the pumps stop and the water in flight is back, m; a gap where the plan does not say
-    /// whether make-up water is added while running.
-    pub power_off: Result<f64, Gap>,
     /// Water in flight that comes from this basin, m³; zero for basins that spill.
     pub in_flight: f64,
+    /// Whether make-up comes in while running, where that is known.
+    pub make_up: Result<(), Gap>,
     pub inputs: Vec<Input>,
 }
 

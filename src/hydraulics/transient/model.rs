@@ -7,24 +7,26 @@ use crate::{
     formulas::{
         gravity_pipe, pipe,
         pump::Curve,
-        routing::{PumpedLineCurve, StorageDischarge},
+        routing::{Manifold, ManifoldPipe, PumpedLineCurve, StorageDischarge},
         storage::Storage,
         weir,
     },
     hydraulics::{
-        Losses, System, curve, gravity_line, run_pipe,
+        Losses, System,
+        components::overflow::{OverflowPart, overflow},
+        curve, gravity_line, run_pipe,
         storage::{self, Storages},
         viscosity,
     },
     ledger::Gap,
     plan::{
         Basin, DischargeForm, Given, Line, Map, Measure, Plan, Pump, Run, Shown,
-        connections::{in_series, receiver},
+        connections::{Check, check, in_series, receiver},
     },
     read::Place,
 };
 
-/// The works of a plan.
+/// The hydraulic model of a plan.
 pub(crate) struct HydraulicModel<'a> {
     pub plan: &'a Plan,
     pub basins: Vec<BasinPart<'a>>,
@@ -35,8 +37,21 @@ pub(crate) struct HydraulicModel<'a> {
     pub pumps: Vec<PumpPart<'a>>,
     /// Kinematic viscosity, m²/s.
     pub nu: f64,
+    /// What keeps the water up, where the plan has it act by itself.
+    pub make_up: Result<MakeUpPart, Gap>,
     /// Basins whose levels are not to be had, and why.
     pub missing: Vec<(Place, Gap)>,
+}
+
+/// Automatic make-up.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct MakeUpPart {
+    /// Index of the basin it feeds; none where the plan leaves that open.
+    pub basin: Option<usize>,
+    /// Flow wide open, m³/s; none where the plan does not show it.
+    pub flow: Option<f64>,
+    /// Level at which it shuts, m.
+    pub level: Option<f64>,
 }
 
 /// A basin.
@@ -49,6 +64,8 @@ pub(crate) struct BasinPart<'a> {
     pub rim: Option<f64>,
     /// Length of the rim, m.
     pub rim_length: f64,
+    /// Its overflow; none where the plan says there is none.
+    pub overflow: Result<Option<OverflowPart>, Gap>,
 }
 
 /// A fall, between indices of basins.
@@ -92,6 +109,12 @@ pub(crate) struct EndPart<'a> {
     pub mouth: Result<f64, Gap>,
     /// The way from the pump as one pipe of the diameter of the last run, or the gap.
     pub pipe: Result<pipe::Run, Gap>,
+    /// Whether a check valve keeps water from running back once the pumps stop.
+    pub check: Check,
+    /// Water in the pipes between pump and end that no other end counts, m³.
+    pub contents: f64,
+    /// Flow while running, m³/s.
+    pub flow: f64,
     /// What each pump delivers here: its index, and flow against lift.
     pub deliveries: Vec<(usize, PumpedLineCurve)>,
 }
@@ -104,6 +127,22 @@ pub(crate) struct PumpPart<'a> {
     pub flow: f64,
     /// Curves of the pump and of those before it in series, each with how many alike run side by side.
     pub chain: Vec<(Curve, f64)>,
+}
+
+/// The runs from the pump to the end of a run, the last first.
+fn upstream<'l>(line: &'l Line, id: &str) -> Vec<&'l str> {
+    let known = |id: &str| line.runs.get_key_value(id).map(|(id, _)| id.as_str());
+    let before = |id: &&'l str| line.runs[*id].after.value().and_then(|before| known(before));
+    std::iter::successors(known(id), before)
+        .take(line.runs.len())
+        .collect()
+}
+
+impl EndPart<'_> {
+    /// Id of its run.
+    pub fn run_id(&self) -> String {
+        self.run.place.parts().last().unwrap_or_default()
+    }
 }
 
 impl PumpPart<'_> {
@@ -129,6 +168,7 @@ impl<'a> HydraulicModel<'a> {
             ends: Vec::new(),
             pumps: Vec::new(),
             nu: viscosity(plan).item,
+            make_up: Err(Gap::DoesNotApply("no basin is modelled".to_owned())),
             missing: Vec::new(),
         };
         for (id, basin) in by_id(&plan.basins) {
@@ -141,6 +181,7 @@ impl<'a> HydraulicModel<'a> {
         works.take_drains();
         works.take_pumps(system);
         works.take_ends(system);
+        works.make_up = works.make_up_part();
         works
     }
 
@@ -203,11 +244,12 @@ impl<'a> HydraulicModel<'a> {
         for (_, drain) in by_id(&self.plan.drains) {
             let ends = [&drain.from, &drain.to].map(|id| id.value().and_then(|id| self.basin(id)));
             if let ([Some(from), Some(to)], Ok(piece)) = (ends, gravity_line(drain, Losses::by(self.plan))) {
-                let outlet = drain.run.value().and_then(|run| free_outlet(run));
+                // Once the water below falls under its mouth, the pipe runs out at the level of the mouth.
+                let outlet = drain.run.value().and_then(|run| mouth_level(run));
                 self.drains.push(DrainPart {
                     from,
                     to,
-                    drain: piece.item,
+                    drain: down_to_its_mouth(piece.item),
                     outlet,
                 });
             }
@@ -244,7 +286,12 @@ impl<'a> HydraulicModel<'a> {
             let Some(first) = fed_by.first().map(|pump| self.pumps[*pump].from) else {
                 continue;
             };
-            for (_, run) in by_id(&line.runs) {
+            let check = check(line, fed_by.iter().map(|pump| self.pumps[*pump].pump));
+            let mut counted: Vec<&str> = Vec::new();
+            let mut ends: Vec<_> = by_id(&line.runs).collect();
+            // Air comes into a shared main by its free end first.
+            ends.sort_by_key(|(_, run)| free_outlet(run).is_none());
+            for (id, run) in ends {
                 let to = run.to.value().and_then(|id| self.basin(id));
                 let (Some(to), Some(Ok(state))) = (to, system.runs.get(&run.place)) else {
                     continue;
@@ -259,6 +306,13 @@ impl<'a> HydraulicModel<'a> {
                     Some((index, delivery))
                 });
                 let deliveries = deliveries.collect();
+                let losses = Losses::by(self.plan);
+                let piece = |run: &Given<Run>| Ok(run_pipe(run, line, losses)?.item);
+                let way = upstream(line, id);
+                let own = way.iter().filter(|id| !counted.contains(id));
+                let contents = own.filter_map(|id| piece(line.runs.get(*id)?).ok());
+                let contents = contents.map(|pipe| pipe.area() * pipe.length).sum();
+                counted.extend(&way);
                 self.ends.push(EndPart {
                     line,
                     run,
@@ -266,13 +320,67 @@ impl<'a> HydraulicModel<'a> {
                     to,
                     outlet,
                     mouth: mouth(run),
-                    pipe: tables::joined(line, run, |run| {
-                        Ok(run_pipe(run, line, Losses::by(self.plan))?.item)
-                    }),
+                    pipe: tables::joined(line, run, piece),
+                    check,
+                    contents,
+                    flow: state.flow,
                     deliveries,
                 });
             }
         }
+    }
+
+    /// The pipes of a line whose ends run back together, and the ends in their order; none where a pipe is not known.
+    pub fn manifold(&self, ends: &[usize]) -> Result<Manifold, Gap> {
+        let Some(line) = ends.first().map(|end| self.ends[*end].line) else {
+            return Ok(Manifold::default());
+        };
+        let losses = Losses::by(self.plan);
+        let mut used: Vec<&str> = Vec::new();
+        for end in ends {
+            let id = self.ends[*end].run_id();
+            for id in upstream(line, &id) {
+                if !used.contains(&id) {
+                    used.push(id);
+                }
+            }
+        }
+        let position = |id: &str| used.iter().position(|known| *known == id);
+        let pipes = used.iter().map(|id| {
+            let run = &line.runs[*id];
+            let end = ends.iter().position(|end| self.ends[*end].run_id() == *id);
+            Ok(ManifoldPipe {
+                run: run_pipe(run, line, losses)?.item,
+                into: run.after.value().and_then(|before| position(before)),
+                end,
+            })
+        });
+        Ok(Manifold {
+            nu: self.nu,
+            pipes: pipes.collect::<Result<_, Gap>>()?,
+        })
+    }
+
+    fn make_up_part(&self) -> Result<MakeUpPart, Gap> {
+        let at = make_up_place();
+        let make_up = match self.plan.water.value().map(|water| &water.make_up) {
+            Some(Shown::Is(make_up)) => make_up,
+            Some(Shown::None(_)) => return Err(Gap::DoesNotApply("no make-up is connected".to_owned())),
+            _ => return Err(Gap::NotShown(vec![at])),
+        };
+        match make_up.automatic.yes() {
+            Some(true) => {}
+            Some(false) => return Err(Gap::DoesNotApply("make-up is opened by hand".to_owned())),
+            None => return Err(Gap::NotShown(vec![at.child("automatic")])),
+        }
+        Ok(MakeUpPart {
+            basin: match make_up.basin.value() {
+                Some(id) => self.basin(id),
+                None => (self.basins.len() == 1).then_some(0),
+            },
+            flow: make_up.flow.value().map(|flow| flow.si()),
+            level: make_up.level.value().map(|level| level.si()),
+        })
     }
 
     /// The pumps that feed a line, by index.
@@ -322,7 +430,12 @@ fn basin_part<'a>(
         still,
         running,
         rim: basin.rim.value().map(|level| level.si()),
-        rim_length: tables::rim_length(basin, &vessel.storage),
+        rim_length: storage::rim_length(basin, &vessel.storage),
+        overflow: match &basin.overflow {
+            Shown::Is(shown) => overflow(shown).map(Some),
+            Shown::None(_) => Ok(None),
+            Shown::NotShown => Err(Gap::NotShown(vec![basin.place.child("overflow")])),
+        },
     })
 }
 
@@ -331,6 +444,26 @@ fn free_outlet(run: &Run) -> Option<f64> {
     let end = run.discharge.value()?;
     let free = end.form.value() == Some(&DischargeForm::Free);
     end.level.value().filter(|_| free).map(|level| level.si())
+}
+
+/// A drowned mouth passes water as a riser once the water above falls to it, and none below it.
+fn down_to_its_mouth(pipe: gravity_pipe::GravityPipe) -> gravity_pipe::GravityPipe {
+    let mouth = match pipe.mouth {
+        gravity_pipe::Mouth::Submerged => gravity_pipe::Mouth::Riser,
+        other => other,
+    };
+    gravity_pipe::GravityPipe { mouth, ..pipe }
+}
+
+/// Level of the mouth at the end of a run, m, free or under water.
+fn mouth_level(run: &Run) -> Option<f64> {
+    let end = run.discharge.value()?;
+    end.level.value().map(|level| level.si())
+}
+
+/// Where the plan shows its make-up.
+pub(super) fn make_up_place() -> Place {
+    Place::root().child("water").child("make_up")
 }
 
 fn mouth(run: &Given<Run>) -> Result<f64, Gap> {

@@ -1,4 +1,4 @@
-//! What a case comes to: levels by basin, what siphons by line, what is lost and where.
+//! What a scenario comes to: levels by basin, what siphons by line, what is lost and where.
 
 use super::{
     model::HydraulicModel,
@@ -7,7 +7,7 @@ use super::{
 };
 use crate::{
     formulas::{
-        routing::{Ending, Settings, ShutReason, TimeSeries},
+        routing::{Ending, Settings, ShutReason, Snapshot, TimeSeries},
         weir,
     },
     ledger::Gap,
@@ -18,6 +18,9 @@ use crate::{
 const SETTLED_WITHIN: f64 = 1e-3;
 /// Water that is too little to tell, m³.
 const TRACE: f64 = 1e-6;
+/// After how long a loss that goes on is taken to be noticed, s: a day. Losses are counted until then, so that they
+/// compare whenever a run ends.
+pub const NOTICED_AFTER: f64 = 86_400.0;
 
 /// What a case came to.
 #[derive(Clone, Debug)]
@@ -54,6 +57,8 @@ pub struct Reached {
 pub struct BasinOutcome {
     /// The basin.
     pub at: Place,
+    /// Its level at the beginning, m.
+    pub start: f64,
     /// Its highest level.
     pub highest: Reached,
     /// Its lowest level.
@@ -64,8 +69,14 @@ pub struct BasinOutcome {
     pub rim: Option<f64>,
     /// Rim less highest level, m; none where the plan shows no rim.
     pub freeboard: Option<f64>,
-    /// Water over its rim, m³.
+    /// Water over its rim until it is noticed ([`NOTICED_AFTER`]), m³.
     pub over_rim: f64,
+    /// The most that goes over its rim at once, m³/s.
+    pub over_rim_rate: f64,
+    /// For how long it goes over the rim, s; none where it goes on.
+    pub over_rim_for: Option<f64>,
+    /// Water that its overflow carries off until then, m³.
+    pub overflowed: f64,
     /// Length that water over the rim was taken to leave over, m.
     pub rim_length: f64,
     /// When the rim was reached, s.
@@ -113,8 +124,10 @@ pub struct LostAt {
     pub at: Place,
     /// How it left.
     pub by: LostBy,
-    /// m³.
+    /// Until it is noticed ([`NOTICED_AFTER`]), m³.
     pub volume: f64,
+    /// What still leaves at the end, m³/s.
+    pub rate: f64,
 }
 
 /// How water left for good.
@@ -128,10 +141,29 @@ pub enum LostBy {
     Break,
 }
 
+impl BasinOutcome {
+    /// The highest level after the beginning, m: the end where the water only falls.
+    pub fn peak(&self) -> f64 {
+        if self.highest.level > self.start + RISES {
+            self.highest.level
+        } else {
+            self.end
+        }
+    }
+}
+
+/// A rise that counts as one, m.
+const RISES: f64 = 1e-9;
+
 impl Outcome {
     /// Water over all rims, m³.
     pub fn over_rims(&self) -> f64 {
         self.basins.iter().map(|basin| basin.over_rim).sum()
+    }
+
+    /// Whether an overflow carried water off.
+    pub fn overflowed(&self) -> bool {
+        self.basins.iter().any(|basin| basin.overflowed > 0.0)
     }
 
     /// The least freeboard of all basins, m.
@@ -139,56 +171,32 @@ impl Outcome {
         let freeboards = self.basins.iter().filter_map(|basin| basin.freeboard);
         freeboards.fold(f64::INFINITY, f64::min)
     }
+
+    /// What the scenario does to a basin.
+    pub fn basin(&self, at: &Place) -> Option<&BasinOutcome> {
+        self.basins.iter().find(|basin| basin.at == *at)
+    }
 }
 
-/// Follows a case; the gap where the plan does not show what it needs.
-pub(crate) fn follow(works: &HydraulicModel<'_>, scenario: Scenario) -> Result<Outcome, Gap> {
-    let setup = Setup::of(works, scenario)?;
-    let course = setup.balance.run(&Settings::default());
-    Ok(told(works, &setup, &course))
+/// Runs a scenario; the gap where the plan does not show what it needs.
+pub(super) fn run(model: &HydraulicModel<'_>, scenario: Scenario) -> Result<Outcome, Gap> {
+    let setup = Setup::of(model, scenario)?;
+    let series = setup.routing.run(&Settings::default());
+    Ok(outcome(model, &setup, &series))
 }
 
-fn told(works: &HydraulicModel<'_>, setup: &Setup<'_>, course: &TimeSeries) -> Outcome {
-    let count = works.basins.len();
-    let last = course.last();
-    let lost_by = |lost: Lost| -> f64 {
-        let store = setup.outside.iter().find(|(_, known)| *known == lost);
-        let gone = |(store, _): &(usize, Lost)| last.map_or(0.0, |last| last.volumes[*store]);
-        let gone = store.map_or(0.0, gone);
-        if gone > TRACE { gone } else { 0.0 }
-    };
-    let basins = works.basins.iter().enumerate().map(|(index, part)| {
-        let reached = |(level, time)| Reached { level, time };
-        let (highest, lowest) = (reached(course.highest(index)), reached(course.lowest(index)));
-        let over_rim = lost_by(Lost::Rim(index));
-        let rim_mark = course
-            .marks
-            .iter()
-            .find(|mark| setup.balance.watched[mark.watched].store == index);
-        BasinOutcome {
-            at: part.basin.place.clone(),
-            highest,
-            lowest,
-            end: last.map_or(highest.level, |last| last.levels[index]),
-            rim: setup.rims[index],
-            freeboard: setup.rims[index].map(|rim| rim - highest.level),
-            over_rim,
-            rim_length: part.rim_length,
-            rim_reached: rim_mark.map(|mark| mark.time),
-            left: part.storage.volume(lowest.level),
-            left_depth: (lowest.level - part.storage.floor()).max(0.0),
-            fish: part.basin.fish.value().is_some(),
-        }
-    });
+fn outcome(model: &HydraulicModel<'_>, setup: &Setup<'_>, series: &TimeSeries) -> Outcome {
+    let count = model.basins.len();
+    let basins = (0..count).map(|index| basin(model, setup, series, index));
     Outcome {
         basins: basins.collect(),
-        siphons: siphons(works, setup, course),
-        stopped: stopped(works, setup, course),
-        lost: lost(works, setup, lost_by),
-        drowned: drowned(works, course),
-        settled_after: course.settled_after(count, SETTLED_WITHIN),
-        ending: course.ending,
-        series: course
+        siphons: siphons(model, setup, series),
+        stopped: stopped(model, setup, series),
+        lost: lost(model, setup, series),
+        drowned: drowned(model, series),
+        settled_after: series.settled_after(count, SETTLED_WITHIN),
+        ending: series.ending,
+        series: series
             .snapshots
             .iter()
             .map(|moment| (moment.time, moment.levels[..count].to_vec()))
@@ -196,40 +204,118 @@ fn told(works: &HydraulicModel<'_>, setup: &Setup<'_>, course: &TimeSeries) -> O
     }
 }
 
-fn siphons(works: &HydraulicModel<'_>, setup: &Setup<'_>, course: &TimeSeries) -> Vec<Siphoned> {
+fn basin(model: &HydraulicModel<'_>, setup: &Setup<'_>, series: &TimeSeries, index: usize) -> BasinOutcome {
+    let part = &model.basins[index];
+    let reached = |(level, time)| Reached { level, time };
+    let (highest, lowest) = (reached(series.highest(index)), reached(series.lowest(index)));
+    let mut marks = series.marks.iter();
+    let rim_mark = marks.find(|mark| setup.routing.watched[mark.watched].store == index);
+    let (over_rim, goes_on) = gone(setup, series, Lost::Rim(index));
+    let (overflowed, _) = gone(setup, series, Lost::Overflow(index));
+    let rim = setup.rims[index];
+    BasinOutcome {
+        at: part.basin.place.clone(),
+        start: series
+            .snapshots
+            .first()
+            .map_or(highest.level, |first| first.levels[index]),
+        highest,
+        lowest,
+        end: series.last().map_or(highest.level, |last| last.levels[index]),
+        rim,
+        freeboard: rim.map(|rim| rim - highest.level),
+        over_rim,
+        over_rim_rate: rim.map_or(0.0, |rim| {
+            let crest = weir::Crest::in_open_water(weir::Edge::BroadStone, part.rim_length);
+            weir::discharge(&crest, (highest.level - rim).max(0.0))
+        }),
+        over_rim_for: rim
+            .filter(|_| over_rim > 0.0 && goes_on <= 0.0)
+            .map(|rim| time_above(series, index, rim)),
+        overflowed,
+        rim_length: part.rim_length,
+        rim_reached: rim_mark.map(|mark| mark.time),
+        left: part.storage.volume(lowest.level),
+        left_depth: (lowest.level - part.storage.floor()).max(0.0),
+        fish: part.basin.fish.value().is_some(),
+    }
+}
+
+/// For how long a basin stood above a level, s.
+fn time_above(series: &TimeSeries, basin: usize, level: f64) -> f64 {
+    let steps = series.snapshots.windows(2);
+    let above = steps.filter(|pair| pair[0].levels[basin] > level || pair[1].levels[basin] > level);
+    above.map(|pair| pair[1].time - pair[0].time).sum()
+}
+
+/// What left by one way until it is noticed, m³, and what still leaves at the end, m³/s.
+fn gone(setup: &Setup<'_>, series: &TimeSeries, lost: Lost) -> (f64, f64) {
+    let Some((store, _)) = setup.outside.iter().find(|(_, known)| *known == lost) else {
+        return (0.0, 0.0);
+    };
+    let links = setup.routing.links.iter().zip(&series.last_flows);
+    let rate: f64 = links
+        .filter(|(link, _)| link.to == *store)
+        .map(|(_, flow)| flow)
+        .sum();
+    let at = |moment: &Snapshot| moment.volumes[*store];
+    let before = series
+        .snapshots
+        .iter()
+        .rfind(|moment| moment.time <= NOTICED_AFTER);
+    let after = series.snapshots.iter().find(|moment| moment.time > NOTICED_AFTER);
+    let volume = match (before, after) {
+        (Some(a), Some(b)) => {
+            let share = (NOTICED_AFTER - a.time) / (b.time - a.time);
+            at(a) + share * (at(b) - at(a))
+        }
+        (Some(last), None) => at(last) + rate * (NOTICED_AFTER - last.time),
+        _ => 0.0,
+    };
+    if volume > TRACE {
+        (volume, rate)
+    } else {
+        (0.0, 0.0)
+    }
+}
+
+fn siphons(model: &HydraulicModel<'_>, setup: &Setup<'_>, series: &TimeSeries) -> Vec<Siphoned> {
     let told = |&(end, way): &(usize, usize)| {
-        let end = &works.ends[end];
-        let shut = course.shut[way];
-        let duration = shut.map_or(course.last().map_or(0.0, |last| last.time), |shut| shut.time);
-        let at = course.snapshots.iter().rfind(|moment| moment.time <= duration);
-        let level = |moment: Option<&crate::formulas::routing::Snapshot>| {
-            moment.map_or(f64::NAN, |moment| moment.levels[end.to])
-        };
+        let end = &model.ends[end];
+        let shut = series.shut[way];
+        let duration = shut.map_or(series.last().map_or(0.0, |last| last.time), |shut| shut.time);
+        let at = series.snapshots.iter().rfind(|moment| moment.time <= duration);
+        let level = |moment: Option<&Snapshot>| moment.map_or(f64::NAN, |moment| moment.levels[end.to]);
         Siphoned {
             line: end.line.place.clone(),
             run: end.run.place.clone(),
-            volume: course.passed[way],
-            fall: level(course.snapshots.first()) - level(at),
+            volume: series.passed[way],
+            fall: level(series.snapshots.first()) - level(at),
             duration,
-            stop: shut.map(|shut| shut.reason),
+            stop: shut.map(|shut| shut.reason).or_else(|| {
+                let rests = series.ending == Ending::Settled && series.last_flows[way].abs() < AT_REST;
+                rests.then_some(ShutReason::LevelsMet)
+            }),
         }
     };
     setup.siphons.iter().map(told).collect()
 }
 
+/// Flow of a siphon that counts as none, m³/s.
+const AT_REST: f64 = 1e-6;
 /// Difference of level that counts as water moving over a drowned crest, m.
 const MOVING: f64 = 1e-3;
 
 /// Falls between basins whose crest was drowned beyond [`weir::SUBMERGENCE`] at any instant. Levels that have met move
 /// no water and say nothing of the law.
-fn drowned(works: &HydraulicModel<'_>, course: &TimeSeries) -> Vec<Place> {
+fn drowned(model: &HydraulicModel<'_>, series: &TimeSeries) -> Vec<Place> {
     let beyond = |above: f64, below: f64| {
         (above - below).abs() > MOVING
             && !weir::SUBMERGENCE.contains(&(above.min(below).max(0.0) / above.max(below)))
     };
-    let direct = works.falls.iter().filter(|fall| fall.stream.is_none());
+    let direct = model.falls.iter().filter(|fall| fall.stream.is_none());
     let drowned = direct.filter(|fall| {
-        course.snapshots.iter().any(|moment| {
+        series.snapshots.iter().any(|moment| {
             let over = |basin: usize| moment.levels[basin] - fall.level;
             let (above, below) = (over(fall.from), over(fall.to));
             above.max(below) > 0.0 && beyond(above, below)
@@ -239,11 +325,11 @@ fn drowned(works: &HydraulicModel<'_>, course: &TimeSeries) -> Vec<Place> {
 }
 
 /// Each pump once, as it stopped first.
-fn stopped(works: &HydraulicModel<'_>, setup: &Setup<'_>, course: &TimeSeries) -> Vec<Stopped> {
+fn stopped(model: &HydraulicModel<'_>, setup: &Setup<'_>, series: &TimeSeries) -> Vec<Stopped> {
     let mut stopped: Vec<Stopped> = Vec::new();
     for &(pump, way) in &setup.draws {
-        let place = &works.pumps[pump].pump.place;
-        if let Some(shut) = course.shut[way]
+        let place = &model.pumps[pump].pump.place;
+        if let Some(shut) = series.shut[way]
             && stopped.iter().all(|known| known.pump != *place)
         {
             stopped.push(Stopped {
@@ -257,24 +343,28 @@ fn stopped(works: &HydraulicModel<'_>, setup: &Setup<'_>, course: &TimeSeries) -
 }
 
 /// What left for good, by place: the ends of one broken line together.
-fn lost(works: &HydraulicModel<'_>, setup: &Setup<'_>, lost_by: impl Fn(Lost) -> f64) -> Vec<LostAt> {
-    let mut told: Vec<LostAt> = Vec::new();
+fn lost(model: &HydraulicModel<'_>, setup: &Setup<'_>, series: &TimeSeries) -> Vec<LostAt> {
+    let mut all: Vec<LostAt> = Vec::new();
     for &(_, lost) in &setup.outside {
         let (at, by) = match lost {
-            Lost::Rim(basin) => (&works.basins[basin].basin.place, LostBy::Rim),
-            Lost::Overflow(basin) => (&works.basins[basin].basin.place, LostBy::Overflow),
-            Lost::Break(end) => (&works.ends[end].line.place, LostBy::Break),
+            Lost::Rim(basin) => (&model.basins[basin].basin.place, LostBy::Rim),
+            Lost::Overflow(basin) => (&model.basins[basin].basin.place, LostBy::Overflow),
+            Lost::Break(end) => (&model.ends[end].line.place, LostBy::Break),
         };
-        let volume = lost_by(lost);
-        match told.iter_mut().find(|known| known.at == *at && known.by == by) {
-            Some(known) => known.volume += volume,
-            None if volume > 0.0 => told.push(LostAt {
+        let (volume, rate) = gone(setup, series, lost);
+        match all.iter_mut().find(|known| known.at == *at && known.by == by) {
+            Some(known) => {
+                known.volume += volume;
+                known.rate += rate;
+            }
+            None if volume > 0.0 => all.push(LostAt {
                 at: at.clone(),
                 by,
                 volume,
+                rate,
             }),
             None => {}
         }
     }
-    told
+    all
 }

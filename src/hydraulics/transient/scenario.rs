@@ -1,7 +1,7 @@
-//! The cases: what each supposes.
+//! The scenarios: what each supposes. Figures, tables, drawings and rules read this one list.
 
-/// What a case supposes. Cases combine by name.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+/// What a scenario supposes. Scenarios combine by name.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub struct Scenario {
     /// Where it begins.
     pub begins: Begins,
@@ -13,6 +13,8 @@ pub struct Scenario {
     pub inlets_blocked: bool,
     /// Whether half the width of every crest is blocked.
     pub crests_blocked: bool,
+    /// Whether every overflow is blocked.
+    pub overflows_blocked: bool,
     /// Whether one edge of every rim has settled an inch.
     pub edge_settled: bool,
     /// Whether the design storm falls.
@@ -21,12 +23,12 @@ pub struct Scenario {
     pub lines_broken: bool,
     /// Whether the make-up valve is stuck open.
     pub make_up_stuck: bool,
-    /// Whether the walls are taken to go on above the rims: tells how much a rim lacks.
-    pub rims_hold: bool,
+    /// Whether the make-up stays shut.
+    pub make_up_shut: bool,
 }
 
-/// The levels a case begins at.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+/// The levels a scenario begins at.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub enum Begins {
     /// As while running.
     #[default]
@@ -37,9 +39,9 @@ pub enum Begins {
     Low,
 }
 
-/// A case by its name.
+/// A scenario by its name.
 #[derive(Clone, Copy, Debug)]
-pub struct Case {
+pub struct NamedScenario {
     /// In kebab case.
     pub name: &'static str,
     /// What it is called.
@@ -56,11 +58,12 @@ const RUNNING: Scenario = Scenario {
     checks_leak: false,
     inlets_blocked: false,
     crests_blocked: false,
+    overflows_blocked: false,
     edge_settled: false,
     storm: false,
     lines_broken: false,
     make_up_stuck: false,
-    rims_hold: false,
+    make_up_shut: false,
 };
 
 const POWER_OFF: Scenario = Scenario {
@@ -68,9 +71,9 @@ const POWER_OFF: Scenario = Scenario {
     ..RUNNING
 };
 
-/// Every case, in the order they are told.
-pub static CASES: [Case; 12] = [
-    Case {
+/// Every scenario, in the order of the tables.
+pub static SCENARIOS: [NamedScenario; 12] = [
+    NamedScenario {
         name: "still",
         title: "still",
         supposes: "pumps off, as filled",
@@ -79,28 +82,29 @@ pub static CASES: [Case; 12] = [
             ..POWER_OFF
         },
     },
-    Case {
+    NamedScenario {
         name: "start-up",
         title: "start-up",
         supposes: "pumps start at still level, and no make-up comes in",
         scenario: Scenario {
             begins: Begins::Still,
+            make_up_shut: true,
             ..RUNNING
         },
     },
-    Case {
+    NamedScenario {
         name: "running",
         title: "running",
         supposes: "pumps run evenly, with the make-up that has come in",
         scenario: RUNNING,
     },
-    Case {
+    NamedScenario {
         name: "power-off",
         title: "power off",
-        supposes: "pumps stop while running, check valves hold",
+        supposes: "pumps stop while running; check valves hold where the plan has them",
         scenario: POWER_OFF,
     },
-    Case {
+    NamedScenario {
         name: "check-valve-leaks",
         title: "check valve leaks",
         supposes: "pumps stop, check valves leak, air inlets work as shown; none shown is none",
@@ -109,7 +113,7 @@ pub static CASES: [Case; 12] = [
             ..POWER_OFF
         },
     },
-    Case {
+    NamedScenario {
         name: "air-inlet-blocked",
         title: "no air inlet",
         supposes: "pumps stop, check valves leak, and air inlets are blocked or missing",
@@ -119,7 +123,7 @@ pub static CASES: [Case; 12] = [
             ..POWER_OFF
         },
     },
-    Case {
+    NamedScenario {
         name: "crest-half-blocked",
         title: "crests half blocked",
         supposes: "half the width of every crest is blocked while running",
@@ -128,7 +132,7 @@ pub static CASES: [Case; 12] = [
             ..RUNNING
         },
     },
-    Case {
+    NamedScenario {
         name: "edge-settled",
         title: "edge settled",
         supposes: "one edge of every rim has settled 1 in (25 mm), while running",
@@ -137,16 +141,16 @@ pub static CASES: [Case; 12] = [
             ..RUNNING
         },
     },
-    Case {
+    NamedScenario {
         name: "storm",
         title: "design storm",
-        supposes: "the design storm falls while running, and overflows carry what they can",
+        supposes: "the design storm falls while running",
         scenario: Scenario {
             storm: true,
             ..RUNNING
         },
     },
-    Case {
+    NamedScenario {
         name: "line-breaks",
         title: "line breaks",
         supposes: "every pumped line is broken, so that its pump empties its basin onto the ground down to intake or cut-off",
@@ -155,29 +159,42 @@ pub static CASES: [Case; 12] = [
             ..RUNNING
         },
     },
-    Case {
+    NamedScenario {
         name: "make-up-stuck",
         title: "make-up stuck open",
-        supposes: "the make-up valve is stuck open while running, and overflows carry what they can",
+        supposes: "the make-up valve is stuck open while running",
         scenario: Scenario {
             make_up_stuck: true,
             ..RUNNING
         },
     },
-    Case {
+    NamedScenario {
         name: "start-up-low",
         title: "start-up from low",
         supposes: "pumps start with their basins low: at the level that make-up keeps, else 1 in (25 mm) under still",
         scenario: Scenario {
             begins: Begins::Low,
+            make_up_shut: true,
             ..RUNNING
         },
     },
 ];
 
-/// The case of this name.
-pub fn case(name: &str) -> Option<&'static Case> {
-    CASES.iter().find(|case| case.name == name)
+/// What `+overflow-blocked` adds to the name of a scenario: it is run again so wherever an overflow helped.
+pub static OVERFLOW_BLOCKED: NamedScenario = NamedScenario {
+    name: "overflow-blocked",
+    title: "overflows blocked",
+    supposes: "every overflow is blocked",
+    scenario: Scenario {
+        overflows_blocked: true,
+        ..RUNNING
+    },
+};
+
+/// The scenario of this name.
+pub fn scenario(name: &str) -> Option<&'static NamedScenario> {
+    let mut all = SCENARIOS.iter().chain([&OVERFLOW_BLOCKED]);
+    all.find(|known| known.name == name)
 }
 
 impl Scenario {
@@ -190,16 +207,17 @@ impl Scenario {
             checks_leak: self.checks_leak || other.checks_leak,
             inlets_blocked: self.inlets_blocked || other.inlets_blocked,
             crests_blocked: self.crests_blocked || other.crests_blocked,
+            overflows_blocked: self.overflows_blocked || other.overflows_blocked,
             edge_settled: self.edge_settled || other.edge_settled,
             storm: self.storm || other.storm,
             lines_broken: self.lines_broken || other.lines_broken,
             make_up_stuck: self.make_up_stuck || other.make_up_stuck,
-            rims_hold: self.rims_hold || other.rims_hold,
+            make_up_shut: self.make_up_shut || other.make_up_shut,
         }
     }
 
-    /// Whether overflows are counted on: not for what must hold though they are blocked.
-    pub fn counts_overflows(&self) -> bool {
-        self.storm || self.make_up_stuck || self.crests_blocked
+    /// Whether it cannot be told without knowing what the overflows carry: more water comes than goes round.
+    pub fn needs_overflows(&self) -> bool {
+        !self.overflows_blocked && (self.storm || self.make_up_stuck || self.crests_blocked)
     }
 }

@@ -1,33 +1,38 @@
-//! The works of a plan under a case, as a balance to be followed.
+//! A scenario set up for routing: the stores, the links between them, and which of them stands for what.
 
 use super::{
-    model::{BasinPart, EndPart, HydraulicModel, PumpPart},
+    model::{BasinPart, EndPart, HydraulicModel, PumpPart, make_up_place},
     scenario::{Begins, Scenario},
 };
 use crate::{
     formulas::{
         routing::{FlowLaw, Routing, ShutReason, Store, WatchedLevel},
-        weir::{BROAD, Crest, Edge},
+        weir::{Crest, Edge},
     },
-    hydraulics::components::overflow::piped,
-    ledger::{Gap, Notes},
-    plan::{Given, Measure, Overflow, Plan, Shown, connections::catchment},
+    hydraulics::components::overflow::OverflowPart,
+    ledger::Gap,
+    plan::{
+        Measure, Shown,
+        connections::{Check, catchment},
+    },
     read::Place,
 };
 
 /// An inch of settlement, and of evaporation, m.
-pub(crate) const INCH: f64 = 0.0254;
+const INCH: f64 = 0.0254;
+/// Travel of a float from shut to wide open, m: 1 in (common practice).
+const FLOAT_TRAVEL: f64 = INCH;
 
-/// A case set up, and which of its stores and ways stand for what.
+/// A scenario set up.
 pub(super) struct Setup<'a> {
-    pub balance: Routing<'a>,
+    pub routing: Routing<'a>,
     /// What left, by its store: where from.
     pub outside: Vec<(usize, Lost)>,
-    /// Rims as they are in this case, m.
+    /// Rims as they are in this scenario, m.
     pub rims: Vec<Option<f64>>,
-    /// Ways by which lines siphon back: end and way.
+    /// Links by which lines siphon back: end and link.
     pub siphons: Vec<(usize, usize)>,
-    /// Ways by which pumps draw: pump and way.
+    /// Links by which pumps draw: pump and link.
     pub draws: Vec<(usize, usize)>,
 }
 
@@ -43,38 +48,35 @@ pub(super) enum Lost {
 }
 
 impl<'a> Setup<'a> {
-    /// A case set up; what it needs and the plan does not show is the gap.
-    pub fn of(works: &'a HydraulicModel<'_>, scenario: Scenario) -> Result<Self, Gap> {
+    /// A scenario set up; what it needs and the plan does not show is the gap.
+    pub fn of(model: &'a HydraulicModel<'_>, scenario: Scenario) -> Result<Self, Gap> {
         let mut setup = Self {
-            balance: Routing::default(),
+            routing: Routing::default(),
             outside: Vec::new(),
             rims: Vec::new(),
             siphons: Vec::new(),
             draws: Vec::new(),
         };
-        for part in &works.basins {
-            let level = start(works, part, scenario);
-            setup.balance.basin(part.storage, level);
+        for (index, part) in model.basins.iter().enumerate() {
+            let level = start(model, part, scenario);
+            setup.routing.basin(part.storage, level);
+            setup.routing.volumes[index] -= taken_by_empty_lines(model, index, scenario);
         }
-        for (index, part) in works.basins.iter().enumerate() {
+        for (index, part) in model.basins.iter().enumerate() {
             setup.rim(index, part, scenario);
-            if scenario.counts_overflows() {
-                setup.overflow(works, index, part)?;
-            }
+            setup.overflow(index, part, scenario, model.nu)?;
         }
-        setup.falls(works, scenario);
-        setup.drains(works);
+        setup.falls(model, scenario);
+        setup.drains(model);
         if !scenario.power_off {
-            setup.pumps(works, scenario);
-        } else if scenario.checks_leak {
-            setup.siphons(works, scenario)?;
+            setup.pumps(model, scenario);
+        } else {
+            setup.run_back(model, scenario)?;
         }
         if scenario.storm {
-            setup.storm(works)?;
+            setup.storm(model)?;
         }
-        if scenario.make_up_stuck {
-            setup.make_up(works)?;
-        }
+        setup.make_up(model, scenario)?;
         Ok(setup)
     }
 
@@ -82,7 +84,7 @@ impl<'a> Setup<'a> {
         if let Some((store, _)) = self.outside.iter().find(|(_, known)| *known == lost) {
             return *store;
         }
-        let store = self.balance.store(Store::Outside, 0.0);
+        let store = self.routing.store(Store::Outside, 0.0);
         self.outside.push((store, lost));
         store
     }
@@ -92,95 +94,154 @@ impl<'a> Setup<'a> {
         let settled = if scenario.edge_settled { INCH } else { 0.0 };
         let rim = part.rim.map(|rim| rim - settled);
         self.rims.push(rim);
-        if let (Some(level), false) = (rim, scenario.rims_hold) {
+        if let Some(level) = rim {
             let ground = self.outside(Lost::Rim(index));
             let crest = Crest::in_open_water(Edge::BroadStone, part.rim_length);
-            self.balance.link(index, ground, FlowLaw::Crest { crest, level });
+            self.routing.link(index, ground, FlowLaw::Crest { crest, level });
             let watched = WatchedLevel { store: index, level };
-            self.balance.watched.push(watched);
+            self.routing.watched.push(watched);
         }
     }
 
+    /// An overflow passes water in every scenario but one that blocks it; where a scenario can be told without it, one
+    /// that the plan does not show passes none.
     fn overflow(
         &mut self,
-        works: &HydraulicModel<'_>,
         index: usize,
         part: &BasinPart<'_>,
+        scenario: Scenario,
+        nu: f64,
     ) -> Result<(), Gap> {
-        let overflow = match &part.basin.overflow {
-            Shown::Is(overflow) => overflow,
-            Shown::None(_) => return Ok(()),
-            Shown::NotShown => return Err(Gap::NotShown(vec![part.basin.place.child("overflow")])),
+        let overflow = match &part.overflow {
+            _ if scenario.overflows_blocked => return Ok(()),
+            Ok(Some(overflow)) => *overflow,
+            Ok(None) => return Ok(()),
+            Err(_) if !scenario.needs_overflows() => return Ok(()),
+            Err(gap) => return Err(gap.clone()),
         };
-        let law = overflow_law(works, overflow)?;
+        let law = match overflow {
+            OverflowPart::Lip { crest, level } => FlowLaw::Crest { crest, level },
+            OverflowPart::Pipe { pipe, outlet } => FlowLaw::GravityPipe {
+                pipe,
+                nu,
+                outlet: Some(outlet),
+            },
+        };
         let outfall = self.outside(Lost::Overflow(index));
-        self.balance.link(index, outfall, law);
+        self.routing.link(index, outfall, law);
         Ok(())
     }
 
-    fn falls(&mut self, works: &HydraulicModel<'_>, scenario: Scenario) {
-        let streams: Vec<usize> = works
+    fn falls(&mut self, model: &HydraulicModel<'_>, scenario: Scenario) {
+        let streams: Vec<usize> = model
             .streams
             .iter()
             .map(|part| {
                 let runs = scenario.begins == Begins::Running;
                 let water = if runs { part.running } else { 0.0 };
-                let store = self.balance.store(Store::Stream(part.held.clone()), water);
-                self.balance
-                    .link(store, part.to, FlowLaw::StreamOutflow(part.held.clone()));
+                let store = self.routing.store(Store::Stream(part.held.clone()), water);
+                let law = FlowLaw::StreamOutflow(part.held.clone());
+                self.routing.link(store, part.to, law);
                 store
             })
             .collect();
-        for fall in &works.falls {
+        for fall in &model.falls {
             let blocked = if scenario.crests_blocked { 0.5 } else { 1.0 };
             let crest = fall.crest.narrowed(blocked);
             let to = fall.stream.map_or(fall.to, |stream| streams[stream]);
             let level = fall.level;
-            self.balance.link(fall.from, to, FlowLaw::Crest { crest, level });
+            self.routing.link(fall.from, to, FlowLaw::Crest { crest, level });
         }
     }
 
-    fn drains(&mut self, works: &HydraulicModel<'_>) {
-        for part in &works.drains {
+    fn drains(&mut self, model: &HydraulicModel<'_>) {
+        for part in &model.drains {
             let law = FlowLaw::GravityPipe {
                 pipe: part.drain,
-                nu: works.nu,
+                nu: model.nu,
                 outlet: part.outlet,
             };
-            self.balance.link(part.from, part.to, law);
+            self.routing.link(part.from, part.to, law);
         }
     }
 
-    fn pumps(&mut self, works: &'a HydraulicModel<'_>, scenario: Scenario) {
-        for (index, end) in works.ends.iter().enumerate() {
-            for (pump, delivery) in &end.deliveries {
-                let part = &works.pumps[*pump];
-                let outlet = end.outlet;
-                let (to, law) = if scenario.lines_broken {
-                    let lost = self.outside(Lost::Break(index));
-                    let (lift, _) = lift(works, part, end);
-                    (lost, FlowLaw::Constant(delivery.flow(lift).0))
+    fn pumps(&mut self, model: &'a HydraulicModel<'_>, scenario: Scenario) {
+        for (index, end) in model.ends.iter().enumerate() {
+            for (pump, curve) in &end.deliveries {
+                let part = &model.pumps[*pump];
+                let (to, outlet) = if scenario.lines_broken {
+                    // The break stands as high as the end it cuts off.
+                    (self.outside(Lost::Break(index)), Some(works_against(model, end)))
+                } else if end.to == part.from {
+                    continue;
                 } else {
-                    (
-                        end.to,
-                        FlowLaw::Pumped {
-                            curve: delivery,
-                            outlet,
-                        },
-                    )
+                    (end.to, end.outlet)
                 };
-                let way = self.balance.link_shut_at(part.from, to, law, stops(part));
-                self.draws.push((*pump, way));
+                let law = FlowLaw::Pumped { curve, outlet };
+                let link = self.routing.link_shut_at(part.from, to, law, stops(part));
+                self.draws.push((*pump, link));
+                if let (true, Some((level, _))) = (scenario.lines_broken, highest(&stops(part))) {
+                    // What still comes to its basin is drawn off too.
+                    let restart = FlowLaw::Restart {
+                        after: link,
+                        flow: part.flow,
+                        level,
+                        band: FLOAT_TRAVEL,
+                    };
+                    self.routing.link(part.from, to, restart);
+                }
             }
         }
     }
 
-    fn siphons(&mut self, works: &HydraulicModel<'_>, scenario: Scenario) -> Result<(), Gap> {
-        for (index, end) in works.ends.iter().enumerate() {
-            let above = works.basins[end.to].still > works.basins[end.from].still;
-            if end.outlet.is_some() || !above {
-                continue;
+    /// What runs back once the pumps stop: through ends under water as long as no air comes in, and what the pipes hold.
+    fn run_back(&mut self, model: &HydraulicModel<'_>, scenario: Scenario) -> Result<(), Gap> {
+        let runs_back = |end: &EndPart<'_>| scenario.checks_leak || end.check == Check::None;
+        let ends = || model.ends.iter().enumerate().filter(|(_, end)| runs_back(end));
+        let siphons: Vec<usize> = ends()
+            .filter(|(_, end)| siphons(model, end))
+            .map(|(index, _)| index)
+            .collect();
+        for line in siphons.chunk_by(|a, b| model.ends[*a].line.place == model.ends[*b].line.place) {
+            self.siphons_of(model, line, scenario)?;
+        }
+        // Of a line that the plan lets run back, the pipes empty as soon as air is in them.
+        for (index, end) in ends().filter(|(_, end)| end.check == Check::None && end.flow > 0.0) {
+            let duration = end.contents / end.flow;
+            let link = self.siphons.iter().find(|(siphon, _)| *siphon == index);
+            let law = match link {
+                Some(&(_, after)) => FlowLaw::Release {
+                    after,
+                    flow: end.flow,
+                    duration,
+                },
+                None => FlowLaw::Inflow {
+                    flow: end.flow,
+                    from: 0.0,
+                    until: duration,
+                },
+            };
+            if duration > 0.0 {
+                let pipes = self.routing.store(Store::Outside, 0.0);
+                self.routing.link(pipes, end.from, law);
             }
+        }
+        Ok(())
+    }
+
+    /// The ends of one line that siphon: one through its own pipe, several through the main they share.
+    fn siphons_of(
+        &mut self,
+        model: &HydraulicModel<'_>,
+        ends: &[usize],
+        scenario: Scenario,
+    ) -> Result<(), Gap> {
+        if let [_, _, ..] = ends {
+            self.routing.manifolds.push(model.manifold(ends)?);
+        }
+        let manifold = self.routing.manifolds.len().checked_sub(1);
+        for (position, index) in ends.iter().enumerate() {
+            let end = &model.ends[*index];
             let mut shuts = vec![(end.mouth.clone()?, ShutReason::Mouth)];
             if let (Shown::Is(inlet), false) = (&end.line.air_inlet, scenario.inlets_blocked) {
                 let level = inlet.level.value().map(|level| level.si());
@@ -188,21 +249,27 @@ impl<'a> Setup<'a> {
                 // The higher of the two is reached first; of equals it is the air that stops it.
                 shuts.insert(0, (level, ShutReason::AirInlet));
             }
-            let law = FlowLaw::FullPipe {
-                run: end.pipe.clone()?,
-                nu: works.nu,
-                outlet: None,
+            let law = match manifold {
+                Some(manifold) if ends.len() > 1 => FlowLaw::Branch {
+                    manifold,
+                    end: position,
+                },
+                _ => FlowLaw::FullPipe {
+                    run: end.pipe.clone()?,
+                    nu: model.nu,
+                    outlet: None,
+                },
             };
-            let way = self.balance.link_shut_at(end.to, end.from, law, shuts);
-            self.siphons.push((index, way));
+            let link = self.routing.link_shut_at(end.to, end.from, law, shuts);
+            self.siphons.push((*index, link));
         }
         Ok(())
     }
 
     /// The design storm, evenly over its duration: on every basin open to rain, and off the catchment into its own.
-    fn storm(&mut self, works: &HydraulicModel<'_>) -> Result<(), Gap> {
+    fn storm(&mut self, model: &HydraulicModel<'_>) -> Result<(), Gap> {
         let site = Place::root().child("site");
-        let shown = works.plan.site.value();
+        let shown = model.plan.site.value();
         let storm = site.child("design_storm");
         let given = shown.and_then(|site| site.design_storm.value());
         let given = given.ok_or_else(|| Gap::NotShown(vec![storm.clone()]))?;
@@ -210,9 +277,9 @@ impl<'a> Setup<'a> {
         let depth = depth.ok_or_else(|| Gap::NotShown(vec![storm.child("depth")]))?;
         let duration = given.duration.value().map(|duration| duration.si());
         let duration = duration.ok_or_else(|| Gap::NotShown(vec![storm.child("duration")]))?;
-        let catchment = catchment(works.plan).map_err(|place| Gap::NotShown(vec![place]))?;
-        let sky = self.balance.store(Store::Outside, 0.0);
-        for (index, part) in works.basins.iter().enumerate() {
+        let catchment = catchment(model.plan).map_err(|place| Gap::NotShown(vec![place]))?;
+        let sky = self.routing.store(Store::Outside, 0.0);
+        for (index, part) in model.basins.iter().enumerate() {
             let open = part.basin.open_to_rain.yes();
             let open = open.ok_or_else(|| Gap::NotShown(vec![part.basin.place.child("open_to_rain")]))?;
             let own = if open {
@@ -230,128 +297,104 @@ impl<'a> Setup<'a> {
                     from: 0.0,
                     until: duration,
                 };
-                self.balance.link(sky, index, rain);
+                self.routing.link(sky, index, rain);
             }
         }
         Ok(())
     }
 
-    fn make_up(&mut self, works: &HydraulicModel<'_>) -> Result<(), Gap> {
-        let flow = make_up_flow(works.plan)?;
-        let make_up = works.plan.water.value().and_then(|water| water.make_up.value());
-        let basin = match make_up.and_then(|make_up| make_up.basin.value()) {
-            Some(id) => works.basin(id),
-            None if works.basins.len() == 1 => Some(0),
-            None => None,
+    /// Make-up: stuck open; else its float, where all of it is shown.
+    fn make_up(&mut self, model: &HydraulicModel<'_>, scenario: Scenario) -> Result<(), Gap> {
+        if scenario.make_up_shut {
+            return Ok(());
+        }
+        let part = match &model.make_up {
+            Ok(part) => part,
+            Err(gap) if scenario.make_up_stuck => return Err(gap.clone()),
+            Err(_) => return Ok(()),
         };
-        let asked = || Gap::NotShown(vec![make_up_place().child("basin")]);
-        let basin = basin.ok_or_else(asked)?;
-        let main = self.balance.store(Store::Outside, 0.0);
-        self.balance.link(main, basin, FlowLaw::Constant(flow));
+        let at = make_up_place();
+        let missing = |field: &str| Gap::NotShown(vec![at.child(field)]);
+        let (basin, law) = if scenario.make_up_stuck {
+            let flow = part.flow.ok_or_else(|| missing("flow"))?;
+            (
+                part.basin.ok_or_else(|| missing("basin"))?,
+                FlowLaw::Constant(flow),
+            )
+        } else {
+            let (Some(basin), Some(flow), Some(level)) = (part.basin, part.flow, part.level) else {
+                return Ok(());
+            };
+            let valve = FlowLaw::FloatValve {
+                flow,
+                level,
+                band: FLOAT_TRAVEL,
+            };
+            (basin, valve)
+        };
+        let main = self.routing.store(Store::Outside, 0.0);
+        self.routing.link(main, basin, law);
         Ok(())
     }
 }
 
-fn make_up_place() -> Place {
-    Place::root().child("water").child("make_up")
+/// Whether an end can run back by itself: under water, in a basin that stands above the one the pump draws from.
+fn siphons(model: &HydraulicModel<'_>, end: &EndPart<'_>) -> bool {
+    end.outlet.is_none() && model.basins[end.to].still > model.basins[end.from].still
 }
 
-/// What automatic make-up gives when it is stuck open, m³/s.
-pub(crate) fn make_up_flow(plan: &Plan) -> Result<f64, Gap> {
-    let at = make_up_place();
-    let make_up = match plan.water.value().map(|water| &water.make_up) {
-        Some(Shown::Is(make_up)) => make_up,
-        Some(Shown::None(_)) => return Err(Gap::DoesNotApply("no make-up is connected".to_owned())),
-        _ => return Err(Gap::NotShown(vec![at])),
-    };
-    match make_up.automatic.yes() {
-        Some(true) => {}
-        Some(false) => return Err(Gap::DoesNotApply("make-up is opened by hand".to_owned())),
-        None => return Err(Gap::NotShown(vec![at.child("automatic")])),
+/// Water that pumps of a basin put into lines that stand empty while they rest, m³: they fill at once.
+fn taken_by_empty_lines(model: &HydraulicModel<'_>, basin: usize, scenario: Scenario) -> f64 {
+    if scenario.power_off || scenario.begins == Begins::Running {
+        return 0.0;
     }
-    let flow = make_up.flow.value().map(|flow| flow.si());
-    flow.ok_or_else(|| Gap::NotShown(vec![at.child("flow")]))
+    let empty = model
+        .ends
+        .iter()
+        .filter(|end| end.check == Check::None && end.from == basin);
+    empty.map(|end| end.contents).sum()
 }
 
 /// The level a basin begins at.
-fn start(works: &HydraulicModel<'_>, part: &BasinPart<'_>, scenario: Scenario) -> f64 {
+fn start(model: &HydraulicModel<'_>, part: &BasinPart<'_>, scenario: Scenario) -> f64 {
     match scenario.begins {
         Begins::Running => part.running,
         Begins::Still => part.still,
         Begins::Low => {
-            let pumped = works
-                .pumps
-                .iter()
-                .any(|pump| works.basins[pump.from].id == part.id);
-            if pumped { low(works, part) } else { part.still }
+            let mut pumps = model.pumps.iter();
+            let pumped = pumps.any(|pump| model.basins[pump.from].id == part.id);
+            if pumped { low(model, part) } else { part.still }
         }
     }
 }
 
 /// The lowest ordinary level of a pump's basin: the level that make-up keeps, else an inch of evaporation under still.
-fn low(works: &HydraulicModel<'_>, part: &BasinPart<'_>) -> f64 {
-    let water = works.plan.water.value();
-    let make_up = water.and_then(|water| water.make_up.value());
-    let kept = make_up.filter(|make_up| {
-        let here = make_up
+fn low(model: &HydraulicModel<'_>, part: &BasinPart<'_>) -> f64 {
+    let here = |make_up: &&super::model::MakeUpPart| {
+        make_up
             .basin
-            .value()
-            .map_or(works.basins.len() == 1, |id| id == part.id);
-        here && make_up.automatic.yes() == Some(true)
-    });
-    let kept = kept.and_then(|make_up| make_up.level.value());
-    kept.map_or(part.still - INCH, |level| level.si().min(part.still))
+            .is_some_and(|basin| model.basins[basin].id == part.id)
+    };
+    let kept = model.make_up.as_ref().ok().filter(here);
+    let kept = kept.and_then(|make_up| make_up.level);
+    kept.map_or(part.still - INCH, |level| level.min(part.still))
 }
 
-/// Lift of a pump to an end while running, m, and the level it works against.
-fn lift(works: &HydraulicModel<'_>, pump: &PumpPart<'_>, end: &EndPart<'_>) -> (f64, f64) {
-    let above = works.basins[end.to].running;
-    let against = end.outlet.map_or(above, |outlet| outlet.max(above));
-    (against - works.basins[pump.from].running, against)
+/// The level an end works against while running, m.
+fn works_against(model: &HydraulicModel<'_>, end: &EndPart<'_>) -> f64 {
+    let above = model.basins[end.to].running;
+    end.outlet.map_or(above, |outlet| outlet.max(above))
+}
+
+/// The stop that the falling water reaches first.
+fn highest(stops: &[(f64, ShutReason)]) -> Option<(f64, ShutReason)> {
+    stops.iter().copied().max_by(|a, b| a.0.total_cmp(&b.0))
 }
 
 /// Levels at which a pump stops for good.
 fn stops(part: &PumpPart<'_>) -> Vec<(f64, ShutReason)> {
-    let cut_off = part
-        .pump
-        .low_level_cut_off
-        .value()
-        .map(|level| (level.si(), ShutReason::CutOff));
-    let intake = part
-        .pump
-        .intake
-        .value()
-        .map(|level| (level.si(), ShutReason::Intake));
+    let level = |shown: &Shown<crate::plan::Level>, reason| shown.value().map(|level| (level.si(), reason));
+    let cut_off = level(&part.pump.low_level_cut_off, ShutReason::CutOff);
+    let intake = level(&part.pump.intake, ShutReason::Intake);
     cut_off.into_iter().chain(intake).collect()
-}
-
-/// Head at which an overflow of stated capacity is taken to carry it, m.
-const STATED_HEAD: f64 = INCH;
-
-/// A lip alone as a sharp crest; a bore, with a lip before it or without, by lip, mouth and pipe; a stated capacity as a
-/// lip that carries it at an inch of head.
-fn overflow_law(works: &HydraulicModel<'_>, overflow: &Given<Overflow>) -> Result<FlowLaw<'static>, Gap> {
-    let level = overflow.level.value().map(|level| level.si());
-    let level = level.ok_or_else(|| Gap::NotShown(vec![overflow.place.child("level")]))?;
-    let lip = |edge, width| FlowLaw::Crest {
-        crest: Crest::in_open_water(edge, width),
-        level,
-    };
-    let width = overflow.width.value().map(|width| width.si());
-    match (width, overflow.bore.value(), overflow.capacity.value()) {
-        (width, Some(bore), _) => {
-            let (drain, outlet) = piped(&mut Notes::default(), level, width, bore.si());
-            Ok(FlowLaw::GravityPipe {
-                pipe: drain,
-                nu: works.nu,
-                outlet: Some(outlet),
-            })
-        }
-        (Some(width), None, _) => Ok(lip(Edge::ThinLip, width)),
-        (None, None, Some(capacity)) => {
-            let width = capacity.si() / (BROAD * STATED_HEAD.powf(1.5));
-            Ok(lip(Edge::BroadStone, width))
-        }
-        _ => Err(Gap::NotShown(vec![overflow.place.child("width")])),
-    }
 }

@@ -1,17 +1,14 @@
 //! What is worked out once for a simulation: deliveries, streams, the length of a rim, a line as one pipe.
 
-use std::f64::consts::PI;
-
 use crate::{
     formulas::{
         pipe,
         routing::{PumpedLineCurve, StorageDischarge},
-        storage::Storage,
         stream::End,
     },
     hydraulics::Channel,
     ledger::{Gap, Notes},
-    plan::{Basin, Form, Given, Line, Measure, Run, Shown, Stream},
+    plan::{Given, Line, Run, Stream},
 };
 
 /// Knots of a delivery; what lies between is linear.
@@ -58,19 +55,6 @@ pub(super) fn held(stream: &Stream, running: f64) -> Option<StorageDischarge> {
     };
     let knots = STREAM_KNOTS.map(|times| Some((volume(running * times)?, running * times)));
     StorageDischarge::new(knots.into_iter().collect::<Option<_>>()?)
-}
-
-/// Length of the rim, m: of the shape as given; else that of a circle of the same area, which is the least it can be.
-pub(super) fn rim_length(basin: &Basin, storage: &Storage) -> f64 {
-    let round = 2.0 * (PI * storage.plan_area(storage.top())).sqrt();
-    let (Shown::NotShown, Some(shape)) = (&basin.contours, basin.shape.value()) else {
-        return round;
-    };
-    let size = |length: &Shown<crate::plan::Length>| length.value().map(|length| length.si());
-    match (shape.form.value(), size(&shape.length), size(&shape.width)) {
-        (Some(Form::Rectangle), Some(length), Some(width)) => 2.0 * (length + width),
-        _ => round,
-    }
 }
 
 /// The way from the pump to the end of a run as one pipe of that run's diameter: lengths in the fifth power of the

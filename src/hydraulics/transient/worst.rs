@@ -1,6 +1,6 @@
 //! Which cases go together, and which is the worst.
 
-use crate::hydraulics::Followed;
+use super::runs::ScenarioRun;
 
 /// Failures that a storm brings with it or meets, each with the storm.
 pub const CREDIBLE: [&[&str]; 4] = [
@@ -10,7 +10,7 @@ pub const CREDIBLE: [&[&str]; 4] = [
     &["edge-settled", "storm"],
 ];
 
-/// ShutReason these are credible and others are not.
+/// Why these are credible and others are not.
 pub const WHY_CREDIBLE: &str = "a storm cuts the power, washes leaves onto crests and finds the edge that has settled; \
 a check valve that leaks shows only when the power is off. Each of these is taken with the storm, one at a time: two \
 failures that nothing joins are not taken together";
@@ -20,8 +20,8 @@ const TRACE: f64 = 1e-6;
 
 /// The worst of some cases: the one that puts most water over the rims; where none does, the one that leaves the least
 /// freeboard. Of equals the first.
-pub fn worst<'a>(cases: impl IntoIterator<Item = &'a Followed>) -> Option<&'a Followed> {
-    let mut worst: Option<(&'a Followed, f64, f64)> = None;
+pub fn worst<'a>(cases: impl IntoIterator<Item = &'a ScenarioRun>) -> Option<&'a ScenarioRun> {
+    let mut worst: Option<(&'a ScenarioRun, f64, f64)> = None;
     for case in cases {
         let Ok(outcome) = &case.outcome else { continue };
         let (spilled, freeboard) = (outcome.over_rims(), outcome.least_freeboard());

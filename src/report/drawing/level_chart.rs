@@ -329,13 +329,13 @@ impl Told<'_> {
         format!("Levels in time, {}: {}.", self.worst.case.title, told.join("; "))
     }
 
-    /// Whether a basin has an overflow that the case does not count on.
+    /// Whether a basin has an overflow that the scenario has blocked.
     fn overflow_left_out(&self) -> bool {
-        let named = self.worst.case.name.split('+').filter_map(hydraulics::case);
+        let named = self.worst.case.name.split('+').filter_map(hydraulics::scenario);
         let scenario = named.map(|case| case.scenario).reduce(Scenario::and);
-        let counted = scenario.is_some_and(|scenario| scenario.counts_overflows());
+        let blocked = scenario.is_some_and(|scenario| scenario.overflows_blocked);
         let mut basins = self.plan.basins.values();
-        !counted && basins.any(|basin| basin.overflow.given().is_some())
+        blocked && basins.any(|basin| basin.overflow.given().is_some())
     }
 
     /// Why this case, with the basin called as it is on the drawing.

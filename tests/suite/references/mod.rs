@@ -20,3 +20,4 @@ mod walls;
 mod water;
 mod water_quality;
 mod weir;
+mod whole_plans;

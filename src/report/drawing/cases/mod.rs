@@ -6,6 +6,7 @@ pub(super) use table::tables;
 pub use table::{CaseCell, CaseRow, CaseTable};
 
 use crate::{
+    figures::SCENARIO_FIGURES,
     ledger::Ledger,
     plan::{Basin, Given, Plan},
     quantity::{Unit, UnitSystem, agree, show_level_in},
@@ -23,38 +24,21 @@ use crate::{
 /// A case: its name, the figure of the level, the figure of the freeboard.
 type Case = (&'static str, Option<&'static str>, Option<&'static str>);
 
-/// Cases in the order they are told.
-const CASES: [Case; 9] = [
-    (STILL, None, Some("freeboard-still")),
-    ("start-up, lowest", Some("start-up-level"), None),
-    ("running", Some("running-level"), Some("freeboard-running")),
-    (
-        "after power-off",
-        Some("power-off-level"),
-        Some("freeboard-power-off"),
-    ),
-    (
-        "crest half blocked",
-        Some("blocked-level"),
-        Some("freeboard-blocked"),
-    ),
-    (
-        "check valve leaks",
-        Some("drain-back-level"),
-        Some("freeboard-drain-back"),
-    ),
-    ("design storm", Some("storm-level"), Some("freeboard-storm")),
-    (
-        "make-up stuck",
-        Some("make-up-stuck-level"),
-        Some("freeboard-make-up-stuck"),
-    ),
-    (
-        EDGE_SETTLED,
-        Some("running-level"),
-        Some("freeboard-settled-edge"),
-    ),
-];
+/// Still water, and the scenarios that give figures, in their order.
+fn cases() -> Vec<Case> {
+    let scenarios = SCENARIO_FIGURES.iter().map(|figures| {
+        let freeboard = figures.freeboard.map(|figure| figure.name);
+        let label = if figures.scenario == "edge-settled" {
+            EDGE_SETTLED
+        } else {
+            figures.label
+        };
+        (label, Some(figures.level.name), freeboard)
+    });
+    let still = (STILL, None, Some("freeboard-still"));
+    std::iter::once(still).chain(scenarios).collect()
+}
+
 /// The case whose level the plan gives.
 const STILL: &str = "still";
 /// The case whose level is the running one, under an edge that is lower than the rim: told in the table alone.
@@ -124,7 +108,7 @@ fn chart(panels: &[Panel<'_>], unit: &Unit) -> Scene {
 
 fn panel<'a>(plan: &'a Plan, ledger: &Ledger, id: &'a str) -> Option<Panel<'a>> {
     let basin = plan.basins.get(id)?;
-    let bands: Vec<Band> = CASES
+    let bands: Vec<Band> = cases()
         .into_iter()
         .filter(|(name, ..)| *name != EDGE_SETTLED)
         .filter_map(|(name, figure, _)| {
@@ -161,7 +145,7 @@ const SMALL: f64 = 6.2;
 const FINE: f64 = 5.6;
 const BETWEEN: f64 = 1.0;
 /// Columns a panel has room for: every case but the one told in the table alone.
-const COLUMNS: usize = CASES.len() - 1;
+const COLUMNS: usize = SCENARIO_FIGURES.len();
 
 /// From level to paper within one panel.
 struct Axis {
@@ -428,12 +412,12 @@ fn describe(scene: &mut Scene, panels: &[Panel<'_>], unit: &Unit) {
 
 #[cfg(test)]
 mod tests {
-    use super::{AXIS, BETWEEN, CASES, COLUMNS, EDGE_SETTLED, FINE, PANEL, lines_within, width};
+    use super::{AXIS, BETWEEN, COLUMNS, EDGE_SETTLED, FINE, PANEL, cases, lines_within, width};
 
     #[test]
     fn the_name_of_every_case_fits_its_column_uncut() {
         let room = (PANEL - AXIS) / COLUMNS as f64 - BETWEEN;
-        for (name, ..) in CASES.into_iter().filter(|(name, ..)| *name != EDGE_SETTLED) {
+        for (name, ..) in cases().into_iter().filter(|(name, ..)| *name != EDGE_SETTLED) {
             let lines = lines_within(name, room);
             assert_eq!(lines.concat().replace(' ', ""), name.replace(' ', ""));
             assert!(lines.len() <= 3, "{name} takes {} lines", lines.len());

@@ -7,7 +7,7 @@ use crate::{
     plan::{Basin, Given, Plan},
     quantity::{Kind, UnitSystem, show_computed, show_level_in},
     report::drawing::{
-        cases::{CASES, Case, EDGE_SETTLED, Panel, charted, level_in},
+        cases::{Case, EDGE_SETTLED, Panel, cases, charted, level_in},
         levels::in_flow_order,
         name_of,
         scale::unit_of_levels,
@@ -64,14 +64,14 @@ pub(in super::super) fn tables(plan: &Plan, ledger: &Ledger, units: UnitSystem) 
     let order = in_flow_order(plan).into_iter();
     let basins: Vec<(&str, &Given<Basin>)> = order
         .filter_map(|id| Some((id, plan.basins.get(id)?)))
-        .filter(|(_, basin)| CASES.iter().any(|case| cell(basin, *case).is_known()))
+        .filter(|(_, basin)| cases().iter().any(|case| cell(basin, *case).is_known()))
         .collect();
     let table = |basins: &[(&str, &Given<Basin>)]| CaseTable {
         basins: basins
             .iter()
             .map(|(id, basin)| name_of(id, &basin.name).to_owned())
             .collect(),
-        rows: CASES
+        rows: cases()
             .iter()
             .map(|case| CaseRow {
                 case: case.0,

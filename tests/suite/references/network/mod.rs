@@ -4,6 +4,7 @@ mod circuit_laws;
 mod circuits;
 mod held;
 mod laws;
+mod public;
 mod refused;
 
 use std::{collections::HashMap, fs, path::Path};
@@ -48,9 +49,15 @@ fn case(name: &str) -> Case {
             "reservoir" => Node::Fixed {
                 head: num(node, "head_m"),
             },
+            // What is drawn off leaves as a spill, which only a basin has.
+            _ if node["demand_m3_s"].as_f64().is_some_and(|demand| demand > 0.0) => Node::Basin,
             _ => Node::Junction,
         };
-        nodes.insert(text(node, "id").to_owned(), network.add_node(kind));
+        let added = network.add_node(kind);
+        nodes.insert(text(node, "id").to_owned(), added);
+        if let Some(demand) = node["demand_m3_s"].as_f64() {
+            public::add_demand(&mut network, added, demand);
+        }
     }
     let mut links = HashMap::new();
     for link in file["links"].as_array().unwrap() {
@@ -87,6 +94,7 @@ fn case(name: &str) -> Case {
 fn curve(curve: &Value) -> Curve {
     match text(curve, "form") {
         "quadratic" => parabola(num(curve, "H0_m"), num(curve, "a_s2_m5")),
+        "power" => public::power_curve(curve),
         "table_linear" => {
             let points: Vec<(f64, f64)> = serde_json::from_value(curve["points_Q_m3_s_H_m"].clone()).unwrap();
             straight_pieces(&points)

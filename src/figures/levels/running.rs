@@ -1,0 +1,166 @@
+//! Levels while the pumps run evenly.
+
+use crate::{
+    figures::{falls::CREST_HEAD, pumping::DUTY_FLOW},
+    hydraulics::System,
+    ledger::{Definition, Gap, Ledger, Scope, Worksheet, quantity},
+    plan::{Basin, Fall, Given, Plan},
+    quantity::Kind,
+    read::Place,
+};
+
+const BALANCE: &str = "water balance over the circuit: what is in flight is missing from the lowest basin";
+
+pub(crate) static THROUGH_FLOW: Definition = Definition::quantity(
+    Scope::Basins,
+    "through-flow",
+    "flow through while running",
+    Kind::Flow,
+)
+.by("the sum of what lines and falls bring", "Q = ΣQ_in");
+pub(crate) static RUNNING_LEVEL: Definition =
+    Definition::quantity(Scope::Basins, "running-level", "running level", Kind::Level)
+        .by("crest level plus the head at the flow; in the lowest basin, the level that the water in flight leaves, or that make-up keeps", "z_running")
+        .from(BALANCE);
+static RUNNING_RISE: Definition =
+    Definition::quantity(Scope::Basins, "running-rise", "rise while running", Kind::Length)
+        .by("running level less still level", "r = z_running − z_still");
+pub(super) static WATER_IN_FLIGHT: Definition =
+    Definition::quantity(Scope::Basins, "water-in-flight", "water in flight", Kind::Volume)
+        .by(
+            "what stands above still level on the basins that spill, in the streams, and in the pipes that run empty at \
+             rest, while running",
+            "V_flight = ΣΔV_basin + ΣV_stream + V_pipes",
+        )
+        .from(BALANCE);
+pub(super) static FREEBOARD_RUNNING: Definition = Definition::quantity(
+    Scope::Basins,
+    "freeboard-running",
+    "freeboard while running",
+    Kind::Length,
+)
+.by("rim level less running level", "F = z_rim − z_running");
+static SPILL_RUNNING: Definition = Definition::quantity(
+    Scope::Basins,
+    "spill-running",
+    "flow over the rim while running",
+    Kind::Flow,
+)
+.by(
+    "what the rim passes as a broad crest as long as it is, at the running level",
+    "Q = C·L_rim·(z_running − z_rim)^1.5",
+)
+.from("broad-crested weir");
+pub(super) static FREEBOARD_SETTLED_EDGE: Definition = Definition::quantity(
+    Scope::Basins,
+    "freeboard-settled-edge",
+    "freeboard while running with an edge settled 1 in (25 mm)",
+    Kind::Length,
+)
+.by(
+    "rim level less 1 in (25 mm) less running level",
+    "F = z_rim − s − z_running",
+);
+
+pub(crate) static DEFINITIONS: &[&Definition] = &[
+    &THROUGH_FLOW,
+    &RUNNING_LEVEL,
+    &RUNNING_RISE,
+    &WATER_IN_FLIGHT,
+    &FREEBOARD_RUNNING,
+    &SPILL_RUNNING,
+    &FREEBOARD_SETTLED_EDGE,
+];
+
+/// An inch of settlement, m.
+const SETTLEMENT: f64 = 0.0254;
+
+/// Enters the running levels of a basin.
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, basin: &Given<Basin>) {
+    let at = &basin.place;
+    let state = || match system.basins.get(at) {
+        Some(state) => state.as_ref().map_err(Clone::clone),
+        None => Err(Gap::NotShown(vec![Place::root().child("pumps")])),
+    };
+    ledger.enter(&THROUGH_FLOW, at, |sheet| {
+        note_flows_into(sheet, plan, at)?;
+        quantity(state()?.inflow)
+    });
+    ledger.enter(&RUNNING_LEVEL, at, |sheet| {
+        let state = state()?;
+        note_crests(sheet, plan, at)?;
+        sheet.take(&state.inputs);
+        sheet.given("z_still", &basin.still, at, "still")?;
+        quantity(state.running)
+    });
+    ledger.enter(&RUNNING_RISE, at, |sheet| {
+        let running = sheet.figure("z_running", &RUNNING_LEVEL, at)?;
+        quantity(running - sheet.given("z_still", &basin.still, at, "still")?)
+    });
+    ledger.enter(&WATER_IN_FLIGHT, at, |sheet| {
+        if spills(plan, at) {
+            return Err(Gap::DoesNotApply(
+                "what is in flight is missing from the lowest basin, and a fall or a drain leaves this one"
+                    .to_owned(),
+            ));
+        }
+        sheet.figure("z_running", &RUNNING_LEVEL, at)?;
+        quantity(state()?.in_flight)
+    });
+    let rim = |sheet: &mut Worksheet<'_>| sheet.given("z_rim", &basin.rim, at, "rim");
+    ledger.enter(&FREEBOARD_RUNNING, at, |sheet| {
+        quantity(rim(sheet)? - sheet.figure("z_running", &RUNNING_LEVEL, at)?)
+    });
+    if let Some(spill) = system.spills.get(at).filter(|spill| spill.over_rim > 0.0) {
+        ledger.enter(&SPILL_RUNNING, at, |sheet| {
+            rim(sheet)?;
+            sheet.figure("z_running", &RUNNING_LEVEL, at)?;
+            quantity(spill.over_rim)
+        });
+    }
+    ledger.enter(&FREEBOARD_SETTLED_EDGE, at, |sheet| {
+        let settled = rim(sheet)? - sheet.worked("s", SETTLEMENT, Kind::Length);
+        quantity(settled - sheet.figure("z_running", &RUNNING_LEVEL, at)?)
+    });
+}
+
+/// Whether a fall or a gravity line leaves a basin.
+pub(super) fn spills(plan: &Plan, at: &Place) -> bool {
+    let mut drains = plan.drains.values();
+    let leaves = |from: Option<&String>| from.is_some_and(|id| &Plan::basin_place(id) == at);
+    drains.any(|drain| leaves(drain.from.value())) || falls_from(plan, at).next().is_some()
+}
+
+/// The falls that leave a basin.
+fn falls_from<'p>(plan: &'p Plan, basin: &Place) -> impl Iterator<Item = &'p Given<Fall>> {
+    let id = basin.parts().last();
+    let mut falls = plan.falls.values().collect::<Vec<_>>();
+    falls.retain(|fall| id.is_some() && fall.from.value() == id.as_ref());
+    falls.into_iter()
+}
+
+fn note_flows_into(sheet: &mut Worksheet<'_>, plan: &Plan, basin: &Place) -> Result<(), Gap> {
+    for pump in plan.pumps.values() {
+        let id = pump.place.parts().last().unwrap_or_default();
+        let feeds = plan.lines.values().any(|line| {
+            line.from.value().is_some_and(|ids| ids.0.contains(&id))
+                && line.runs.values().any(|run| {
+                    run.to
+                        .value()
+                        .is_some_and(|to| basin.parts().last().as_ref() == Some(to))
+                })
+        });
+        if feeds {
+            sheet.figure("Q_pump", &DUTY_FLOW, &pump.place)?;
+        }
+    }
+    Ok(())
+}
+
+fn note_crests(sheet: &mut Worksheet<'_>, plan: &Plan, basin: &Place) -> Result<(), Gap> {
+    for fall in falls_from(plan, basin) {
+        sheet.given("z_crest", &fall.crest, &fall.place, "crest")?;
+        sheet.figure("h", &CREST_HEAD, &fall.place)?;
+    }
+    Ok(())
+}
