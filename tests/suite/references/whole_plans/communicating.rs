@@ -1,6 +1,6 @@
 //! Two basins that come to one level through a pipe, in a whole plan.
 
-use bywash::hydraulics::cases;
+use bywash::hydraulics::{Outcomes, run_scenarios};
 
 use super::{
     super::table::{close, rows},
@@ -20,7 +20,7 @@ fn reference_basins_come_to_one_level() {
         ];
         let changes: Vec<&str> = changes.iter().map(String::as_str).collect();
         let (_, opened) = changed::plan("communicating", &text_of("communicating"), &changes);
-        let all = cases(&opened.plan, &[]);
+        let all = run_scenarios(&opened.plan, &Outcomes::default(), &[]);
         let case = all.single.iter().find(|case| case.name == "power-off").unwrap();
         let outcome = case.outcome.as_ref().unwrap();
         let index = |id: &str| {

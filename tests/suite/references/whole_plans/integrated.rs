@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use bywash::hydraulics::{Cases, cases};
+use bywash::hydraulics::{Outcomes, ScenarioRuns, run_scenarios};
 
 use super::{
     super::table::rows,
@@ -48,7 +48,7 @@ fn reference_plans_followed_for_a_day() {
 /// The same, on the way: levels from a minute to a day after the case begins, read off the course between its steps.
 #[test]
 fn reference_levels_on_the_way() {
-    let mut followed: HashMap<String, Cases> = HashMap::new();
+    let mut followed: HashMap<String, ScenarioRuns> = HashMap::new();
     for row in rows("whole_plans/integrated.csv") {
         if row.text("what") != "level" {
             continue;
@@ -56,7 +56,7 @@ fn reference_levels_on_the_way() {
         let (plan, case, basin) = (row.text("plan"), row.text("case"), row.text("object"));
         let cases = followed.entry(plan.to_owned()).or_insert_with(|| {
             let (_, opened) = changed::plan(plan, &text_of(plan), &[]);
-            cases(&opened.plan, &[])
+            run_scenarios(&opened.plan, &Outcomes::default(), &[])
         });
         let case = cases
             .single
