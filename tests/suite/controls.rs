@@ -60,7 +60,7 @@ fn a_control_out_of_its_place_is_one_fault_that_names_both_levels() {
             &["/pumps/main/low_level_cut_off=-11 in"],
             "pump-cut-off-level",
             CUT_OFF,
-            ["−11 in", "−12."],
+            ["−11 in", "−12"],
         ),
         (
             &[
