@@ -26,7 +26,7 @@ fn main() {
     divan::main();
 }
 
-/// The cases of `tests/references/networks`, checked and numbered again for each solve.
+/// The cases of `tests/references/network`, checked and numbered again for each solve.
 #[divan::bench(args = CASES, min_time = 0.2)]
 fn public_case(bencher: divan::Bencher<'_, '_>, name: &str) {
     let network = case(name);
@@ -98,7 +98,7 @@ fn pipe(flow: f64, length: f64) -> Run {
 
 fn case(name: &str) -> Network {
     let path = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("tests/references/networks")
+        .join("tests/references/network")
         .join(name)
         .with_extension("json");
     let file: Value = serde_json::from_str(&fs::read_to_string(path).unwrap()).unwrap();

@@ -4,7 +4,7 @@
 Usage:  python3 -m venv VENV && VENV/bin/pip install wntr six
         VENV/bin/python benches/reference_engine.py FOLDER
 
-FOLDER holds the cases as the engine's own input files (.inp); those of tests/references/networks were made from
+FOLDER holds the cases as the engine's own input files (.inp); those of tests/references/network were made from
 such files. The general-purpose library wntr carries the engine (EPANET 2.2) and calls it in this process. Each case is read once;
 two columns are medians over batches of many calls, in microseconds:
 

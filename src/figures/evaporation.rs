@@ -2,7 +2,10 @@
 
 use super::{levels::RUNNING_LEVEL, living_water::water_of};
 use crate::{
-    formulas::{filling::evaporation, water},
+    formulas::{
+        evaporation::{STILL_POOL, evaporation},
+        water,
+    },
     hydraulics::storage::{self, Storages},
     ledger::{Answer, Definition, Ledger, Scope, Worksheet, does_not_apply, missing, quantity},
     plan::{Given, Measure, Plan, Pump, Shown},
@@ -55,8 +58,7 @@ const COVER: f64 = 0.0508;
 const LATENT_HEAT: f64 = 2442.0;
 /// 5 mph, m/s.
 const WIND: f64 = 5.0 * 0.447_04;
-/// Share of an active pool's evaporation that a still one has outdoors, and indoors.
-const STILL_POOL: f64 = 0.74;
+/// Share of an active pool's evaporation that a still one has indoors.
 const STILL_POOL_INDOORS: f64 = 0.5;
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {

@@ -28,16 +28,10 @@ static DOSE_SHARE: Definition = Definition::quantity(
     "dose divided by the residual of the supply, mass by mass",
     "r = c_dose / c_residual",
 )
-.from("AWWA pipeline disinfection field guide, table 7-2: 1.9 mg/mg; the full chemistry takes up to 7.0")
-.within("sodium thiosulfate; the test for a residual decides, not the dose")
-.comparing("{c_dose} dosed against a residual of {c_residual}");
-static BED_VOLUME: Definition = Definition::quantity(
-    Scope::Plan,
-    "bed-volume",
-    "water of the beds that are washed",
-    Kind::Volume,
+.from(
+    "stoichiometry of the pentahydrate: 7.0 mg/mg where the reaction ends at tetrathionate, 0.9 where it ends at sulfate",
 )
-.by("water of all beds at still level", "V_bed = ΣV");
+.within("sodium thiosulfate; the test for a residual decides, not the dose");
 static JOINING_VOLUME: Definition = Definition::quantity(
     Scope::Plan,
     "joining-volume",
@@ -45,7 +39,7 @@ static JOINING_VOLUME: Definition = Definition::quantity(
     Kind::Volume,
 )
 .by(
-    "on new work the water of every basin at still level, on a retrofit that of the beds, which join a pond that stands full",
+    "in new work the water of every basin at still level; in a retrofit that of the beds, which join a pond that stands full",
     "V_new = ΣV",
 );
 static DECHLORINATOR_MASS: Definition = Definition::quantity(
@@ -69,9 +63,9 @@ static AMMONIA_FREED: Definition = Definition::quantity(
     Kind::Concentration,
 )
 .by(
-    "nitrogen of the residual in the new water, spread over all, times the share un-ionized in the warmest water \
-    at the highest pH; on new work all water is new",
-    "c = c_residual·(14/70.9)·V_new / (V_new + V_fish)·f",
+    "nitrogen of the residual in the new water, spread over all, times the share un-ionised in the warmest water at the \
+     highest pH; in new work all the water is new",
+    "c = c_residual·(14/70.9)·x·f, x = V_new / (V_new + V_fish), new work 1",
 )
 .from("stoichiometry; share after Emerson et al. (1975)")
 .within("as nitrogen; what binds ammonia is not counted");
@@ -83,8 +77,8 @@ static TEMPERATURE_STEP: Definition = Definition::quantity(
 )
 .by(
     "temperature of the pond at its warmest or coldest against that of all water mixed at once: the season whose \
-    step is the larger share of what fish tolerate in that direction; on new work all water is new; none where the \
-    new water stood a day with air",
+    step is the larger share of what fish tolerate in that direction; none where the new water stood a day with \
+    air",
     "ΔT = T_fish − (V_new·T_new + V_fish·T_fish) / (V_new + V_fish)",
 )
 .from("balance of heat")
@@ -103,12 +97,12 @@ static STEP_ALLOWED: Definition = Definition::quantity(
 static WATER_ENOUGH: Definition = Definition::quantity(
     Scope::Plan,
     "standing-over-needed",
-    "standing water as a multiple of what washing and filling take",
+    "standing water as a multiple of the first fill",
     Kind::Ratio,
 )
 .by(
-    "water in the tanks divided by the water of all wash cycles of the beds and of the first fill",
-    "r = V_tanks / (N·x·V_bed + V_new)",
+    "water in the tanks divided by the water of the first fill",
+    "r = V_tanks / V_new",
 );
 static FILL_TIME: Definition =
     Definition::quantity(Scope::Plan, "fill-time", "duration of the first fill", Kind::Time).by(
@@ -140,7 +134,6 @@ static ORDER_OF_WORK: Definition = Definition::verdict(
 
 pub(super) static DEFINITIONS: &[&Definition] = &[
     &DOSE_SHARE,
-    &BED_VOLUME,
     &JOINING_VOLUME,
     &DECHLORINATOR_MASS,
     &STOCKED_VOLUME,
@@ -162,16 +155,10 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     let root = Place::root();
     let stocked = |basin: &Basin| matches!(basin.fish, Shown::Is(_));
     let bed = |basin: &Basin| basin.kind.value() == Some(&BasinKind::Bed);
-    let no_bed = || Gap::DoesNotApply("the plan has no bed to fill".to_owned());
-    ledger.enter(&BED_VOLUME, &root, |sheet| {
-        volume_of(sheet, "V", plan, bed, no_bed)
-    });
     ledger.enter(&JOINING_VOLUME, &root, |sheet| {
-        let none = || Gap::NotShown(vec![Place::root().child("basins")]);
-        match work(sheet, plan)? {
-            Work::New => volume_of(sheet, "V", plan, |_| true, none),
-            Work::Retrofit => volume_of(sheet, "V", plan, bed, no_bed),
-        }
+        let whole = new_work(sheet, plan);
+        let none = || does_not_apply("the plan has no bed to fill");
+        volume_of(sheet, "V", plan, |basin| whole || bed(basin), none)
     });
     ledger.enter(&STOCKED_VOLUME, &root, |sheet| {
         volume_of(sheet, "V", plan, stocked, || no_fish(plan))
@@ -180,8 +167,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     ledger.enter(&DECHLORINATOR_MASS, &root, |sheet| {
         let filling = plan.filling.given();
         let product = filling.and_then(|filling| filling.dechlorinator.given());
-        let unused = || Gap::DoesNotApply("no dechlorinator is used".to_owned());
-        let product = product.ok_or_else(unused)?;
+        let product = product.ok_or_else(|| does_not_apply("no dechlorinator is used"))?;
         let dose = sheet.given("c_dose", &product.dose, &product.place, "dose")?;
         quantity(dose * sheet.figure("V_new", &JOINING_VOLUME, &Place::root())?)
     });
@@ -203,26 +189,6 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
         quantity(filling::staged_dilution(1.0, 0.0, share, cycles))
     });
     ledger.enter(&ORDER_OF_WORK, &root, |sheet| order_of_work(sheet, plan, filling));
-}
-
-/// Whether all is new, or joins a feature that stands.
-fn work(sheet: &mut Worksheet<'_>, plan: &Plan) -> Result<Work, Gap> {
-    let at = Place::root().child("project").child("work");
-    let given = plan.project.value().and_then(|project| project.work.given());
-    let given = given.ok_or_else(|| Gap::NotShown(vec![at]))?;
-    sheet.note_place("work", &given.place);
-    Ok(given.value)
-}
-
-/// Water in which fish stand while the new water comes in, m³: none on new work.
-fn stocked_before(sheet: &mut Worksheet<'_>, plan: &Plan) -> Result<f64, Gap> {
-    let stocked = |sheet: &mut Worksheet<'_>| sheet.figure("V_fish", &STOCKED_VOLUME, &Place::root());
-    let (kept, _) = sheet.aside(stocked);
-    kept?;
-    match work(sheet, plan)? {
-        Work::New => Ok(sheet.worked("V_fish", 0.0, Kind::Volume)),
-        Work::Retrofit => stocked(sheet),
-    }
 }
 
 fn volume_of(
@@ -272,8 +238,15 @@ fn ammonia_freed(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
         Shown::NotShown => return Err(missing(at.child("disinfectant"))),
         _ => return Err(does_not_apply("the supply carries no chloramine")),
     }
-    let fish = stocked_before(sheet, plan)?;
-    let new = sheet.figure("V_new", &JOINING_VOLUME, &Place::root())?;
+    let share_new = if new_work(sheet, plan) {
+        sheet.figure("V_fish", &STOCKED_VOLUME, &Place::root())?;
+        1.0
+    } else {
+        let fish = sheet.figure("V_fish", &STOCKED_VOLUME, &Place::root())?;
+        let new = sheet.figure("V_new", &JOINING_VOLUME, &Place::root())?;
+        new / (new + fish)
+    };
+    let share_new = sheet.worked("x", share_new, Kind::Share);
     let residual = sheet.given("c_residual", &water.residual, at, "residual")?;
     let warmest = sheet.given("T", &water.warmest, at, "warmest")?;
     let ph = water
@@ -281,18 +254,29 @@ fn ammonia_freed(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
         .given()
         .ok_or_else(|| missing(at.child("highest_ph")))?;
     sheet.note_value("pH", ph.value, Kind::Ratio, &ph.place);
-    let total = filling::ammonia_of_chloramine(residual) * new / (new + fish);
+    let total = filling::ammonia_of_chloramine(residual) * share_new;
     let share = un_ionised_share(warmest, ph.value);
     quantity(total * sheet.worked("f", share, Kind::Share))
 }
 
+/// Whether all of it is built and filled new.
+fn new_work(sheet: &mut Worksheet<'_>, plan: &Plan) -> bool {
+    let work = plan.project.value().and_then(|project| project.work.given());
+    if let Some(work) = work {
+        sheet.note_place("work", &work.place);
+    }
+    work.is_some_and(|work| work.value == Work::New)
+}
+
 /// The step of the stocked water, K: warmer is positive.
 fn temperature_step(sheet: &mut Worksheet<'_>, plan: &Plan) -> Result<f64, Gap> {
-    let fish = stocked_before(sheet, plan)?;
-    if fish == 0.0 {
-        tempered(plan)?;
-    }
+    let fish = sheet.figure("V_fish", &STOCKED_VOLUME, &Place::root())?;
     let new = sheet.figure("V_new", &JOINING_VOLUME, &Place::root())?;
+    if new_work(sheet, plan) {
+        return Err(Gap::DoesNotApply(
+            "in new work no fish are in the water yet".to_owned(),
+        ));
+    }
     let tanks = plan
         .filling
         .value()
@@ -333,26 +317,6 @@ fn temperature_step(sheet: &mut Worksheet<'_>, plan: &Plan) -> Result<f64, Gap> 
     Ok(step)
 }
 
-/// On new work fish meet the new water alone: what it is by then does not arise where it is tempered first, or stands a
-/// day or more before they come.
-fn tempered(plan: &Plan) -> Result<(), Gap> {
-    let at = Place::root().child("filling");
-    let order = plan.filling.value().and_then(|filling| filling.order.given());
-    let order = order.ok_or_else(|| Gap::NotShown(vec![at.child("order")]))?;
-    let steps = |kind: StepKind| order.iter().filter(move |step| step.step.value() == Some(&kind));
-    let filled = steps(StepKind::Fill).filter_map(|step| step.day.value()).max();
-    let stocked = steps(StepKind::Fish).filter_map(|step| step.day.value()).min();
-    let stands = filled
-        .zip(stocked)
-        .is_some_and(|(filled, stocked)| stocked > filled);
-    if stands || steps(StepKind::Temper).next().is_some() {
-        return Err(Gap::DoesNotApply(
-            "the new water stands or is tempered before fish go in".to_owned(),
-        ));
-    }
-    Ok(())
-}
-
 /// How far a fish stands a step this way, K: warmer is positive.
 fn step_allowed(step: f64) -> f64 {
     if step > 0.0 { STEPS.1 } else { STEPS.0 }
@@ -383,10 +347,8 @@ fn water_enough(sheet: &mut Worksheet<'_>, filling: &Given<Filling>) -> Answer {
         Shown::NotShown => return Err(missing(filling.place.child("standing_tanks"))),
     };
     let new = sheet.figure("V_new", &JOINING_VOLUME, &Place::root())?;
-    let bed = sheet.figure("V_bed", &BED_VOLUME, &Place::root())?;
     let volume = sheet.given("V_tanks", &tanks.volume, &tanks.place, "volume")?;
-    let (cycles, share) = wash(sheet, filling)?;
-    quantity(volume / (f64::from(cycles) * share * bed + new))
+    quantity(volume / new)
 }
 
 /// What must come before what.
@@ -419,10 +381,14 @@ fn precedes((position, step): (usize, &Step), (other_position, other): (usize, &
 }
 
 fn order_of_work(sheet: &mut Worksheet<'_>, plan: &Plan, filling: &Given<Filling>) -> Answer {
-    let order = filling
-        .order
-        .given()
-        .ok_or_else(|| missing(filling.place.child("order")))?;
+    let bed = |basin: &Given<Basin>| basin.kind.value() == Some(&BasinKind::Bed);
+    let order = filling.order.given().ok_or_else(|| {
+        if plan.basins.values().any(bed) {
+            Gap::NotShown(vec![filling.place.child("order")])
+        } else {
+            Gap::DoesNotApply("there is no bed to wash and join".to_owned())
+        }
+    })?;
     sheet.note_place("order", &order.place);
     let first = |kind: StepKind| {
         let mut steps = order.iter().enumerate();

@@ -1,7 +1,10 @@
 //! Sheets: how much membrane and underlay a basin takes, against what is given.
 
 use crate::{
-    formulas::lining::{developed, developed_bowl},
+    formulas::{
+        lining::{developed, developed_bowl},
+        units::FOOT,
+    },
     hydraulics::storage::{self, Storages},
     ledger::{Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity},
     plan::{Basin, Form, Given, Lining, Plan, Shape, Shown},
@@ -10,7 +13,7 @@ use crate::{
 };
 
 /// Worksheet beyond the rim on each side, m.
-const EDGE: f64 = 0.3048;
+const EDGE: f64 = FOOT;
 const EDGE_WHY: &str = "12 in (0.3 m) of sheet beyond the rim on every side (common practice)";
 
 static LENGTH_NEEDED: Definition = Definition::quantity(

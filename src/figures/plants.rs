@@ -110,6 +110,73 @@ const STATES: [State; 4] = [
     ),
 ];
 
+/// Water and bog plants of the list of invasive alien species of Union concern, Regulation (EU) 1143/2014, with the
+/// updates of 2017, 2019 and 2022: those of 2016 and two more read in copies, the others from memory.
+const UNION: &[&str] = &[
+    "Alternanthera philoxeroides",
+    "Cabomba caroliniana",
+    "Eichhornia crassipes",
+    "Elodea nuttallii",
+    "Gymnocoronis spilanthoides",
+    "Hydrocotyle ranunculoides",
+    "Lagarosiphon major",
+    "Ludwigia grandiflora",
+    "Ludwigia peploides",
+    "Lysichiton americanus",
+    "Myriophyllum aquaticum",
+    "Myriophyllum heterophyllum",
+    "Pistia stratiotes",
+    "Salvinia molesta",
+];
+
+/// Members of the European Union, as places are written.
+const MEMBERS: [&str; 28] = [
+    "Austria",
+    "Belgium",
+    "Bulgaria",
+    "Croatia",
+    "Cyprus",
+    "Czechia",
+    "Czech",
+    "Denmark",
+    "Estonia",
+    "Finland",
+    "France",
+    "Germany",
+    "Greece",
+    "Hungary",
+    "Ireland",
+    "Italy",
+    "Latvia",
+    "Lithuania",
+    "Luxembourg",
+    "Malta",
+    "Netherlands",
+    "Poland",
+    "Portugal",
+    "Romania",
+    "Slovakia",
+    "Slovenia",
+    "Spain",
+    "Sweden",
+];
+
+/// Other countries outside the United States, whose law its federal list is not.
+const ELSEWHERE: [&str; 12] = [
+    "Australia",
+    "Britain",
+    "Canada",
+    "England",
+    "Iceland",
+    "Ireland",
+    "Japan",
+    "Kingdom",
+    "Norway",
+    "Scotland",
+    "Switzerland",
+    "Wales",
+];
+
 /// Names that a listed species also goes by, each with the name its lists use (from memory).
 const SYNONYMS: [(&str, &str); 14] = [
     ("Ambulia sessiliflora", "Limnophila sessiliflora"),
@@ -155,15 +222,19 @@ static FEDERAL_LISTED: Definition = Definition::verdict(
     "",
 )
 .from("7 CFR 360.200 (a)");
-static STATE_LISTED: Definition =
-    Definition::verdict(Scope::Species, "state-listed", "regulated in the project’s state")
-        .by(
-            "its botanical name stands in what was read of the state’s list",
-            "",
-        )
-        .from(
-            "lists of Florida, Texas, Vermont and Washington, as far as read; lists change: check your state",
-        );
+static STATE_LISTED: Definition = Definition::verdict(
+    Scope::Species,
+    "state-listed",
+    "regulated in the project's state",
+)
+.by(
+    "its botanical name stands in what was read of the list of the state, or of the European Union",
+    "",
+)
+.from(
+    "lists of Florida, Texas, Vermont and Washington as far as read, and of Regulation (EU) 1143/2014; lists \
+             change: check yours",
+);
 static DEPTH_ALLOWED: Definition = Definition::quantity(
     Scope::Species,
     "depth-allowed",
@@ -180,6 +251,11 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     for species in species.into_iter().flat_map(|species| species.values()) {
         let at = &species.place;
         ledger.enter(&FEDERAL_LISTED, at, |sheet| {
+            if abroad(plan) {
+                return Err(Gap::DoesNotApply(
+                    "the place lies outside the United States".to_owned(),
+                ));
+            }
             listed(sheet, species, FEDERAL, "the federal list")
         });
         ledger.enter(&STATE_LISTED, at, |sheet| state_listed(sheet, plan, species));
@@ -227,10 +303,26 @@ fn state_listed(sheet: &mut Worksheet<'_>, plan: &Plan, species: &Given<Species>
         .find(|(name, short, _)| lies_in(&place.value, name, short));
     match state {
         Some((name, _, list)) => listed(sheet, species, list, &format!("the list of {name}")),
-        None => Err(does_not_apply(
-            "no list of this state was read; check with your state",
+        None if in_one_of(&place.value, &MEMBERS) => listed(
+            sheet,
+            species,
+            UNION,
+            "the list of invasive species of the European Union",
+        ),
+        None => Err(Gap::DoesNotApply(
+            "no list of this state was read: check your state".to_owned(),
         )),
     }
+}
+
+/// Whether the plan's place lies in a country that is known not to be the United States.
+fn abroad(plan: &Plan) -> bool {
+    let place = plan.project.value().and_then(|project| project.place.value());
+    place.is_some_and(|place| in_one_of(place, &MEMBERS) || in_one_of(place, &ELSEWHERE))
+}
+
+fn in_one_of(place: &str, countries: &[&str]) -> bool {
+    countries.iter().any(|country| lies_in(place, country, country))
 }
 
 /// Whether a place lies in a state, named or by its code, after the town where one is set off by a comma. Codes count in
@@ -251,7 +343,7 @@ fn depth_allowed(sheet: &mut Worksheet<'_>, species: &Given<Species>) -> Answer 
 
 #[cfg(test)]
 mod tests {
-    use super::{is_of, lies_in};
+    use super::{ELSEWHERE, MEMBERS, in_one_of, is_of, lies_in};
 
     #[test]
     fn a_state_is_not_looked_for_in_the_name_of_a_town() {
@@ -260,6 +352,12 @@ mod tests {
         assert!(lies_in("Vermont", "Vermont", "VT"));
         assert!(!lies_in("Port Washington, New York", "Washington", "WA"));
         assert!(!lies_in("Wadi, wa", "Washington", "WA"));
+    }
+
+    #[test]
+    fn a_town_named_for_a_country_lies_at_home() {
+        assert!(in_one_of("Kleindorf, Germany", &MEMBERS) && in_one_of("Cobham, England", &ELSEWHERE));
+        assert!(!in_one_of("Paris, Texas", &MEMBERS) && !in_one_of("Poland, Ohio", &MEMBERS));
     }
 
     #[test]

@@ -2,7 +2,11 @@
 
 use super::beds::{STONE_DENSITY, is_stone, stone::STONE_MASS};
 use crate::{
-    formulas::{lining::Puncture, storage::Storage, water::STANDARD_GRAVITY},
+    formulas::{
+        lining::Puncture,
+        storage::Storage,
+        water::{NOMINAL_DENSITY, STANDARD_GRAVITY},
+    },
     hydraulics::storage::{self, Storages},
     ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity},
     plan::{Basin, Fill, Given, Layer, Lining, Material, Plan, Shown, StoneShape},
@@ -29,8 +33,6 @@ static PUNCTURE: Definition = Definition::quantity(
 
 pub(super) static DEFINITIONS: &[&Definition] = &[&PUNCTURE];
 
-/// Density of water, kg/m³.
-const WATER: f64 = 1000.0;
 /// Thinnest sheet the method was made for, m.
 const SHEET: f64 = 1.5e-3;
 
@@ -71,10 +73,10 @@ fn puncture(
         "creep and chemistry each take a third off what the sheet withstands (1.5 each, common practice)";
     let reduction = sheet.assumed("RF", REDUCTION * REDUCTION, Kind::Ratio, why);
     let still = sheet.given("z_still", &basin.still, &basin.place, "still")?;
-    let mut load = WATER * (still - storage.floor());
+    let mut load = NOMINAL_DENSITY * (still - storage.floor());
     for layer in basin.layers.values().filter(|layer| is_stone(layer)) {
         // The water it stands in is counted above.
-        let under_water = 1.0 - WATER / STONE_DENSITY;
+        let under_water = 1.0 - NOMINAL_DENSITY / STONE_DENSITY;
         let mass = sheet.figure("m_stone", &STONE_MASS, &layer.place)?;
         load += mass * under_water / storage.plan_area(still);
     }

@@ -1,4 +1,4 @@
-//! Uplift of basins in the ground, lined, of concrete or moulded: empty, stoned, filled; against groundwater and against a
+//! Uplift of basins in the ground, lined, of concrete or molded: empty, stoned, filled; against groundwater and against a
 //! dig that rain has filled.
 
 use super::{basins::STILL_VOLUME, beds::stone::STONE_MASS};
@@ -6,6 +6,7 @@ use crate::{
     formulas::{
         storage::Storage,
         uplift::{Ballast, Shell},
+        water::NOMINAL_DENSITY,
     },
     hydraulics::storage::{self, Storages},
     ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity, verdict},
@@ -20,7 +21,7 @@ const RANGE: &str =
     "no friction, no anchors, no soil on ledges: on the safe side; the factor belongs to this definition";
 
 /// Density of the water on both sides of the lining, kg/m³.
-const WATER: f64 = 1000.0;
+const WATER: f64 = NOMINAL_DENSITY;
 const WATER_WHY: &str = "water of 62.4 lb/ft³ (1,000 kg/m³) on both sides of the lining";
 /// Density of plain concrete, kg/m³.
 const CONCRETE: f64 = 2320.0;
@@ -252,7 +253,7 @@ fn shell_mass(sheet: &mut Worksheet<'_>, vessels: &Storages, id: &str, basin: &G
         Some(construction) if matches!(construction.mass, Shown::Is(_)) => {
             sheet.given("W_shell", &construction.mass, &construction.place, "mass")?
         }
-        Some(construction) if construction.kind.value() == Some(&ConstructionKind::MouldedTank) => {
+        Some(construction) if construction.kind.value() == Some(&ConstructionKind::MoldedTank) => {
             return Err(Gap::NotShown(vec![construction.place.child("mass")]));
         }
         Some(construction) => {

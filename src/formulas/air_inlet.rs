@@ -1,9 +1,14 @@
 //! The air that an opening lets into a siphoning line.
 
-use super::validity::{not_negative, positive};
+use std::f64::consts::PI;
+
+use super::{
+    validity::{any_nan, at_least, not_negative, positive},
+    water::STANDARD_GRAVITY as G,
+};
 
 /// Density of water, kg/m³.
-pub const WATER_DENSITY: f64 = 1000.0;
+pub const WATER_DENSITY: f64 = super::water::NOMINAL_DENSITY;
 /// Density of air at 20 °C and sea level, kg/m³.
 pub const AIR_DENSITY: f64 = 1.2;
 /// Discharge coefficient of a sharp round hole.
@@ -24,9 +29,56 @@ const ENTRANCE: f64 = 0.5;
 ///
 /// Range: a hole in a thin wall, air that does not choke (far below the speed of sound). Friction between mouth and
 /// inlet is left out, which is on the safe side. Source: Bernoulli's law and the orifice equation.
+///
+/// ```
+/// // By hand: a hole of a quarter of the bore lets in 0.6/16·√1250 = 1.326 times as much air.
+/// let share = bywash::formulas::air_inlet::air_over_water(0.0125, 0.05);
+/// assert!((share - 1.326).abs() < 1e-3);
+/// ```
 pub fn air_over_water(bore: f64, inside: f64) -> f64 {
     let ratio = not_negative(bore) / positive(inside);
     ORIFICE * ratio.powi(2) * ((1.0 + ENTRANCE) * WATER_DENSITY / AIR_DENSITY).sqrt()
+}
+
+/// Air that enters through a sharp-edged hole into a line under suction, m³/s: `Q_a = C·A·√(2·Δp/ρ_a)`, `Δp = ρ_w·g·h`.
+///
+/// Arguments: bore of the hole, m; suction in the line there, m of water; density of the water, kg/m³. C is 0.6. No air
+/// without suction. Range: up to about 1.5 m of suction, beyond which air expands and less enters than this tells; a hole
+/// that is not drowned or blocked. Incompressible orifice flow.
+///
+/// ```
+/// use bywash::formulas::air_inlet::air_flow;
+/// // By hand: 6 mm, 0.2 m of water (1957 Pa): 57.1 m/s through 0.6·28.27 mm²: 0.969 L/s.
+/// assert!((air_flow(0.006, 0.2, 998.0) - 0.969e-3).abs() < 2e-6);
+/// ```
+pub fn air_flow(bore: f64, suction: f64, water_density: f64) -> f64 {
+    let area = PI * not_negative(bore).powi(2) / 4.0;
+    let pressure = positive(water_density) * G * at_least(suction, 0.0);
+    ORIFICE * area * (2.0 * pressure / AIR_DENSITY).sqrt()
+}
+
+/// The least bore of an air inlet that breaks a siphon, m: air enters as fast as the water runs, `Q_a = Q_w`
+/// ([`air_flow`]).
+///
+/// Arguments: flow of the siphon, m³/s; suction at the inlet once it comes clear, m of water; density of the water, kg/m³.
+/// Infinite without suction. As much air as water empties any line (common practice; a fraction of it already breaks most).
+/// Range as of [`air_flow`]. Where the suction follows from the flow itself: [`air_over_water`].
+///
+/// ```
+/// use bywash::formulas::air_inlet::{air_flow, least_bore};
+/// let bore = least_bore(1e-3, 0.2, 998.0);
+/// assert!((air_flow(bore, 0.2, 998.0) / 1e-3 - 1.0).abs() < 1e-12);
+/// // 1 L/s under 0.2 m of suction asks for about 6 mm.
+/// assert!((bore - 0.00610).abs() < 1e-5, "{bore}");
+/// ```
+pub fn least_bore(flow: f64, suction: f64, water_density: f64) -> f64 {
+    if any_nan(&[flow, suction, water_density]) {
+        return f64::NAN;
+    }
+    if flow <= 0.0 {
+        return 0.0;
+    }
+    (flow / air_flow(1.0, suction, water_density)).sqrt()
 }
 
 #[cfg(test)]

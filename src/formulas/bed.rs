@@ -31,6 +31,12 @@ pub struct Water {
 
 impl Water {
     /// Water at a temperature in K.
+    ///
+    /// ```
+    /// // IAPWS: 998.2 kg/m³ and 1.0016 mPa·s at 20 °C.
+    /// let water = bywash::formulas::bed::Water::at(293.15);
+    /// assert!((water.density - 998.2).abs() < 0.01 && (water.viscosity - 1.0016e-3).abs() < 1e-6);
+    /// ```
     pub fn at(t: f64) -> Self {
         Self {
             density: super::water::density(t),
@@ -43,6 +49,14 @@ impl Water {
 pub const ERGUN_REYNOLDS_MOST: f64 = 2500.0;
 
 /// Ergun's Reynolds number `ρ·v·φd/(μ·(1−n))`, from the velocity over the empty bed in m/s.
+///
+/// ```
+/// use bywash::formulas::bed::{self, Stone, Water};
+/// let water = Water { density: 1000.0, viscosity: 1e-3 };
+/// let grain = Stone { size: 0.8e-3, sphericity: 1.0, porosity: 0.4 };
+/// // By hand: 1000·0.001·0.8·10⁻³/(0.001·0.6).
+/// assert!((bed::ergun_reynolds(1e-3, &grain, &water) - 1.3333).abs() < 1e-4);
+/// ```
 pub fn ergun_reynolds(velocity: f64, stone: &Stone, water: &Water) -> f64 {
     water.density * velocity.abs() * stone.sphericity * stone.size
         / (water.viscosity * (1.0 - stone.porosity))
@@ -52,6 +66,14 @@ pub fn ergun_reynolds(velocity: f64, stone: &Stone, water: &Water) -> f64 {
 /// `150·μ·(1−n)²·v/(n³·(φd)²) + 1.75·(1−n)·ρ·v·|v|/(n³·φd)`.
 ///
 /// `velocity` is flow over the whole (empty) area, m/s. Fitted up to [`ERGUN_REYNOLDS_MOST`].
+///
+/// ```
+/// use bywash::formulas::bed::{self, Stone, Water};
+/// let water = Water { density: 1000.0, viscosity: 1e-3 };
+/// let grain = Stone { size: 0.8e-3, sphericity: 1.0, porosity: 0.4 };
+/// // fluids 1.3.1: 0.8 mm, voids 0.4, 1 mm/s: 1338.867 Pa over 1 m.
+/// assert!((bed::ergun_gradient(1e-3, &grain, &water) - 1338.867).abs() < 2e-3);
+/// ```
 pub fn ergun_gradient(velocity: f64, stone: &Stone, water: &Water) -> f64 {
     let n = stone.porosity;
     let d = stone.sphericity * stone.size;
@@ -61,6 +83,14 @@ pub fn ergun_gradient(velocity: f64, stone: &Stone, water: &Water) -> f64 {
 }
 
 /// Head loss through a packed layer, m of water: [`ergun_gradient`] times thickness (m) over `ρ·g`.
+///
+/// ```
+/// use bywash::formulas::bed::{self, Stone, Water};
+/// let water = Water { density: 1000.0, viscosity: 1e-3 };
+/// let grain = Stone { size: 0.8e-3, sphericity: 1.0, porosity: 0.4 };
+/// // The same over 1 m, as water: 1338.867/(1000·g).
+/// assert!((bed::ergun_head_loss(1e-3, 1.0, &grain, &water) - 0.13653).abs() < 1e-5);
+/// ```
 pub fn ergun_head_loss(velocity: f64, thickness: f64, stone: &Stone, water: &Water) -> f64 {
     ergun_gradient(velocity, stone, water) * thickness / (water.density * G)
 }
@@ -70,6 +100,17 @@ pub fn ergun_head_loss(velocity: f64, thickness: f64, stone: &Stone, water: &Wat
 /// spread over an area (m²), at any flow and viscosity.
 ///
 /// With `r = π·D²/(4·A)`: `K₁ = Σ 300·t·D·r·(1−n)²/(n³·(φd)²)`, `K = Σ 3.5·t·r²·(1−n)/(n³·φd)`.
+///
+/// ```
+/// use bywash::formulas::bed::{self, Stone, Water};
+/// let water = Water { density: 1000.0, viscosity: 1e-3 };
+/// let grain = Stone { size: 0.8e-3, sphericity: 1.0, porosity: 0.4 };
+/// // As a fitting of a pipe it loses what it loses as a bed.
+/// let loss = bed::as_fitting(&[(1.0, grain)], 2.0, 0.1);
+/// let (velocity, in_pipe) = (1e-3, 1e-3 * 2.0 / (std::f64::consts::PI * 0.01 / 4.0));
+/// let head = loss.k(in_pipe * 0.1 / 1e-6) * in_pipe * in_pipe / (2.0 * 9.80665);
+/// assert!((head / bed::ergun_head_loss(velocity, 1.0, &grain, &water) - 1.0).abs() < 1e-9);
+/// ```
 pub fn as_fitting(layers: &[(f64, Stone)], area: f64, diameter: f64) -> MinorLoss {
     let spread = PI * diameter * diameter / (4.0 * area);
     layers
@@ -86,6 +127,14 @@ pub fn as_fitting(layers: &[(f64, Stone)], area: f64, diameter: f64) -> MinorLos
 }
 
 /// Archimedes number `d³·ρ·(ρ_s−ρ)·g/μ²` of a grain of size `d` (m) and density `ρ_s` (kg/m³).
+///
+/// ```
+/// use bywash::formulas::bed::{self, Stone, Water};
+/// let water = Water { density: 1000.0, viscosity: 1e-3 };
+/// let grain = Stone { size: 0.8e-3, sphericity: 1.0, porosity: 0.4 };
+/// // By hand, quartz of 1 mm: 10⁻⁹·1000·1650·g/10⁻⁶ = 16 181.
+/// assert!((bed::archimedes(1e-3, 2650.0, &water) - 16_181.0).abs() < 1.0);
+/// ```
 pub fn archimedes(size: f64, grain_density: f64, water: &Water) -> f64 {
     size.powi(3) * water.density * (grain_density - water.density) * G / water.viscosity.powi(2)
 }
@@ -95,6 +144,14 @@ pub fn archimedes(size: f64, grain_density: f64, water: &Water) -> f64 {
 ///
 /// Arguments: grain size (m), grain density (kg/m³), water. Fitted for Re 0.001 to 4000 (from memory); other
 /// models differ by some tens of per cent.
+///
+/// ```
+/// use bywash::formulas::bed::{self, Stone, Water};
+/// let water = Water { density: 1000.0, viscosity: 1e-3 };
+/// let grain = Stone { size: 0.8e-3, sphericity: 1.0, porosity: 0.4 };
+/// // Wen & Yu, quartz of 1 mm at 20 °C: 8.7 mm/s (computed).
+/// assert!((bed::minimum_fluidising_velocity(1e-3, 2650.0, &water) - 8.7e-3).abs() < 1e-4);
+/// ```
 pub fn minimum_fluidising_velocity(size: f64, grain_density: f64, water: &Water) -> f64 {
     let ar = at_least(archimedes(size, grain_density, water), 0.0);
     // The difference of the roots, written so that small grains don't lose digits.
@@ -110,6 +167,14 @@ pub const SCHILLER_NAUMANN_REYNOLDS_MOST: f64 = 1000.0;
 ///
 /// Arguments: grain size (m), grain density (kg/m³), water. Valid for single spheres up to Re 2·10⁵; natural
 /// grains settle more slowly.
+///
+/// ```
+/// use bywash::formulas::bed::{self, Stone, Water};
+/// let water = Water { density: 1000.0, viscosity: 1e-3 };
+/// let grain = Stone { size: 0.8e-3, sphericity: 1.0, porosity: 0.4 };
+/// // fluids 1.3.1: 70 µm, 2600 kg/m³: 4.1425 mm/s, by another drag law.
+/// assert!((bed::settling_velocity(70e-6, 2600.0, &water) / 4.1425e-3 - 1.0).abs() < 0.06);
+/// ```
 pub fn settling_velocity(size: f64, grain_density: f64, water: &Water) -> f64 {
     // Balance of weight and drag: C_d·Re² = 4/3·Ar.
     let drag = 4.0 / 3.0 * at_least(archimedes(size, grain_density, water), 0.0);
@@ -130,11 +195,23 @@ fn schiller_naumann_reynolds(drag: f64) -> f64 {
 }
 
 /// Surface of the stones per volume of bed, m²/m³: `6·(1−n)/(φ·d)`.
+///
+/// ```
+/// // Stone of 19 mm with 40 % voids: 189 m²/m³ (computed).
+/// let stone = bywash::formulas::bed::Stone { size: 0.019, sphericity: 1.0, porosity: 0.4 };
+/// assert!((bywash::formulas::bed::specific_area(&stone) - 189.0).abs() < 1.0);
+/// ```
 pub fn specific_area(stone: &Stone) -> f64 {
     6.0 * (1.0 - stone.porosity) / (stone.sphericity * stone.size)
 }
 
 /// Porosity `1 − ρ_bulk/ρ_s` of loose stone from its bulk density and the density of the stone itself, kg/m³.
+///
+/// ```
+/// // Stone of 2,700 lb/yd³ at a specific gravity of 2.65: 39.6 % (CalRecycle densities, computed).
+/// let bulk = 2700.0 * 0.45359237 / 0.764554858;
+/// assert!((bywash::formulas::bed::porosity(bulk, 2650.0) - 0.396).abs() < 1e-3);
+/// ```
 pub fn porosity(bulk_density: f64, stone_density: f64) -> f64 {
     1.0 - bulk_density / stone_density
 }
@@ -174,6 +251,15 @@ impl FilterRatios {
     pub const MOST_DRAINING: f64 = 40.0;
 
     /// The ratios of a coarser layer to a finer one.
+    ///
+    /// ```
+    /// use bywash::formulas::bed::{FilterRatios, Grading};
+    /// // An FHWA example: soil D85/D50/D15 1.5/0.75/0.38 mm under stone of 24/– /6 and 12 mm: ratios 4, 16 and 16 pass.
+    /// let base = Grading { d15: 0.38e-3, d50: 0.75e-3, d85: 1.5e-3 };
+    /// let stone = Grading { d15: 6e-3, d50: 12e-3, d85: 24e-3 };
+    /// let ratios = FilterRatios::of(&stone, &base);
+    /// assert!((ratios.bridging - 4.0).abs() < 1e-9 && (ratios.middle - 16.0).abs() < 1e-9);
+    /// ```
     pub fn of(coarser: &Grading, finer: &Grading) -> Self {
         Self {
             bridging: coarser.d15 / finer.d85,
@@ -183,6 +269,15 @@ impl FilterRatios {
     }
 
     /// Whether all three lie within their bounds.
+    ///
+    /// ```
+    /// use bywash::formulas::bed::{FilterRatios, Grading};
+    /// // An FHWA example: soil D85/D50/D15 1.5/0.75/0.38 mm under stone of 24/– /6 and 12 mm: ratios 4, 16 and 16 pass.
+    /// let base = Grading { d15: 0.38e-3, d50: 0.75e-3, d85: 1.5e-3 };
+    /// let stone = Grading { d15: 6e-3, d50: 12e-3, d85: 24e-3 };
+    /// let ratios = FilterRatios::of(&stone, &base);
+    /// assert!(ratios.hold());
+    /// ```
     pub fn hold(&self) -> bool {
         self.bridging < Self::MOST_BRIDGING
             && self.middle < Self::MOST_MIDDLE
@@ -192,16 +287,30 @@ impl FilterRatios {
 }
 
 /// Empty-bed contact time, s: volume of the bed, stone included (m³), over flow (m³/s).
+///
+/// ```
+/// // 1 m³ at 1 L/s: 1000 s.
+/// assert_eq!(bywash::formulas::bed::empty_bed_contact_time(1.0, 1e-3), 1000.0);
+/// ```
 pub fn empty_bed_contact_time(bed_volume: f64, flow: f64) -> f64 {
     bed_volume / flow
 }
 
 /// Contact time in the voids, s: water held among the stones (m³) over flow (m³/s).
+///
+/// ```
+/// assert_eq!(bywash::formulas::bed::void_contact_time(1.0, 0.4, 1e-3), 400.0);
+/// ```
 pub fn void_contact_time(bed_volume: f64, porosity: f64, flow: f64) -> f64 {
     bed_volume * porosity / flow
 }
 
 /// Upflow rate over the open surface, m/s: flow (m³/s) over open area (m²).
+///
+/// ```
+/// // A pond 0.914 m deep turned over in an hour through a bed of a fifth of its area: 4.57 m/h.
+/// assert!((bywash::formulas::bed::upflow_rate(0.914 / 3600.0, 0.2) * 3600.0 - 4.57).abs() < 5e-3);
+/// ```
 pub fn upflow_rate(flow: f64, open_area: f64) -> f64 {
     flow / open_area
 }

@@ -127,6 +127,13 @@ impl Conductor {
     }
 
     /// Resistance of a length (m) one way, Ω, at 75 °C: by the standard, else `R = ρ·L/A`, stranded.
+    ///
+    /// ```
+    /// use bywash::formulas::conductor::Conductor;
+    /// // 12 AWG copper, 75 °C: 1.98 Ω for 1000 ft, stranded (NEC chapter 9, table 8, from memory).
+    /// let wire = Conductor::parse("12 AWG copper").unwrap();
+    /// assert!((wire.resistance(304.8) / 1.98 - 1.0).abs() < 0.02);
+    /// ```
     pub fn resistance(&self, length: f64) -> f64 {
         let warmer = 1.0 + self.metal.coefficient() * (RUNNING - 20.0);
         let plain = self.metal.resistivity() * LAY / self.area;
@@ -135,6 +142,13 @@ impl Conductor {
 
     /// Share of a voltage (V) that is lost on the way there and back (length one way, m) at a current (A):
     /// `ΔV/V = 2·I·R/V`. Single phase; reactance is left out, which small conductors hardly have.
+    ///
+    /// ```
+    /// use bywash::formulas::conductor::Conductor;
+    /// // By hand: 10 A over 30 m of 12 AWG and back drops about 3.9 V.
+    /// let wire = Conductor::parse("12 AWG copper").unwrap();
+    /// assert!((wire.drop_share(30.0, 10.0, 120.0) * 120.0 - 3.9).abs() < 0.1);
+    /// ```
     pub fn drop_share(&self, length: f64, current: f64, voltage: f64) -> f64 {
         2.0 * current * self.resistance(length) / voltage
     }

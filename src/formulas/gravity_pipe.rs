@@ -89,6 +89,14 @@ impl GravityPipe {
 /// Arguments: the drain; the level upstream and the level the pipe works against downstream (water, or the outlet
 /// where that lies higher), m; kinematic viscosity, m²/s. Nothing flows where the lip stands dry or the water
 /// downstream is not lower. A wall mouth counts as full from its top on; between lip and top the lip governs.
+///
+/// ```
+/// use bywash::formulas::{gravity_pipe::{self, GravityPipe, Mouth}, pipe::Run};
+/// let overflow = GravityPipe::new(Mouth::Riser, 0.0, Run::new(0.1023, 6.0, 1.5e-6).with_k(2.5));
+/// // Little water over the rim is held by it, much by the mouth.
+/// assert_eq!(gravity_pipe::discharge(&overflow, 0.01, -2.0, 1e-6).1, gravity_pipe::Control::Weir);
+/// assert_eq!(gravity_pipe::discharge(&overflow, 0.10, -2.0, 1e-6).1, gravity_pipe::Control::Orifice);
+/// ```
 pub fn discharge(drain: &GravityPipe, upstream: f64, downstream: f64, nu: f64) -> (f64, Control) {
     if !drain.is_sound() || any_nan(&[upstream, downstream, nu]) {
         return (f64::NAN, Control::FullPipe);
@@ -118,6 +126,13 @@ pub fn discharge(drain: &GravityPipe, upstream: f64, downstream: f64, nu: f64) -
 /// Straight lip and riser: `Q = 1.84·b·h^1.5` ([`FRANCIS`]) with b the width, or the rim π·D. Wall: critical flow in
 /// the round mouth, `h = y + A/(2·T)`, `Q = A·√(g·A/T)` with depth y, area A and surface width T. Nothing limits a
 /// drowned mouth. The law for risers holds up to a head of about D/4; beyond it the mouth governs.
+///
+/// ```
+/// use bywash::formulas::{gravity_pipe::{self, GravityPipe, Mouth}, pipe::Run};
+/// let overflow = GravityPipe::new(Mouth::Riser, 0.0, Run::new(0.1023, 6.0, 1.5e-6).with_k(2.5));
+/// // By hand: 1.84·π·0.1023·0.01^1.5.
+/// assert!((gravity_pipe::lip_flow(&overflow, 0.01) - 5.913e-4).abs() < 1e-6);
+/// ```
 pub fn lip_flow(drain: &GravityPipe, head: f64) -> f64 {
     if !drain.is_sound() {
         return f64::NAN;
@@ -134,6 +149,13 @@ pub fn lip_flow(drain: &GravityPipe, head: f64) -> f64 {
 /// What the mouth passes as an orifice, m³/s, at a head over the lip in m: `Q = C·A·√(2·g·h)` with C 0.61
 /// ([`ORIFICE`]), the head counted over a riser's rim or a wall mouth's centre. Behind a straight lip and under
 /// water the pipe's own entrance loss stands for it.
+///
+/// ```
+/// use bywash::formulas::{gravity_pipe::{self, GravityPipe, Mouth}, pipe::Run};
+/// let overflow = GravityPipe::new(Mouth::Riser, 0.0, Run::new(0.1023, 6.0, 1.5e-6).with_k(2.5));
+/// // By hand: 0.61·8.219·10⁻³·√(2·g·0.1).
+/// assert!((gravity_pipe::mouth_flow(&overflow, 0.1) - 7.0216e-3).abs() < 1e-6);
+/// ```
 pub fn mouth_flow(drain: &GravityPipe, head: f64) -> f64 {
     if !drain.is_sound() {
         return f64::NAN;
@@ -148,6 +170,13 @@ pub fn mouth_flow(drain: &GravityPipe, head: f64) -> f64 {
 
 /// The level upstream, m, at which a drain passes a flow in m³/s against a level downstream: the inverse of
 /// [`discharge`]. Infinite where 100 m of head are not enough.
+///
+/// ```
+/// use bywash::formulas::{gravity_pipe::{self, GravityPipe, Mouth}, pipe::Run};
+/// let overflow = GravityPipe::new(Mouth::Riser, 0.0, Run::new(0.1023, 6.0, 1.5e-6).with_k(2.5));
+/// let level = gravity_pipe::level_for_flow(&overflow, 2e-3, -1.0, 1e-6);
+/// assert!((gravity_pipe::discharge(&overflow, level, -1.0, 1e-6).0 - 2e-3).abs() < 1e-9);
+/// ```
 pub fn level_for_flow(drain: &GravityPipe, flow: f64, downstream: f64, nu: f64) -> f64 {
     let dry = match drain.mouth {
         Mouth::Submerged => downstream,
@@ -172,6 +201,13 @@ const MOST_HEAD: f64 = 100.0;
 
 /// The limits of the law of the lip that do not hold at a head in m; a wall mouth and a drowned one have none. Below
 /// 30 mm of head weirs were not measured, and the law is continued.
+///
+/// ```
+/// use bywash::formulas::{gravity_pipe::{self, GravityPipe, Mouth}, pipe::Run};
+/// let overflow = GravityPipe::new(Mouth::Riser, 0.0, Run::new(0.1023, 6.0, 1.5e-6).with_k(2.5));
+/// // Weirs were not measured under 30 mm of head.
+/// assert_eq!(gravity_pipe::outside(&overflow, 0.02).len(), 1);
+/// ```
 pub fn outside(drain: &GravityPipe, head: f64) -> Vec<weir::LimitExceeded> {
     let width = match drain.mouth {
         Mouth::Lip { width } => width,
@@ -195,13 +231,7 @@ mod tests {
         GravityPipe {
             mouth,
             level: 0.0,
-            pipe: Run {
-                diameter: 0.1023,
-                length: 6.0,
-                roughness: 1.5e-6,
-                minor_k: 2.5,
-                laminar_k: 0.0,
-            },
+            pipe: Run::new(0.1023, 6.0, 1.5e-6).with_k(2.5),
         }
     }
 

@@ -37,7 +37,7 @@ pub struct Run {
 
 impl Run {
     /// A run of an inside diameter, a length and an absolute roughness, m, without fittings.
-    pub fn new(diameter: f64, length: f64, roughness: f64) -> Self {
+    pub const fn new(diameter: f64, length: f64, roughness: f64) -> Self {
         Self {
             diameter,
             length,
@@ -49,13 +49,13 @@ impl Run {
 
     /// The same run with fittings of a sum of K.
     #[must_use]
-    pub fn with_k(self, minor_k: f64) -> Self {
+    pub const fn with_k(self, minor_k: f64) -> Self {
         Self { minor_k, ..self }
     }
 
     /// The same run with fittings of a sum of K₁, which adds K₁/Re to their K.
     #[must_use]
-    pub fn with_laminar_k(self, laminar_k: f64) -> Self {
+    pub const fn with_laminar_k(self, laminar_k: f64) -> Self {
         Self { laminar_k, ..self }
     }
 
@@ -66,16 +66,33 @@ impl Run {
     }
 
     /// Roughness over diameter.
+    ///
+    /// ```
+    /// use bywash::formulas::pipe::Run;
+    /// assert!((Run::new(0.05, 10.0, 4.6e-5).relative_roughness() - 9.2e-4).abs() < 1e-12);
+    /// ```
     pub fn relative_roughness(&self) -> f64 {
         self.roughness / self.diameter
     }
 
     /// Area of flow `π·D²/4`, m².
+    ///
+    /// ```
+    /// use bywash::formulas::pipe::Run;
+    /// // 100 mm: 7.854·10⁻³ m².
+    /// assert!((Run::new(0.1, 1.0, 0.0).area() - 7.854e-3).abs() < 1e-6);
+    /// ```
     pub fn area(&self) -> f64 {
         PI * positive(self.diameter) * self.diameter / 4.0
     }
 
     /// Water held, m³.
+    ///
+    /// ```
+    /// use bywash::formulas::pipe::Run;
+    /// // 10 m of 100 mm hold 78.5 L.
+    /// assert!((Run::new(0.1, 10.0, 0.0).volume() - 0.0785).abs() < 5e-5);
+    /// ```
     pub fn volume(&self) -> f64 {
         self.area() * self.length
     }
@@ -83,17 +100,33 @@ impl Run {
 
 /// Mean velocity `Q/(π·D²/4)` in a full pipe, m/s, from flow (m³/s) and inside diameter (m); signed as the
 /// flow.
+///
+/// ```
+/// // Crane TP-410, example 7.1: 200 L/min in 50 mm: 1.70 m/s.
+/// assert!((bywash::formulas::pipe::velocity(0.2 / 60.0, 0.05) - 1.698).abs() < 1e-3);
+/// ```
 pub fn velocity(flow: f64, diameter: f64) -> f64 {
     4.0 * flow / (PI * positive(diameter) * diameter)
 }
 
 /// Reynolds number `4·|Q|/(π·D·ν)` of a full pipe, from flow (m³/s), inside diameter (m) and kinematic
 /// viscosity (m²/s).
+///
+/// ```
+/// // Crane TP-410, example 7.1: 200 L/min of water at 30 °C in 50 mm: Re 100 600.
+/// let re = bywash::formulas::pipe::reynolds(0.2 / 60.0, 0.05, 0.8445e-6);
+/// assert!((re / 100_600.0 - 1.0).abs() < 2e-3);
+/// ```
 pub fn reynolds(flow: f64, diameter: f64, nu: f64) -> f64 {
     4.0 * flow.abs() / (PI * positive(diameter) * positive(nu))
 }
 
 /// Velocity head `v²/(2·g)`, m, from velocity in m/s.
+///
+/// ```
+/// // By hand: 2 m/s, 0.204 m.
+/// assert!((bywash::formulas::pipe::velocity_head(2.0) - 0.2039).abs() < 1e-4);
+/// ```
 pub fn velocity_head(velocity: f64) -> f64 {
     velocity * velocity / (2.0 * G)
 }
@@ -108,6 +141,14 @@ pub fn velocity_head(velocity: f64) -> f64 {
 ///
 /// Arguments: Reynolds number; relative roughness ε/D, charted for [`RELATIVE_ROUGHNESS_RANGE`]. At Re 0 the
 /// factor is infinite; use [`head_loss`], which is not.
+///
+/// ```
+/// use bywash::formulas::pipe::friction_factor;
+/// // Crane TP-410, example 7.1: smooth pipe at Re 100 600, 0.0179.
+/// assert!((friction_factor(100_600.0, 0.0) - 0.0179).abs() < 1e-4);
+/// // Hagen–Poiseuille: 64/Re.
+/// assert!((friction_factor(1000.0, 0.0) - 0.064).abs() < 1e-12);
+/// ```
 pub fn friction_factor(re: f64, relative_roughness: f64) -> f64 {
     if !(re >= 0.0 && relative_roughness >= 0.0) {
         return f64::NAN;
@@ -119,12 +160,26 @@ pub fn friction_factor(re: f64, relative_roughness: f64) -> f64 {
 /// `h = (f·L/D + K + K₁/Re)·v·|v|/(2·g)`.
 ///
 /// Arguments: flow in m³/s, the run, kinematic viscosity in m²/s. Monotone and continuous in flow.
+///
+/// ```
+/// use bywash::formulas::pipe::{Run, head_loss};
+/// // 100 gpm in 3 in schedule 40 plastic (3.068 in), 20 °C: 2.060 ft for 100 ft (computed; the Illinois code prints 2.09).
+/// let run = Run::new(3.068 * 0.0254, 100.0, 1.5e-6);
+/// assert!((head_loss(100.0 * 6.30902e-5, &run, 1.0035e-6) - 2.060).abs() < 2e-3);
+/// ```
 pub fn head_loss(flow: f64, run: &Run, nu: f64) -> f64 {
     head_loss_and_slope(flow, run, nu).0
 }
 
 /// [`head_loss`] in m together with its exact derivative by flow, s/m²; the derivative is positive at zero
 /// flow too (when the run has length).
+///
+/// ```
+/// use bywash::formulas::pipe::{Run, head_loss_and_slope};
+/// // Laminar flow: the loss goes with the flow, so that loss over flow is its derivative.
+/// let (head, slope) = head_loss_and_slope(1e-5, &Run::new(0.05, 10.0, 0.0), 1e-6);
+/// assert!((head / 1e-5 - slope).abs() < 1e-9);
+/// ```
 pub fn head_loss_and_slope(flow: f64, run: &Run, nu: f64) -> (f64, f64) {
     let loss = Resistance::of(run, nu).loss(flow, None);
     (loss.head, loss.slope)
@@ -190,6 +245,13 @@ impl Resistance {
 ///
 /// Arguments: head (m), the run (with a length or a K), kinematic viscosity (m²/s). No flow for a head of zero or less;
 /// endless where nothing holds the water back.
+///
+/// ```
+/// use bywash::formulas::pipe::{Run, flow_under_head, head_loss};
+/// let run = Run::new(0.05, 20.0, 1.5e-6).with_k(2.0);
+/// let flow = flow_under_head(0.5, &run, 1e-6);
+/// assert!((head_loss(flow, &run, 1e-6) - 0.5).abs() < 1e-12);
+/// ```
 pub fn flow_under_head(head: f64, run: &Run, nu: f64) -> f64 {
     if any_nan(&[head, nu]) || !run.is_sound() {
         return f64::NAN;

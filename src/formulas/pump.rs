@@ -50,6 +50,12 @@ pub enum CurveFault {
 
 impl Curve {
     /// The curve through points of (flow in m³/s, head in m), flow rising and head falling from point to point.
+    ///
+    /// ```
+    /// use bywash::formulas::pump::Curve;
+    /// let curve = Curve::new(&[(0.0, 10.0), (1e-3, 9.5), (2e-3, 8.0)]).unwrap();
+    /// assert_eq!(curve.shut_off_head(), Some(10.0));
+    /// ```
     pub fn new(points: &[(f64, f64)]) -> Result<Self, CurveFault> {
         if points.len() < 2 {
             return Err(CurveFault::TooFewPoints);
@@ -74,27 +80,58 @@ impl Curve {
     }
 
     /// The flows of the first and the last point, m³/s; between them the curve has a value.
+    ///
+    /// ```
+    /// use bywash::formulas::pump::Curve;
+    /// let curve = Curve::new(&[(0.0, 10.0), (1e-3, 9.5), (2e-3, 8.0)]).unwrap();
+    /// assert_eq!(curve.ends(), (0.0, 2e-3));
+    /// ```
     pub fn ends(&self) -> (f64, f64) {
         (self.first().flow, self.last().flow)
     }
 
     /// Head in m at a flow in m³/s; none beyond the ends.
+    ///
+    /// ```
+    /// use bywash::formulas::pump::Curve;
+    /// let curve = Curve::new(&[(0.0, 10.0), (1e-3, 9.5), (2e-3, 8.0)]).unwrap();
+    /// assert!((curve.head(1e-3).unwrap() - 9.5).abs() < 1e-12);
+    /// assert_eq!(curve.head(3e-3), None);
+    /// ```
     pub fn head(&self, flow: f64) -> Option<f64> {
         self.head_and_slope(flow).map(|(head, _)| head)
     }
 
     /// Head in m and its derivative by flow in s/m² at a flow in m³/s; none beyond the ends.
+    ///
+    /// ```
+    /// use bywash::formulas::pump::Curve;
+    /// let curve = Curve::new(&[(0.0, 10.0), (1e-3, 9.5), (2e-3, 8.0)]).unwrap();
+    /// assert!(curve.head_and_slope(1.5e-3).unwrap().1 < 0.0);
+    /// ```
     pub fn head_and_slope(&self, flow: f64) -> Option<(f64, f64)> {
         let (low, high) = self.ends();
         (low..=high).contains(&flow).then(|| self.inside(flow))
     }
 
     /// Head at shut-off, m; none when the curve does not start at zero flow.
+    ///
+    /// ```
+    /// use bywash::formulas::pump::Curve;
+    /// let curve = Curve::new(&[(0.0, 10.0), (1e-3, 9.5), (2e-3, 8.0)]).unwrap();
+    /// assert_eq!(curve.shut_off_head(), Some(10.0));
+    /// ```
     pub fn shut_off_head(&self) -> Option<f64> {
         (self.first().flow == 0.0).then_some(self.first().head)
     }
 
     /// The head at the first point, the highest the curve knows, m.
+    ///
+    /// ```
+    /// use bywash::formulas::pump::Curve;
+    /// let curve = Curve::new(&[(0.0, 10.0), (1e-3, 9.5), (2e-3, 8.0)]).unwrap();
+    /// assert_eq!(curve.highest_head(), 10.0);
+    /// ```
     pub fn highest_head(&self) -> f64 {
         self.first().head
     }
@@ -193,6 +230,12 @@ fn end_slope(near_width: f64, far_width: f64, near_chord: f64, far_chord: f64) -
 }
 
 /// Power given to the water `P = ρ·g·Q·H`, W, from density (kg/m³), flow (m³/s) and head (m).
+///
+/// ```
+/// // Crane TP-410, example 7.34: 700 gpm against 428 ft: 75.7 hp in the water.
+/// let power = bywash::formulas::pump::water_power(998.0, 700.0 * 6.30902e-5, 428.0 * 0.3048);
+/// assert!((power / 745.7 - 75.7).abs() < 0.2);
+/// ```
 pub fn water_power(density: f64, flow: f64, head: f64) -> f64 {
     density * G * flow * head
 }
@@ -201,6 +244,11 @@ pub fn water_power(density: f64, flow: f64, head: f64) -> f64 {
 /// (0 to 1, not 0). With the wire-to-water efficiency it is the electrical power drawn.
 ///
 /// Worked example: 700 gpm against 428 ft at 70.7 % takes 107.06 bhp (Crane TP-410, example 7.34).
+///
+/// ```
+/// let power = bywash::formulas::pump::brake_power(999.0, 700.0 * 6.30902e-5, 428.0 * 0.3048, 0.707);
+/// assert!((power / 745.7 / 107.06 - 1.0).abs() < 2e-3);
+/// ```
 pub fn brake_power(density: f64, flow: f64, head: f64, efficiency: f64) -> f64 {
     water_power(density, flow, head) / efficiency
 }
@@ -222,6 +270,12 @@ impl Duty {
     ///
     /// Worked example: 400 gpm, 126 ft, 17.5 hp at 3500 rpm become 194.29 gpm, 29.73 ft, 2.005 hp at 1700 rpm
     /// (Crane TP-410, example 7.33).
+    ///
+    /// ```
+    /// use bywash::formulas::pump::Duty;
+    /// let slow = Duty { flow: 400.0, head: 126.0, power: 17.5 }.at_speed_ratio(1700.0 / 3500.0);
+    /// assert!((slow.flow - 194.29).abs() < 5e-3 && (slow.head - 29.73).abs() < 5e-3 && (slow.power - 2.005).abs() < 1e-3);
+    /// ```
     #[must_use]
     pub fn at_speed_ratio(&self, ratio: f64) -> Self {
         Self {
@@ -251,6 +305,19 @@ pub struct Suction {
 ///
 /// Worked example: 5 psi above the atmosphere, 25 ft lift, 6 ft loss, water at 60 °F leave 13.887 ft (Crane TP-410,
 /// example 7.32).
+///
+/// ```
+/// use bywash::formulas::pump::{Suction, npsh_available};
+/// let psi = 6894.757;
+/// let suction = Suction {
+///     surface_pressure: (14.696 + 5.0) * psi,
+///     vapour_pressure: 0.2561 * psi,
+///     density: 999.0,
+///     lift: 25.0 * 0.3048,
+///     loss: 6.0 * 0.3048,
+/// };
+/// assert!((npsh_available(&suction) / 0.3048 - 13.887).abs() < 0.05);
+/// ```
 pub fn npsh_available(suction: &Suction) -> f64 {
     (suction.surface_pressure - suction.vapour_pressure) / (suction.density * G) - suction.lift - suction.loss
 }
@@ -262,6 +329,11 @@ pub fn npsh_available(suction: &Suction) -> f64 {
 /// in the approach more. Read in a secondary copy.
 ///
 /// Worked example: 100 gpm into a mouth of 4 in asks 11.2 in of water, into one of 6 in 9.9 in.
+///
+/// ```
+/// let water = bywash::formulas::pump::least_submergence(100.0 * 6.30902e-5, 4.0 * 0.0254);
+/// assert!((water / 0.0254 - 11.2).abs() < 0.05);
+/// ```
 pub fn least_submergence(flow: f64, diameter: f64) -> f64 {
     let froude = super::pipe::velocity(flow, diameter) / (G * diameter).sqrt();
     diameter * (1.0 + 2.3 * froude)

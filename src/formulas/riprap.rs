@@ -17,6 +17,13 @@ pub const HEC_15_SLOPES: RangeInclusive<f64> = 0.0..=0.10;
 
 /// Least stone, m, by Isbash (1936): `D = V² / (2·g·(S − 1)·C²)`; velocity in m/s, specific gravity S, coefficient C
 /// of [`ISBASH_LOOSE`] to [`ISBASH_SET`].
+///
+/// ```
+/// use bywash::formulas::riprap::{ISBASH_LOOSE, isbash_size};
+/// // 4 ft/s, specific gravity 2.65, loose stone: 2.45 in (computed).
+/// let size = isbash_size(4.0 * 0.3048, 2.65, ISBASH_LOOSE);
+/// assert!((size / 0.0254 - 2.45).abs() < 5e-3);
+/// ```
 pub fn isbash_size(velocity: f64, specific_gravity: f64, coefficient: f64) -> f64 {
     velocity * velocity
         / (2.0 * STANDARD_GRAVITY * positive(specific_gravity - 1.0) * coefficient * coefficient)
@@ -24,6 +31,13 @@ pub fn isbash_size(velocity: f64, specific_gravity: f64, coefficient: f64) -> f6
 
 /// Least middle size of stone, m, by shear as in HEC-15 (FHWA): `D50 = SF·d·S / (F*·(SG − 1))`; depth in m, slope
 /// within [`HEC_15_SLOPES`] (none outside), Shields' parameter F*, safety factor SF.
+///
+/// ```
+/// use bywash::formulas::riprap::hec_15_size;
+/// // 0.25 ft at 5 %, F* 0.047, specific gravity 2.65: 1.93 in (computed).
+/// let size = hec_15_size(0.25 * 0.3048, 0.05, 0.047, 1.0, 2.65).unwrap();
+/// assert!((size / 0.0254 - 1.93).abs() < 5e-3);
+/// ```
 pub fn hec_15_size(depth: f64, slope: f64, shields: f64, safety: f64, specific_gravity: f64) -> Option<f64> {
     HEC_15_SLOPES.contains(&slope).then(|| {
         safety * not_negative(depth) * slope / (positive(shields) * positive(specific_gravity - 1.0))
@@ -32,6 +46,11 @@ pub fn hec_15_size(depth: f64, slope: f64, shields: f64, safety: f64, specific_g
 
 /// Middle size of bank stone, m, by HEC-11 (FHWA): `D50 = 0.001·V³ / (d^0.5·K^1.5)` in feet; velocity in m/s, depth in
 /// m, bank factor K. For uniform or gently varied flow over stone of specific gravity 2.65 (from memory).
+///
+/// ```
+/// // FHWA example: 1.87 m/s, 0.1219 m, K 0.8944: 0.1315 m.
+/// assert!((bywash::formulas::riprap::hec_11_size(1.87, 0.1219, 0.8944) - 0.1315).abs() < 5e-4);
+/// ```
 pub fn hec_11_size(velocity: f64, depth: f64, bank_factor: f64) -> f64 {
     0.001 * FOOT.powf(-1.5) * velocity.powi(3) / (depth.sqrt() * bank_factor.powf(1.5))
 }

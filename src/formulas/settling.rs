@@ -12,6 +12,15 @@ const SIZES: (f64, f64) = (1e-6, 0.1);
 /// equals it. None where no size up to 0.1 m does, or where grains are no denser than the water.
 ///
 /// Arguments: upward velocity, m/s; grain density, kg/m³; water. Same law and limits as [`settling_velocity`].
+///
+/// ```
+/// use bywash::formulas::{bed::{Water, settling_velocity}, settling::finest_settled};
+/// let water = Water { density: 1000.0, viscosity: 1e-3 };
+/// // fluids 1.3.1: grains of 70 µm and 2600 kg/m³ settle at 4.1425 mm/s (by another drag law, 4 % off).
+/// let size = finest_settled(4.1425e-3, 2600.0, &water).unwrap();
+/// assert!((size / 70e-6 - 1.0).abs() < 0.04);
+/// assert!((settling_velocity(size, 2600.0, &water) / 4.1425e-3 - 1.0).abs() < 1e-9);
+/// ```
 pub fn finest_settled(rate: f64, grain_density: f64, water: &Water) -> Option<f64> {
     // Settling velocity rises with size, over many powers of ten: sought by the logarithm.
     let excess = |log: f64| settling_velocity(log.exp(), grain_density, water) - rate;

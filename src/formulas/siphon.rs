@@ -50,6 +50,17 @@ pub struct Rest {
 }
 
 /// Where draining back ends, by the balance of water alone.
+///
+/// ```
+/// use bywash::formulas::{siphon, storage::{Profile, Storage}};
+/// let box_of = |area: f64| Storage::open(&Profile::contours(&[(-5.0, area), (5.0, area)]).unwrap());
+/// // By hand: a bed of 4.8 m² at +0.50 m over a pond at −0.20 m, its air inlet at +0.42 m: 0.384 m³ run.
+/// let (bed, pond) = (box_of(4.8), box_of(9.0));
+/// let end = siphon::rest(&siphon::DrainBack {
+///     upper: &bed, upper_level: 0.5, lower: &pond, lower_level: -0.2, mouth: -0.3, air_inlet: Some(0.42), outlet: None,
+/// });
+/// assert!((end.volume - 0.384).abs() < 1e-9);
+/// ```
 pub fn rest(case: &DrainBack<'_>) -> Rest {
     let levels = [case.upper_level, case.lower_level, case.mouth];
     let further = [case.air_inlet, case.outlet].into_iter().flatten();
@@ -130,11 +141,22 @@ pub struct InTransit {
 
 impl InTransit {
     /// All of it, m³.
+    ///
+    /// ```
+    /// use bywash::formulas::siphon::InTransit;
+    /// assert_eq!(InTransit { films: 0.5, streams: 0.25, lines: 0.25 }.total(), 1.0);
+    /// ```
     pub fn total(&self) -> f64 {
         self.films + self.streams + self.lines
     }
 
     /// Time the pump takes to set it on its way, s, at a flow in m³/s.
+    ///
+    /// ```
+    /// use bywash::formulas::siphon::InTransit;
+    /// // 1 m³ at 2 L/s: 500 s.
+    /// assert_eq!(InTransit { films: 1.0, ..InTransit::default() }.time_to_fill(2e-3), 500.0);
+    /// ```
     pub fn time_to_fill(&self, flow: f64) -> f64 {
         self.total() / flow
     }
@@ -150,6 +172,13 @@ pub struct DrawnDown {
 }
 
 /// The basin after start-up has taken a volume (m³) from it at a level (m).
+///
+/// ```
+/// use bywash::formulas::{siphon, storage::{Profile, Storage}};
+/// let box_of = |area: f64| Storage::open(&Profile::contours(&[(-5.0, area), (5.0, area)]).unwrap());
+/// // 0.5 m³ out of 2 m²: 0.25 m down.
+/// assert!((siphon::drawn_down(&box_of(2.0), 0.0, 0.5).level + 0.25).abs() < 1e-12);
+/// ```
 pub fn drawn_down(basin: &Storage, level: f64, volume: f64) -> DrawnDown {
     let left = basin.volume(level) - volume;
     DrawnDown {
@@ -160,6 +189,12 @@ pub fn drawn_down(basin: &Storage, level: f64, volume: f64) -> DrawnDown {
 
 /// The level, m, after shut-down has brought a volume (m³) back to a basin at a level (m). Above the top the walls are
 /// taken as vertical.
+///
+/// ```
+/// use bywash::formulas::{siphon, storage::{Profile, Storage}};
+/// let box_of = |area: f64| Storage::open(&Profile::contours(&[(-5.0, area), (5.0, area)]).unwrap());
+/// assert!((siphon::level_after_return(&box_of(2.0), 0.0, 0.5) - 0.25).abs() < 1e-12);
+/// ```
 pub fn level_after_return(basin: &Storage, level: f64, volume: f64) -> f64 {
     basin.level_of(basin.volume(level) + volume)
 }

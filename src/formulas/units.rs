@@ -3,7 +3,7 @@
 /// Inch, m (exact).
 pub const INCH: f64 = 0.0254;
 /// Foot, m (exact).
-pub const FOOT: f64 = 12.0 * INCH;
+pub const FOOT: f64 = 0.3048;
 /// Pound per square inch, Pa.
 pub const PSI: f64 = 6_894.757_293_168;
 /// Mean of a day, s.

@@ -21,6 +21,11 @@ pub struct Ballast {
 
 impl Ballast {
     /// All of it, kg.
+    ///
+    /// ```
+    /// use bywash::formulas::uplift::Ballast;
+    /// assert_eq!(Ballast { slab: 100.0, stone: 50.0, ..Ballast::default() }.total(), 150.0);
+    /// ```
     pub fn total(&self) -> f64 {
         self.slab + self.stone + self.water + self.soil
     }
@@ -30,11 +35,24 @@ impl Ballast {
     /// `uplift`: [`uplift`] or the mass of water displaced, kg; more than zero. Vertical walls, or the water displaced
     /// by whatever shape; no friction, no anchors: on the safe side.
     /// Source: the form of USACE EM 1110-2-2100, eq. 3-2, with what loads the ground and uplift both taken whole.
+    ///
+    /// ```
+    /// use bywash::formulas::uplift::Ballast;
+    /// // A basin held by 4500 lb against 3775 lb of uplift: 1.19 (computed).
+    /// let held = Ballast { slab: 4500.0, ..Ballast::default() };
+    /// assert!((held.factor(3775.0) - 1.19).abs() < 5e-3);
+    /// ```
     pub fn factor(&self, uplift: f64) -> f64 {
         self.total() / uplift
     }
 
     /// Mass that is still needed for a factor, kg; zero where it is reached.
+    ///
+    /// ```
+    /// use bywash::formulas::uplift::Ballast;
+    /// let held = Ballast { slab: 4500.0, ..Ballast::default() };
+    /// assert_eq!(held.wanting(4000.0, 1.25), 500.0);
+    /// ```
     pub fn wanting(&self, uplift: f64, factor: f64) -> f64 {
         at_least(factor * uplift - self.total(), 0.0)
     }
@@ -42,6 +60,13 @@ impl Ballast {
 
 /// Uplift on a floor as a mass, `U/g = ρ·h·A`, kg: density of water ρ (kg/m³), head of groundwater above the
 /// underside h (m), area A (m²).
+///
+/// ```
+/// // FEMA P-259: a tank of 250 gal takes 33.5 ft³ of water's place, 2090 lb.
+/// let litres = 250.0 * 3.785411784;
+/// let lift = bywash::formulas::uplift::uplift(1000.0, litres / 1000.0, 1.0);
+/// assert!((lift / 0.45359237 - 2090.0).abs() < 5.0);
+/// ```
 pub fn uplift(density: f64, head: f64, area: f64) -> f64 {
     density * head * area
 }
@@ -97,12 +122,23 @@ impl Shell {
 
 /// Dry mass of stone, `m = A·d·(1 − n)·ρ_s`, kg: area A (m²), depth d (m), porosity n, density of the stone ρ_s
 /// (kg/m³).
+///
+/// ```
+/// // 1 m³ of stone with 40 % voids: 0.6·2650 kg.
+/// assert_eq!(bywash::formulas::uplift::stone_mass(2.0, 0.5, 0.4, 2650.0), 1590.0);
+/// ```
 pub fn stone_mass(area: f64, depth: f64, porosity: f64, density: f64) -> f64 {
     area * depth * (1.0 - porosity) * density
 }
 
 /// Mass of water that stands to a depth in a basin with stone on its floor, `m = ρ·A·(n·min(d, d_s) + max(d − d_s, 0))`,
 /// kg: density ρ (kg/m³), area A (m²), depth of the water d (m), depth of the stone d_s (m), its porosity n.
+///
+/// ```
+/// // 0.5 m among stone of 40 % voids and 0.3 m above it.
+/// let mass = bywash::formulas::uplift::water_mass(1000.0, 2.0, 0.8, 0.5, 0.4);
+/// assert!((mass - 1000.0).abs() < 1e-9);
+/// ```
 pub fn water_mass(density: f64, area: f64, depth: f64, stone_depth: f64, porosity: f64) -> f64 {
     density
         * area

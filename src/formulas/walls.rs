@@ -9,6 +9,12 @@ use super::{
 
 /// Rankine's coefficient of active earth pressure, `K_a = tan²(45° − φ/2)`, for level ground behind an upright back without
 /// friction; friction angle φ (rad), `0 ≤ φ < 90°`. Source: Rankine 1857 (from memory).
+///
+/// ```
+/// // Rankine: a third at a friction angle of 30°.
+/// let k = bywash::formulas::walls::active(30f64.to_radians());
+/// assert!((k - 1.0 / 3.0).abs() < 1e-12);
+/// ```
 pub fn active(friction: f64) -> f64 {
     (FRAC_PI_4 - friction / 2.0).tan().powi(2)
 }
@@ -31,6 +37,15 @@ pub struct Backing {
 impl Backing {
     /// Thrust, N/m, and its moment about the base, N: `P = K_a·(½·ρ·g·H² + q·H)`, at H/3 and H/2. Undrained, the soil weighs
     /// submerged and the water adds `½·ρ_w·g·H²`.
+    ///
+    /// ```
+    /// use bywash::formulas::walls::{Backing, Gravity};
+    /// let backing = Backing { height: 2.0, friction: 30f64.to_radians(), density: 1800.0, surcharge: 0.0, drained: true };
+    /// let wall = Gravity { height: 2.0, base: 1.0, batter: 0.0, density: 2400.0 };
+    /// // By hand: ½·K_a·ρ·g·H² = ½·⅓·1800·g·4, at a third of the height.
+    /// let (thrust, moment) = backing.thrust();
+    /// assert!((thrust - 1200.0 * 9.80665).abs() < 1e-6 && (moment - thrust * 2.0 / 3.0).abs() < 1e-6);
+    /// ```
     pub fn thrust(&self) -> (f64, f64) {
         let (k, h) = (active(self.friction), self.height);
         let soil = if self.drained {
@@ -47,6 +62,17 @@ impl Backing {
     /// Uplift under a base of a width (m), N/m, and its moment about the toe, N: `U = ½·ρ_w·g·H·b` at 2b/3, falling evenly
     /// from the full depth of water at the heel to nothing at the toe; none where water leaves. The usual assumption for
     /// a base without a cut-off or drain (from memory); water in front is left out.
+    ///
+    /// ```
+    /// use bywash::formulas::walls::{Backing, Gravity};
+    /// let backing = Backing { height: 2.0, friction: 30f64.to_radians(), density: 1800.0, surcharge: 0.0, drained: true };
+    /// let wall = Gravity { height: 2.0, base: 1.0, batter: 0.0, density: 2400.0 };
+    /// // Water leaves behind a drained wall.
+    /// assert_eq!(backing.uplift(1.0), (0.0, 0.0));
+    /// // By hand, undrained: ½·1000·g·2·1 at two thirds of the base.
+    /// let (uplift, _) = Backing { drained: false, ..backing }.uplift(1.0);
+    /// assert!((uplift - 1000.0 * 9.80665).abs() < 1e-6);
+    /// ```
     pub fn uplift(&self, base: f64) -> (f64, f64) {
         if self.drained {
             return (0.0, 0.0);
@@ -82,6 +108,15 @@ pub struct Stability {
 
 impl Gravity {
     /// Weight, N/m, and its moment about the toe, N.
+    ///
+    /// ```
+    /// use bywash::formulas::walls::{Backing, Gravity};
+    /// let backing = Backing { height: 2.0, friction: 30f64.to_radians(), density: 1800.0, surcharge: 0.0, drained: true };
+    /// let wall = Gravity { height: 2.0, base: 1.0, batter: 0.0, density: 2400.0 };
+    /// // An upright block: 2400·g·2·1 about half its width.
+    /// let (weight, moment) = wall.weight();
+    /// assert!((weight - 4800.0 * 9.80665).abs() < 1e-6 && (moment - weight / 2.0).abs() < 1e-6);
+    /// ```
     pub fn weight(&self) -> (f64, f64) {
         let lean = self.batter * self.height;
         let top = self.base - lean;
@@ -94,6 +129,15 @@ impl Gravity {
     /// `FS_s = μ·(W − U)/P`, `FS_o = M_W/(M_P + M_U)`, and the pressure under the base with `N = W − U`: `q = N/b·(1 + 6e/b)` while
     /// the resultant stays in the middle third, `q = 2N/(3x)` beyond it. μ: friction under the base; U: uplift. Soil in
     /// front is left out: on the safe side.
+    ///
+    /// ```
+    /// use bywash::formulas::walls::{Backing, Gravity};
+    /// let backing = Backing { height: 2.0, friction: 30f64.to_radians(), density: 1800.0, surcharge: 0.0, drained: true };
+    /// let wall = Gravity { height: 2.0, base: 1.0, batter: 0.0, density: 2400.0 };
+    /// // By hand: sliding 0.5·4800/1200 = 2.0, overturning 4800·0.5/(1200·⅔) = 3.0.
+    /// let stability = wall.against(&backing, 0.5);
+    /// assert!((stability.sliding - 2.0).abs() < 1e-9 && (stability.overturning - 3.0).abs() < 1e-9);
+    /// ```
     pub fn against(&self, backing: &Backing, base_friction: f64) -> Stability {
         let ((weight, righting), (thrust, tipping)) = (self.weight(), backing.thrust());
         let (uplift, lifting) = backing.uplift(self.base);

@@ -75,6 +75,12 @@ pub struct Basin {
     pub filled_at_once: Shown<bool>,
     /// Dewatering while empty: How groundwater is held down while the basin is empty.
     pub dewatered: Shown<String>,
+    /// Lids of shafts: How a skimmer box, a pump vault or an open reservoir is covered so that a child can't lift the
+    /// lid.
+    pub covers: Shown<String>,
+    /// Engineer of raised sides: Who designed the walls or frame that hold water above the ground: an engineer, a
+    /// standard detail, or the maker of a tank sold to hold water.
+    pub engineer: Shown<String>,
 }
 
 /// Pond: open water, with or without fish; bed: upflow filter of stone; reservoir: pump basin, open or
@@ -96,7 +102,7 @@ pub enum BasinKind {
 #[derive(Clone, Debug, Default, Deserialize)]
 #[serde(default)]
 pub struct Construction {
-    /// Kind: lined earth: a sheet or clay in a dig; concrete shell: poured or sprayed; moulded tank: plastic,
+    /// Kind: lined earth: a sheet or clay in a dig; concrete shell: poured or sprayed; molded tank: plastic,
     /// glass fibre or metal; above ground: it stands on the ground.
     pub kind: Shown<ConstructionKind>,
     /// Wall thickness: Of a concrete shell.
@@ -129,8 +135,8 @@ pub enum ConstructionKind {
     LinedEarth,
     /// `concrete shell`
     ConcreteShell,
-    /// `moulded tank`
-    MouldedTank,
+    /// `molded tank`
+    MoldedTank,
     /// `above ground`
     AboveGround,
 }

@@ -116,9 +116,9 @@ pub(crate) fn unplaced(pump: &Given<Pump>) -> Option<Place> {
     left_out.then(|| pump.place.child("basin"))
 }
 
-/// Whether a plan says that no pump runs: it shows none, and no electrical work.
+/// Whether a plan says that no pump runs: `"pumps": {}`, or no pump and no electrical work.
 pub(crate) fn unpumped(plan: &Plan) -> bool {
-    plan.pumps.is_empty() && matches!(plan.electrical, Shown::None(_))
+    plan.pumps.is_empty() && (plan.no_pumps || matches!(plan.electrical, Shown::None(_)))
 }
 
 /// What is left out that might bring pumped water to a basin.

@@ -15,7 +15,10 @@ pub struct Electrical {
     pub circuits: Map<Circuit>,
     /// Grounding and bonding: How metal parts and equipment at the water are bonded.
     pub bonding: Shown<String>,
-    /// Tariff: What energy costs; without it, no cost is computed.
+    /// Metal at the water: Whether metal parts or equipment in metal cases stand at the water; false for a plug-in pump
+    /// in a plastic case with no metal beside it.
+    pub metal: Shown<bool>,
+    /// Tariff: What energy costs; left out, no cost is told.
     pub tariff: Shown<Tariff>,
 }
 
@@ -53,8 +56,57 @@ pub struct Circuit {
     pub disconnect: Shown<Disconnect>,
     /// Level of gear not made for submersion: From the benchmark.
     pub gear_level: Shown<Level>,
-    /// Low-water cut-off: Whether the pump stops before it runs dry.
+    /// Low-water cut-off: Whether the pump stops before it runs dry; a listed pump with its own thermal cut-out counts.
     pub dry_run_cut_off: Shown<bool>,
+    /// Kind of load: What kind of equipment it feeds.
+    pub load: Shown<Load>,
+    /// Isolated supply: For low voltage: whether an isolating transformer made for use at water, a battery or a solar
+    /// panel feeds it.
+    pub isolated: Shown<bool>,
+    /// Nearest basin: Id of the basin that its gear stands beside, where the plan has several.
+    pub basin: Shown<String>,
+    /// Cord in the water: Length of flexible cord that lies exposed in the water; "none" where no cord enters it.
+    pub cord_in_water: Shown<Length>,
+    /// Buried cable: How the cable lies in the ground; "none" where none of it is buried.
+    pub buried: Shown<BuriedCable>,
+}
+
+/// What kind of equipment a circuit feeds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Load {
+    /// `pump`
+    Pump,
+    /// `air pump`
+    AirPump,
+    /// `lighting`
+    Lighting,
+    /// `receptacle`
+    Receptacle,
+    /// `other`
+    Other,
+}
+
+/// Cable in the ground.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct BuriedCable {
+    /// Cover over the cable: From the surface to the top of cable or conduit.
+    pub cover: Shown<Length>,
+    /// How it is laid: What protects it in the ground.
+    pub laid: Shown<CableLaid>,
+}
+
+/// What protects a cable in the ground.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum CableLaid {
+    /// `direct burial`
+    DirectBurial,
+    /// `plastic conduit`
+    PlasticConduit,
+    /// `metal conduit`
+    MetalConduit,
 }
 
 /// Disconnect switch.

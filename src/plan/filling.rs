@@ -52,6 +52,26 @@ pub struct Wash {
     pub recirculated: Shown<bool>,
     /// To waste: Whether it is pumped to waste.
     pub to_waste: Shown<bool>,
+    /// Outlet of the waste water: Where the wash water goes.
+    pub outlet: Shown<WasteOutlet>,
+}
+
+/// Where wash water goes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum WasteOutlet {
+    /// `planted ground`
+    PlantedGround,
+    /// `sanitary sewer`
+    SanitarySewer,
+    /// `hauled away`
+    HauledAway,
+    /// `storm drain by permit`
+    StormDrainByPermit,
+    /// `storm drain`
+    StormDrain,
+    /// `stream`
+    Stream,
 }
 
 /// What neutralises the disinfectant.

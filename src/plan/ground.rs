@@ -69,6 +69,8 @@ pub struct Excavation {
     pub spoil_distance: Shown<Length>,
     /// Nearest footing: Nearest building or wall; "none" where none is near.
     pub footing: Shown<Footing>,
+    /// Nearest tree to keep: Tree that stays and stands nearest; "none" where none is near.
+    pub tree: Shown<Tree>,
     /// Engineer: Who designed the support.
     pub engineer: Shown<String>,
 }
@@ -85,6 +87,16 @@ pub enum Protection {
     Shored,
     /// `shielded`
     Shielded,
+}
+
+/// Tree that stays near a dig.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Tree {
+    /// Distance: From the edge of the dig to the trunk.
+    pub distance: Shown<Length>,
+    /// Radius of the crown: From the trunk to the drip line.
+    pub crown_radius: Shown<Length>,
 }
 
 /// Footing of a building or wall near a dig.
@@ -109,7 +121,8 @@ pub struct Backfill {
     pub largest_stone: Shown<Length>,
     /// Loose lift: Thickness of one layer before compaction.
     pub lift: Shown<Length>,
-    /// Tamper: What compacts it.
+    /// Tamper: What compacts it: a rammer swung by hand, a jumping jack or plate walked by hand, or a machine that is
+    /// ridden.
     pub tamper: Shown<Tamper>,
     /// Compaction: Share of standard Proctor density.
     pub compaction: Shown<Share>,
@@ -123,6 +136,8 @@ pub struct Backfill {
 pub enum Tamper {
     /// `hand`
     Hand,
+    /// `plate`
+    Plate,
     /// `machine`
     Machine,
 }

@@ -29,6 +29,8 @@ pub struct Lining {
     pub boulder_seats: Shown<String>,
     /// Lap or seam to the next basin: How the sheet meets the receiver's lining.
     pub lap: Shown<String>,
+    /// Vent below the sheet: How air, gas and water leave from under a large sheet: drain layer, pipes, vents at the rim.
+    pub vent: Shown<String>,
 }
 
 /// The waterproof sheet.

@@ -58,6 +58,9 @@ pub struct Plan {
     pub basins: Map<Basin>,
     /// Pumps: Pumps by id.
     pub pumps: Map<Pump>,
+    /// Whether the plan shows its pumps, and shows none: `"pumps": {}`.
+    #[serde(skip)]
+    pub no_pumps: bool,
     /// Lines: Pumped lines by id: each a tree of runs from a pump to one or more basins.
     pub lines: Map<Line>,
     /// Falls: Spillways and falls by id: where water leaves one basin over a crest.
@@ -120,6 +123,8 @@ impl Plan {
     /// # Errors
     /// A tree that the schema would have refused.
     pub fn from_tree(tree: &Node) -> Result<Self, Problem> {
-        read(tree).map_err(|error| unreadable(tree, &error, "the plan"))
+        let mut plan: Self = read(tree).map_err(|error| unreadable(tree, &error, "the plan"))?;
+        plan.no_pumps = plan.pumps.is_empty() && tree.get("pumps").is_some();
+        Ok(plan)
     }
 }

@@ -46,6 +46,9 @@ pub struct Site {
     pub barrier_not_required: Shown<Waiver>,
     /// Distance to the nearest property line: From the edge of the feature.
     pub property_line: Shown<Length>,
+    /// Overhead wires above the water: Height of the lowest power line above the highest water; "none" where none passes
+    /// within 10 ft (3 m) of the water's edge, measured level.
+    pub wire_clearance: Shown<Length>,
 }
 
 /// Soil class for digging: A (firm cohesive), B (medium), C (loose or wet), rock, or unknown.
@@ -78,12 +81,15 @@ pub struct Storm {
 #[derive(Clone, Debug, Default, Deserialize)]
 #[serde(default)]
 pub struct Barrier {
-    /// Kind: What it is: fence, wall, mesh under the surface.
+    /// Kind: What it is: fence, wall, grille over the water.
     pub kind: Shown<String>,
-    /// Height: Height above the ground outside; "none" for mesh that lies under the surface.
+    /// Height: Height above the ground outside; "none" for a grille or mesh over the water.
     pub height: Shown<Length>,
     /// Largest opening: Largest opening a child could pass; "none" where it is closed.
     pub openings: Shown<Length>,
+    /// Grille at or above the water: For a grille: whether it lies at the water's surface or above it, is rigid and
+    /// bears a child; false for mesh under the surface.
+    pub over_water: Shown<bool>,
 }
 
 /// Record of an authority's word that a barrier is not required.
@@ -124,6 +130,8 @@ pub struct Water {
     pub fill_temperature: Shown<Temperature>,
     /// Make-up: How evaporated water is replaced; "none" where nothing is connected.
     pub make_up: Shown<MakeUp>,
+    /// Right to surface water: Permit or right under which a stream, lake or ditch is drawn on, and who gave it.
+    pub right: Shown<String>,
 }
 
 /// Where the fill water comes from.
@@ -184,6 +192,8 @@ pub enum Backflow {
     AtmosphericVacuumBreaker,
     /// `pressure vacuum breaker`
     PressureVacuumBreaker,
+    /// `hose-bib vacuum breaker`
+    HoseBibVacuumBreaker,
     /// `reduced-pressure device`
     ReducedPressureDevice,
     /// `check valve`

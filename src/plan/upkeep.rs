@@ -20,6 +20,8 @@ pub struct Upkeep {
     pub fouling: Shown<Fouling>,
     /// Winter plan: What runs, what drains, how ice stays open.
     pub winter: Shown<String>,
+    /// Papers handed over: What the owner gets at the end: the plan as built, valve positions, test records, upkeep.
+    pub handover: Shown<String>,
 }
 
 /// What slime and mud do to the lines before they are cleaned.

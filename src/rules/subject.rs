@@ -120,6 +120,8 @@ fn gather(node: &Node, at: Place, pattern: &[&str], objects: &mut Objects) {
                 gather(&member.node, at.child(key), rest, objects);
             }
         }
+        // A part that is said to be none holds no objects.
+        [_, ..] if says_none(node) => {}
         [key, rest @ ..] => match node.get(key) {
             Some(inner) => gather(inner, at.child(key), rest, objects),
             None => objects.missing.push(at.child(key)),

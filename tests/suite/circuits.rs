@@ -244,13 +244,7 @@ fn a_gravity_fed_pump_basin_stands_lower_by_the_drawdown_and_no_water_is_lost() 
     let drain = gravity_pipe::GravityPipe {
         mouth: Mouth::Lip { width: 0.3 },
         level: -0.36,
-        pipe: pipe::Run {
-            diameter: 0.102,
-            length: 3.0,
-            roughness: 1.5e-6,
-            minor_k: 2.0 * fittings + 1.5,
-            laminar_k: 0.0,
-        },
+        pipe: pipe::Run::new(0.102, 3.0, 1.5e-6).with_k(2.0 * fittings + 1.5),
     };
     let nu = water::kinematic_viscosity(273.15 + 15.0);
     close(gravity_pipe::level_for_flow(&drain, flow, well, nu), pond, 1e-6);

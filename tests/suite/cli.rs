@@ -117,8 +117,8 @@ fn findings_under_a_patch_point_into_the_patch() {
 fn units_and_dates_can_be_asked_for() {
     let us = bywash(&["review", "examples/courtyard-as-sent.jsonc"]).out;
     let si = bywash(&["review", "examples/courtyard-as-sent.jsonc", "--units", "SI"]).out;
-    assert!(us.contains("1.15 in, under the 2 in limit"), "{us}");
-    assert!(si.contains("29.1 mm, under the 50.8 mm limit"), "{si}");
+    assert!(us.contains("1.16 in, under the 2 in limit"), "{us}");
+    assert!(si.contains("29.4 mm, under the 50.8 mm limit"), "{si}");
     let later = bywash(&[
         "review",
         "examples/mill-yard-metric.jsonc",

@@ -208,7 +208,7 @@ fn the_careless_plan_falls_short_by_what_it_computes() {
     assert_eq!(found("bed-stone-not-angular").0, "angular");
     assert_eq!(
         found("line-velocity"),
-        ("5.1 ft/s".to_owned(), "at most 5 ft/s".to_owned())
+        ("5.11 ft/s".to_owned(), "at most 5 ft/s".to_owned())
     );
     assert_eq!(found("basin-freeboard-design").1, "at least 6 in");
     let finding = review

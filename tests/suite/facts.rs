@@ -346,7 +346,18 @@ fn digs_walls_circuits_and_pumps_hold_their_limits() {
             "no /excavations/bed-dig/slope",
         ),
         (&[], "/excavations/bed-dig", "footing-clearance", "does not apply"),
-        // 2 ft away from a footing 1 ft deep, beside a dig of 2 ft 8 in: 24 in over 20 in.
+        // 2 ft away from a footing 1 ft deep, beside an upright dig of 2 ft 8 in: 24 in over 20 in.
+        (
+            &[
+                "/excavations/bed-dig/protection=shored",
+                "/excavations/bed-dig/footing/distance=2 ft",
+                "/excavations/bed-dig/footing/depth=1 ft",
+            ],
+            "/excavations/bed-dig",
+            "footing-clearance",
+            "1.2000",
+        ),
+        // Sloped at 1:1 its foot lies 32 in further off: 56 in over 20 in.
         (
             &[
                 "/excavations/bed-dig/footing/distance=2 ft",
@@ -354,7 +365,7 @@ fn digs_walls_circuits_and_pumps_hold_their_limits() {
             ],
             "/excavations/bed-dig",
             "footing-clearance",
-            "1.2000",
+            "2.8000",
         ),
         (&[], "/walls/bed-face", "wall-needs-engineer", "no"),
         (

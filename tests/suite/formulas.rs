@@ -3,9 +3,9 @@
 use std::{collections::BTreeSet, fs, path::Path};
 
 use bywash::formulas::{
-    air_inlet, bed, channel, conductor, filling, fittings, gravity_pipe, lining, nappe, part_full, pipe,
-    pipe_table, pump, riprap, settling, siphon, storage, stream, uplift, walls, water, water_hammer,
-    water_quality, weir,
+    air_inlet, bed, channel, conductor, evaporation, filling, fittings, gravity_pipe, inlet_control, lining,
+    nappe, part_full, pipe, pipe_table, pump, riprap, roughness, settling, siphon, storage, stream, uplift,
+    walls, water, water_hammer, water_quality, weir,
 };
 
 /// A formula by its name in the source, arguments it is meant for, and all numbers it gives for such arguments.
@@ -139,7 +139,25 @@ static FORMULAS: &[Formula] = &[
     formula("filling::stages_needed", &[2.0, 0.1, 0.2, 0.5], |a| vec![filling::stages_needed(a[0], a[1], a[2], a[3])]),
     formula("filling::thiosulfate", &[1.0], |a| { let (least, most) = filling::thiosulfate(a[0]); vec![least, most] }),
     formula("filling::ammonia_of_chloramine", &[1.0], |a| vec![filling::ammonia_of_chloramine(a[0])]),
-    formula("filling::evaporation", &[2300.0, 1200.0, 1.0, 2450.0], |a| vec![filling::evaporation(a[0], a[1], a[2], a[3])]),
+    formula("evaporation::evaporation", &[2300.0, 1200.0, 1.0, 2450.0], |a| vec![evaporation::evaporation(a[0], a[1], a[2], a[3])]),
+    formula("evaporation::from_weather", &[298.15, 303.15, 0.5, 2.0], |a| vec![evaporation::from_weather(a[0], a[1], a[2], a[3])]),
+    formula("evaporation::latent_heat", &[298.15], |a| vec![evaporation::latent_heat(a[0])]),
+    formula("air_inlet::air_flow", &[0.006, 0.2, 998.0], |a| vec![air_inlet::air_flow(a[0], a[1], a[2])]),
+    formula("air_inlet::least_bore", &[1e-3, 0.2, 998.0], |a| vec![air_inlet::least_bore(a[0], a[1], a[2])]),
+    formula("inlet_control::headwater", &[0.3, 0.01, 0.05], |a| vec![inlet_control::headwater(inlet_control::Inlet::SquareEdge, &part_full(a), a[2])]),
+    formula("inlet_control::headwater", &[0.3, 0.01, 0.0], |a| vec![inlet_control::headwater(inlet_control::Inlet::SquareEdge, &part_full(a), a[2])]),
+    formula("inlet_control::capacity", &[0.3, 0.01, 0.4], |a| vec![inlet_control::capacity(inlet_control::Inlet::ThinProjecting, &part_full(a), a[2])]),
+    formula("roughness::strickler", &[0.025], |a| vec![roughness::strickler(a[0])]),
+    formula("weir::cipolletti", &[0.6, 0.1], |a| vec![weir::cipolletti(a[0], a[1])]),
+    formula("weir::cipolletti", &[0.6, -0.1], |a| vec![weir::cipolletti(a[0], a[1])]),
+    formula("weir::cipolletti_head", &[0.6, 0.02], |a| vec![weir::cipolletti_head(a[0], a[1])]),
+    formula("weir::with_velocity_of_approach", &[1.84, 1.0, 0.3, 0.6], |a| vec![weir::with_velocity_of_approach(a[0], a[1], a[2], a[3])]),
+    formula("weir::with_velocity_of_approach", &[1.84, 1.0, -0.3, 0.6], |a| vec![weir::with_velocity_of_approach(a[0], a[1], a[2], a[3])]),
+    formula("fittings::bend", &[0.3, 0.1, 60.0], |a| vec![fittings::bend(a[0], a[1], a[2])]),
+    formula("fittings::bend", &[0.3, 0.1, 180.0], |a| vec![fittings::bend(a[0], a[1], a[2])]),
+    formula("fittings::entrance", &[0.006, 0.1], |a| vec![fittings::entrance(fittings::Entrance::Rounded { radius: a[0] }, a[1])]),
+    formula("fittings::entrance", &[0.1], |a| vec![fittings::entrance(fittings::Entrance::Projecting, a[0])]),
+    formula("storage::frustums", &[0.0, 2.0, 1.0, 4.0], |a| storage::Profile::frustums(&[(a[0], a[1]), (a[2], a[3])]).map(|profile| profile.top()).into_iter().collect()),
     formula("lining::developed", &[8.0, 1.0, 0.5], |a| vec![lining::developed(a[0], a[1], a[2])]),
     formula("lining::developed_bowl", &[8.0, 1.0], |a| vec![lining::developed_bowl(a[0], a[1])]),
     formula("lining::allowed", &[0.5, 0.02, 0.5, 2.0], |a| vec![lining::Puncture { cushion: a[0], protrusion: a[1], shape: a[2] }.allowed(a[3])]),
@@ -374,6 +392,7 @@ const EXEMPT: &[&str] = &[
     "with_laminar_k",
     "with_inner",
     "in_open_water",
+    "in_channel",
     "open",
     "words",
     "source",
@@ -392,6 +411,8 @@ const EXEMPT: &[&str] = &[
     // What was put in, read back or held against limits (a limit that no number meets is not met).
     "outside",
     "of",
+    "coefficients",
+    "manning",
     "ends",
     "shut_off_head",
     "highest_head",
@@ -401,9 +422,9 @@ const EXEMPT: &[&str] = &[
     "at_speed_ratio",
 ];
 
-/// Every public function of the formulas is either in the table or exempt with a reason.
+/// Every public function of the formulas is in the table and has a runnable example, or is exempt with a reason.
 #[test]
-fn every_formula_is_in_the_table() {
+fn every_formula_is_in_the_table_and_has_an_example() {
     let known: BTreeSet<&str> = FORMULAS.iter().map(|formula| formula.name).collect();
     let mut missing = Vec::new();
     let mut open = vec![Path::new(env!("CARGO_MANIFEST_DIR")).join("src/formulas")];
@@ -412,7 +433,7 @@ fn every_formula_is_in_the_table() {
             let path = entry.unwrap().path();
             let stem = path.file_stem().unwrap().to_string_lossy().into_owned();
             if path.is_dir() {
-                // Solvers: they refuse what is no number, and have tests of their own.
+                // Solvers: they refuse what is no number, and have tests and examples of their own.
                 if stem != "network" && stem != "routing" {
                     open.push(path);
                 }
@@ -421,20 +442,30 @@ fn every_formula_is_in_the_table() {
             let parent = folder.file_name().unwrap().to_string_lossy().into_owned();
             let module = if parent == "formulas" { stem } else { parent };
             let text = fs::read_to_string(&path).unwrap();
-            for line in text.lines() {
-                let Some(rest) = line.trim_start().strip_prefix("pub fn ") else {
+            let mut example = false;
+            for line in text.lines().map(str::trim_start) {
+                if line.starts_with("///") || line.starts_with("#[") {
+                    example |= line.starts_with("/// ```");
                     continue;
-                };
-                let name: String = rest
-                    .chars()
-                    .take_while(|c| c.is_alphanumeric() || *c == '_')
-                    .collect();
-                let full = format!("{module}::{name}");
-                if !known.contains(full.as_str()) && !EXEMPT.contains(&name.as_str()) {
-                    missing.push(full);
                 }
+                let public = line
+                    .strip_prefix("pub fn ")
+                    .or_else(|| line.strip_prefix("pub const fn "));
+                if let Some(rest) = public {
+                    let letter = |c: &char| c.is_alphanumeric() || *c == '_';
+                    let name: String = rest.chars().take_while(letter).collect();
+                    let full = format!("{module}::{name}");
+                    let exempt = EXEMPT.contains(&name.as_str());
+                    if !exempt && !known.contains(full.as_str()) {
+                        missing.push(format!("{full} is not in the table"));
+                    }
+                    if !exempt && !example {
+                        missing.push(format!("{full} has no example"));
+                    }
+                }
+                example = false;
             }
         }
     }
-    assert!(missing.is_empty(), "not in the table: {missing:?}");
+    assert!(missing.is_empty(), "{}", missing.join("\n"));
 }

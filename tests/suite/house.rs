@@ -80,15 +80,15 @@ fn a_rule_switched_off_is_not_judged_and_is_told_with_its_reason() {
 
 #[test]
 fn loosening_a_published_code_is_told_as_such_and_tightening_it_is_not() {
-    for (limit, loosens) in [("5 ft", true), ("8 ft", false)] {
+    for (limit, loosens) in [("6 in", true), ("12 in", false)] {
         let data = format!(
-            r#"{{ "rule": "circuit-receptacle-distance", "at_least": "{limit}", "reason": "as the county has it" }}"#
+            r#"{{ "rule": "circuit-gear-above-water", "at_least": "{limit}", "reason": "as the county has it" }}"#
         );
         let mut engine = desk_with(&[("house/a.md", change(&data))]).unwrap();
         assert!(
             engine
                 .library
-                .card("circuit-receptacle-distance")
+                .card("circuit-gear-above-water")
                 .unwrap()
                 .sources
                 .iter()

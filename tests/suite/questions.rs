@@ -72,3 +72,25 @@ fn a_rule_that_the_value_decides_is_asked() {
         ["lining-cushion-mass"]
     );
 }
+
+/// What a plan says it has none of is an answer: a pond without pump or electricity is asked for neither.
+#[test]
+fn a_pond_without_pump_and_electricity_is_asked_for_neither() {
+    let plan = r#"{ "format": "bywash plan 1", "project": { "name": "pond" }, "pumps": {}, "electrical": "none",
+        "basins": { "pond": { "kind": "pond", "still": "-4 in", "rim": "0 in", "fish": "none" } } }"#;
+    let (engine, opened) = changed::plan("pond", plan, &[]);
+    let review = engine.review(&opened, ReviewOptions::default());
+    for place in ["/pumps", "/electrical", "/electrical/circuits"] {
+        assert!(
+            asked(&review, place).is_empty(),
+            "{place}: {:?}",
+            asked(&review, place)
+        );
+    }
+    let left_out = plan.replace("\"pumps\": {}, \"electrical\": \"none\",", "");
+    let (engine, opened) = changed::plan("pond", &left_out, &[]);
+    let review = engine.review(&opened, ReviewOptions::default());
+    for place in ["/pumps", "/electrical"] {
+        assert!(!asked(&review, place).is_empty(), "{place}");
+    }
+}

@@ -156,10 +156,12 @@ fn what_is_required_reads_as_a_requirement() {
         "subgrade raked clean and free of large stone"
     );
     assert_eq!(required("bed-stone-not-angular"), "round or subangular");
-    let steep = reviewed("ledge-run", None);
+    let changes = ["/walls/pond-side=null", "/basins/pond/frame=none"];
+    let (engine, steep) = super::changed::example("courtyard-retrofit", &changes);
+    let steep = engine.review(&steep, ReviewOptions::default());
     assert_eq!(
         steep.findings[0].limit.text,
-        "sides held by a wall or frame, or no steeper than 1:1"
+        "sides held by a wall, frame or fill, or no steeper than 1:1"
     );
 }
 
@@ -185,6 +187,6 @@ fn a_limit_of_the_other_system_is_told_to_three_digits() {
         (fast.found.text, fast.limit.text)
     };
     let pair = |found: &str, limit: &str| (found.to_owned(), limit.to_owned());
-    assert_eq!(limit(UnitSystem::Us), pair("5.1 ft/s", "at most 5 ft/s"));
-    assert_eq!(limit(UnitSystem::Si), pair("1.55 m/s", "at most 1.52 m/s"));
+    assert_eq!(limit(UnitSystem::Us), pair("5.11 ft/s", "at most 5 ft/s"));
+    assert_eq!(limit(UnitSystem::Si), pair("1.56 m/s", "at most 1.52 m/s"));
 }

@@ -11,7 +11,8 @@ use crate::{
         missing, no, not, yes,
     },
     plan::{
-        Basin, BasinKind, Drain, Fall, Fill, Form, Given, MakeUp, Plan, Shown, connections::falls_left_out,
+        Basin, BasinKind, Drain, Fall, Fill, Form, Given, Layer, MakeUp, Plan, Shown,
+        connections::falls_left_out,
     },
     quantity::{FOOT, agree},
     read::Place,
@@ -76,9 +77,9 @@ static WAY_OUT_NEEDED: Definition = Definition::verdict(
     "deep open water with steep sides",
 )
 .by(
-    "a pond, a pool or a reservoir with no layers, over 24 in (0.6 m) deep, its sides not flatter than 2:1; bowls and \
-     contours count as steep",
-    "d > 24 in (0.6 m), m ≤ 2",
+    "a pond, a pool or a reservoir with no layers, over 24 in (0.6 m) deep, its sides steeper than 4:1, or than 2:1 \
+     where stone or soil covers them; bowls and contours count as steep",
+    "d > 24 in (0.6 m), m < 4",
 );
 static IN_BED: Definition =
     Definition::verdict(Scope::Layers, "in-bed", "layer of a bed").by("its basin is a bed", "");
@@ -361,9 +362,18 @@ fn way_out_needed(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
         return not("no deeper than 24 in (0.6 m)");
     }
     match even_slope(sheet, basin)? {
-        Some(slope) if !at_most(slope, 2.0) => not("its sides are flatter than 2:1"),
+        Some(slope) if at_least(slope, 4.0) => not("its sides are 4:1 or flatter"),
+        Some(slope) if at_least(slope, 2.0) && covered(basin) => not("stone or soil gives hold on its sides"),
         _ => yes("deep, with steep sides"),
     }
+}
+
+/// Whether stone or soil covers the whole basin, where a bare sheet would give no hold.
+fn covered(basin: &Basin) -> bool {
+    let covers = |layer: &Given<Layer>| {
+        matches!(layer.fill.value(), Some(Fill::Stone | Fill::Soil)) && matches!(layer.area, Shown::NotShown)
+    };
+    basin.layers.values().any(covers)
 }
 
 /// Horizontal per vertical of the sides; none where the shape has no even slope.

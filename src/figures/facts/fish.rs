@@ -118,7 +118,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     }
 }
 
-fn fish_kept(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
+pub(super) fn fish_kept(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     if plan.basins.is_empty() {
         return Err(missing(Place::root().child("basins")));
     }
@@ -175,7 +175,7 @@ fn nothing_leaves(plan: &Plan) -> Gap {
 
 /// What leaves is what passes through: ponds that a pump, a fall or a line from a pump well empties count alike.
 fn turnover(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
-    if plan.pumps.is_empty() {
+    if plan.pumps.is_empty() && !connections::unpumped(plan) {
         return Err(missing(Place::root().child("pumps")));
     }
     let leaves = |from: &Shown<String>| from.value().is_some_and(|from| from == id);
@@ -230,7 +230,7 @@ fn depth_for_fish(sheet: &mut Worksheet<'_>, plan: &Plan, basin: &Given<Basin>) 
 }
 
 fn backup_for_fish(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str) -> Answer {
-    if plan.pumps.is_empty() {
+    if plan.pumps.is_empty() && !connections::unpumped(plan) {
         return Err(missing(Place::root().child("pumps")));
     }
     let Feeding { pumps, unknown } = feeding(plan, id);

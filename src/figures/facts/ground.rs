@@ -6,7 +6,7 @@ use crate::{
         Answer, Definition, Found, Ledger, Scope, Worksheet, at_least, at_most, does_not_apply, missing, no,
         not, quantity, yes,
     },
-    plan::{Basin, Excavation, Form, Given, Plan, Shown, Soil, Wall},
+    plan::{Basin, BasinKind, Excavation, Form, Given, Plan, Protection, Shown, Soil, Wall},
     quantity::{FOOT, INCH, Kind, UnitSystem, show_computed},
     read::Place,
 };
@@ -14,10 +14,11 @@ use crate::{
 static SIDES_STAND: Definition = Definition::verdict(
     Scope::Basins,
     "sides-stand",
-    "sides held by a wall or frame, or no steeper than 1:1",
+    "sides held by a wall, frame or fill, or no steeper than 1:1",
 )
 .by(
-    "a wall or a frame holds them, or they are no steeper than 1:1",
+    "a wall, a frame, or stone and modules from side to side hold them, or they are no steeper than 1:1; not where the \
+     basin is 12 in (300 mm) deep or less",
     "m ≥ 1",
 );
 static SLOPE_ENOUGH: Definition = Definition::verdict(
@@ -37,8 +38,9 @@ static FOOTING_CLEARANCE: Definition = Definition::quantity(
     Kind::Ratio,
 )
 .by(
-    "distance of the footing divided by the depth of the dig below its underside",
-    "r = a / (d_dig − d_footing)",
+    "distance of the footing from the foot of the dig's side, divided by the depth of the dig below its underside; a side \
+     that is sloped starts at the edge and reaches the depth further off",
+    "r = (a + m·d_dig) / (d_dig − d_footing)",
 )
 .from("common practice");
 static WALL_NEEDS_ENGINEER: Definition = Definition::verdict(
@@ -99,8 +101,18 @@ fn sides_stand(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin: &Given<B
         sheet.note_place("frame", &frame.place);
         return yes("a frame holds them");
     }
+    let filled = matches!(basin.kind.value(), Some(BasinKind::Bed | BasinKind::Reservoir));
+    if filled && !basin.layers.is_empty() && basin.impounded.is_none() {
+        sheet.note_place("layers", &basin.place.child("layers"));
+        return yes("its stone and modules hold them");
+    }
     if matches!(basin.contours, Shown::Is(_)) {
         return Err(does_not_apply("contours do not say how steep its sides are"));
+    }
+    if let (Some(rim), Some(floor)) = (basin.rim.value(), basin.floor.value())
+        && at_most(rim.0 - floor.0, FOOT)
+    {
+        return Err(does_not_apply("it is 12 in (300 mm) deep or less"));
     }
     let shape = part(&basin.shape, &basin.place, "shape")?;
     let form = part(&shape.form, &shape.place, "form")?;
@@ -170,7 +182,18 @@ fn footing_clearance(sheet: &mut Worksheet<'_>, dig: &Given<Excavation>) -> Answ
     if at_most(below, 0.0) {
         return Err(does_not_apply("the dig is no deeper than the footing"));
     }
-    quantity(distance / below)
+    let sloped = dig.protection.value() == Some(&Protection::Sloped);
+    let set_back = match &dig.slope {
+        Shown::Is(slope) if sloped => {
+            sheet.note_given("m", slope);
+            slope.value.0 * depth
+        }
+        _ => {
+            sheet.worked("m", 0.0, Kind::Slope);
+            0.0
+        }
+    };
+    quantity((distance + set_back) / below)
 }
 
 fn wall_needs_engineer(sheet: &mut Worksheet<'_>, wall: &Given<Wall>) -> Answer {

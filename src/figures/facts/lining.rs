@@ -20,7 +20,8 @@ static MEMBRANE_THICKNESS: Definition = Definition::verdict(
     "membrane thick enough for its material",
 )
 .by(
-    "PVC and LLDPE 20 mil (0.5 mm), HDPE 30 mil (0.75 mm), EPDM 45 mil (1.1 mm) or more",
+    "PVC and LLDPE 20 mil (0.5 mm), under boulders 30 mil (0.75 mm); HDPE and butyl 30 mil (0.75 mm); EPDM 40 mil \
+     (1.0 mm) or more",
     "",
 );
 static SUBGRADE_CLEAN: Definition = Definition::verdict(
@@ -89,12 +90,15 @@ fn lining(basin: &Given<Basin>) -> Result<&Given<Lining>, Gap> {
 }
 
 /// Least thickness by material, m.
-const fn least_thickness(material: Material) -> Option<(f64, &'static str)> {
+const fn least_thickness(material: Material, under_boulders: bool) -> Option<(f64, &'static str)> {
     match material {
-        Material::Pvc | Material::Lldpe => Some((0.508e-3, "20 mil (0.5 mm)")),
-        Material::Hdpe => Some((0.762e-3, "30 mil (0.75 mm)")),
-        Material::Epdm => Some((1.1e-3, "45 mil (1.1 mm)")),
-        Material::Rpe | Material::Butyl => None,
+        Material::Pvc | Material::Lldpe if under_boulders => {
+            Some((0.75e-3, "30 mil (0.75 mm) under boulders"))
+        }
+        Material::Pvc | Material::Lldpe => Some((0.5e-3, "20 mil (0.5 mm)")),
+        Material::Hdpe | Material::Butyl => Some((0.75e-3, "30 mil (0.75 mm)")),
+        Material::Epdm => Some((1.0e-3, "40 mil (1.0 mm)")),
+        Material::Rpe => None,
     }
 }
 
@@ -126,7 +130,11 @@ fn membrane_thickness(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer
     let lining = lining(basin)?;
     let membrane = part(&lining.membrane, &lining.place, "membrane")?;
     let material = noted(sheet, &membrane.material, &membrane.place, "material")?;
-    let Some((least, required)) = least_thickness(material.value) else {
+    let boulders = lining.boulder_seats.given();
+    if let Some(seats) = boulders {
+        sheet.note_place("boulder_seats", &seats.place);
+    }
+    let Some((least, required)) = least_thickness(material.value, boulders.is_some()) else {
         return Err(does_not_apply(
             "no least thickness is published for this material",
         ));

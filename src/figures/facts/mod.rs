@@ -1,10 +1,12 @@
 //! Small figures, mostly yes or no, over what the plan says, where a rule asks for more than one value at once.
 
 mod basins;
+mod circuits;
 mod edges;
 mod electrical;
 mod fish;
 mod ground;
+mod holding;
 mod intakes;
 mod lining;
 mod outlets;
@@ -32,6 +34,8 @@ pub(super) static DEFINITIONS: &[&[&Definition]] = &[
     pumps::DEFINITIONS,
     electrical::DEFINITIONS,
     planting::DEFINITIONS,
+    circuits::DEFINITIONS,
+    holding::DEFINITIONS,
 ];
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
@@ -46,4 +50,6 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     pumps::enter(ledger, plan);
     electrical::enter(ledger, plan);
     planting::enter(ledger, plan);
+    circuits::enter(ledger, plan);
+    holding::enter(ledger, plan);
 }

@@ -110,7 +110,7 @@ fn stops_before_dry(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, pump: &Giv
     }
 }
 
-fn circuits(plan: &Plan) -> impl Iterator<Item = &Given<Circuit>> {
+pub(super) fn circuits(plan: &Plan) -> impl Iterator<Item = &Given<Circuit>> {
     let electrical = plan.electrical.value();
     electrical
         .into_iter()
@@ -118,7 +118,7 @@ fn circuits(plan: &Plan) -> impl Iterator<Item = &Given<Circuit>> {
 }
 
 /// The circuits that feed a pump: the only one, or of several those that say so.
-fn circuits_of<'p>(plan: &'p Plan, id: &str, pump: &Pump) -> Vec<&'p Given<Circuit>> {
+pub(super) fn circuits_of<'p>(plan: &'p Plan, id: &str, pump: &Pump) -> Vec<&'p Given<Circuit>> {
     let only = circuits(plan).count() == 1;
     let names: Vec<_> = [Some(id), pump.name.value().map(String::as_str)]
         .into_iter()
@@ -140,7 +140,7 @@ fn circuits_of<'p>(plan: &'p Plan, id: &str, pump: &Pump) -> Vec<&'p Given<Circu
 }
 
 /// Where circuits do not say what they feed.
-fn silent_circuits(plan: &Plan) -> Vec<Place> {
+pub(super) fn silent_circuits(plan: &Plan) -> Vec<Place> {
     let silent = circuits(plan).filter(|circuit| circuit.serves.value().is_none());
     silent.map(|circuit| circuit.place.child("serves")).collect()
 }

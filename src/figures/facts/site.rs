@@ -1,10 +1,10 @@
 //! The site: benchmark and barrier.
 
-use super::parts::{Measured, all, any, given, part};
+use super::parts::{Measured, all, any, given, part, said};
 use crate::{
-    ledger::{Answer, Definition, Ledger, Scope, Worksheet, at_least, does_not_apply, no, yes},
-    plan::{Given, Plan, Shown, Waiver},
-    quantity::{FOOT, INCH, agree},
+    ledger::{Answer, Definition, Ledger, Scope, Worksheet, at_least, at_most, does_not_apply, no, yes},
+    plan::{Barrier, Given, Plan, Shown, Waiver},
+    quantity::{INCH, agree},
     read::Place,
 };
 
@@ -14,7 +14,8 @@ static BARRIER_OR_WAIVER: Definition = Definition::verdict(
     "barrier, or the authority’s word that none is required",
 )
 .by(
-    "a barrier is given, or a record of which authority said that none is required, who said so and when",
+    "a barrier is given that is no mesh under the water, or a record of which authority said that none is required, who \
+     said so and when",
     "",
 );
 static BARRIER_SIZE: Definition = Definition::verdict(
@@ -23,19 +24,17 @@ static BARRIER_SIZE: Definition = Definition::verdict(
     "barrier that a small child cannot climb or slip through",
 )
 .by(
-    "48 in (1.2 m) or higher, or under the surface, and no opening as wide as 4 in (100 mm)",
+    "48 in (1.2 m) or higher, and no opening as wide as 4 in (100 mm); a grille over the water at its surface or above \
+     it, rigid, and no opening over 3-1/8 in (80 mm)",
     "",
 );
 static BENCHMARK_KEPT: Definition =
     Definition::verdict(Scope::Plan, "benchmark-kept", "benchmark named and protected")
         .by("the mark is named, and how it is protected", "");
 
-static PLAN_IDENTIFIED: Definition = Definition::verdict(
-    Scope::Plan,
-    "plan-identified",
-    "plan with its place, revision and date",
-)
-.by("town and state or country, revision and date are given", "");
+static PLAN_IDENTIFIED: Definition =
+    Definition::verdict(Scope::Plan, "plan-identified", "plan with its revision and date")
+        .by("revision and date are given", "");
 
 pub(super) static DEFINITIONS: &[&Definition] = &[
     &BARRIER_OR_WAIVER,
@@ -62,10 +61,23 @@ fn barrier_or_waiver(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
         "barrier",
         "there is no barrier, and no record that none is required",
     );
+    let barrier = match &site.barrier {
+        Shown::Is(mesh) if mesh.height.is_none() && mesh.over_water.yes() == Some(false) => {
+            drowned(sheet, mesh)
+        }
+        _ => barrier,
+    };
     match &site.barrier_not_required {
         Shown::Is(waiver) => any([waived(sheet, waiver), barrier]),
         _ => barrier,
     }
+}
+
+/// A child lies face down in the water over mesh that is under it.
+fn drowned(sheet: &mut Worksheet<'_>, mesh: &Given<Barrier>) -> Answer {
+    let place = mesh.place.child("over_water");
+    sheet.note_place("over_water", &place);
+    no("mesh under the surface is no barrier", &place)
 }
 
 /// A word that can't be traced to an authority, a person and a day is none.
@@ -119,18 +131,31 @@ fn barrier_size(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
         object: &barrier.place,
         field: "openings",
     };
-    let tall = |h: f64| at_least(h, 4.0 * FOOT);
-    // Mesh under the surface has no height; its openings are judged all the same.
+    let tall = |h: f64| at_least(h, 1.2);
+    // What has no height lies over the water, and has to carry a child clear of it.
+    let over_water = barrier.height.is_none();
     let high = match &barrier.height {
         Shown::None(place) => {
             sheet.note_place("h", place);
-            yes("it lies under the surface")
+            said(
+                sheet,
+                &barrier.over_water,
+                &barrier.place,
+                "over_water",
+                "mesh under the surface is no barrier",
+            )
         }
         _ => height.passes(sheet, tall, "the barrier is lower than 48 in (1.2 m)"),
     };
     // A barrier that is said to have no openings has none to slip through.
     let close = if barrier.openings.is_none() {
         yes("it has no openings")
+    } else if over_water {
+        opening.passes(
+            sheet,
+            |w| at_most(w, 0.080),
+            "an opening of the grille is over 3-1/8 in (80 mm)",
+        )
     } else {
         let narrow = |w: f64| w < 4.0 * INCH && !agree(w, 4.0 * INCH);
         opening.passes(sheet, narrow, "an opening is 4 in (100 mm) or wider")
@@ -159,8 +184,7 @@ fn benchmark_kept(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
 fn plan_identified(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let project = part(&plan.project, &Place::root(), "project")?;
     let at = &project.place;
-    let place = given(sheet, &project.value.place, at, "place", "no place is named");
     let revision = given(sheet, &project.revision, at, "revision", "it bears no revision");
     let date = given(sheet, &project.date, at, "date", "it bears no date");
-    all("place, revision and date are given", [place, revision, date])
+    all("revision and date are given", [revision, date])
 }

@@ -7,7 +7,7 @@ use crate::{
         yes,
     },
     plan::{Backflow, Given, MakeUp, Plan, Shown},
-    quantity::{FOOT, INCH, Kind, both_trade_lengths},
+    quantity::{INCH, Kind, both_trade_lengths},
     read::Place,
 };
 
@@ -93,10 +93,8 @@ fn breaker_high_enough(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let at = &make_up.place;
     let device = noted(sheet, &make_up.backflow, at, "backflow")?;
     let (needed, required) = match device.value {
-        Backflow::AtmosphericVacuumBreaker => {
-            (0.5 * FOOT, "6 in (150 mm) is required of an atmospheric type")
-        }
-        Backflow::PressureVacuumBreaker => (FOOT, "12 in (300 mm) is required of a pressure type"),
+        Backflow::AtmosphericVacuumBreaker => (0.150, "an atmospheric type needs 6 in (150 mm)"),
+        Backflow::PressureVacuumBreaker => (0.300, "a pressure type needs 12 in (300 mm)"),
         _ => return Err(does_not_apply("there is no vacuum breaker")),
     };
     let level = sheet.given("z_breaker", &make_up.breaker_level, at, "breaker_level")?;

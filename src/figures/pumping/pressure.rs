@@ -2,7 +2,11 @@
 
 use super::{feeding, runs::RUN_VELOCITY};
 use crate::{
-    formulas::{pipe_table, water, water_hammer},
+    formulas::{
+        pipe_table,
+        water::{self, NOMINAL_DENSITY},
+        water_hammer,
+    },
     hydraulics::{curve, inside_diameter, size_and_class},
     ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, missing, quantity, verdict, yes},
     plan::{Given, Line, Measure, Pipe, PipeMaterial, Plan, Pump, Run, Shown, connections::in_series},
@@ -193,9 +197,6 @@ fn rating(sheet: &mut Worksheet<'_>, plan: &Plan, run: &Given<Run>) -> Result<f6
     ))
 }
 
-/// Density of the water in a line, kg/m³; its change with temperature does not matter here.
-const DENSITY: f64 = 1000.0;
-
 fn surge_pressure(sheet: &mut Worksheet<'_>, run: &Given<Run>) -> Answer {
     let velocity = sheet.figure("v", &RUN_VELOCITY, &run.place)?;
     let left_out = || missing(run.place.child("pipe"));
@@ -220,18 +221,18 @@ fn surge_pressure(sheet: &mut Worksheet<'_>, run: &Given<Run>) -> Answer {
     sheet.assumed("e", wall, Kind::Length, "walls from outside and inside diameters");
     sheet.assumed(
         "ρ",
-        DENSITY,
+        NOMINAL_DENSITY,
         Kind::Density,
         "water of 62.4 lb/ft³ (1,000 kg/m³) in lines",
     );
-    let speed = water_hammer::wave_speed(DENSITY, modulus, inside, wall);
+    let speed = water_hammer::wave_speed(NOMINAL_DENSITY, modulus, inside, wall);
     sheet.assumed(
         "a",
         speed,
         Kind::Velocity,
         "speed of a pressure wave by Korteweg in water without air",
     );
-    quantity(water_hammer::joukowsky(DENSITY, speed, velocity))
+    quantity(water_hammer::joukowsky(NOMINAL_DENSITY, speed, velocity))
 }
 
 /// Short-term modulus of a pipe's wall, Pa (from memory).

@@ -38,6 +38,12 @@ pub struct MinorLoss {
 
 impl MinorLoss {
     /// K at a Reynolds number above zero.
+    ///
+    /// ```
+    /// use bywash::formulas::fittings::methods::MinorLoss;
+    /// // Hooper's 90° elbow in a large pipe at Re 1000: 800/1000 + 0.4.
+    /// assert!((MinorLoss { laminar: 800.0, turbulent: 0.4 }.k(1000.0) - 1.2).abs() < 1e-12);
+    /// ```
     pub fn k(&self, reynolds: f64) -> f64 {
         self.laminar / positive(reynolds) + self.turbulent
     }
@@ -65,6 +71,13 @@ pub struct ThreeK {
 
 impl TwoK {
     /// The loss in a pipe of an inside diameter in m.
+    ///
+    /// ```
+    /// use bywash::formulas::fittings::methods::TwoK;
+    /// // Hooper (1981): in 1 in pipe the size factor doubles.
+    /// let loss = TwoK { laminar: 800.0, turbulent: 0.4 }.loss(0.0254);
+    /// assert!((loss.turbulent - 0.8).abs() < 1e-12);
+    /// ```
     pub fn loss(&self, inside_diameter: f64) -> MinorLoss {
         MinorLoss {
             laminar: self.laminar,
@@ -75,6 +88,13 @@ impl TwoK {
 
 impl ThreeK {
     /// The loss in a pipe of a nominal size in inches.
+    ///
+    /// ```
+    /// use bywash::formulas::fittings::methods::ThreeK;
+    /// // Darby (1999): in 1 in pipe 0.14·(1 + 4).
+    /// let loss = ThreeK { laminar: 800.0, turbulent: 0.14, size: 4.0 }.loss(1.0);
+    /// assert!((loss.turbulent - 0.7).abs() < 1e-12);
+    /// ```
     pub fn loss(&self, nominal: f64) -> MinorLoss {
         MinorLoss {
             laminar: self.laminar,
@@ -95,6 +115,13 @@ impl Method {
 
     /// The loss of a fitting by name. What the method has no constants for ([`Self::holds`]) keeps its K of the one
     /// table.
+    ///
+    /// ```
+    /// use bywash::formulas::fittings::methods::{Method, Size};
+    /// let size = Size { inside_diameter: 0.0525, nominal: 2.0 };
+    /// let loss = Method::TwoK.loss("90 elbow", &size).unwrap();
+    /// assert_eq!(loss.laminar, 800.0);
+    /// ```
     pub fn loss(self, name: &str, size: &Size) -> Result<MinorLoss, UnknownFitting> {
         let fitting = find(name)?;
         let by_constants = match self {

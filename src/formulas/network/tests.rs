@@ -3,13 +3,7 @@
 use super::{super::weir::Edge, *};
 
 const NU: f64 = 1e-6;
-const LINE: Run = Run {
-    diameter: 0.0525,
-    length: 10.0,
-    roughness: 1.5e-6,
-    minor_k: 3.0,
-    laminar_k: 0.0,
-};
+const LINE: Run = Run::new(0.0525, 10.0, 1.5e-6).with_k(3.0);
 
 fn curve() -> Curve {
     Curve::new(&[(0.0, 5.0), (2e-3, 4.0), (4e-3, 2.0), (6e-3, 0.2)]).unwrap()

@@ -17,18 +17,36 @@ pub(super) struct Class {
 pub(super) struct Size {
     /// Nominal size, in.
     pub(super) nominal: f64,
-    /// Inside diameter, in.
-    pub(super) inside: f64,
+    pub(super) dimension: Dimension,
     /// Rating at 73 °F, psi.
     pub(super) rating: Option<f64>,
+}
+
+/// What a standard fixes.
+pub(super) enum Dimension {
+    /// Outside diameter and least wall, in: the wall is thicker on the average.
+    LeastWall(f64, f64),
+    /// Outside diameter and nominal wall, in: the wall is as thick on the average.
+    NominalWall(f64, f64),
+    /// The inside diameter, in.
+    Bore(f64),
 }
 
 /// From outside diameter and least wall.
 const fn by_wall(nominal: f64, outside: f64, wall: f64, rating: Option<f64>) -> Size {
     Size {
         nominal,
-        inside: outside - 2.0 * wall,
+        dimension: Dimension::LeastWall(outside, wall),
         rating,
+    }
+}
+
+/// From outside diameter and nominal wall.
+const fn by_nominal_wall(nominal: f64, outside: f64, wall: f64) -> Size {
+    Size {
+        nominal,
+        dimension: Dimension::NominalWall(outside, wall),
+        rating: None,
     }
 }
 
@@ -36,7 +54,7 @@ const fn by_wall(nominal: f64, outside: f64, wall: f64, rating: Option<f64>) -> 
 const fn by_bore(nominal: f64, inside: f64, rating: Option<f64>) -> Size {
     Size {
         nominal,
-        inside,
+        dimension: Dimension::Bore(inside),
         rating,
     }
 }
@@ -56,20 +74,27 @@ pub(super) const CLASSES: &[Class] = &[
     class(&["sidr 19", "pe sidr 19"], true, Material::Polyethylene, D2239, Trust::Memory, SIDR_19),
     class(&["cts sdr 9", "pe cts", "cts"], true, Material::Polyethylene, D2737, Trust::Memory, CTS_SDR_9),
     class(&["steel sch 40", "sch 40 steel"], true, Material::Steel, B36_10, Trust::Copy, STEEL_40),
+    class(&["galvanized sch 40", "galvanised sch 40", "sch 40 galvanized"], true, Material::Galvanized, B36_10, Trust::Copy, STEEL_40),
+    class(&["stainless sch 40s", "stainless sch 40"], true, Material::Stainless, B36_19, Trust::Memory, STEEL_40),
+    class(&["stainless sch 10s", "stainless sch 10"], true, Material::Stainless, B36_19, Trust::Memory, STAINLESS_10),
+    class(&["hose", "smooth hose"], true, Material::Hose, HOSE_SOURCE, Trust::Memory, HOSE),
     class(&["dwv", "pvc dwv", "sch 40 dwv", "dwv solid wall"], false, Material::Pvc, D2665, Trust::Memory, DWV),
     class(&["cellular core", "foam core", "dwv cellular core", "sch 40 cellular core"], false, Material::Pvc, F891, Trust::Memory, DWV),
     class(&["sdr 35", "sewer sdr 35", "sewer and drain"], false, Material::Pvc, D3034, Trust::Copy, SEWER_35),
     class(&["corrugated", "corrugated drain", "drain tile"], false, Material::Corrugated, CORRUGATED_SOURCE, Trust::Memory, CORRUGATED),
 ];
 
-const D1785: &str = "ASTM D1785, outside diameter less twice the least wall";
-const D2241: &str = "ASTM D2241, outside diameter less twice the least wall";
+const D1785: &str = "ASTM D1785, average bore: outside diameter less twice 1.06 times the least wall";
+const D2241: &str = "ASTM D2241, average bore: outside diameter less twice 1.06 times the least wall";
 const D2239: &str = "ASTM D2239, inside diameter controlled; rating for 800 psi design stress (from memory)";
-const D2737: &str = "ASTM D2737, SDR 9; rating for 800 psi design stress (from memory)";
+const D2737: &str = "ASTM D2737, SDR 9, average bore: outside diameter less twice 1.06 times the least wall; rating for 800 psi design stress (from memory)";
 const B36_10: &str = "ASME B36.10, nominal wall";
-const D2665: &str = "ASTM D2665, schedule 40 sizes, not for pressure (from memory)";
-const F891: &str = "ASTM F891, schedule 40 sizes, not for pressure (from memory)";
-const D3034: &str = "ASTM D3034, outside diameter less twice the least wall, not for pressure";
+const B36_19: &str = "ASME B36.19, nominal wall (from memory)";
+const HOSE_SOURCE: &str = "the bore that hose is sold by";
+const D2665: &str = "ASTM D2665, schedule 40 sizes, not for pressure (from memory), average bore: outside diameter less twice 1.06 times the least wall";
+const F891: &str = "ASTM F891, schedule 40 sizes, not for pressure (from memory), average bore: outside diameter less twice 1.06 times the least wall";
+const D3034: &str =
+    "ASTM D3034, not for pressure, average bore: outside diameter less twice 1.06 times the least wall";
 const CORRUGATED_SOURCE: &str = "ASTM F405, bore taken as the nominal size, not for pressure (from memory)";
 
 const fn class(
@@ -248,20 +273,47 @@ const CTS_SDR_9: &[Size] = &[
 ];
 
 const STEEL_40: &[Size] = &[
-    by_wall(0.5, 0.840, 0.109, None),
-    by_wall(0.75, 1.050, 0.113, None),
-    by_wall(1.0, 1.315, 0.133, None),
-    by_wall(1.25, 1.660, 0.140, None),
-    by_wall(1.5, 1.900, 0.145, None),
-    by_wall(2.0, 2.375, 0.154, None),
-    by_wall(2.5, 2.875, 0.203, None),
-    by_wall(3.0, 3.500, 0.216, None),
-    by_wall(4.0, 4.500, 0.237, None),
-    by_wall(5.0, 5.563, 0.258, None),
-    by_wall(6.0, 6.625, 0.280, None),
-    by_wall(8.0, 8.625, 0.322, None),
-    by_wall(10.0, 10.750, 0.365, None),
-    by_wall(12.0, 12.750, 0.406, None),
+    by_nominal_wall(0.5, 0.840, 0.109),
+    by_nominal_wall(0.75, 1.050, 0.113),
+    by_nominal_wall(1.0, 1.315, 0.133),
+    by_nominal_wall(1.25, 1.660, 0.140),
+    by_nominal_wall(1.5, 1.900, 0.145),
+    by_nominal_wall(2.0, 2.375, 0.154),
+    by_nominal_wall(2.5, 2.875, 0.203),
+    by_nominal_wall(3.0, 3.500, 0.216),
+    by_nominal_wall(4.0, 4.500, 0.237),
+    by_nominal_wall(5.0, 5.563, 0.258),
+    by_nominal_wall(6.0, 6.625, 0.280),
+    by_nominal_wall(8.0, 8.625, 0.322),
+    by_nominal_wall(10.0, 10.750, 0.365),
+    by_nominal_wall(12.0, 12.750, 0.406),
+];
+
+const STAINLESS_10: &[Size] = &[
+    by_nominal_wall(0.5, 0.840, 0.083),
+    by_nominal_wall(0.75, 1.050, 0.083),
+    by_nominal_wall(1.0, 1.315, 0.109),
+    by_nominal_wall(1.25, 1.660, 0.109),
+    by_nominal_wall(1.5, 1.900, 0.109),
+    by_nominal_wall(2.0, 2.375, 0.109),
+    by_nominal_wall(2.5, 2.875, 0.120),
+    by_nominal_wall(3.0, 3.500, 0.120),
+    by_nominal_wall(4.0, 4.500, 0.120),
+    by_nominal_wall(6.0, 6.625, 0.134),
+    by_nominal_wall(8.0, 8.625, 0.148),
+];
+
+const HOSE: &[Size] = &[
+    by_bore(0.5, 0.5, None),
+    by_bore(0.625, 0.625, None),
+    by_bore(0.75, 0.75, None),
+    by_bore(1.0, 1.0, None),
+    by_bore(1.25, 1.25, None),
+    by_bore(1.5, 1.5, None),
+    by_bore(2.0, 2.0, None),
+    by_bore(2.5, 2.5, None),
+    by_bore(3.0, 3.0, None),
+    by_bore(4.0, 4.0, None),
 ];
 
 const DWV: &[Size] = &[

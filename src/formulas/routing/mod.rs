@@ -7,6 +7,21 @@
 //! Steps are of fourth order with error control (`rosenbrock`); the instant at which something changes (air gets in,
 //! a mouth or intake comes clear, levels meet, a crest or rim is reached) is found exactly (`events`). What drains
 //! away asymptotically at the end is settled in closed form (`recession`).
+//!
+//! ```
+//! use bywash::formulas::{routing::{FlowLaw, Routing, Settings, ShutReason, Store}, storage::{Profile, Storage}};
+//!
+//! // Torricelli: a tank of 2 m² empties from 1.2 to 0.3 m over a hole of C·A 4.4·10⁻⁴ m² in
+//! // t = 2·A/(C·a·√(2g))·(√h₁ − √h₂) = 1124 s.
+//! let tank = Storage::open(&Profile::contours(&[(0.0, 2.0), (2.0, 2.0)]).unwrap());
+//! let mut routing = Routing::default();
+//! let outside = routing.store(Store::Outside, 0.0);
+//! let tank = routing.basin(&tank, 1.2);
+//! let hole = FlowLaw::Orifice { level: 0.0, area: 4.4e-4 };
+//! routing.link_shut_at(tank, outside, hole, vec![(0.3, ShutReason::Mouth)]);
+//! let series = routing.run(&Settings::default());
+//! assert!((series.shut[0].unwrap().time - 1124.0).abs() < 1.0);
+//! ```
 
 mod events;
 mod law;

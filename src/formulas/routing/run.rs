@@ -8,6 +8,8 @@ use super::{
     time_series::{Closure, Ending, LevelReached, Settings, Snapshot, TimeSeries},
 };
 
+use crate::formulas::siphon::REST_HEAD;
+
 /// First step, and the first after something changed, s.
 const FIRST_STEP: f64 = 0.5;
 /// A time over which the pace of levels says that nothing moves any more, s.
@@ -92,7 +94,7 @@ impl<'b, 'a> Runner<'b, 'a> {
         let mut happenings = 0;
         self.note();
         for _ in 0..self.settings.steps {
-            let shut = self.shut_what_is_due();
+            let shut = self.shut_what_is_due() + self.open_what_runs_again();
             happenings += shut;
             if happenings > MOST_HAPPENINGS {
                 self.series.ending = Ending::Chattering;
@@ -196,6 +198,23 @@ impl<'b, 'a> Runner<'b, 'a> {
             }
         }
         shut
+    }
+
+    /// Opens again the full pipes that met levels had shut and that have a head once more; returns how many.
+    fn open_what_runs_again(&mut self) -> usize {
+        let levels = self.levels(&self.volumes);
+        let mut opened = 0;
+        for (index, link) in self.routing.links.iter().enumerate() {
+            let met = self.series.shut[index].is_some_and(|shut| shut.reason == ShutReason::LevelsMet);
+            let to = self.routing.against(link, levels[link.to]);
+            let head = link.law.head(levels[link.from], to);
+            if met && head.is_some_and(|head| head > 2.0 * REST_HEAD) {
+                self.open[index] = true;
+                self.series.shut[index] = None;
+                opened += 1;
+            }
+        }
+        opened
     }
 
     fn after(&self, step: &Step) -> Vec<f64> {

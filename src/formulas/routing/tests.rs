@@ -11,13 +11,7 @@ fn upright(area: f64) -> Storage {
     Storage::open(&Profile::contours(&[(-5.0, area), (5.0, area)]).unwrap())
 }
 
-const PIPE: Run = Run {
-    diameter: 0.05,
-    length: 8.0,
-    roughness: 1.5e-6,
-    minor_k: 4.0,
-    laminar_k: 0.0,
-};
+const PIPE: Run = Run::new(0.05, 8.0, 1.5e-6).with_k(4.0);
 
 fn siphon() -> FlowLaw<'static> {
     FlowLaw::FullPipe {

@@ -127,6 +127,13 @@ struct Cell {
 
 impl Storage {
     /// An empty basin of a shape.
+    ///
+    /// ```
+    /// use bywash::formulas::storage::{Profile, Storage};
+    /// // A box of 10 m², 1 m deep.
+    /// let basin = Storage::open(&Profile::contours(&[(0.0, 10.0), (1.0, 10.0)]).unwrap());
+    /// assert!((basin.volume(1.0) - 10.0).abs() < 1e-12);
+    /// ```
     pub fn open(profile: &Profile) -> Self {
         Self::from_cells(
             profile.pieces().iter().map(|&piece| (piece, piece)),
@@ -135,6 +142,14 @@ impl Storage {
     }
 
     /// A basin with layers of fill, in any order; what no layer covers is open water.
+    ///
+    /// ```
+    /// use bywash::formulas::storage::{Layer, Profile, Storage};
+    /// // The lower half of a box of 10 m² full of stone with 40 % voids.
+    /// let profile = Profile::contours(&[(0.0, 10.0), (1.0, 10.0)]).unwrap();
+    /// let bed = Storage::filled(&profile, &[Layer::new(0.0, 0.5, 0.4)]).unwrap();
+    /// assert!((bed.volume(1.0) - (2.0 + 5.0)).abs() < 1e-12);
+    /// ```
     pub fn filled(profile: &Profile, layers: &[Layer]) -> Result<Self, StorageError> {
         let layers = in_order(layers)?;
         let breaks: Vec<f64> = layers
@@ -170,16 +185,38 @@ impl Storage {
     }
 
     /// Level of the lowest point, m.
+    ///
+    /// ```
+    /// use bywash::formulas::storage::{Profile, Storage};
+    /// // A box of 10 m², 1 m deep.
+    /// let basin = Storage::open(&Profile::contours(&[(0.0, 10.0), (1.0, 10.0)]).unwrap());
+    /// assert_eq!(basin.floor(), 0.0);
+    /// ```
     pub fn floor(&self) -> f64 {
         self.cells.first().map_or(self.top, |cell| cell.plan.bottom)
     }
 
     /// Level of the top contour, m.
+    ///
+    /// ```
+    /// use bywash::formulas::storage::{Profile, Storage};
+    /// // A box of 10 m², 1 m deep.
+    /// let basin = Storage::open(&Profile::contours(&[(0.0, 10.0), (1.0, 10.0)]).unwrap());
+    /// assert_eq!(basin.top(), 1.0);
+    /// ```
     pub fn top(&self) -> f64 {
         self.top
     }
 
     /// Water held up to a level, m³; zero below the floor.
+    ///
+    /// ```
+    /// use bywash::formulas::storage::{Profile, Storage};
+    /// // A box of 10 m², 1 m deep.
+    /// let basin = Storage::open(&Profile::contours(&[(0.0, 10.0), (1.0, 10.0)]).unwrap());
+    /// assert!((basin.volume(0.25) - 2.5).abs() < 1e-12);
+    /// assert!(basin.volume(f64::NAN).is_nan());
+    /// ```
     pub fn volume(&self, level: f64) -> f64 {
         self.cell_at(level).map_or(below_floor(level), |cell| {
             cell.wet_below + cell.wet.volume_to(level)
@@ -187,6 +224,13 @@ impl Storage {
     }
 
     /// Whole volume up to a level, m³, fill and water together.
+    ///
+    /// ```
+    /// use bywash::formulas::storage::{Profile, Storage};
+    /// // A box of 10 m², 1 m deep.
+    /// let basin = Storage::open(&Profile::contours(&[(0.0, 10.0), (1.0, 10.0)]).unwrap());
+    /// assert!((basin.plan_volume(0.25) - 2.5).abs() < 1e-12);
+    /// ```
     pub fn plan_volume(&self, level: f64) -> f64 {
         self.cell_at(level).map_or(below_floor(level), |cell| {
             cell.plan_below + cell.plan.volume_to(level)
@@ -195,18 +239,39 @@ impl Storage {
 
     /// Area of water at a level, m²: plan area times porosity, the derivative of [`Self::volume`]. At a flat
     /// shelf or the edge of a layer, the area just above it.
+    ///
+    /// ```
+    /// use bywash::formulas::storage::{Profile, Storage};
+    /// // A box of 10 m², 1 m deep.
+    /// let basin = Storage::open(&Profile::contours(&[(0.0, 10.0), (1.0, 10.0)]).unwrap());
+    /// assert_eq!(basin.area(0.5), 10.0);
+    /// ```
     pub fn area(&self, level: f64) -> f64 {
         self.cell_at(level)
             .map_or(below_floor(level), |cell| cell.wet.area(level))
     }
 
     /// Plan area of the basin at a level, m²; at a flat shelf, the area just above it.
+    ///
+    /// ```
+    /// use bywash::formulas::storage::{Profile, Storage};
+    /// // A box of 10 m², 1 m deep.
+    /// let basin = Storage::open(&Profile::contours(&[(0.0, 10.0), (1.0, 10.0)]).unwrap());
+    /// assert_eq!(basin.plan_area(0.5), 10.0);
+    /// ```
     pub fn plan_area(&self, level: f64) -> f64 {
         self.cell_at(level)
             .map_or(below_floor(level), |cell| cell.plan.area(level))
     }
 
     /// Level at which the basin holds a volume of water (m³), m; the floor for none.
+    ///
+    /// ```
+    /// use bywash::formulas::storage::{Profile, Storage};
+    /// // A box of 10 m², 1 m deep.
+    /// let basin = Storage::open(&Profile::contours(&[(0.0, 10.0), (1.0, 10.0)]).unwrap());
+    /// assert!((basin.level_of(2.5) - 0.25).abs() < 1e-12);
+    /// ```
     pub fn level_of(&self, volume: f64) -> f64 {
         if volume <= 0.0 {
             return self.floor();

@@ -9,6 +9,8 @@ pub enum Equation {
     KindsvaterCarter,
     /// [`super::francis`].
     Francis,
+    /// [`super::cipolletti`].
+    Cipolletti,
     /// [`super::broad_crested`].
     BroadCrested,
     /// [`Notch::discharge`].
@@ -17,6 +19,11 @@ pub enum Equation {
 
 impl Equation {
     /// The law [`super::discharge`] uses for an edge.
+    ///
+    /// ```
+    /// use bywash::formulas::weir::{Edge, Equation};
+    /// assert_eq!(Equation::of(Edge::ThinLip), Equation::KindsvaterCarter);
+    /// ```
     pub fn of(edge: Edge) -> Self {
         match edge {
             Edge::ThinLip => Self::KindsvaterCarter,
@@ -89,8 +96,14 @@ pub struct LimitExceeded {
     pub found: f64,
 }
 
-/// The limits of a law. ISO 1438 for Kindsvater–Carter, USBR Water Measurement Manual for Francis, common handbook
+/// The limits of a law. ISO 1438 for Kindsvater–Carter, USBR Water Measurement Manual for Francis and Cipolletti, common handbook
 /// range for the broad crest, all from memory.
+///
+/// ```
+/// use bywash::formulas::weir::{Bound, Equation, LimitOn, limits};
+/// // ISO 1438: heads from 30 mm.
+/// assert_eq!(limits(Equation::KindsvaterCarter)[0], Bound::AtLeast(LimitOn::Head, 0.03));
+/// ```
 pub fn limits(law: Equation) -> &'static [Bound] {
     use Bound::{AtLeast, AtMost};
     use LimitOn::{Head, HeadOverHeight, HeadOverWidth, Height, Width};
@@ -106,6 +119,11 @@ pub fn limits(law: Equation) -> &'static [Bound] {
             AtMost(HeadOverWidth, 1.0 / 3.0),
             AtLeast(Width, 0.15),
         ],
+        Equation::Cipolletti => &[
+            AtLeast(Head, 0.06),
+            AtMost(HeadOverHeight, 0.5),
+            AtMost(HeadOverWidth, 1.0 / 3.0),
+        ],
         Equation::BroadCrested => &[AtLeast(Head, 0.01), AtMost(HeadOverHeight, 1.5)],
         Equation::KindsvaterShen => &NOTCH,
     }
@@ -119,6 +137,12 @@ static NOTCH: [Bound; 3] = [
 ];
 
 /// The limits of a law that a crest breaks at a head in m; empty where the law holds.
+///
+/// ```
+/// use bywash::formulas::weir::{Crest, Edge, Equation, outside};
+/// let crest = Crest::in_open_water(Edge::ThinLip, 0.5);
+/// assert_eq!(outside(Equation::KindsvaterCarter, &crest, 0.02).len(), 1);
+/// ```
 pub fn outside(law: Equation, crest: &Crest, head: f64) -> Vec<LimitExceeded> {
     let holds = |bound: &Bound, found: f64| match *bound {
         Bound::AtLeast(_, least) => found >= least,

@@ -13,6 +13,11 @@ const LEAST_DIFFERENCE: f64 = 1e-4;
 /// Share of the free flow that still passes when the water below stands above the crest: Villemonte (1947),
 /// `(1 − (h₂/h₁)ⁿ)^0.385`, with the heads upstream `h₁` and downstream `h₂` (m) and the weir's own exponent
 /// `n` (1.5 for a level crest).
+///
+/// ```
+/// // Half submerged over a level crest: 0.8454 of the free flow (computed).
+/// assert!((bywash::formulas::weir::villemonte(0.2, 0.1, 1.5) - 0.8454).abs() < 5e-5);
+/// ```
 pub fn villemonte(upstream: f64, downstream: f64, exponent: f64) -> f64 {
     if any_nan(&[upstream, downstream, exponent]) {
         f64::NAN
@@ -31,17 +36,39 @@ pub fn villemonte(upstream: f64, downstream: f64, exponent: f64) -> f64 {
 /// Arguments: the crest; heads over it upstream and downstream, m. For differences of head under 0.1 mm the flow falls
 /// in proportion, where the formula would rise without bound. Range: sharp crests, drowned up to [`SUBMERGENCE`]; stone
 /// crests drown later, so that the head told for them errs on the high side.
+///
+/// ```
+/// use bywash::formulas::weir::{Crest, Edge, discharge, submerged_discharge};
+/// let crest = Crest::in_open_water(Edge::ThinLip, 0.5);
+/// let share = submerged_discharge(&crest, 0.2, 0.1) / discharge(&crest, 0.2);
+/// assert!((share - 0.8454).abs() < 5e-5);
+/// ```
 pub fn submerged_discharge(crest: &Crest, upstream: f64, downstream: f64) -> f64 {
     submerged_discharge_and_slope(crest, upstream, downstream).0
 }
 
 /// [`submerged_discharge`] in m³/s with its derivative by the upstream head, m²/s.
+///
+/// ```
+/// use bywash::formulas::weir::{Crest, Edge, submerged_discharge_and_slope};
+/// // Level water above and below: no flow.
+/// let crest = Crest::in_open_water(Edge::ThinLip, 0.5);
+/// assert_eq!(submerged_discharge_and_slope(&crest, 0.1, 0.1), (0.0, 0.0));
+/// ```
 pub fn submerged_discharge_and_slope(crest: &Crest, upstream: f64, downstream: f64) -> (f64, f64) {
     let (flow, by_upstream, _) = submerged_discharge_and_slopes(crest, upstream, downstream);
     (flow, by_upstream)
 }
 
 /// [`submerged_discharge`] in m³/s with its derivatives by the upstream and the downstream head, m²/s.
+///
+/// ```
+/// use bywash::formulas::weir::{Crest, Edge, submerged_discharge_and_slopes};
+/// // Water that rises below holds the flow back.
+/// let crest = Crest::in_open_water(Edge::ThinLip, 0.5);
+/// let (_, upstream, downstream) = submerged_discharge_and_slopes(&crest, 0.2, 0.1);
+/// assert!(upstream > 0.0 && downstream < 0.0);
+/// ```
 pub fn submerged_discharge_and_slopes(crest: &Crest, upstream: f64, downstream: f64) -> (f64, f64, f64) {
     if downstream <= 0.0 {
         let (flow, slope) = discharge_and_slope(crest, upstream);

@@ -360,10 +360,16 @@ impl<'a> Sense<'a> {
             .into_iter()
             .flat_map(|planting| planting.species.values());
         let catchment = plan.site.value().map(|site| &site.catchment_into);
+        let circuits = plan
+            .electrical
+            .value()
+            .into_iter()
+            .flat_map(|electrical| electrical.circuits.values());
         make_up
             .into_iter()
             .chain(catchment)
             .chain(walls)
+            .chain(circuits.map(|circuit| &circuit.value.basin))
             .chain(digs)
             .chain(species.map(|one| &one.value.planted_in))
             .collect()

@@ -26,15 +26,11 @@ fn on_new_work_everything_is_filled() {
     near(found(&[], "fill-time"), 557.1 / 480.0 * 3600.0);
     near(found(&[NEW], "fill-time"), 5051.8 / 480.0 * 3600.0);
     near(found(&[NEW], "joining-volume"), 675.33 * 0.3048_f64.powi(3));
-    near(found(&[NEW], "bed-volume"), 74.48 * 0.3048_f64.powi(3));
     // 14 mg/L in 5,051.8 gal of 3.785412 L.
     near(found(&[NEW], "dechlorinator-mass"), 14e-6 * 5051.8 * 3.785_412);
-    // Tanks of 1,500 gal; three cycles of half the bed, and the fill of all.
-    near(
-        found(&[NEW], "standing-over-needed"),
-        1500.0 / (1.5 * 557.1 + 5051.8),
-    );
-    near(found(&[], "standing-over-needed"), 1500.0 / (1.5 * 557.1 + 557.1));
+    // Tanks of 1,500 gal against the fill.
+    near(found(&[NEW], "standing-over-needed"), 1500.0 / 5051.8);
+    near(found(&[], "standing-over-needed"), 1500.0 / 557.1);
 }
 
 /// All water is new: of 1.8 mg/L of chlorine as chloramine comes 1.8 × 14/70.9 mg/L of nitrogen, undiluted; on the retrofit
@@ -45,31 +41,12 @@ fn on_new_work_nothing_dilutes_the_new_water() {
     near(new / retrofit, 5051.8 / 557.1);
 }
 
-/// The courtyard tempers; without that step, tanks or a day's stand, fish from 79 °F or 39 °F meet water of 54 °F: 25 °F
-/// colder against 5 °F allowed is the larger part.
+/// A plan that does not say whether it is new work counts the beds alone.
 #[test]
-fn on_new_work_fish_meet_the_fill_water_itself() {
-    let bare = "/filling/standing_tanks=none";
-    let order = |steps: &str| format!("/filling/order=[{steps}]");
-    let fill = "{\"step\":\"fill\",\"day\":4}";
-    let at_once = order(&format!("{fill},{{\"step\":\"fish\",\"day\":4}}"));
+fn on_new_work_no_fish_see_a_step() {
+    hold(&[(&[NEW], "", "joining-temperature-step", "does not apply")]);
     near(
-        found(&[NEW, bare, &at_once], "joining-temperature-step"),
-        25.0 / 1.8,
+        found(&["/project/work=null"], "fill-time"),
+        557.1 / 480.0 * 3600.0,
     );
-    let later = order(&format!("{fill},{{\"step\":\"fish\",\"day\":30}}"));
-    let tempered = order(&format!("{fill},{{\"step\":\"temper\",\"day\":5}}"));
-    let step = "joining-temperature-step";
-    hold(&[
-        (&[NEW, bare], "", step, "does not apply"),
-        (&[NEW, bare, &later], "", step, "does not apply"),
-        (&[NEW, bare, &tempered], "", step, "does not apply"),
-        (
-            &[NEW, bare, "/filling/order=null"],
-            "",
-            step,
-            "asks /filling/order",
-        ),
-        (&["/project/work=null"], "", "fill-time", "asks /project/work"),
-    ]);
 }

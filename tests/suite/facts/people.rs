@@ -2,7 +2,7 @@
 
 use bywash::ledger::Found;
 
-use super::{answer, hold};
+use super::{answer, hold, reach::falls_short};
 
 /// An inch, m.
 const INCH: f64 = 0.0254;
@@ -140,21 +140,26 @@ fn open_water_is_what_stands_over_the_stone_and_only_deep_water_settles_it_early
     ]);
 }
 
+/// Water of a basin higher up runs past the gear; only the basin beside it counts, in any case up to its rim.
 #[test]
-fn gear_stands_over_the_highest_water_of_any_basin_and_any_case_up_to_its_rim() {
+fn gear_stands_over_the_highest_water_of_the_basin_beside_it_in_any_case_up_to_its_rim() {
     const RESERVOIR: &str = "/basins/tank={\"still\":\"+24 in\"}";
+    const BESIDE_THE_BED: &str = "/electrical/circuits/pump/basin=bed";
     let (at, of) = ("/electrical/circuits/pump", "gear-above-water");
     let plan = |changes: &[&str], figure: &str, basin: &str| match answer(changes, basin, figure) {
         Some(Ok(Found::Quantity(si))) => si,
         other => panic!("{figure} at {basin}: {other:?}"),
     };
     let gear = 30.0 * INCH;
-    // The bed stands higher than the pond that the pump draws from.
+    // The pump draws from the pond; named, the bed counts, which stands higher.
+    let pond = plan(&[], "storm-level", "/basins/pond");
+    assert!((plan(&[], of, at) - (gear - pond)).abs() < 1e-9);
     let storm = plan(&[], "storm-level", "/basins/bed");
     assert!(storm > plan(&[], "running-level", "/basins/bed"));
-    assert!((plan(&[], of, at) - (gear - storm)).abs() < 1e-9);
+    assert!((plan(&[BESIDE_THE_BED], of, at) - (gear - storm)).abs() < 1e-9);
     // A valve that sticks in a basin without a way out fills it to the rim and no higher.
     let stuck = &[
+        BESIDE_THE_BED,
         "/water/make_up/basin=bed",
         "/water/make_up/flow=60000 gph",
         "/falls/spillway/width=12 in",
@@ -162,19 +167,189 @@ fn gear_stands_over_the_highest_water_of_any_basin_and_any_case_up_to_its_rim() 
     let rim = 17.0 * INCH;
     assert!(plan(stuck, "make-up-stuck-level", "/basins/bed") > rim);
     assert!((plan(stuck, of, at) - (gear - rim)).abs() < 1e-9);
-    // A level that is short of it decides; else every basin's level is due.
+    // A level that is short of it decides; else every level of that basin is due.
     hold(&[
         (
-            &[
-                "/basins/bed/still=null",
-                "/electrical/circuits/pump/gear_level=-6 in",
-            ],
+            &[BESIDE_THE_BED, "/basins/bed/still=null"],
+            at,
+            of,
+            "asks /basins/bed/still",
+        ),
+        (
+            &[RESERVOIR, "/electrical/circuits/pump/basin=tank"],
             at,
             of,
             "0.1524",
         ),
-        (&["/basins/bed/still=null"], at, of, "asks /basins/bed/still"),
-        (&[RESERVOIR], at, of, "0.1524"),
+        // A circuit that feeds no pump is asked which basin it stands beside.
+        (
+            &[
+                "/electrical/circuits/lamps={\"serves\":\"lamps\",\"gear_level\":\"+10 in\"}",
+                "/electrical/circuits/pump/serves=main",
+            ],
+            "/electrical/circuits/lamps",
+            of,
+            "asks /electrical/circuits/lamps/basin",
+        ),
+    ]);
+}
+
+/// A cascade: the outlet stands by the lowest pond, 6 ft under the highest.
+#[test]
+fn gear_at_the_foot_of_a_cascade_is_not_held_to_the_water_at_its_head() {
+    const HIGH: &str =
+        "/basins/top={\"kind\":\"pond\",\"still\":\"+6 ft\",\"rim\":\"+6 ft 6 in\",\"floor\":\"+5 ft\"}";
+    let low = "/electrical/circuits/pump/gear_level=+2 in";
+    assert!(falls_short(super::SOUND_PLAN, &[HIGH, low], "circuit-gear-above-water").is_empty());
+    let lower = "/electrical/circuits/pump/gear_level=-4 in";
+    assert_eq!(
+        falls_short(super::SOUND_PLAN, &[HIGH, lower], "circuit-gear-above-water"),
+        ["/electrical/circuits/pump"]
+    );
+}
+
+/// Only low voltage that an isolated supply gives needs no ground-fault device (NFPA 70, 680.51(A), in a copy).
+#[test]
+fn low_voltage_is_safe_only_from_an_isolated_supply() {
+    const BARE: &str = "/electrical/circuits/pump/ground_fault=false";
+    const LOW: &str = "/electrical/circuits/pump/voltage=12 V";
+    let (at, of) = ("/electrical/circuits/pump", "ground-fault-protected");
+    let isolated = |how: &str| format!("/electrical/circuits/pump/isolated={how}");
+    hold(&[
+        (&[], at, of, "yes"),
+        (&[BARE], at, of, "no /electrical/circuits/pump/ground_fault"),
+        (&[BARE, LOW], at, of, "asks /electrical/circuits/pump/isolated"),
+        (&[BARE, LOW, &isolated("true")], at, of, "yes"),
+        (
+            &[BARE, LOW, &isolated("false")],
+            at,
+            of,
+            "no /electrical/circuits/pump/ground_fault",
+        ),
+        (
+            &[BARE, "/electrical/circuits/pump/voltage=24 V", &isolated("true")],
+            at,
+            of,
+            "no /electrical/circuits/pump/ground_fault",
+        ),
+        (
+            &[
+                "/electrical/circuits/pump/ground_fault=null",
+                "/electrical/circuits/pump/voltage=null",
+            ],
+            at,
+            of,
+            "asks /electrical/circuits/pump/ground_fault",
+        ),
+    ]);
+}
+
+/// Table 300.5 of NFPA 70 as a building department and a summary of the code print it: direct burial 24 in, plastic
+/// conduit 18 in, metal conduit 6 in, 120 V and 20 A behind a ground-fault device 12 in, 30 V or less 6 in.
+#[test]
+fn reference_cover_of_cables_follows_the_published_table() {
+    const BARE: &str = "/electrical/circuits/pump/ground_fault=false";
+    let (at, of) = ("/electrical/circuits/pump", "cable-cover-needed");
+    let laid = |how: &str| format!("/electrical/circuits/pump/buried/laid={how}");
+    let volts = |volts: &str| format!("/electrical/circuits/pump/voltage={volts}");
+    hold(&[
+        (&[&laid("direct burial"), BARE], at, of, "0.6096"),
+        (&[&laid("plastic conduit"), BARE], at, of, "0.4572"),
+        (&[&laid("metal conduit"), BARE], at, of, "0.1524"),
+        (&[&laid("direct burial")], at, of, "0.3048"),
+        (&[&laid("direct burial"), &volts("240 V")], at, of, "0.6096"),
+        (&[&laid("direct burial"), &volts("12 V")], at, of, "0.1524"),
+        (
+            &["/electrical/circuits/pump/buried=none"],
+            at,
+            of,
+            "does not apply",
+        ),
+    ]);
+}
+
+#[test]
+fn water_held_up_by_walls_needs_a_name_and_an_earth_bank_does_not() {
+    const HIGH: &str = "/basins/bed/impounded=30 in";
+    const NO_WALL: &str = "/walls/bed-face=null";
+    let (at, of) = ("/basins/bed", "raised-sides-designed");
+    hold(&[
+        (&[], at, of, "does not apply"),
+        (&[HIGH], at, of, "asks /basins/bed/engineer"),
+        (
+            &[HIGH, "/basins/bed/engineer=none"],
+            at,
+            of,
+            "no /basins/bed/engineer",
+        ),
+        (&[HIGH, "/walls/bed-face/engineer=sheet S-2"], at, of, "yes"),
+        (
+            &[HIGH, NO_WALL, "/basins/bed/frame=none"],
+            at,
+            of,
+            "does not apply",
+        ),
+        (&[HIGH, NO_WALL], at, of, "asks /basins/bed/frame"),
+        (
+            &[
+                HIGH,
+                NO_WALL,
+                "/basins/bed/frame=stock tank",
+                "/basins/bed/engineer=maker's tank",
+            ],
+            at,
+            of,
+            "yes",
+        ),
+        (
+            &["/basins/bed/impounded=null"],
+            at,
+            of,
+            "asks /basins/bed/impounded",
+        ),
+        (&["/basins/bed/impounded=null", NO_WALL], at, of, "does not apply"),
+    ]);
+}
+
+#[test]
+fn an_atmospheric_breaker_never_stands_under_an_automatic_valve() {
+    let rule = "make-up-avb-pressure";
+    let device = |device: &str| format!("/water/make_up/backflow={device}");
+    for bad in ["atmospheric vacuum breaker", "hose-bib vacuum breaker"] {
+        assert_eq!(
+            falls_short(super::SOUND_PLAN, &[&device(bad)], rule),
+            [""],
+            "{bad}"
+        );
+        let by_hand = [device(bad), "/water/make_up/automatic=false".to_owned()];
+        let by_hand: Vec<&str> = by_hand.iter().map(String::as_str).collect();
+        assert!(falls_short(super::SOUND_PLAN, &by_hand, rule).is_empty(), "{bad}");
+    }
+    for good in ["air gap", "pressure vacuum breaker", "reduced-pressure device"] {
+        assert!(
+            falls_short(super::SOUND_PLAN, &[&device(good)], rule).is_empty(),
+            "{good}"
+        );
+    }
+}
+
+#[test]
+fn a_mains_pump_in_bathing_water_is_stopped_and_a_dry_one_is_not() {
+    const BATHED: &str = "/basins/pond/bathing=true";
+    const LOW: &str = "/electrical/circuits/pump/voltage=12 V";
+    let (at, of) = ("/basins/pond", "bathing-pump-safe");
+    hold(&[
+        (&[], at, of, "does not apply"),
+        (&[BATHED], at, of, "no /electrical/circuits/pump/voltage"),
+        (&[BATHED, LOW], at, of, "asks /electrical/circuits/pump/isolated"),
+        (
+            &[BATHED, LOW, "/electrical/circuits/pump/isolated=true"],
+            at,
+            of,
+            "yes",
+        ),
+        (&[BATHED, "/pumps/main/mount=dry"], at, of, "does not apply"),
+        (&[BATHED, "/electrical=null"], at, of, "asks /electrical"),
     ]);
 }
 
@@ -270,6 +445,39 @@ fn every_way_that_sucks_a_basin_down_wants_a_cover_and_a_second_outlet() {
             at,
             safe,
             "yes",
+        ),
+    ]);
+}
+
+#[test]
+fn a_grille_counts_at_or_above_the_water_and_mesh_under_it_does_not() {
+    let (size, any) = ("barrier-size", "barrier-or-waiver");
+    let flat = "/site/barrier/height=none";
+    let (over, under) = ("/site/barrier/over_water=true", "/site/barrier/over_water=false");
+    hold(&[
+        (&[flat], "", size, "asks /site/barrier/over_water"),
+        (&[flat, over], "", size, "yes"),
+        (&[flat, under], "", size, "no /site/barrier/over_water"),
+        (&[flat, under], "", any, "no /site/barrier/over_water"),
+        (&[flat, over], "", any, "yes"),
+        (&[flat, over, "/site/barrier/openings=80 mm"], "", size, "yes"),
+        (
+            &[flat, over, "/site/barrier/openings=3-1/4 in"],
+            "",
+            size,
+            "no /site/barrier/openings",
+        ),
+        (
+            &[flat, over, "/site/barrier/openings=null"],
+            "",
+            size,
+            "asks /site/barrier/openings",
+        ),
+        (
+            &["/site/barrier/height=47 in"],
+            "",
+            size,
+            "no /site/barrier/height",
         ),
     ]);
 }

@@ -1,4 +1,4 @@
-//! Concrete shells and moulded tanks float too when they stand empty in wet ground; shell and ballast hold them down.
+//! Concrete shells and molded tanks float too when they stand empty in wet ground; shell and ballast hold them down.
 
 use super::hold;
 
@@ -50,16 +50,16 @@ fn a_long_basin_has_more_wall_than_a_round_one() {
 
 /// A plastic tank of 150 kg displaces 14,137 kg.
 #[test]
-fn a_moulded_tank_floats_and_what_stands_above_ground_does_not() {
+fn a_molded_tank_floats_and_what_stands_above_ground_does_not() {
     let at = "/basins/pond";
-    let moulded = "/basins/pond/construction={\"kind\":\"moulded tank\",\"mass\":\"150 kg\"}";
-    let moulded = tank(&[moulded]);
-    let unweighed = tank(&["/basins/pond/construction={\"kind\":\"moulded tank\"}"]);
+    let molded = "/basins/pond/construction={\"kind\":\"molded tank\",\"mass\":\"150 kg\"}";
+    let molded = tank(&[molded]);
+    let unweighed = tank(&["/basins/pond/construction={\"kind\":\"molded tank\"}"]);
     let above = tank(&["/basins/pond/construction={\"kind\":\"above ground\"}"]);
     let silent = tank(&[]);
     hold(&[
-        (&moulded, at, "uplift-factor-empty", "0.0106"),
-        (&moulded, at, "empty-held-down", "no /basins/pond/dewatered"),
+        (&molded, at, "uplift-factor-empty", "0.0106"),
+        (&molded, at, "empty-held-down", "no /basins/pond/dewatered"),
         (
             &unweighed,
             at,

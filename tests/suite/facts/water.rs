@@ -2,7 +2,7 @@
 
 use bywash::ledger::Found;
 
-use super::{answer, hold};
+use super::{answer, hold, reach::falls_short};
 
 #[test]
 fn the_cut_off_of_another_circuit_neither_clears_nor_denies_a_pump() {
@@ -172,4 +172,64 @@ fn a_pond_follows_its_pump_well_down_to_the_mouth_of_the_line_between() {
             "does not apply",
         ),
     ]);
+}
+
+/// 2 Na₂S₂O₃·5H₂O + Cl₂ → Na₂S₄O₆ + 2 NaCl: 2·248.18 / 70.906 = 7.0 mg/mg. Fish Hatchery Management (US Fish and Wildlife
+/// Service, 1982, page 283): 5.6 g for a gallon of 200 ppm chlorine, 7.4 mg/mg.
+#[test]
+fn reference_a_dose_for_water_that_meets_fish_is_the_hatcheries_not_the_pipelines() {
+    let rule = "filling-dechlorinator-dose";
+    let by_formula: f64 = 2.0 * 248.18 / 70.906;
+    assert!((by_formula - 7.0).abs() < 5e-4, "{by_formula}");
+    let hatchery: f64 = 5600.0 / (200.0 * 3.785);
+    assert!((hatchery - 7.4).abs() < 5e-3, "{hatchery}");
+    let dose = |ratio: f64| format!("/filling/dechlorinator/dose={:.3} mg/L", 1.8 * ratio);
+    for (ratio, falls) in [
+        (1.9, true),
+        (4.0, true),
+        (6.9, true),
+        (7.0, false),
+        (hatchery, false),
+    ] {
+        let short = falls_short(super::SOUND_PLAN, &[&dose(ratio)], rule);
+        assert_eq!(!short.is_empty(), falls, "{ratio}");
+    }
+    // Water that meets no fish is nobody's harm.
+    let no_fish = ["/basins/pond/fish=none", &dose(1.9)];
+    assert!(falls_short(super::SOUND_PLAN, &no_fish, rule).is_empty());
+}
+
+/// A new pond is filled from the tap as well: all of its water is new, and no fish are in it yet.
+#[test]
+fn in_new_work_all_the_water_is_new_and_no_fish_meet_it() {
+    const NEW: &str = "/project/work=new";
+    let freed = |changes: &[&str]| match answer(changes, "", "ammonia-freed") {
+        Some(Ok(Found::Quantity(si))) => si,
+        other => panic!("{other:?}"),
+    };
+    // 1.8 mg/L of chlorine in chloramine carry 1.8·14/70.9 mg/L of nitrogen.
+    let share = bywash::formulas::water_quality::un_ionised_share((79.0 - 32.0) / 1.8 + 273.15, 8.1);
+    let all = 1.8e-3 * 14.0 / 70.9 * share;
+    assert!(
+        (freed(&[NEW]) / all - 1.0).abs() < 2e-3,
+        "{} {all}",
+        freed(&[NEW])
+    );
+    assert!(freed(&[]) < 0.25 * freed(&[NEW]));
+    hold(&[(
+        &[NEW, "/filling/standing_tanks=none"],
+        "",
+        "joining-temperature-step",
+        "does not apply",
+    )]);
+}
+
+/// The tanks hold the first fill; the hose may wash.
+#[test]
+fn the_tanks_are_held_to_the_first_fill_alone() {
+    let ratio = |changes: &[&str]| match answer(changes, "", "standing-over-needed") {
+        Some(Ok(Found::Quantity(si))) => si,
+        other => panic!("{other:?}"),
+    };
+    assert!((ratio(&[]) - ratio(&["/filling/wash/cycles=9"])).abs() < 1e-12);
 }

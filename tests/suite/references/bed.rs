@@ -3,7 +3,7 @@
 use bywash::formulas::{
     bed::{
         FilterRatios, Grading, Stone, Water, archimedes, as_fitting, ergun_gradient, ergun_head_loss,
-        ergun_reynolds, minimum_fluidising_velocity, porosity, settling_velocity, specific_area,
+        ergun_reynolds, minimum_fluidising_velocity, porosity, settling_velocity, specific_area, upflow_rate,
     },
     pipe::{Run, head_loss},
 };
@@ -239,4 +239,15 @@ fn reference_graded_filters() {
     close(bad.draining, 590.0, 5e-3, "D15");
     close(bad.bridging, 67.0, 6e-3, "D15 over D85");
     assert!(!bad.hold());
+}
+
+/// A pond 0.914 m deep over a bed of 20 % of its area, turned over in 1, 2 and 4 h, computed by hand: 4.57, 2.29 and
+/// 1.14 m/h.
+#[test]
+fn reference_upflow_of_a_turnover() {
+    for (hours, metres_per_hour) in [(1.0, 4.57), (2.0, 2.29), (4.0, 1.14)] {
+        let (pond, depth) = (100.0, 0.914);
+        let rate = upflow_rate(pond * depth / (hours * 3600.0), 0.2 * pond);
+        close(rate * 3600.0, metres_per_hour, 3e-3, &format!("{hours} h"));
+    }
 }

@@ -1,7 +1,7 @@
 //! Mixing, dilution and doses against independent values.
 
 use bywash::formulas::filling::{
-    ammonia_of_chloramine, evaporation, mixed_temperature, staged_dilution, stages_needed, thiosulfate,
+    ammonia_of_chloramine, mixed_temperature, staged_dilution, stages_needed, thiosulfate,
 };
 
 use super::table::{close, rows};
@@ -59,13 +59,4 @@ fn reference_tenth_of_cold_water() {
 #[test]
 fn reference_nitrogen_of_chloramine() {
     close(ammonia_of_chloramine(1.0), 0.1975, 1e-3, "share");
-}
-
-/// ASHRAE 1998: water 78 °F, air 85 °F at 50 %, wind 5 mph: 0.447 in a day. Saturation pressures 3.28 and 4.14 kPa and
-/// latent heat 2,442 kJ/kg from steam tables (from memory).
-#[test]
-fn reference_evaporation() {
-    let rate = evaporation(3280.0, 0.5 * 4140.0, 5.0 * 0.447_04, 2442.0);
-    let inches = rate / 997.0 * 86_400.0 / 0.0254;
-    close(inches, 0.447, 2e-2, "in a day");
 }

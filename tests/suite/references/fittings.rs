@@ -2,7 +2,7 @@
 
 use bywash::formulas::{
     fittings::{
-        find,
+        self, find,
         methods::{Method, Size, ThreeK, TwoK, three_k, two_k},
         sudden_contraction, sudden_expansion,
     },
@@ -79,13 +79,7 @@ fn reference_two_k_and_three_k_in_a_run() {
         let (two, three) = constants(&row);
         slowest = re.min(slowest);
         let flow = re * std::f64::consts::PI * diameter * NU / 4.0;
-        let straight = Run {
-            diameter,
-            length: 7.0,
-            roughness: 1.5e-6,
-            minor_k: 0.0,
-            laminar_k: 0.0,
-        };
+        let straight = Run::new(diameter, 7.0, 1.5e-6).with_k(0.0);
         let losses = [
             (two.loss(diameter), row.num("K_hooper")),
             (three.loss(nominal), row.num("K_darby")),
@@ -154,5 +148,45 @@ fn reference_sudden_changes_of_size() {
             "loss of narrowing",
         );
         assert!((narrower - row.num("K_contraction_rennels")).abs() < 0.13);
+    }
+}
+
+/// Bends by radius, Crane TP-410: fluids 1.3.1 `bend_rounded(method='Crane')`, which fits the printed table; its f_T is a fit too, so
+/// that K is compared over f_T.
+#[test]
+fn reference_bends_by_radius() {
+    // r/D, K of the library at 50 mm, its f_T.
+    let friction = 0.019_065_302_1;
+    for (ratio, k, tolerance) in [
+        (1.0, 0.381_306, 1e-6),
+        (1.5, 0.268_066, 0.01),
+        (2.0, 0.226_588, 0.02),
+        (3.0, 0.231_095, 0.02),
+        (10.0, 0.572_567, 0.01),
+        (20.0, 0.953_265, 1e-6),
+    ] {
+        let found = fittings::bend(ratio * 0.05, 0.05, 90.0) / fittings::crane_friction_factor(0.05);
+        close(found, k / friction, tolerance, &format!("r/D {ratio}"));
+    }
+    assert!(
+        fittings::bend(0.02, 0.05, 90.0).is_nan(),
+        "sharper than the table"
+    );
+}
+
+/// Rounded entrances, Crane TP-410: fluids 1.3.1 `entrance_rounded(method='Crane')`.
+#[test]
+fn reference_rounded_entrances() {
+    for (ratio, k) in [
+        (0.0, 0.5),
+        (0.02, 0.28),
+        (0.04, 0.24),
+        (0.06, 0.15),
+        (0.10, 0.09),
+        (0.15, 0.04),
+        (0.3, 0.04),
+    ] {
+        let form = fittings::Entrance::Rounded { radius: ratio * 0.1 };
+        close(fittings::entrance(form, 0.1), k, 1e-9, &format!("r/d {ratio}"));
     }
 }

@@ -1,23 +1,30 @@
 //! Checks against the outside: reference vectors, published worked examples, handbook tables.
 
+mod air_inlet;
 mod bed;
 mod channel;
 mod conductor;
+mod evaporation;
 mod filling;
 mod fittings;
+mod inlet_control;
+mod nappe;
 mod network;
+mod part_full;
 mod pipe;
+mod pipe_table;
 mod pump;
-mod pumping;
-mod returns;
+mod roughness;
 mod routing;
 mod siphon;
 mod storage;
+mod stream;
 mod table;
 mod units;
 mod uplift;
 mod walls;
 mod water;
+mod water_hammer;
 mod water_quality;
 mod weir;
 mod whole_plans;

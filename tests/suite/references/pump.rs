@@ -3,7 +3,7 @@
 use bywash::formulas::{
     network::{Link, LinkId, Network, NoSolution, Node, NodeId, Solution},
     pipe::Run,
-    pump::{Curve, Duty, Suction, brake_power, npsh_available},
+    pump::{Curve, Duty, Suction, brake_power, least_submergence, npsh_available},
 };
 
 use super::table::{Row, close, rows};
@@ -25,13 +25,7 @@ fn one_line(curve: &Curve, row: &Row) -> (Result<Solution, NoSolution>, LinkId, 
     let top = network.add_node(Node::Fixed {
         head: row.num("H_static_m"),
     });
-    let run = Run {
-        diameter: row.num("D_m"),
-        length: row.num("L_m"),
-        roughness: row.num("eps_m"),
-        minor_k: row.num("K_total"),
-        laminar_k: 0.0,
-    };
+    let run = Run::new(row.num("D_m"), row.num("L_m"), row.num("eps_m")).with_k(row.num("K_total"));
     let pump = network.add_link(Link::pump(sump, joint, curve.clone(), 1));
     network.add_link(Link::pipe(joint, top, run));
     (network.solve(), pump, joint)
@@ -159,4 +153,14 @@ fn reference_brake_power() {
     let density = 62.364 * 0.453_592_37 / FOOT.powi(3);
     let power = brake_power(density, 700.0 * GPM, 428.0 * FOOT, 0.707);
     close(power / HP, 107.06, 1e-3, "brake power");
+}
+
+/// `S = D·(1 + 2.3·F_D)`, Hydraulic Institute 9.8 (read in a copy), computed by hand: 100 gpm into a mouth of 4 and 6 in
+/// asks 11.2 and 9.9 in of water.
+#[test]
+fn reference_suction_submergence() {
+    for (inches, water) in [(4.0, 11.2), (6.0, 9.9)] {
+        let found = least_submergence(100.0 * GPM, inches * INCH) / INCH;
+        close(found, water, 5e-3, &format!("mouth of {inches} in"));
+    }
 }

@@ -17,7 +17,7 @@ fn upright(area: f64) -> Storage {
 /// scipy 1.17.1 `quad` of dh over the rate of change, fluids 1.3.1 Colebrook.
 #[test]
 fn reference_siphon_drain_back() {
-    for row in rows("levels/12c_siphon_drain_back.csv") {
+    for row in rows("routing/12c_siphon_drain_back.csv") {
         let upper = upright(row.num("A_upper_m2") * row.num("porosity_upper"));
         let lower = upright(row.num("A_lower_m2") * row.num("porosity_lower"));
         let end = rest(&DrainBack {
@@ -44,16 +44,10 @@ fn reference_siphon_drain_back() {
 /// Balances of volume computed with numpy 2.4.6; film by Q = 1.84·b·h^1.5.
 #[test]
 fn reference_start_up_and_shut_down() {
-    for row in rows("levels/12d_startup_drawdown.csv") {
+    for row in rows("routing/12d_startup_drawdown.csv") {
         let flow = row.num("Q_m3_s");
         let film = (flow / (FRANCIS * row.num("b_weir_m"))).powf(2.0 / 3.0);
-        let line = Run {
-            diameter: row.num("D_pipe_m"),
-            length: row.num("L_pipe_m"),
-            roughness: 0.0,
-            minor_k: 0.0,
-            laminar_k: 0.0,
-        };
+        let line = Run::new(row.num("D_pipe_m"), row.num("L_pipe_m"), 0.0);
         let running = InTransit {
             films: film * row.num("A_upper_m2"),
             streams: row.num("A_stream_m2") * row.num("depth_stream_m"),

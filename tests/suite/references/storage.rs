@@ -41,6 +41,30 @@ fn reference_tapered_basins() {
     }
 }
 
+/// The same basins by their contours: as frustums a little below the prismoidal volume, with which they are one where length and
+/// width keep their ratio; as linear areas above it. Held to the table's volumes.
+#[test]
+fn reference_tapered_basins_by_contours() {
+    for row in rows("storage/13a_frustum_volumes.csv") {
+        let depth = row.num("depth_m");
+        let contours = [(0.0, row.num("A_bottom_m2")), (depth, row.num("A_top_m2"))];
+        let volume = |profile: Profile| Storage::open(&profile).volume(depth);
+        let frustum = volume(Profile::frustums(&contours).unwrap());
+        let linear = volume(Profile::contours(&contours).unwrap());
+        let exact = row.num("V_prismoidal_m3");
+        assert!(frustum <= exact * (1.0 + 1e-9) && exact <= linear * (1.0 + 1e-9));
+        let by_hand = depth / 3.0 * (contours[0].1 + contours[1].1 + (contours[0].1 * contours[1].1).sqrt());
+        close(frustum, by_hand, 1e-12, "frustum");
+        let ratios = [
+            row.num("L_bottom_m") / row.num("L_top_m"),
+            row.num("W_bottom_m") / row.num("W_top_m"),
+        ];
+        if (ratios[0] - ratios[1]).abs() < 1e-9 {
+            close(frustum, exact, 1e-9, "a true frustum");
+        }
+    }
+}
+
 /// Two banks with a shelf between, per tier by the prismoidal formula; and the same basin part filled with
 /// stone.
 #[test]

@@ -12,7 +12,7 @@ use super::table::{close, rows};
 /// Benson & Krause (1984), as in APHA 4500-O and USGS.
 #[test]
 fn reference_oxygen_saturation() {
-    for row in rows("living_water/11a_do_saturation.csv") {
+    for row in rows("water_quality/11a_do_saturation.csv") {
         let t = row.num("T_C") + 273.15;
         let given = oxygen_saturation(t, row.num("P_used_Pa"));
         close(given, row.num("DO_sat_mg_L"), 1e-5, "at a pressure");
@@ -58,7 +58,7 @@ fn reference_oxygen_table() {
 /// Emerson et al. (1975), with 273.15 K.
 #[test]
 fn reference_un_ionised_ammonia() {
-    for row in rows("living_water/11b_unionized_ammonia.csv") {
+    for row in rows("water_quality/11b_unionized_ammonia.csv") {
         let share = un_ionised_share(row.num("T_C") + 273.15, row.num("pH"));
         close(share, row.num("fraction_nh3"), 1e-6, "share");
         close(

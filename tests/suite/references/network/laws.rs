@@ -112,13 +112,7 @@ impl Feature {
 }
 
 /// The pipe a pump delivers into.
-const RISER: Run = Run {
-    diameter: 0.0525,
-    length: 2.0,
-    roughness: 1.5e-6,
-    minor_k: 2.0,
-    laminar_k: 0.0,
-};
+const RISER: Run = Run::new(0.0525, 2.0, 1.5e-6).with_k(2.0);
 
 fn run() -> impl Strategy<Value = Run> {
     (
@@ -268,13 +262,7 @@ proptest! {
             point.1 = head;
         }
         let Ok(curve) = Curve::new(&points) else { return Ok(()) };
-        let run = Run {
-            diameter: numbers[0],
-            length: numbers[1],
-            roughness: numbers[2].min(numbers[0] / 100.0),
-            minor_k: numbers[3],
-            laminar_k: 0.0,
-        };
+        let run = Run::new(numbers[0], numbers[1], numbers[2].min(numbers[0] / 100.0)).with_k(numbers[3]);
         let mut network = Network::new(numbers[4]);
         let sump = network.add_node(Node::Fixed { head: numbers[5] });
         let joint = network.add_node(Node::Junction);

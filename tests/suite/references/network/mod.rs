@@ -38,7 +38,7 @@ struct Case {
 
 fn case(name: &str) -> Case {
     let path = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("tests/references/networks")
+        .join("tests/references/network")
         .join(name)
         .with_extension("json");
     let file: Value = serde_json::from_str(&fs::read_to_string(path).unwrap()).unwrap();

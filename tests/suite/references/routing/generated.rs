@@ -148,13 +148,7 @@ impl Made {
 }
 
 const RIM: f64 = 6.0;
-const LINE: Run = Run {
-    diameter: 0.05,
-    length: 10.0,
-    roughness: 1.5e-6,
-    minor_k: 5.0,
-    laminar_k: 0.0,
-};
+const LINE: Run = Run::new(0.05, 10.0, 1.5e-6).with_k(5.0);
 
 fn total(series: &TimeSeries, at: usize) -> f64 {
     series.snapshots[at].volumes.iter().sum()

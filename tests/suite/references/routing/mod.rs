@@ -38,7 +38,7 @@ fn drained(tank: &Storage, level: f64, down_to: f64, law: FlowLaw<'_>, settings:
 /// Closed form of a draining tank, and scipy 1.17.1 `solve_ivp` (DOP853).
 #[test]
 fn reference_tank_drained_through_an_orifice() {
-    for row in rows("levels/12a_drain_orifice.csv") {
+    for row in rows("routing/12a_drain_orifice.csv") {
         let tank = upright(row.num("A_m2") * row.num("porosity"));
         let diameter = row.num("d_orifice_m");
         let area = row.num("Cd") * std::f64::consts::PI * diameter * diameter / 4.0;
@@ -53,7 +53,7 @@ fn reference_tank_drained_through_an_orifice() {
 /// scipy 1.17.1 `quad` of A/Q(h), exact Colebrook of fluids 1.3.1.
 #[test]
 fn reference_tank_drained_through_a_pipe() {
-    for row in rows("levels/12b_drain_pipe.csv") {
+    for row in rows("routing/12b_drain_pipe.csv") {
         let tank = upright(row.num("A_m2"));
         let law = FlowLaw::FullPipe {
             run: run(&row),
@@ -66,19 +66,13 @@ fn reference_tank_drained_through_a_pipe() {
 }
 
 fn run(row: &Row) -> Run {
-    Run {
-        diameter: row.num("D_m"),
-        length: row.num("L_m"),
-        roughness: row.num("eps_m"),
-        minor_k: row.num("K_total"),
-        laminar_k: 0.0,
-    }
+    Run::new(row.num("D_m"), row.num("L_m"), row.num("eps_m")).with_k(row.num("K_total"))
 }
 
 /// scipy 1.17.1 `quad` of dh over the rate of change, fluids 1.3.1 Colebrook; followed as in a review.
 #[test]
 fn reference_siphon_drain_back_in_time() {
-    for row in rows("levels/12c_siphon_drain_back.csv") {
+    for row in rows("routing/12c_siphon_drain_back.csv") {
         let upper = upright(row.num("A_upper_m2") * row.num("porosity_upper"));
         let lower = upright(row.num("A_lower_m2") * row.num("porosity_lower"));
         let mut routing = Routing::default();
@@ -116,13 +110,7 @@ fn reference_two_communicating_basins() {
     let (diameter, k) = (0.06, 2.5);
     let mut routing = Routing::default();
     let (a, b) = (routing.basin(&first, 1.4), routing.basin(&second, 0.2));
-    let run = Run {
-        diameter,
-        length: 0.0,
-        roughness: 0.0,
-        minor_k: k,
-        laminar_k: 0.0,
-    };
+    let run = Run::new(diameter, 0.0, 0.0).with_k(k);
     routing.link(
         a,
         b,
@@ -151,13 +139,7 @@ fn reference_two_communicating_basins() {
 #[test]
 fn reference_siphon_between_bed_and_pond_by_hand() {
     let (bed, pond) = (upright(12.0 * 0.4), upright(9.0));
-    let run = Run {
-        diameter: 0.05,
-        length: 9.0,
-        roughness: 1.5e-6,
-        minor_k: 5.0,
-        laminar_k: 0.0,
-    };
+    let run = Run::new(0.05, 9.0, 1.5e-6).with_k(5.0);
     let moved = |inlet: Option<f64>| {
         let mut routing = Routing::default();
         let (upper, lower) = (routing.basin(&bed, 0.5), routing.basin(&pond, -0.2));
@@ -203,13 +185,7 @@ fn time_by_quadrature(areas: (f64, f64), head: f64, volume: f64, line: &Run, nu:
 #[test]
 fn reference_two_methods_agree_on_the_time() {
     let (bed, pond) = (upright(2.1), upright(9.0));
-    let line = Run {
-        diameter: 0.0525,
-        length: 10.4,
-        roughness: 1.5e-6,
-        minor_k: 6.2,
-        laminar_k: 0.0,
-    };
+    let line = Run::new(0.0525, 10.4, 1.5e-6).with_k(6.2);
     let (start_upper, start_lower, nu, inlet) = (0.25, -0.3, 1.2e-6, 0.1);
     let volume = 2.1 * (start_upper - inlet);
     let time = time_by_quadrature((2.1, 9.0), start_upper - start_lower, volume, &line, nu);
@@ -258,7 +234,7 @@ fn reference_order_of_the_integrator() {
 /// to the same drawdown.
 #[test]
 fn reference_start_up_in_time() {
-    for row in rows("levels/12d_startup_drawdown.csv") {
+    for row in rows("routing/12d_startup_drawdown.csv") {
         let flow = row.num("Q_m3_s");
         let lower = upright(row.num("A_open_m2") + row.num("A_media_m2") * row.num("porosity_media"));
         let upper = upright(row.num("A_upper_m2"));
@@ -274,13 +250,7 @@ fn reference_start_up_in_time() {
             },
             level: 2.0,
             // Wide enough that the lip alone holds the water back.
-            pipe: Run {
-                diameter: 3.0,
-                length: 0.0,
-                roughness: 0.0,
-                minor_k: 1.0,
-                laminar_k: 0.0,
-            },
+            pipe: Run::new(3.0, 0.0, 0.0).with_k(1.0),
         };
         let over = FlowLaw::GravityPipe {
             pipe: lip,
