@@ -166,7 +166,7 @@ pub struct Run {
 pub struct Pipe {
     /// Nominal size: Such as "2 in" or, for metric pipe, the outside diameter.
     pub size: Shown<Length>,
-    /// Class: Such as "sch 40", "sdr 26", "dwv".
+    /// Class: Such as "sch 40", "sdr 26", "dwv"; of metric pipe "PVC-U PN 10", "PE 100 SDR 17", "SN 4"; "hose".
     pub class: Shown<String>,
     /// Material: What it is made of.
     pub material: Shown<PipeMaterial>,
@@ -194,6 +194,12 @@ pub enum PipeMaterial {
     Copper,
     /// `steel`
     Steel,
+    /// `galvanized steel`
+    GalvanizedSteel,
+    /// `stainless steel`
+    StainlessSteel,
+    /// `iron`
+    Iron,
     /// `rubber hose`
     RubberHose,
 }

@@ -14,6 +14,29 @@ fn found(changes: &[&str], name: &str) -> f64 {
     }
 }
 
+/// Metric pipe by its standard. PVC-U PN 10 of 63 mm has a least wall of 3.0 mm (EN ISO 1452-2, series S 10), on average
+/// 1.06 of it: 63 − 2 × 3.18 = 56.64 mm. PE 100 SDR 17 of 63 mm has 3.8 mm (EN 12201-2): 63 − 2 × 4.028 = 54.94 mm. The run's
+/// velocity is its flow over that bore.
+#[test]
+fn metric_pipe_is_read_by_size_and_pressure_class() {
+    for (class, bore) in [("PVC-U PN 10", 0.05664), ("PE 100 SDR 17", 0.05494)] {
+        let pipe = format!(
+            "/lines/feed/runs/riser/pipe={{\"size\":\"63 mm\",\"class\":\"{class}\",\"material\":\"PVC\"}}"
+        );
+        let at = "/lines/feed/runs/riser";
+        let value = |name: &str| match answer(&[&pipe], at, name) {
+            Some(Ok(Found::Quantity(si))) => si,
+            other => panic!("no {name}: {other:?}"),
+        };
+        let wanted = value("run-flow") / (std::f64::consts::FRAC_PI_4 * bore * bore);
+        let found = value("run-velocity");
+        assert!(
+            (found / wanted - 1.0).abs() < 2e-3,
+            "{class}: {found}, not {wanted}"
+        );
+    }
+}
+
 /// A stated roughness takes the place of the table's: 0.046 mm is that of new steel (EPANET 2.2 manual), and a rough bore
 /// carries less.
 #[test]
