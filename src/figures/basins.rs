@@ -187,22 +187,24 @@ fn levels_in_order(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin: &Giv
     let rim = sheet.given("z_rim", &basin.rim, &basin.place, "rim")?;
     let floor = floor(sheet, basin)?;
     let failing = |because: &str, at: Place| verdict(false, because, Some(at));
-    if still <= floor {
+    let not_above = |upper: f64, lower: f64| upper <= lower || agree(upper, lower);
+    if not_above(still, floor) {
         return failing(
             "the still level is not above the floor",
             basin.place.child("still"),
         );
     }
-    if rim <= still {
+    if not_above(rim, still) {
         return failing("the rim is not above the still level", basin.place.child("rim"));
     }
     if let Shown::Is(contours) = &basin.contours {
-        let level = |index: usize| {
-            contours
-                .get(index)
-                .and_then(|contour| contour.level.value().copied())
+        let level = |index: usize| contours.get(index)?.level.value().map(|level| level.0);
+        let not_above_last = |i: usize| {
+            level(i)
+                .zip(level(i - 1))
+                .is_some_and(|(upper, lower)| not_above(upper, lower))
         };
-        let falls = (1..contours.len()).find(|&i| level(i).is_some() && level(i) <= level(i - 1));
+        let falls = (1..contours.len()).find(|&i| not_above_last(i));
         if let Some(index) = falls {
             return failing(
                 "a contour does not lie above the one before it",

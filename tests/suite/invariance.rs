@@ -115,7 +115,17 @@ pub fn plans() -> Vec<(String, Value)> {
     ];
     let mut plans: Vec<_> = names.into_iter().map(read).collect();
     plans.push(("a cascade".to_owned(), cascade(plans[1].1.clone())));
+    plans.push(("equal pumps".to_owned(), equal_pumps(plans[0].1.clone())));
     plans
+}
+
+/// The careless plan with its pump three times beside one line.
+fn equal_pumps(mut plan: Value) -> Value {
+    for id in ["other", "a third"] {
+        plan["pumps"][id] = plan["pumps"]["main"].clone();
+    }
+    plan["lines"]["feed"]["from"] = json!(["main", "other", "a third"]);
+    plan
 }
 
 /// The sound plan with a second bed above the first, fed by a pump and a branched line of its own.
@@ -233,6 +243,44 @@ fn the_order_of_objects_in_the_file_does_not_matter() {
         assert_ne!(reversed.to_string(), plan.to_string());
         vec![reversed.to_string(), rotated.to_string()]
     });
+}
+
+#[test]
+fn the_order_of_equal_pumps_beside_one_line_does_not_matter() {
+    let plan = plans().pop().unwrap().1;
+    let before = review(&plan.to_string(), None);
+    for order in [["a third", "main", "other"], ["other", "a third", "main"]] {
+        let mut other = plan.clone();
+        other["lines"]["feed"]["from"] = json!(order);
+        let after = review(&other.to_string(), None);
+        assert_eq!(before.differences(&after), Vec::<String>::new(), "{order:?}");
+    }
+}
+
+#[test]
+fn two_contours_at_one_level_are_a_shelf_in_any_units() {
+    let (_, mut plan) = plans().swap_remove(2);
+    let contours = plan["basins"]["pond"]["contours"].as_array_mut().unwrap();
+    contours.insert(2, json!({ "level": "-6 ft", "area": "18 m2" }));
+    contours.insert(3, json!({ "level": "-6 ft", "area": "21 m2" }));
+    let before = review(&plan.to_string(), None);
+    // 12 × 0.0254 m comes out a hair under 0.3048 m: the shelf must not fall.
+    for (lower, upper) in [
+        ("-6 ft", "-72 in"),
+        ("-72 in", "-6 ft"),
+        ("-1.8288 m", "-72 in"),
+        ("-72 in", "-182.88 cm"),
+    ] {
+        let contours = plan["basins"]["pond"]["contours"].as_array_mut().unwrap();
+        contours[2]["level"] = json!(lower);
+        contours[3]["level"] = json!(upper);
+        let after = review(&plan.to_string(), None);
+        assert_eq!(
+            before.differences(&after),
+            Vec::<String>::new(),
+            "{lower}, {upper}"
+        );
+    }
 }
 
 /// Rewrites every quantity of a plan by what it is and what it comes to in SI.

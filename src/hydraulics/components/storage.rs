@@ -8,7 +8,7 @@ use crate::{
     formulas::storage::{Inner, Layer as Slice, Outline, Profile, Shelf, Storage},
     ledger::{Gap, Input, Notes},
     plan::{Basin, BasinKind, Fill, Form, Given, Layer, Length, Measure, Plan, Shape, Shown},
-    quantity::Kind,
+    quantity::{Kind, agree},
 };
 
 /// Voids of graded stone where the plan is silent.
@@ -51,11 +51,17 @@ fn profile(sheet: &mut Notes, basin: &Given<Basin>) -> Result<Profile, Gap> {
     let built = match (&basin.contours, &basin.shape) {
         (Shown::Is(contours), _) => {
             sheet.note_place("A(z)", &contours.place);
-            let mut pairs = Vec::new();
+            let mut pairs: Vec<(f64, f64)> = Vec::new();
             for (index, contour) in contours.iter().enumerate() {
                 let at = contours.place.child(&index.to_string());
                 match (contour.level.value(), contour.area.value()) {
-                    (Some(level), Some(area)) => pairs.push((level.si(), area.si())),
+                    (Some(level), Some(area)) => {
+                        // Two contours at one level, written in other units, make the shelf that they are.
+                        let level = level.si();
+                        let below = pairs.last().map(|(below, _)| *below);
+                        let level = below.filter(|below| agree(*below, level)).unwrap_or(level);
+                        pairs.push((level, area.si()));
+                    }
                     _ => return Err(Gap::NotShown(vec![at])),
                 }
             }

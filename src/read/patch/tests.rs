@@ -166,7 +166,7 @@ fn a_malformed_assignment_is_told() {
         ("/=10 in", "a part of the path is empty"),
         ("basins..rim=10 in", "a part of the path is empty"),
         ("/basins//rim=10 in", "a part of the path is empty"),
-        ("/a~2b=1", "a `~` in the path escapes nothing"),
+        ("/a~3b=1", "a `~` in the path escapes nothing"),
         ("/a= ", "an assignment gives no value"),
         ("/a={\"b\" 1}", "a key has no value"),
         ("/a=x\u{1b}[0m", "the value holds the control character U+001B"),
