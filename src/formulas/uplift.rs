@@ -92,6 +92,15 @@ impl Shell {
     const SLICES: u32 = 64;
 
     /// Volume of the wall from the level `low` up to `high`, m³; `area` is the inside area at a level.
+    ///
+    /// ```
+    /// use std::f64::consts::PI;
+    /// use bywash::formulas::uplift::Shell;
+    /// // A ring 3 m wide inside, 0.2 m thick and 2 m high: π·(1.7² − 1.5²)·2.
+    /// let shell = Shell { wall: 0.2, floor: 0.2, outline: 1.0 };
+    /// let ring = shell.walls(|_| PI * 1.5 * 1.5, -2.0, 0.0);
+    /// assert!((ring - PI * (1.7 * 1.7 - 1.5 * 1.5) * 2.0).abs() < 1e-9);
+    /// ```
     pub fn walls(&self, area: impl Fn(f64) -> f64, low: f64, high: f64) -> f64 {
         let step = at_least(high - low, 0.0) / f64::from(Self::SLICES);
         let sum: f64 = (0..=Self::SLICES)
@@ -108,6 +117,14 @@ impl Shell {
     }
 
     /// Volume of the floor under an inside area, m³.
+    ///
+    /// ```
+    /// use std::f64::consts::PI;
+    /// use bywash::formulas::uplift::Shell;
+    /// // Under a ring 3 m wide inside and 0.2 m thick: a disc 3.4 m wide, 0.2 m thick.
+    /// let shell = Shell { wall: 0.2, floor: 0.2, outline: 1.0 };
+    /// assert!((shell.slab(PI * 1.5 * 1.5) - PI * 1.7 * 1.7 * 0.2).abs() < 1e-9);
+    /// ```
     pub fn slab(&self, area: f64) -> f64 {
         (area + self.band(area)) * self.floor
     }
