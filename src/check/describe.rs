@@ -151,6 +151,22 @@ impl SchemaBook {
         Some((self.entries.get(at)?, reached))
     }
 
+    /// The place of a plan as a pattern: its keys, with `*` for each id of a collection and each item of a list.
+    pub fn pattern_of(&self, place: &Place) -> String {
+        let mut pattern = String::new();
+        let mut entry = self.entries.first();
+        for part in place.parts() {
+            let step = entry.and_then(|entry| self.onward(entry, &part));
+            pattern.push('/');
+            match step {
+                Some((_, Reached::Field)) | None => pattern.push_str(&part),
+                Some((_, Reached::Item | Reached::Id)) => pattern.push('*'),
+            }
+            entry = step.map(|(entry, _)| entry);
+        }
+        pattern
+    }
+
     /// The keys the schema declares for the object at a path, in the schema's order.
     pub fn fields_of(&self, pattern: &[&str]) -> Vec<&str> {
         let start = self.entries.first();

@@ -1,11 +1,14 @@
 //! Clearances between levels: crests over the water they feed, overflows under rims and over ordinary water.
 
-use super::levels::{FREEBOARD_NORMAL, POWER_OFF_LEVEL, RUNNING_LEVEL};
+use super::{
+    falls::at_crest,
+    levels::{FREEBOARD_NORMAL, POWER_OFF_LEVEL, RUNNING_LEVEL},
+    streams::REACH_DEPTH,
+};
 use crate::{
-    ledger::{Definition, Gap, Ledger, Scope, missing, quantity},
-    plan::{Fall, Given, Plan, Shown, connections::receiver},
+    ledger::{Definition, Gap, Ledger, Scope, Worksheet, quantity},
+    plan::{Fall, Given, Plan, Shown, Stream},
     quantity::Kind,
-    read::Place,
 };
 
 static CREST_ABOVE_RECEIVER: Definition = Definition::quantity(
@@ -15,8 +18,9 @@ static CREST_ABOVE_RECEIVER: Definition = Definition::quantity(
     Kind::Length,
 )
 .by(
-    "crest level less the highest running or power-off level below",
-    "d = z_crest − max(z_running, z_power-off)",
+    "crest level less the highest running or power-off level of the basin below; over a stream, less the level of its \
+     head and the least depth it runs at",
+    "d = z_crest − z_below",
 );
 static OVERFLOW_BELOW_RIM: Definition = Definition::quantity(
     Scope::Basins,
@@ -44,9 +48,12 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     for fall in plan.falls.values() {
         ledger.enter(&CREST_ABOVE_RECEIVER, &fall.place, |sheet| {
             let crest = sheet.given("z_crest", &fall.crest, &fall.place, "crest")?;
-            let below = basin_below(plan, fall)?;
-            let running = sheet.figure("z_running", &RUNNING_LEVEL, &below)?;
-            quantity(crest - running.max(sheet.figure("z_power-off", &POWER_OFF_LEVEL, &below)?))
+            let stream = fall.to.value().and_then(|to| plan.streams.get(to));
+            let below = match stream {
+                Some(stream) => water_at_head(sheet, stream)?,
+                None => highest_below(sheet, fall)?,
+            };
+            quantity(crest - sheet.worked("z_below", below, Kind::Level))
         });
     }
     for basin in plan.basins.values() {
@@ -65,7 +72,22 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     }
 }
 
-fn basin_below(plan: &Plan, fall: &Given<Fall>) -> Result<Place, Gap> {
-    let to = receiver(plan, fall).ok_or_else(|| missing(fall.place.child("to")))?;
-    Ok(Plan::basin_place(to))
+/// The highest running or power-off level of the basin a fall ends in.
+fn highest_below(sheet: &mut Worksheet<'_>, fall: &Given<Fall>) -> Result<f64, Gap> {
+    let to = fall.to.value();
+    let below = Plan::basin_place(to.ok_or_else(|| Gap::NotShown(vec![fall.place.child("to")]))?);
+    let running = sheet.figure("z_running", &RUNNING_LEVEL, &below)?;
+    Ok(running.max(sheet.figure("z_power-off", &POWER_OFF_LEVEL, &below)?))
+}
+
+/// The level of the water at the head of a stream: its bed and the least depth its first reach runs at, so that a crest
+/// counts as drowned only where it is at every resistance.
+fn water_at_head(sheet: &mut Worksheet<'_>, stream: &Given<Stream>) -> Result<f64, Gap> {
+    if matches!(stream.head, Shown::NotShown) {
+        return Err(at_crest());
+    }
+    let head = sheet.given("z_head", &stream.head, &stream.place, "head")?;
+    let missing = || Gap::NotShown(vec![stream.place.child("reaches")]);
+    let reach = stream.reaches.values().next().ok_or_else(missing)?;
+    Ok(head + sheet.figure("y", &REACH_DEPTH, &reach.place)?)
 }

@@ -9,8 +9,8 @@ use crate::{
     },
     ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity},
     plan::{
-        Basin, BasinKind, Fill, Fish, Given, Measure, Plan, Shown, Water,
-        connections::{falls_left_out, receiver},
+        Basin, BasinKind, Fall, Fill, Fish, Given, Measure, Plan, Shown, Water,
+        connections::{falls_into, falls_left_out, receiver, source_stream},
     },
     quantity::Kind,
     read::Place,
@@ -289,7 +289,7 @@ fn oxygen_supply(
     for fall in plan
         .falls
         .values()
-        .filter(|fall| receiver(plan, fall) == Some(id))
+        .filter(|fall| receiver(plan, fall) == Some(id) && !below_another(plan, fall))
     {
         let flow = sheet.figure("Q", &FALL_FLOW, &fall.place)?;
         let crest = sheet.given("z_crest", &fall.crest, &fall.place, "crest")?;
@@ -298,4 +298,9 @@ fn oxygen_supply(
     }
     let area = storage::of(vessels, id)?.storage.area(still);
     quantity(supply + life::SURFACE_UPTAKE * area * deficit)
+}
+
+/// Whether a fall leaves a stream that another fall feeds: the drop of that one counts the whole way down.
+fn below_another(plan: &Plan, fall: &Fall) -> bool {
+    source_stream(plan, fall).is_some_and(|(stream, _)| falls_into(plan, stream).next().is_some())
 }

@@ -24,6 +24,7 @@ mod plants;
 mod pumping;
 mod puncture;
 mod streams;
+mod through_flow;
 mod uplift;
 mod walls;
 
@@ -58,6 +59,7 @@ pub fn compute_with_outcomes(plan: &Plan) -> (Ledger, Outcomes) {
     overflow::enter(&mut ledger, plan, &storages);
     pumping::enter_against_levels(&mut ledger, plan);
     drains::enter(&mut ledger, plan, &system);
+    through_flow::enter(&mut ledger, plan);
     beds::enter(&mut ledger, plan, &storages);
     uplift::enter(&mut ledger, plan, &storages);
     living_water::enter(&mut ledger, plan, &storages);
@@ -93,6 +95,7 @@ pub fn catalogue() -> impl Iterator<Item = &'static Definition> {
         overflow::DEFINITIONS,
         streams::DEFINITIONS,
         streams::regime::DEFINITIONS,
+        through_flow::DEFINITIONS,
         beds::DEFINITIONS,
         beds::passage::DEFINITIONS,
         beds::spread::DEFINITIONS,

@@ -10,7 +10,7 @@ use crate::{
     ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity},
     plan::{
         Basin, Given, Measure, Overflow, Plan, Shown,
-        connections::{catchment, runs_into, spilling_into, spills_into},
+        connections::{catchment, spilling_into, spills_into, water_reaches},
     },
     quantity::Kind,
     read::Place,
@@ -114,7 +114,7 @@ fn storm_inflow(sheet: &mut Worksheet<'_>, plan: &Plan, vessels: &Storages, id: 
         }
     }
     match catchment(plan).map_err(|place| Gap::NotShown(vec![place]))? {
-        Some((basin, catchment)) if runs_into(plan, basin, id) => {
+        Some((basin, catchment)) if water_reaches(plan, basin, id) => {
             sheet.note_given("A_catchment", catchment);
             rained_on = true;
             area += catchment.si();

@@ -3,6 +3,7 @@
 pub mod air_inlet;
 pub mod bed;
 pub mod channel;
+pub mod channel_lining;
 pub mod conductor;
 pub mod evaporation;
 pub mod filling;

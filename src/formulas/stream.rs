@@ -3,7 +3,7 @@
 use std::ops::RangeInclusive;
 
 use super::{
-    channel::{STONE_STREAM_ROUGH, STONE_STREAM_SMOOTH, Section},
+    channel::Section,
     validity::{at_least, positive},
     water::STANDARD_GRAVITY,
 };
@@ -49,8 +49,13 @@ pub enum Bed {
         /// The size that 84 % of the stone is finer than, m.
         d84: f64,
     },
-    /// Stone of unknown size: Manning's n of 0.05 to 0.20.
-    Unknown,
+    /// A bed known by its lining, or given: Manning's n between two ends, s/m^(1/3).
+    Manning {
+        /// The least.
+        smooth: f64,
+        /// The most.
+        rough: f64,
+    },
 }
 
 impl Bed {
@@ -75,11 +80,11 @@ impl Bed {
                 };
                 spread * variable_power(radius / d84) * shear_velocity * section.area(depth)
             }
-            Self::Unknown => section.flow(
+            Self::Manning { smooth, rough } => section.flow(
                 depth,
                 match end {
-                    End::Smooth => STONE_STREAM_SMOOTH,
-                    End::Rough => STONE_STREAM_ROUGH,
+                    End::Smooth => *smooth,
+                    End::Rough => *rough,
                 },
             ),
         }
@@ -95,7 +100,8 @@ impl Bed {
     /// assert!((bed.flow(&section, depth, End::Rough) - 0.006).abs() < 1e-12);
     /// // Manning's n of 0.05 for 100 gpm in 2 ft at 5 %: 1.03 in (computed).
     /// let narrow = Section { bed_width: 0.6096, ..section };
-    /// assert!((Bed::Unknown.depth(&narrow, 100.0 * 6.30902e-5, End::Smooth) / 0.0254 - 1.03).abs() < 1e-2);
+    /// let stone = Bed::Manning { smooth: 0.05, rough: 0.20 };
+    /// assert!((stone.depth(&narrow, 100.0 * 6.30902e-5, End::Smooth) / 0.0254 - 1.03).abs() < 1e-2);
     /// ```
     pub fn depth(&self, section: &Section, flow: f64, end: End) -> f64 {
         if let Self::Stone { d84 } = self
@@ -155,7 +161,11 @@ mod tests {
             side_slope: 1.0,
             slope: 0.05,
         };
-        for bed in [Bed::Unknown, Bed::Stone { d84: 0.1 }] {
+        let manning = Bed::Manning {
+            smooth: 0.05,
+            rough: 0.20,
+        };
+        for bed in [manning, Bed::Stone { d84: 0.1 }] {
             let smooth = bed.depth(&section, 0.0063, End::Smooth);
             let rough = bed.depth(&section, 0.0063, End::Rough);
             assert!(smooth < rough);

@@ -3,7 +3,7 @@
 
 use std::collections::HashSet;
 
-use super::{Area, Basin, Drain, Fall, Given, Line, Measure, Plan, Pump, Shown};
+use super::{Area, Basin, Drain, Fall, Given, Line, Measure, Plan, Pump, Run, Shown, Stream};
 use crate::read::Place;
 
 /// The pumps whose water reaches a basin, and what is left out that might bring that of others.
@@ -80,7 +80,10 @@ fn ends<'p>(plan: &'p Plan, pump: &str) -> (Vec<&'p str>, Vec<Place>) {
         for (id, run) in &line.runs {
             let goes_on = line.runs.values().any(|next| next.after.value() == Some(id));
             match run.to.value() {
-                Some(to) => basins.push(to.as_str()),
+                Some(to) => match ending(plan, to) {
+                    Some(basin) => basins.push(basin),
+                    None => unknown.push(stream_end(to)),
+                },
                 None if goes_on || run.joins.value().is_some() => {}
                 None => unknown.push(run.place.child("to")),
             }
@@ -134,13 +137,56 @@ fn pumped_on(plan: &Plan, pump: &str) -> bool {
         .any(|next| next.after.value().is_some_and(|after| after == pump))
 }
 
-/// The basin a fall's water ends in, down the stream where it falls into one.
+/// The basin a fall's water ends in, down the streams and falls below it.
 pub(crate) fn receiver<'a>(plan: &'a Plan, fall: &'a Fall) -> Option<&'a str> {
-    let to = fall.to.value()?;
-    match plan.streams.get(to) {
-        Some(stream) => stream.ends_in.value().map(String::as_str),
-        None => Some(to),
+    ending(plan, fall.to.value()?)
+}
+
+/// The basin in which water led to a basin or stream ends: down the stream, and over the fall that leaves it.
+pub(crate) fn ending<'a>(plan: &'a Plan, to: &'a str) -> Option<&'a str> {
+    let mut at = to;
+    for _ in 0..=plan.streams.len() {
+        let Some(stream) = plan.streams.get(at) else {
+            return Some(at);
+        };
+        at = match leaving(plan, at) {
+            Some(fall) => fall.to.value()?,
+            None => stream.ends_in.value()?,
+        };
     }
+    None
+}
+
+/// The fall that a stream ends in.
+pub(crate) fn leaving<'a>(plan: &'a Plan, stream: &str) -> Option<&'a Given<Fall>> {
+    let leaves = |fall: &&Given<Fall>| fall.from.value().is_some_and(|from| from == stream);
+    plan.falls.values().find(leaves)
+}
+
+/// The stream a fall leaves, where it leaves one.
+pub(crate) fn source_stream<'a>(plan: &'a Plan, fall: &Fall) -> Option<(&'a str, &'a Given<Stream>)> {
+    let (id, stream) = plan.streams.get_key_value(fall.from.value()?)?;
+    Some((id, stream))
+}
+
+/// The falls that feed a stream.
+pub(crate) fn falls_into<'a>(plan: &'a Plan, stream: &'a str) -> impl Iterator<Item = &'a Given<Fall>> {
+    let feeds = move |fall: &&Given<Fall>| fall.to.value().is_some_and(|to| to == stream);
+    plan.falls.values().filter(feeds)
+}
+
+/// The runs of pumped lines that end in a stream.
+pub(crate) fn runs_into<'a>(plan: &'a Plan, stream: &'a str) -> impl Iterator<Item = &'a Given<Run>> {
+    let ends = move |run: &&Given<Run>| run.to.value().is_some_and(|to| to == stream);
+    plan.lines
+        .values()
+        .flat_map(|line| line.runs.values())
+        .filter(ends)
+}
+
+/// Where a plan says what a stream ends in.
+fn stream_end(id: &str) -> Place {
+    Place::root().child("streams").child(id).child("ends_in")
 }
 
 /// A pump and those it follows in series, itself first.
@@ -175,7 +221,7 @@ pub(crate) fn catchment(plan: &Plan) -> Result<Option<(&str, &Given<Area>)>, Pla
 }
 
 /// Whether water led into one basin comes to another by falls, streams and gravity lines, or is led into it straight.
-pub(crate) fn runs_into(plan: &Plan, from: &str, to: &str) -> bool {
+pub(crate) fn water_reaches(plan: &Plan, from: &str, to: &str) -> bool {
     runs_on(plan, vec![from]).0.contains(to)
 }
 

@@ -21,12 +21,14 @@ pub struct Fall {
     pub crest: Shown<Level>,
     /// Crest width: Clear width the water runs over.
     pub width: Shown<Length>,
-    /// Edge: thin lip: a sharp edge or weir plate; broad stone: a flat stone; rough stone: uneven stones; V-notch: a
+    /// Edge: thin lip: a sharp edge or weir plate; dressed stone: sawn or dressed, level; rounded stone: dressed, its
+    /// upstream edge rounded; natural stone or broad stone: a natural flat stone; rough stone: uneven stones; V-notch: a
     /// notch cut to a point in a plate, its crest level that of the point.
     pub edge: Shown<Edge>,
     /// Sides of the notch: Slope of each side of a V-notch, horizontal to vertical: 1:1 is a notch of 90 degrees.
     pub notch_sides: Shown<Slope>,
-    /// Stated drop: Drop from the crest to the still water below that the plan counts on.
+    /// Stated drop: Drop from the crest to what it meets below, the still water of a basin or the head of a stream, that
+    /// the plan counts on.
     pub stated_drop: Shown<Length>,
     /// Level tolerance: How far out of level the crest may be set.
     pub level_tolerance: Shown<Length>,
@@ -38,7 +40,8 @@ pub struct Fall {
     pub clear_sheet: Shown<bool>,
 }
 
-/// Thin lip: a sharp edge or weir plate; broad stone: a flat stone; rough stone: uneven stones; V-notch: a notch cut to a
+/// Thin lip: a sharp edge or weir plate; dressed stone: sawn or dressed, level; rounded stone: dressed, its upstream edge
+/// rounded; natural stone or broad stone: a natural flat stone; rough stone: uneven stones; V-notch: a notch cut to a
 /// point in a plate, its crest level that of the point.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "kebab-case")]
@@ -47,24 +50,51 @@ pub enum Edge {
     ThinLip,
     /// `broad stone`
     BroadStone,
+    /// `dressed stone`
+    DressedStone,
+    /// `rounded stone`
+    RoundedStone,
+    /// `natural stone`
+    NaturalStone,
     /// `rough stone`
     RoughStone,
     /// `V-notch`
     VNotch,
 }
 
-/// A stream: reaches from a fall to a basin.
+/// A stream: reaches from what feeds it to a basin, or to the fall that leaves it.
 #[derive(Clone, Debug, Default, Deserialize)]
 #[serde(default)]
 pub struct Stream {
     /// Name: What it is called on the drawings.
     pub name: Shown<String>,
-    /// Ends in: Id of the basin it runs into.
+    /// Ends in: Id of the basin it runs into; left out where a fall leaves it, from this stream.
     pub ends_in: Shown<String>,
     /// Head level: Level of the bed at its upper end; that of the crest that feeds it where left out.
     pub head: Shown<Level>,
+    /// End level: Level of the bed at its lower end; where left out, the still water it ends in, or the crest of the
+    /// fall that leaves it.
+    pub end: Shown<Level>,
     /// Reaches: Reaches by id, downstream.
     pub reaches: Map<Reach>,
+}
+
+/// What the water of a stream runs over.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ChannelLining {
+    /// `smooth concrete`
+    SmoothConcrete,
+    /// `dressed stone`
+    DressedStone,
+    /// `gravel`
+    Gravel,
+    /// `cobbles`
+    Cobbles,
+    /// `boulders`
+    Boulders,
+    /// `grass`
+    Grass,
 }
 
 /// One reach of a stream.
@@ -77,9 +107,14 @@ pub struct Reach {
     pub drop: Shown<Length>,
     /// Bed width: Flat width at the bottom.
     pub bed_width: Shown<Length>,
-    /// Side slope: Horizontal to vertical.
+    /// Side slope: Horizontal to vertical, "0:1" for vertical side walls.
     pub side_slope: Shown<Slope>,
-    /// Bed stone size: Middle size of the loose bed stone.
+    /// Lining: What the water runs over: smooth concrete: trowelled or rendered; dressed stone: cut stone in mortar;
+    /// gravel, cobbles and boulders: stone up to 2-1/2 in (64 mm), up to 10 in (256 mm), and larger; grass: mown turf.
+    pub lining: Shown<ChannelLining>,
+    /// Roughness: Manning's n, where it is known better than by the lining.
+    pub roughness: Shown<f64>,
+    /// Bed stone size: Middle size of the bed stone.
     pub stone: Shown<Length>,
     /// Loose bed stone: Whether the stone is laid loose.
     pub loose: Shown<bool>,

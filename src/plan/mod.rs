@@ -61,11 +61,12 @@ pub struct Plan {
     /// Whether the plan shows its pumps, and shows none: `"pumps": {}`.
     #[serde(skip)]
     pub no_pumps: bool,
-    /// Lines: Pumped lines by id: each a tree of runs from a pump to one or more basins.
+    /// Lines: Pumped lines by id: each a tree of runs from a pump to one or more basins or
+    /// streams.
     pub lines: Map<Line>,
-    /// Falls: Spillways and falls by id: where water leaves one basin over a crest.
+    /// Falls: Spillways and falls by id: where water leaves a basin or stream over a crest.
     pub falls: Map<Fall>,
-    /// Streams: Streams by id: reaches from a fall to a basin.
+    /// Streams: Streams by id: reaches from what feeds them to a basin or a fall.
     pub streams: Map<Stream>,
     /// Drains: Gravity lines by id: skimmer lines, bottom drains and other pipes by which water runs from one
     /// basin to another without a pump.

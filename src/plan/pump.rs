@@ -150,7 +150,7 @@ pub struct Run {
     /// Throttling valve loss coefficient: Loss of a throttling valve as it is set, in velocity heads; left
     /// out where there is none.
     pub throttle_k: Shown<f64>,
-    /// To: Id of the basin it ends in.
+    /// To: Id of the basin or stream it ends in.
     pub to: Shown<String>,
     /// Discharge: How it ends.
     pub discharge: Shown<Discharge>,

@@ -12,6 +12,7 @@ mod model;
 mod plausible;
 mod questions;
 mod summary;
+mod unevaluated;
 mod value;
 mod what_if;
 mod words;
@@ -21,6 +22,7 @@ pub use cases::report as report_cases;
 pub use context::ReviewContext;
 pub use figure_lines::figure_lines;
 pub use model::*;
+pub use unevaluated::{SERVE_OTHERWISE, serves_otherwise};
 pub use value::Value;
 pub use words::CAUTIONS;
 
@@ -38,6 +40,7 @@ pub fn review(context: &ReviewContext<'_>, file: &str, patches: Vec<String>, lib
     let questions = questions::all(context, &judged);
     let unjudged = questions::unjudged(context, &judged);
     let coverage = summary::coverage(&judged, &accepted);
+    let unevaluated = unevaluated::all(context, &judged);
     let counts = summary::counts(&findings, &questions, accepted.len());
     Review {
         format: "bywash review 1",
@@ -51,6 +54,7 @@ pub fn review(context: &ReviewContext<'_>, file: &str, patches: Vec<String>, lib
         questions,
         settled,
         unjudged,
+        unevaluated,
         acceptance_notes: acceptances.into_notes(),
         accepted,
         house: house::all(context, library),

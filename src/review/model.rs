@@ -30,6 +30,8 @@ pub struct Review {
     pub settled: Vec<Settled>,
     /// What could not be judged although it is shown, and why.
     pub unjudged: Vec<Unjudged>,
+    /// Values of the plan that no figure rests on and no rule reads.
+    pub unevaluated: Vec<Unevaluated>,
     /// What falls short and is accepted by name.
     pub accepted: Vec<Accepted>,
     /// Acceptances that match nothing, or can't be taken.
@@ -261,6 +263,17 @@ pub struct Unjudged {
     pub object_name: String,
     /// Why it could not be judged.
     pub because: String,
+}
+
+/// A value of the plan that nothing evaluates.
+#[derive(Clone, Debug, Serialize)]
+pub struct Unevaluated {
+    /// The value.
+    pub place: Place,
+    /// The value in words.
+    pub place_name: String,
+    /// Where it stands.
+    pub at: Location,
 }
 
 /// A deviation accepted by name.

@@ -107,7 +107,7 @@ fn one_wrong_thing_is_told_with_place_found_and_accepted() {
             "dangling basin",
             r#""to": "bed""#,
             r#""to": "bad""#,
-            &["plan.json:15:", "no basin called `bad`", "`bed`"],
+            &["plan.json:15:", "no basin or stream called `bad`", "`bed`"],
         ),
         (
             "dangling pump",
@@ -160,8 +160,8 @@ fn one_wrong_thing_is_told_with_place_found_and_accepted() {
         (
             "nowhere",
             r#""to": "bed""#,
-            r#""to": "pond""#,
-            &["the basin its pump draws from"],
+            r#""to": "bad""#,
+            &["there is no basin or stream called `bad`", "nearest is `bed`"],
         ),
         (
             "flat curve",

@@ -2,9 +2,11 @@
 //! where they cannot run.
 
 mod crests;
+mod jets;
 mod losses;
 mod refused;
 mod stone;
+mod streams;
 
 use bywash::{
     figures,

@@ -3,9 +3,9 @@
 use std::{collections::BTreeSet, fs, path::Path};
 
 use bywash::formulas::{
-    air_inlet, bed, channel, conductor, evaporation, filling, fittings, gravity_pipe, inlet_control, lining,
-    nappe, part_full, pipe, pipe_table, pump, riprap, roughness, settling, siphon, storage, stream, uplift,
-    walls, water, water_hammer, water_quality, weir,
+    air_inlet, bed, channel, channel_lining, conductor, evaporation, filling, fittings, gravity_pipe,
+    inlet_control, lining, nappe, part_full, pipe, pipe_table, pump, riprap, roughness, settling, siphon,
+    storage, stream, uplift, walls, water, water_hammer, water_quality, weir,
 };
 
 /// A formula by its name in the source, arguments it is meant for, and all numbers it gives for such arguments.
@@ -117,6 +117,7 @@ static FORMULAS: &[Formula] = &[
     formula("water_quality::deficit_ratio", &[0.5, 293.15], |a| vec![water_quality::deficit_ratio(a[0], a[1])]),
     formula("water_hammer::wave_speed", &[998.0, 2.8e9, 0.05, 0.004], |a| vec![water_hammer::wave_speed(a[0], a[1], a[2], a[3])]),
     formula("water_hammer::joukowsky", &[998.0, 400.0, 1.0], |a| vec![water_hammer::joukowsky(a[0], a[1], a[2])]),
+    formula("channel_lining::grass_velocity", &[0.08], |a| vec![channel_lining::grass_velocity(a[0])]),
     formula("riprap::isbash_size", &[1.2, 2.65, 0.86], |a| vec![riprap::isbash_size(a[0], a[1], a[2])]),
     formula("riprap::hec_15_size", &[0.1, 0.05, 0.047, 1.0, 2.65], |a| riprap::hec_15_size(a[0], a[1], a[2], a[3], a[4]).into_iter().collect()),
     formula("riprap::hec_11_size", &[1.8, 0.12, 0.9], |a| vec![riprap::hec_11_size(a[0], a[1], a[2])]),

@@ -28,5 +28,6 @@ mod report;
 mod schema;
 mod sound_kinds;
 mod tariff;
+mod unevaluated;
 mod words;
 mod worked;

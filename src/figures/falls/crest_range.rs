@@ -12,11 +12,25 @@ pub(super) fn no_level_crest() -> Gap {
     does_not_apply("a V-notch has no level crest")
 }
 
+/// What is told of the spread of a stone crest's coefficient.
+const STONE_RANGE: &str = "the coefficient of a stone crest lies between 1.60 and 1.705 for rounded, 1.42 and 1.60 for \
+                           dressed, 1.30 and 1.58 for natural flat and 1.21 and 1.55 for rough stone (ISO 3846 and 4374, \
+                           from memory; common practice): the water over it may stand at either end";
+
 /// Notes what of a running crest lies outside the range of its law. What lips and stones are measured for stands with
 /// the figure itself.
 pub(super) fn tell_range(sheet: &mut Notes, state: &FallState) {
     if !weir::SUBMERGENCE.contains(&state.submergence) {
         sheet.assumed("s", state.submergence, Kind::Ratio, &drowned_beyond());
+    }
+    if let Edge::Stone(stone) = state.crest.edge
+        && state.flow > 0.0
+        && state.submergence <= 0.0
+    {
+        let (least, _, most) = stone.coefficients();
+        let head = |coefficient: f64| (state.flow / (coefficient * state.crest.width)).powf(2.0 / 3.0);
+        sheet.assumed("h_least", head(most), Kind::Length, STONE_RANGE);
+        sheet.assumed("h_most", head(least), Kind::Length, STONE_RANGE);
     }
     if matches!(state.crest.edge, Edge::VNotch(_)) && state.flow > 0.0 {
         let law = weir::Equation::of(state.crest.edge);

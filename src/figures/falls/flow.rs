@@ -5,13 +5,14 @@ use crate::{
     figures::pumping::DUTY_FLOW,
     formulas::weir,
     hydraulics::{System, note_size},
-    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity, verdict},
-    plan::{Edge, Fall, Given, Plan, Shown, connections::receiver},
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, missing, quantity, verdict},
+    plan::{Edge, Fall, Given, Plan, Shown},
     quantity::Kind,
 };
 
-pub(super) const WEIR: &str = "thin lip: Kindsvater and Carter, as in ISO 1438; broad and rough stone: broad-crested weir, \
-                    Q = C·b·h^1.5 with C 1.705 and 1.38 (SI); V-notch: Kindsvater and Shen (coefficients from memory)";
+pub(super) const WEIR: &str = "thin lip: Kindsvater and Carter, as in ISO 1438; stone: broad-crested weir, \
+                    Q = C·b·h^1.5 with C (SI) 1.65 for rounded, 1.47 for dressed, 1.43 for natural flat and 1.38 for rough \
+                    stone; V-notch: Kindsvater and Shen (coefficients from memory)";
 
 pub(crate) static FALL_FLOW: Definition =
     Definition::quantity(Scope::Falls, "fall-flow", "flow over the crest", Kind::Flow)
@@ -48,8 +49,8 @@ pub(super) static TOLERANCE_SHARE: Definition = Definition::quantity(
 .by("level tolerance divided by the water over the crest", "r = δ / h");
 pub(super) static DROP: Definition =
     Definition::quantity(Scope::Falls, "drop", "drop of the fall", Kind::Length).by(
-        "crest level less the receiver’s still level, or the head level of a stream that takes the water",
-        "d = z_crest − z_still",
+        "crest level less the still level of the basin below, or less the head of the stream below",
+        "d = z_crest − z_below",
     );
 pub(super) static STATED_DROP_APART: Definition = Definition::quantity(
     Scope::Falls,
@@ -58,7 +59,7 @@ pub(super) static STATED_DROP_APART: Definition = Definition::quantity(
     Kind::Length,
 )
 .by(
-    "stated drop less the crest level over the still level below, whichever is more",
+    "stated drop less the drop of the levels, whichever is more",
     "Δ = |d_stated − d|",
 );
 static DROP_TOLERANCE: Definition = Definition::quantity(
@@ -74,7 +75,7 @@ static DROP_TOLERANCE: Definition = Definition::quantity(
 .from("common practice");
 static SHEET_WANTED: Definition =
     Definition::verdict(Scope::Falls, "sheet-wanted", "crest that is to throw a sheet").by(
-        "a thin lip or broad stone, where the plan does not say that no clear sheet is wanted",
+        "a thin lip or flat stone, where the plan does not say that no clear sheet is wanted",
         "",
     );
 pub(super) static SPLASH_SHARE: Definition = Definition::quantity(
@@ -160,7 +161,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, fall: &Gi
     });
     ledger.enter(&DROP, at, |sheet| {
         let crest = sheet.given("z_crest", &fall.crest, at, "crest")?;
-        quantity(crest - water_below(sheet, plan, fall)?)
+        quantity(crest - level_below(sheet, plan, fall)?)
     });
     ledger.enter(&DROP_TOLERANCE, at, |sheet| {
         quantity(drop_tolerance(sheet.figure("d", &DROP, at)?))
@@ -191,6 +192,27 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, fall: &Gi
     });
 }
 
+/// The level a fall meets: the still water of a basin, or the head of a stream.
+fn level_below(sheet: &mut Worksheet<'_>, plan: &Plan, fall: &Given<Fall>) -> Result<f64, Gap> {
+    let missing = || Gap::NotShown(vec![fall.place.child("to")]);
+    let to = fall.to.value().ok_or_else(missing)?;
+    if let Some(stream) = plan.streams.get(to) {
+        return match (&stream.head, &fall.stated_drop) {
+            (Shown::NotShown, Shown::NotShown | Shown::None(_)) => Err(at_crest()),
+            (head, _) => sheet.given("z_below", head, &stream.place, "head"),
+        };
+    }
+    let below = plan.basins.get(to).ok_or_else(missing)?;
+    sheet.given("z_below", &below.still, &below.place, "still")
+}
+
+/// Why a fall into a stream without a head of its own has no drop.
+pub(crate) fn at_crest() -> Gap {
+    Gap::DoesNotApply(
+        "the stream below starts at this crest: the plan shows no other level of its head".to_owned(),
+    )
+}
+
 /// How far a drop may stand from its levels, m: a tenth of it, from 1/2 in to 2 in.
 pub(crate) fn drop_tolerance(drop: f64) -> f64 {
     (0.1 * drop).clamp(0.5 * 0.0254, 2.0 * 0.0254)
@@ -201,7 +223,9 @@ fn sheet_wanted(sheet: &mut Worksheet<'_>, fall: &Given<Fall>) -> Answer {
     let verdict = |holds: bool, because: &str| verdict(holds, because, None);
     let at = &fall.place;
     match fall.edge.value() {
-        Some(Edge::ThinLip | Edge::BroadStone) => {}
+        Some(
+            Edge::ThinLip | Edge::BroadStone | Edge::DressedStone | Edge::RoundedStone | Edge::NaturalStone,
+        ) => {}
         Some(_) => return verdict(false, "over rough stone and through a notch no sheet falls"),
         None => return Err(missing(at.child("edge"))),
     }
@@ -210,21 +234,6 @@ fn sheet_wanted(sheet: &mut Worksheet<'_>, fall: &Given<Fall>) -> Answer {
         return verdict(false, "no clear sheet is wanted");
     }
     verdict(true, "a lip or flat stone that is to throw its water")
-}
-
-/// The water a fall lands in: still water, or the head of a stream.
-fn water_below(sheet: &mut Worksheet<'_>, plan: &Plan, fall: &Given<Fall>) -> Result<f64, Gap> {
-    if let Some(stream) = fall.to.value().and_then(|to| plan.streams.get(to)) {
-        return match &stream.head {
-            Shown::NotShown => Err(does_not_apply(
-                "the stream starts at the crest where it shows no head level of its own",
-            )),
-            head => sheet.given("z_head", head, &stream.place, "head"),
-        };
-    }
-    let to = receiver(plan, fall).and_then(|id| plan.basins.get(id));
-    let below = to.ok_or_else(|| missing(fall.place.child("to")))?;
-    sheet.given("z_still", &below.still, &below.place, "still")
 }
 
 /// Rough stone breaks the sheet up.

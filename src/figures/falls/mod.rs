@@ -6,7 +6,7 @@ mod flow;
 
 pub(super) use capacity::DEFINITIONS as CAPACITY;
 pub(super) use flow::{
-    BRINK_DEPTH, CREST_HEAD, DEFINITIONS, FALL_FLOW, FLOW_PER_WIDTH, clear_brink, drop_tolerance,
+    BRINK_DEPTH, CREST_HEAD, DEFINITIONS, FALL_FLOW, FLOW_PER_WIDTH, at_crest, clear_brink, drop_tolerance,
 };
 
 use crate::{hydraulics::System, ledger::Ledger, plan::Plan};

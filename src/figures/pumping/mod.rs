@@ -14,6 +14,7 @@ use crate::{
 };
 
 pub(super) use pumps::DUTY_FLOW;
+pub(super) use runs::RUN_FLOW;
 
 const NETWORK: &str = "heads and flows solved together: Darcy–Weisbach with Colebrook–White, monotone cubic pump curve \
                        (Fritsch and Carlson), fittings by K of the method the plan names, else of one table after Crane TP-410";

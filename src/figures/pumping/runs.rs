@@ -13,7 +13,7 @@ use crate::{
     read::Place,
 };
 
-static RUN_FLOW: Definition = Definition::quantity(Scope::Runs, "run-flow", "flow", Kind::Flow)
+pub(crate) static RUN_FLOW: Definition = Definition::quantity(Scope::Runs, "run-flow", "flow", Kind::Flow)
     .by("the flow in the run with the whole system solved together", "Q")
     .from(NETWORK);
 pub(crate) static RUN_VELOCITY: Definition =

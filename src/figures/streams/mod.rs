@@ -5,26 +5,37 @@
 
 pub(super) mod regime;
 
-use super::falls::{FALL_FLOW, drop_tolerance};
+use super::{
+    falls::{FALL_FLOW, drop_tolerance},
+    pumping::RUN_FLOW,
+};
 use crate::{
     formulas::{
+        channel_lining::{CONCRETE_VELOCITY, grass_velocity},
         riprap::{ISBASH_LOOSE, isbash_size},
         stream::End,
     },
     hydraulics::Channel,
     ledger::{Answer, Definition, Gap, Ledger, Notes, Scope, Worksheet, does_not_apply, missing, quantity},
-    plan::{Given, Measure, Plan, Reach, Shown, Stream},
+    plan::{
+        ChannelLining, Given, Measure, Plan, Reach, Shown, Stream,
+        connections::{falls_into, leaving, runs_into},
+    },
     quantity::Kind,
 };
 
-const RESISTANCE: &str = "variable-power resistance of steep streams (Ferguson, Water Resources Research 43, 2007; coefficients from \
-    memory), solved for the depth; Manning’s n of 0.05 to 0.20 where no stone is shown";
+const RESISTANCE: &str = "variable-power resistance of steep streams (Ferguson, Water Resources Research 43, 2007; \
+                          coefficients from memory), solved for the depth; Manning’s n as given or by the lining (Chow \
+                          1959), 0.05 to 0.20 where neither lining nor \
+                          stone is shown";
 const RANGE: &str = "even flow over the reach; water 0.1 to 30 times as deep as the stone is large; pools between steps \
                      hold more";
 
 static STREAM_FLOW: Definition =
-    Definition::quantity(Scope::Streams, "stream-flow", "flow in the stream", Kind::Flow)
-        .by("the sum of the falls that feed it", "Q = ΣQ_fall");
+    Definition::quantity(Scope::Streams, "stream-flow", "flow in the stream", Kind::Flow).by(
+        "the sum of the falls and lines that feed it",
+        "Q = ΣQ_fall + ΣQ_run",
+    );
 static STREAM_WATER: Definition = Definition::quantity(
     Scope::Streams,
     "stream-water",
@@ -44,7 +55,8 @@ static DROPS_BEYOND: Definition = Definition::quantity(
     Kind::Length,
 )
 .by(
-    "drops of its reaches less the height between its head and the still level it ends at",
+    "drops of its reaches less the height between its head and its end: the level of the end, else the crest of the fall \
+     that leaves it, else the still water it ends in",
     "Δ = ΣΔz − (z_head − z_end)",
 );
 static DROPS_LEFT: Definition = Definition::quantity(
@@ -54,7 +66,7 @@ static DROPS_LEFT: Definition = Definition::quantity(
     Kind::Length,
 )
 .by(
-    "height between its head and the still level it ends at, less the drops of its reaches",
+    "height between its head and its end, less the drops of its reaches",
     "Δ = (z_head − z_end) − ΣΔz",
 );
 static DROPS_TOLERANCE: Definition = Definition::quantity(
@@ -68,10 +80,11 @@ static DROPS_TOLERANCE: Definition = Definition::quantity(
     "Δ_max = min(50 mm (2 in), max(13 mm (1/2 in), 0.1·(z_head − z_end)))",
 )
 .from("common practice");
-static REACH_DEPTH: Definition = depth_of("reach-depth", "running depth, at the smooth end of the range").by(
-    "the depth at which the stream carries its flow with the least resistance",
-    "y: Q = A(y)·V(y)",
-);
+pub(super) static REACH_DEPTH: Definition =
+    depth_of("reach-depth", "running depth, at the smooth end of the range").by(
+        "the depth at which the stream carries its flow with the least resistance",
+        "y: Q = A(y)·V(y)",
+    );
 static REACH_DEPTH_ROUGH: Definition = depth_of(
     "reach-depth-rough",
     "running depth, at the rough end of the range",
@@ -155,6 +168,22 @@ static STONE_SHARE: Definition = Definition::quantity(
 )
 .by("size of the bed stone divided by the stable size", "r = D50 / D");
 
+static VELOCITY_SHARE: Definition = Definition::quantity(
+    Scope::Reaches,
+    "lining-velocity-share",
+    "velocity as a share of what the lining bears",
+    Kind::Share,
+)
+.by(
+    "velocity at the smooth end of the range divided by the permissible velocity of the lining",
+    "r = V / V_perm",
+)
+.from(
+    "grass: US Soil Conservation Service, SCS-TP-61, grass mixtures on easily eroded soil; concrete: Fischenich, \
+     Stability Thresholds for Stream Restoration Materials, ERDC TN-EMRRP-SR-29, 2001 (from memory)",
+)
+.within("grass on slopes up to 10 %; sound concrete");
+
 const fn depth_of(name: &'static str, title: &'static str) -> Definition {
     Definition::quantity(Scope::Reaches, name, title, Kind::Length)
         .from(RESISTANCE)
@@ -177,6 +206,7 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
     &REACH_FREEBOARD,
     &STONE_NEEDED,
     &STONE_SHARE,
+    &VELOCITY_SHARE,
 ];
 
 /// Specific gravity of stone.
@@ -213,15 +243,15 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
 
 fn stream_flow(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str) -> Answer {
     let mut flow = None;
-    for fall in plan
-        .falls
-        .values()
-        .filter(|fall| fall.to.value().is_some_and(|to| to == id))
-    {
+    for fall in falls_into(plan, id) {
         let more = sheet.figure("Q_fall", &FALL_FLOW, &fall.place)?;
         flow = Some(flow.unwrap_or(0.0) + more);
     }
-    let none = || does_not_apply("no fall feeds this stream");
+    for run in runs_into(plan, id) {
+        let more = sheet.figure("Q_run", &RUN_FLOW, &run.place)?;
+        flow = Some(flow.unwrap_or(0.0) + more);
+    }
+    let none = || does_not_apply("no fall and no line feeds this stream");
     quantity(flow.ok_or_else(none)?)
 }
 
@@ -283,20 +313,42 @@ fn enter_reach(ledger: &mut Ledger, stream: &Given<Stream>, reach: &Given<Reach>
         let stone = sheet.given("D50", &reach.stone, at, "stone")?;
         quantity(stone / sheet.figure("D", &STONE_NEEDED, at)?)
     });
+    if matches!(reach.lining, Shown::Is(_)) {
+        ledger.enter(&VELOCITY_SHARE, at, |sheet| velocity_share(sheet, reach));
+    }
 }
 
-/// How far the drops of the reaches are from the level difference they have to make up.
-/// From the head of a stream to the still water it ends in.
+/// The velocity of a reach against what its lining bears; loose stone is judged by its size.
+fn velocity_share(sheet: &mut Worksheet<'_>, reach: &Given<Reach>) -> Answer {
+    let at = &reach.place;
+    let Some(lining) = reach.lining.given() else {
+        return Err(Gap::NotShown(vec![at.child("lining")]));
+    };
+    let velocity = sheet.figure("V", &FASTEST, at)?;
+    sheet.note_place("lining", &lining.place);
+    let (permissible, why) = match lining.value {
+        ChannelLining::Grass => {
+            let drop = sheet.given("Δz", &reach.drop, at, "drop")?;
+            let length = sheet.given("L", &reach.length, at, "length")?;
+            let why = "grass bears 4 ft/s (1.2 m/s) on slopes up to 5 %, 3 ft/s (0.9 m/s) on steeper ones";
+            (grass_velocity(drop / length), why)
+        }
+        ChannelLining::SmoothConcrete => (CONCRETE_VELOCITY, "concrete bears 18 ft/s (5.5 m/s)"),
+        ChannelLining::DressedStone
+        | ChannelLining::Gravel
+        | ChannelLining::Cobbles
+        | ChannelLining::Boulders => {
+            let why = "stone is judged by its size, not by a velocity of the lining";
+            return Err(Gap::DoesNotApply(why.to_owned()));
+        }
+    };
+    quantity(velocity / sheet.assumed("V_perm", permissible, Kind::Velocity, why))
+}
+
+/// From the head of a stream to its end.
 fn height(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, stream: &Given<Stream>) -> Result<f64, Gap> {
     let head = head(sheet, plan, id, stream)?;
-    let Some((_, end)) = stream
-        .ends_in
-        .value()
-        .and_then(|to| plan.basins.get_key_value(to))
-    else {
-        return Err(missing(stream.place.child("ends_in")));
-    };
-    Ok(head - sheet.given("z_end", &end.still, &end.place, "still")?)
+    Ok(head - end(sheet, plan, id, stream)?)
 }
 
 fn drops(sheet: &mut Worksheet<'_>, stream: &Given<Stream>) -> Result<f64, Gap> {
@@ -307,20 +359,29 @@ fn drops(sheet: &mut Worksheet<'_>, stream: &Given<Stream>) -> Result<f64, Gap> 
     Ok(drops)
 }
 
+/// Level of a stream's lower end: as shown, or the crest of the fall that leaves it, or the still water it ends in.
+fn end(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, stream: &Given<Stream>) -> Result<f64, Gap> {
+    if let Shown::Is(end) = &stream.end {
+        sheet.note_given("z_end", end);
+        return Ok(end.si());
+    }
+    if let Some(fall) = leaving(plan, id) {
+        return sheet.given("z_end", &fall.crest, &fall.place, "crest");
+    }
+    let basin = stream.ends_in.value().and_then(|to| plan.basins.get(to));
+    let basin = basin.ok_or_else(|| Gap::NotShown(vec![stream.place.child("ends_in")]))?;
+    sheet.given("z_end", &basin.still, &basin.place, "still")
+}
+
 /// Level of a stream's upper end: as shown, or the lowest crest that feeds it.
 fn head(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, stream: &Given<Stream>) -> Result<f64, Gap> {
     if let Shown::Is(head) = &stream.head {
         sheet.note_given("z_head", head);
         return Ok(head.si());
     }
-    let feeding = plan
-        .falls
-        .values()
-        .filter(|fall| fall.to.value().is_some_and(|to| to == id));
-    let crests: Vec<_> = feeding.map(|fall| (&fall.crest, &fall.place)).collect();
     let mut lowest: Option<f64> = None;
-    for (crest, place) in crests {
-        let crest = sheet.given("z_head", crest, place, "crest")?;
+    for fall in falls_into(plan, id) {
+        let crest = sheet.given("z_head", &fall.crest, &fall.place, "crest")?;
         lowest = Some(lowest.map_or(crest, |lowest| lowest.min(crest)));
     }
     lowest.ok_or_else(|| missing(stream.place.child("head")))

@@ -27,7 +27,7 @@ impl Equation {
     pub fn of(edge: Edge) -> Self {
         match edge {
             Edge::ThinLip => Self::KindsvaterCarter,
-            Edge::BroadStone | Edge::RoughStone => Self::BroadCrested,
+            Edge::BroadStone | Edge::RoughStone | Edge::Stone(_) => Self::BroadCrested,
             Edge::VNotch(_) => Self::KindsvaterShen,
         }
     }

@@ -50,6 +50,8 @@ pub enum Edge {
     BroadStone,
     /// Uneven stone; an effective width and a low coefficient.
     RoughStone,
+    /// A level stone by how its edge meets the water, at its usual coefficient.
+    Stone(StoneEdge),
     /// A triangular notch in a thin plate, its point at the level of the crest; it has no width of its own.
     VNotch(Notch),
 }
@@ -137,7 +139,8 @@ impl Crest {
 /// `Q = (2/3)·√(2g)·(α + β·h/p)·(b + k_b)·(h + k_h)^1.5` with k_h = 1 mm; α, β and k_b follow b/B through
 /// [`COEFFICIENTS`], linear between rows, the first row held below it. Below h = 30 mm, where the law was not measured,
 /// k_h shrinks in proportion, so that no head gives no flow; the difference stays within 5 %. Limits:
-/// [`Equation::KindsvaterCarter`]. Broad and rough stone: [`broad_crested`] with [`BROAD`] and [`ROUGH`]. V-notch:
+/// [`Equation::KindsvaterCarter`]. Broad and rough stone: [`broad_crested`] with [`BROAD`] and [`ROUGH`]; other
+/// stone with its usual coefficient by [`StoneEdge::coefficients`]. V-notch:
 /// [`Notch::discharge`], continued to no flow at no head below the least head it was measured at.
 ///
 /// ```
@@ -171,6 +174,7 @@ pub fn discharge_and_slope(crest: &Crest, head: f64) -> (f64, f64) {
         Edge::ThinLip => KindsvaterCarter::of(crest).discharge_and_slope(head),
         Edge::BroadStone => power_law(BROAD, crest.width, head),
         Edge::RoughStone => power_law(ROUGH, crest.width, head),
+        Edge::Stone(stone) => power_law(stone.coefficients().1, crest.width, head),
     }
 }
 
@@ -201,6 +205,7 @@ pub fn head_for_flow(crest: &Crest, flow: f64) -> f64 {
         }
         Edge::BroadStone => (flow / (BROAD * crest.width)).powf(2.0 / 3.0),
         Edge::RoughStone => (flow / (ROUGH * crest.width)).powf(2.0 / 3.0),
+        Edge::Stone(stone) => (flow / (stone.coefficients().1 * crest.width)).powf(2.0 / 3.0),
     }
 }
 
@@ -288,6 +293,7 @@ mod tests {
             Edge::ThinLip,
             Edge::BroadStone,
             Edge::RoughStone,
+            Edge::Stone(StoneEdge::SmoothDressed),
             Edge::VNotch(Notch { angle: 60.0 }),
         ]
         .into_iter()

@@ -2,11 +2,13 @@
 
 use crate::{
     formulas::{
-        channel::{STONE_STREAM_ROUGH, STONE_STREAM_WHY, Section},
+        channel::{STONE_STREAM_ROUGH, STONE_STREAM_SMOOTH, STONE_STREAM_WHY, Section},
+        channel_lining::GRASS,
+        roughness::Lining,
         stream::{Bed, End, SUBMERGENCE},
     },
     ledger::{Gap, Input, Notes},
-    plan::{Given, Measure, Reach, Shown, Stream},
+    plan::{ChannelLining, Given, Measure, Reach, Shown, Stream},
     quantity::Kind,
 };
 
@@ -51,20 +53,64 @@ impl Channel {
     }
 }
 
-/// How the bed holds the water back: by its stone, or within a range where no size is shown.
+/// How the bed holds the water back: by its roughness where that is given, by its stone where its size is shown, else
+/// within the range of its lining, or of a stone stream where none is shown.
 fn bed(sheet: &mut Notes, reach: &Given<Reach>) -> Bed {
-    match &reach.stone {
-        Shown::Is(stone) if stone.si() > 0.0 => {
-            sheet.note_given("D50", stone);
-            let why = "the size that 84 % of a stream's stone is finer than is 1.5 times its middle size; resistance \
-                       lies between half and twice what the variable-power equation gives (common practice)";
-            let d84 = sheet.assumed("D84", D84_OVER_MIDDLE * stone.si(), Kind::Length, why);
-            Bed::Stone { d84 }
-        }
-        _ => {
-            sheet.assumed("n_rough", STONE_STREAM_ROUGH, Kind::Ratio, STONE_STREAM_WHY);
-            Bed::Unknown
-        }
+    if let Shown::Is(roughness) = &reach.roughness {
+        let n = roughness.value;
+        sheet.note_value("n_rough", n, Kind::Ratio, &roughness.place);
+        return Bed::Manning { smooth: n, rough: n };
+    }
+    if let Some(stone) = reach.stone.given().filter(|stone| stone.si() > 0.0) {
+        sheet.note_given("D50", stone);
+        let why = "the size that 84 % of a stream's stone is finer than is 1.5 times its middle size; resistance \
+                   lies between half and twice what the variable-power equation gives (common practice)";
+        let d84 = sheet.assumed("D84", D84_OVER_MIDDLE * stone.si(), Kind::Length, why);
+        return Bed::Stone { d84 };
+    }
+    let lining = reach.lining.given();
+    if let Some(lining) = lining {
+        sheet.note_place("lining", &lining.place);
+    }
+    let ((smooth, rough), why) = range(lining.map(|lining| lining.value));
+    sheet.assumed("n_rough", rough, Kind::Ratio, why);
+    Bed::Manning { smooth, rough }
+}
+
+/// Manning’s n of a lining at both ends of its range, and where it comes from. Over stone of unknown size the rough end is
+/// that of a shallow stone stream.
+fn range(lining: Option<ChannelLining>) -> ((f64, f64), &'static str) {
+    let smooth = |lining: Lining| (lining.manning().least, lining.manning().most);
+    let stony = |lining: Lining| (lining.manning().least, STONE_STREAM_ROUGH);
+    match lining {
+        Some(ChannelLining::SmoothConcrete) => (
+            smooth(Lining::SmoothConcrete),
+            "Manning’s n of smooth concrete or render from 0.011 to 0.015 (Chow 1959, table 5-6)",
+        ),
+        Some(ChannelLining::DressedStone) => (
+            smooth(Lining::DressedStone),
+            "Manning’s n of dressed stone in mortar from 0.013 to 0.017 (Chow 1959, table 5-6)",
+        ),
+        Some(ChannelLining::Grass) => (
+            GRASS,
+            "Manning’s n of a grass lining from 0.030 to 0.500 (Chow 1959, table 5-6; from memory)",
+        ),
+        Some(ChannelLining::Gravel) => (
+            stony(Lining::Gravel),
+            "Manning’s n of gravel from 0.022 (Chow 1959, table 5-6) to the 0.20 of a shallow stone stream, where the \
+             size of its stone is not shown",
+        ),
+        Some(ChannelLining::Cobbles) => (
+            stony(Lining::Cobbles),
+            "Manning’s n of cobbles from 0.030 (Chow 1959, table 5-6) to the 0.20 of a shallow stone stream, where the \
+             size of its stone is not shown",
+        ),
+        Some(ChannelLining::Boulders) => (
+            stony(Lining::Boulders),
+            "Manning’s n of boulders from 0.040 (Chow 1959, table 5-6) to the 0.20 of a shallow stone stream, where the \
+             size of its stone is not shown",
+        ),
+        None => ((STONE_STREAM_SMOOTH, STONE_STREAM_ROUGH), STONE_STREAM_WHY),
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::piece::{Gaps, Piece};
 use crate::{
-    formulas::weir,
+    formulas::weir::{self, StoneEdge},
     ledger::{Gap, Notes},
     plan::{Edge, Fall, Given},
 };
@@ -40,14 +40,17 @@ fn edge(sheet: &mut Notes, fall: &Given<Fall>) -> Result<weir::Crest, Gap> {
     if let Some(edge) = edge {
         sheet.note_place("edge", &edge.place);
     }
+    let stone = |edge| (weir::Edge::Stone(edge), size);
     let (edge, width) = match edge.map(|edge| edge.value) {
         // tan of half the angle is the slope of a side.
         Some(Edge::VNotch) => {
             let angle = 2.0 * size.atan().to_degrees();
             (weir::Edge::VNotch(weir::Notch { angle }), 0.0)
         }
-        Some(Edge::BroadStone) => (weir::Edge::BroadStone, size),
-        Some(Edge::RoughStone) => (weir::Edge::RoughStone, size),
+        Some(Edge::DressedStone) => stone(StoneEdge::SmoothDressed),
+        Some(Edge::RoundedStone) => stone(StoneEdge::RoundedNose),
+        Some(Edge::NaturalStone | Edge::BroadStone) => stone(StoneEdge::NaturalFlat),
+        Some(Edge::RoughStone) => stone(StoneEdge::RoughStone),
         Some(Edge::ThinLip) | None => (weir::Edge::ThinLip, size),
     };
     Ok(weir::Crest::in_open_water(edge, width))

@@ -3,6 +3,7 @@
 use indexmap::{IndexMap, IndexSet};
 
 use super::{
+    ends::{OutletPart, discharge_level, outlet_of, outlets_of},
     solve::Solved,
     states::{Fouled, System},
 };
@@ -14,7 +15,6 @@ use crate::{
         fouling::Condition,
         gravity_line::gravity_line,
         losses::Losses,
-        overflow::{OverflowPart, overflow},
         piece::{Gaps, Piece},
         pipe::{own_check_valve, run as run_pipe, suction},
         pump_curve::curve,
@@ -22,8 +22,8 @@ use crate::{
     },
     ledger::Gap,
     plan::{
-        Basin, Drain, Fall, Given, Line, Mount, Plan, Pump, Run, Shown,
-        connections::{self, receiver},
+        Drain, Fall, Given, Line, Mount, Plan, Pump, Run, Shown,
+        connections::{self, ending, receiver, source_stream},
     },
     read::Place,
 };
@@ -54,7 +54,8 @@ pub(super) fn all(plan: &Plan) -> Vec<Circuit> {
     for line in plan.lines.values() {
         for pump in pumps_of(plan, line) {
             for run in line.runs.values() {
-                if let (Some(from), Some(to)) = (pump.basin.value(), run.to.value()) {
+                let to = run.to.value().and_then(|to| ending(plan, to));
+                if let (Some(from), Some(to)) = (pump.basin.value(), to) {
                     join(from, to);
                 }
             }
@@ -86,6 +87,8 @@ pub(super) struct Parts<'a> {
     pub pumps: Vec<PumpPart<'a>>,
     pub runs: Vec<RunPart<'a>>,
     pub falls: Vec<FallPart<'a>>,
+    /// Falls that leave streams, each with what passes its crest.
+    pub cascades: Vec<Cascade<'a>>,
     pub drains: Vec<DrainPart<'a>>,
     pub beds: Vec<BedPart<'a>>,
     /// Rims and overflows, by which water leaves for good.
@@ -112,36 +115,14 @@ fn id_of(pump: &Given<Pump>) -> String {
     pump.place.parts().last().unwrap_or_default()
 }
 
-/// A rim or an overflow of a basin.
-pub(super) struct OutletPart {
-    pub basin: String,
-    pub kind: Outlet,
-    pub part: OverflowPart,
-}
-
-/// By what water leaves for good.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Outlet {
-    Rim,
-    Overflow,
-}
-
-impl OutletPart {
-    /// The level from which it lets water off, m.
-    pub fn level(&self) -> f64 {
-        match &self.part {
-            OverflowPart::Lip { level, .. } => *level,
-            OverflowPart::Pipe { pipe, .. } => pipe.level,
-        }
-    }
-}
-
 /// A run of a line.
 pub(super) struct RunPart<'a> {
     pub line: &'a Given<Line>,
     pub id: &'a str,
     pub run: &'a Given<Run>,
     pub pipe: Piece<pipe::Run>,
+    /// The basin its water ends in, where the run ends: its own, or the one below its stream.
+    pub to: Option<&'a str>,
     /// Level of a free outlet.
     pub outlet: Option<f64>,
 }
@@ -154,7 +135,7 @@ impl RunPart<'_> {
 
     /// Whether it ends under water in a basin.
     pub fn rises_in(&self, id: &str) -> bool {
-        self.outlet.is_none() && self.run.to.value().is_some_and(|to| to == id)
+        self.outlet.is_none() && self.to == Some(id)
     }
 
     /// Whether a valve in it stands shut.
@@ -203,6 +184,14 @@ pub(super) struct FallPart<'a> {
     pub crest: Piece<weir::Crest>,
 }
 
+/// A fall that leaves a stream: it passes what the stream brings.
+pub(super) struct Cascade<'a> {
+    pub fall: &'a Given<Fall>,
+    /// The stream it leaves.
+    pub stream: &'a str,
+    pub crest: Result<Piece<weir::Crest>, Gap>,
+}
+
 impl Circuit {
     /// Solves the circuit, clean and fouled, and enters what runs where; a gap is entered for every object of it.
     pub fn solve_into(&self, system: &mut System, plan: &Plan, vessels: &Storages, fouled: &Condition) {
@@ -230,7 +219,7 @@ impl Circuit {
                 system.runs.insert(run.place.clone(), Err(gap.clone()));
             }
         }
-        for fall in self.falls(plan) {
+        for fall in self.falls(plan).chain(self.cascades(plan).map(|(fall, _)| fall)) {
             system.falls.insert(fall.place.clone(), Err(gap.clone()));
         }
         for drain in self.drains(plan) {
@@ -255,6 +244,15 @@ impl Circuit {
     fn falls<'a>(&self, plan: &'a Plan) -> impl Iterator<Item = &'a Given<Fall>> {
         let joined = |fall: &&Given<Fall>| fall.from.value().is_some_and(|id| self.basins.contains(id));
         plan.falls.values().filter(joined)
+    }
+
+    /// The falls that leave streams of the circuit, each with its stream.
+    fn cascades<'a>(&self, plan: &'a Plan) -> impl Iterator<Item = (&'a Given<Fall>, &'a str)> {
+        let here = |fall: &Fall| receiver(plan, fall).is_some_and(|id| self.basins.contains(id));
+        plan.falls.values().filter_map(move |fall| {
+            let (stream, _) = source_stream(plan, fall)?;
+            here(fall).then_some((fall, stream))
+        })
     }
 
     fn drains<'a>(&self, plan: &'a Plan) -> impl Iterator<Item = &'a Given<Drain>> {
@@ -283,6 +281,7 @@ impl Circuit {
             pumps: Vec::new(),
             runs: Vec::new(),
             falls: Vec::new(),
+            cascades: Vec::new(),
             drains: Vec::new(),
             beds: Vec::new(),
             outlets: Vec::new(),
@@ -321,7 +320,7 @@ impl Circuit {
                 });
             }
             for line in lines {
-                self.runs_of(&mut gaps, &mut parts, line, losses);
+                self.runs_of(&mut gaps, &mut parts, plan, line, losses);
             }
         }
         for fall in self.falls(plan) {
@@ -338,6 +337,13 @@ impl Circuit {
                 });
             }
         }
+        parts
+            .cascades
+            .extend(self.cascades(plan).map(|(fall, stream)| Cascade {
+                fall,
+                stream,
+                crest: crest(fall).map(|(_, crest)| crest),
+            }));
         for drain in self.drains(plan) {
             drain_of(&mut gaps, &mut parts, drain, losses);
         }
@@ -351,7 +357,14 @@ impl Circuit {
         Ok(parts)
     }
 
-    fn runs_of<'a>(&self, gaps: &mut Gaps, parts: &mut Parts<'a>, line: &'a Given<Line>, losses: Losses<'_>) {
+    fn runs_of<'a>(
+        &self,
+        gaps: &mut Gaps,
+        parts: &mut Parts<'a>,
+        plan: &'a Plan,
+        line: &'a Given<Line>,
+        losses: Losses<'_>,
+    ) {
         if parts.runs.iter().any(|known| known.line.place == line.place) {
             return;
         }
@@ -367,26 +380,22 @@ impl Circuit {
             if last && run.to.value().is_none() {
                 gaps.keep::<()>(Err(Gap::NotShown(vec![run.place.child("to")])));
             }
-            let elsewhere = |id: &String| !self.basins.contains(id);
-            if run.to.value().is_some_and(elsewhere)
-                || run.after.value().is_some_and(|id| !line.runs.contains_key(id))
-            {
+            let to = run.to.value().and_then(|to| ending(plan, to));
+            let elsewhere = run.to.value().is_some() && !to.is_some_and(|id| self.basins.contains(id));
+            if elsewhere || run.after.value().is_some_and(|id| !line.runs.contains_key(id)) {
                 gaps.keep::<()>(Err(Gap::NotComputed(
                     "a run starts or ends at something that is not in the plan".to_owned(),
                 )));
             }
             let ends = run.to.value().is_some();
-            let outlet = gaps.keep(if ends {
-                discharge_level(run, &run.place)
-            } else {
-                Ok(None)
-            });
+            let outlet = gaps.keep(if ends { outlet_of(plan, run) } else { Ok(None) });
             if let (Some(pipe), Some(outlet)) = (gaps.keep(run_pipe(run, line, losses)), outlet) {
                 parts.runs.push(RunPart {
                     line,
                     id,
                     run,
                     pipe,
+                    to,
                     outlet,
                 });
             }
@@ -413,30 +422,6 @@ impl Circuit {
             }
         }
     }
-}
-
-/// The rim and the overflow of a basin, as far as the plan shows them.
-fn outlets_of<'p>(
-    id: &'p str,
-    basin: &'p Given<Basin>,
-    storage: &'p BasinStorage,
-) -> impl Iterator<Item = OutletPart> + 'p {
-    let rim = basin.rim.value().map(|rim| OverflowPart::Lip {
-        crest: weir::Crest::in_open_water(
-            weir::Edge::BroadStone,
-            storage::rim_length(basin, &storage.storage),
-        ),
-        level: rim.0,
-    });
-    let overflow = basin.overflow.given().and_then(|shown| overflow(shown).ok());
-    let both = [(Outlet::Rim, rim), (Outlet::Overflow, overflow)];
-    both.into_iter().filter_map(move |(kind, part)| {
-        Some(OutletPart {
-            basin: id.to_owned(),
-            kind,
-            part: part?,
-        })
-    })
 }
 
 /// The flow of each pump with the lines fouled.
@@ -478,22 +463,5 @@ fn drain_of<'a>(gaps: &mut Gaps, parts: &mut Parts<'a>, drain: &'a Given<Drain>,
             piece,
             outlet,
         });
-    }
-}
-
-/// Level of a free outlet, or none for one under water.
-fn discharge_level(run: &Run, at: &Place) -> Result<Option<f64>, Gap> {
-    use crate::plan::DischargeForm::{Free, Submerged};
-    let end = run
-        .discharge
-        .given()
-        .ok_or_else(|| Gap::NotShown(vec![at.child("discharge")]))?;
-    match end.form.value() {
-        Some(Submerged) => Ok(None),
-        Some(Free) => match end.level.value() {
-            Some(level) => Ok(Some(level.0)),
-            None => Err(Gap::NotShown(vec![end.place.child("level")])),
-        },
-        None => Err(Gap::NotShown(vec![end.place.child("form")])),
     }
 }

@@ -5,11 +5,11 @@ use indexmap::IndexMap;
 use super::{
     circuit::{Parts, RunPart},
     network::{Built, Links, build},
-    solve::{Failure, failure},
+    solve::{Failure, failure, stream_flow},
     states::OffCurve,
 };
 use crate::{
-    formulas::network::Solution,
+    formulas::network::{LinkId, Solution},
     hydraulics::components::{channel::stream_water, fouling::Condition},
     ledger::{Gap, Input, Notes},
     plan::{
@@ -45,7 +45,7 @@ pub(super) struct Steady {
 }
 
 impl Balance<'_> {
-    /// The basins that no fall and no drain leaves: their level follows from the water that is elsewhere.
+    /// The basins that no fall and no drain leaves, or that only their own water comes to: their level follows from the water that is elsewhere.
     pub fn sinks(&self) -> impl Iterator<Item = &String> {
         let parts = self.parts;
         parts.basins.keys().filter(|id| !leaves(parts, id))
@@ -162,11 +162,7 @@ impl Balance<'_> {
             .sum();
         water += self.in_empty_lines(&mut inputs);
         for (id, stream) in &self.plan.streams {
-            let feeding = parts.falls.iter().zip(&steady.links.falls);
-            let feeding = feeding.filter(|(part, _)| part.fall.to.value() == Some(id));
-            let flow: f64 = feeding
-                .map(|(_, link)| steady.solution.flow(*link).unwrap_or(f64::NAN))
-                .sum();
+            let flow = stream_flow(parts, steady, id);
             if flow > 0.0 {
                 water += stream_water(stream, flow, &mut inputs)?;
             }
@@ -195,16 +191,20 @@ impl Balance<'_> {
         water
     }
 
-    /// The share of each sink in the water in flight: that of its pumps in all that is pumped.
+    /// The share of each sink in the water in flight: that of what its pumps send away in all that is pumped. What they
+    /// play back into it is no water of another basin.
     pub fn shares(&self, steady: &Steady) -> IndexMap<String, f64> {
-        let flow = |of: Option<&str>| -> f64 {
+        let flow = |link: &LinkId| steady.solution.flow(*link).unwrap_or(f64::NAN);
+        let away = |id: &str| -> f64 {
             let pumps = self.parts.pumps.iter().zip(&steady.links.pumps);
-            pumps
-                .filter(|(part, _)| of.is_none_or(|id| part.pump.draws_from(id)))
-                .map(|(_, link)| steady.solution.flow(*link).unwrap_or(f64::NAN))
-                .sum()
+            let drawn = pumps.filter(|(part, _)| part.pump.draws_from(id));
+            let runs = self.parts.runs.iter().zip(&steady.links.runs);
+            let back = runs.filter(|(part, _)| part.to == Some(id) && is_own(self.parts, part, id));
+            let drawn: f64 = drawn.map(|(_, link)| flow(link)).sum();
+            let back: f64 = back.map(|(_, link)| flow(link)).sum();
+            (drawn - back).max(0.0)
         };
-        let own: IndexMap<String, f64> = self.sinks().map(|id| (id.clone(), flow(Some(id)))).collect();
+        let own: IndexMap<String, f64> = self.sinks().map(|id| (id.clone(), away(id))).collect();
         let pumped: f64 = own.values().sum();
         let alone = own.len() == 1;
         own.into_iter()
@@ -315,8 +315,30 @@ impl Balance<'_> {
     }
 }
 
-/// Whether a fall or a drain leaves a basin.
+/// Whether a fall or a drain leaves a basin that water comes to; one whose own pumps only play back into it keeps the
+/// water it has.
 pub(super) fn leaves(parts: &Parts<'_>, id: &str) -> bool {
+    spills(parts, id) && !goes_round(parts, id)
+}
+
+/// Whether all the water that comes to a basin is pumped out of it.
+fn goes_round(parts: &Parts<'_>, id: &str) -> bool {
+    let mut runs = parts.runs.iter().filter(|part| part.to == Some(id)).peekable();
+    runs.peek().is_some()
+        && runs.all(|part| is_own(parts, part, id))
+        && !parts.falls.iter().any(|part| part.to == id)
+        && !parts.drains.iter().any(|part| part.to == id)
+}
+
+/// Whether every pump of a run's line draws from a basin.
+fn is_own(parts: &Parts<'_>, run: &RunPart<'_>, id: &str) -> bool {
+    let ids = run.line.from.value().map_or(&[][..], |ids| ids.0.as_slice());
+    let mut pumps = parts.pumps.iter().filter(|part| ids.contains(&part.id()));
+    pumps.all(|part| part.pump.basin.value().is_some_and(|basin| basin == id))
+}
+
+/// Whether a fall or a drain leaves a basin.
+fn spills(parts: &Parts<'_>, id: &str) -> bool {
     let falls = |id: &str| {
         parts
             .falls

@@ -2,6 +2,7 @@
 
 mod circuit;
 mod conservation;
+mod ends;
 mod make_up;
 mod network;
 mod solve;

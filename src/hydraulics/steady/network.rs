@@ -95,9 +95,9 @@ impl Building<'_> {
     }
 
     /// Where a run that ends in a basin lets its water out.
-    fn mouth(&self, part: &RunPart<'_>, to: &String) -> NodeId {
-        let plenum = self.plenums.get(to.as_str()).filter(|_| part.rises_in(to));
-        plenum.copied().unwrap_or_else(|| self.basin(Some(to)))
+    fn mouth(&self, part: &RunPart<'_>, to: &str) -> NodeId {
+        let plenum = self.plenums.get(to).filter(|_| part.rises_in(to));
+        plenum.copied().unwrap_or_else(|| self.built.basins[to])
     }
 
     fn basin(&self, id: Option<&String>) -> NodeId {
@@ -116,7 +116,7 @@ impl Building<'_> {
         }
         let mut ends: IndexMap<(&Place, &str), NodeId> = IndexMap::new();
         for part in self.parts.runs.iter().filter(|part| part.end() == part.id) {
-            let end = match part.run.to.value() {
+            let end = match part.to {
                 Some(to) => self.mouth(part, to),
                 None => self.built.network.add_node(Node::Junction),
             };

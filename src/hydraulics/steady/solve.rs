@@ -3,8 +3,9 @@
 use indexmap::IndexMap;
 
 use super::{
-    circuit::{Outlet, Parts},
+    circuit::Parts,
     conservation::{Balance, Steady},
+    ends::Outlet,
     make_up::{Kept, Levels},
     network::Links,
     states::{BasinState, DrainState, FallState, OffCurve, PumpState, RunState, System},
@@ -114,6 +115,7 @@ impl<'a> Solved<'a> {
             };
             system.falls.insert(part.fall.place.clone(), Ok(state));
         }
+        self.enter_cascades(system);
         self.enter_drains(system);
         self.enter_spills(system);
         for (id, levels) in &self.levels {
@@ -126,6 +128,23 @@ impl<'a> Solved<'a> {
             };
             let state = self.unbalanced.clone().map_or(Ok(state), Err);
             system.basins.insert(Plan::basin_place(id), state);
+        }
+    }
+
+    /// A fall that leaves a stream passes what the stream brings, at the head its crest needs for it.
+    fn enter_cascades(&self, system: &mut System) {
+        for part in &self.parts.cascades {
+            let state = part.crest.as_ref().map_err(Clone::clone).map(|crest| {
+                let flow = stream_flow(self.parts, &self.steady, part.stream);
+                FallState {
+                    flow,
+                    head: weir::head_for_flow(&crest.item, flow),
+                    submergence: 0.0,
+                    crest: crest.item,
+                    inputs: crest.inputs.clone(),
+                }
+            });
+            system.falls.insert(part.fall.place.clone(), state);
         }
     }
 
@@ -204,7 +223,7 @@ fn inflow(parts: &Parts<'_>, steady: &Steady, id: &str) -> f64 {
         &steady.links,
     );
     let runs = parts.runs.iter().zip(&links.runs);
-    let pumped = runs.filter(|(part, _)| part.run.to.value().is_some_and(|to| to == id));
+    let pumped = runs.filter(|(part, _)| part.to == Some(id));
     let falls = parts
         .falls
         .iter()
@@ -215,6 +234,31 @@ fn inflow(parts: &Parts<'_>, steady: &Steady, id: &str) -> f64 {
     pumped.map(|(_, link)| flow(link)).sum::<f64>()
         + falls.map(|(_, link)| flow(link)).sum::<f64>()
         + drains.map(|(_, link)| flow(link).max(0.0)).sum::<f64>()
+}
+
+/// What falls and lines bring to a stream, m³/s: from basins, from pumps, and from streams above it.
+pub(super) fn stream_flow(parts: &Parts<'_>, steady: &Steady, id: &str) -> f64 {
+    let flow = |link: &LinkId| steady.solution.flow(*link).unwrap_or(f64::NAN);
+    let mut streams = vec![id];
+    let mut next = 0;
+    while let Some(&below) = streams.get(next) {
+        next += 1;
+        let into = parts
+            .cascades
+            .iter()
+            .filter(|part| part.fall.to.value().is_some_and(|to| to == below));
+        for part in into {
+            if !streams.contains(&part.stream) {
+                streams.push(part.stream);
+            }
+        }
+    }
+    let ends = |to: Option<&String>| to.is_some_and(|to| streams.contains(&to.as_str()));
+    let falls = parts.falls.iter().zip(&steady.links.falls);
+    let falls = falls.filter(|(part, _)| ends(part.fall.to.value()));
+    let runs = parts.runs.iter().zip(&steady.links.runs);
+    let runs = runs.filter(|(part, _)| ends(part.run.to.value()));
+    falls.map(|(_, link)| flow(link)).sum::<f64>() + runs.map(|(_, link)| flow(link)).sum::<f64>()
 }
 
 /// Share of the flow through a basin that may be missing before it counts as losing water.

@@ -1,7 +1,5 @@
 //! The parts of a plan that its water moves through, as the balance wants them: only those whose running is known.
 
-use indexmap::IndexMap;
-
 use super::tables;
 use crate::{
     formulas::{
@@ -21,7 +19,7 @@ use crate::{
     ledger::Gap,
     plan::{
         Basin, DischargeForm, Given, Line, Map, Measure, Plan, Pump, Run, Shown,
-        connections::{Check, check, in_series, receiver},
+        connections::{Check, check, ending, falls_into, in_series, leaving, receiver, runs_into},
     },
     read::Place,
 };
@@ -78,10 +76,13 @@ pub(crate) struct FallPart {
     pub crest: weir::Crest,
 }
 
-/// A stream and the basin it ends in.
+/// A stream that something feeds.
 pub(crate) struct StreamPart<'a> {
     pub id: &'a str,
+    /// The basin its water ends in.
     pub to: usize,
+    /// The stream that the fall at its end leads into.
+    pub below: Option<usize>,
     pub held: StorageDischarge,
     /// Water in it while running, m³.
     pub running: f64,
@@ -101,8 +102,10 @@ pub(crate) struct EndPart<'a> {
     pub run: &'a Given<Run>,
     /// The basin its first pump draws from.
     pub from: usize,
-    /// The basin it ends in.
+    /// The basin its water ends in.
     pub to: usize,
+    /// The stream it ends in.
+    pub stream: Option<usize>,
     /// Level of a free outlet, m; none where it ends under water.
     pub outlet: Option<f64>,
     /// Level of its mouth, or the gap.
@@ -177,6 +180,7 @@ impl<'a> HydraulicModel<'a> {
                 Err(gap) => works.missing.push((basin.place.clone(), gap)),
             }
         }
+        works.take_streams(system);
         works.take_falls(system);
         works.take_drains();
         works.take_pumps(system);
@@ -190,53 +194,60 @@ impl<'a> HydraulicModel<'a> {
         self.basins.iter().position(|part| part.id == id)
     }
 
+    /// Streams that something feeds, with what they hold.
+    fn take_streams(&mut self, system: &System) {
+        for (id, stream) in by_id(&self.plan.streams) {
+            let falls = falls_into(self.plan, id).filter_map(|fall| system.falls.get(&fall.place));
+            let runs = runs_into(self.plan, id).filter_map(|run| system.runs.get(&run.place));
+            let falls = falls
+                .filter_map(|state| state.as_ref().ok())
+                .map(|state| state.flow);
+            let runs = runs
+                .filter_map(|state| state.as_ref().ok())
+                .map(|state| state.flow);
+            let flow: f64 = falls.chain(runs).sum();
+            let to = ending(self.plan, id).and_then(|id| self.basin(id));
+            if let (Some(to), Some(held)) = (to, tables::held(stream, flow)) {
+                let running = held.volume(flow);
+                self.streams.push(StreamPart {
+                    id,
+                    to,
+                    below: None,
+                    held,
+                    running,
+                });
+            }
+        }
+        for index in 0..self.streams.len() {
+            let below = leaving(self.plan, self.streams[index].id).and_then(|fall| fall.to.value());
+            self.streams[index].below = below.and_then(|id| self.stream(id));
+        }
+    }
+
+    /// Index of a stream by its id.
+    fn stream(&self, id: &str) -> Option<usize> {
+        self.streams.iter().position(|part| part.id == id)
+    }
+
     fn take_falls(&mut self, system: &System) {
-        let mut flows: IndexMap<&'a str, f64> = IndexMap::new();
-        let mut falls = Vec::new();
         for (_, fall) in by_id(&self.plan.falls) {
             let (Some(Ok(state)), Some(level), Some(to)) =
                 (system.falls.get(&fall.place), fall.crest.value(), fall.to.value())
             else {
                 continue;
             };
-            let stream = self.plan.streams.contains_key(to).then_some(to.as_str());
             let ends_in = receiver(self.plan, fall).and_then(|id| self.basin(id));
             let from = fall.from.value().and_then(|id| self.basin(id));
-            if let (Some(from), Some(to)) = (from, ends_in) {
-                if let Some(id) = stream {
-                    *flows.entry(id).or_default() += state.flow;
-                }
-                falls.push((
-                    stream,
-                    FallPart {
-                        at: fall.place.clone(),
-                        from,
-                        to,
-                        stream: None,
-                        level: level.si(),
-                        crest: state.crest,
-                    },
-                ));
-            }
-        }
-        for (id, flow) in flows {
-            let to = falls
-                .iter()
-                .find(|(stream, _)| *stream == Some(id))
-                .map(|(_, fall)| fall.to);
-            if let (Some(to), Some(held)) = (to, tables::held(&self.plan.streams[id], flow)) {
-                let running = held.volume(flow);
-                self.streams.push(StreamPart {
-                    id,
-                    to,
-                    held,
-                    running,
+            if let (Some(from), Some(ends_in)) = (from, ends_in) {
+                self.falls.push(FallPart {
+                    at: fall.place.clone(),
+                    from,
+                    to: ends_in,
+                    stream: self.stream(to),
+                    level: level.si(),
+                    crest: state.crest,
                 });
             }
-        }
-        for (stream, mut fall) in falls {
-            fall.stream = self.streams.iter().position(|part| Some(part.id) == stream);
-            self.falls.push(fall);
         }
     }
 
@@ -290,13 +301,15 @@ impl<'a> HydraulicModel<'a> {
             let mut counted: Vec<&str> = Vec::new();
             let mut ends: Vec<_> = by_id(&line.runs).collect();
             // Air comes into a shared main by its free end first.
-            ends.sort_by_key(|(_, run)| free_outlet(run).is_none());
+            ends.sort_by_key(|(_, run)| free_outlet(self.plan, run).is_none());
             for (id, run) in ends {
-                let to = run.to.value().and_then(|id| self.basin(id));
+                let to = run.to.value().and_then(|id| ending(self.plan, id));
+                let to = to.and_then(|id| self.basin(id));
                 let (Some(to), Some(Ok(state))) = (to, system.runs.get(&run.place)) else {
                     continue;
                 };
-                let outlet = free_outlet(run);
+                let stream = run.to.value().and_then(|id| self.stream(id));
+                let outlet = free_outlet(self.plan, run);
                 let against = self.basins[to].running.max(outlet.unwrap_or(f64::NEG_INFINITY));
                 let deliveries = fed_by.iter().filter_map(|&index| {
                     let part = &self.pumps[index];
@@ -318,6 +331,7 @@ impl<'a> HydraulicModel<'a> {
                     run,
                     from: first,
                     to,
+                    stream,
                     outlet,
                     mouth: mouth(run),
                     pipe: tables::joined(line, run, piece),
@@ -439,11 +453,15 @@ fn basin_part<'a>(
     })
 }
 
-/// Level of a free outlet, m.
-fn free_outlet(run: &Run) -> Option<f64> {
-    let end = run.discharge.value()?;
-    let free = end.form.value() == Some(&DischargeForm::Free);
-    end.level.value().filter(|_| free).map(|level| level.si())
+/// Level of a free outlet, m; an outlet in a stream is one, at its mouth or else at the head of the stream.
+fn free_outlet(plan: &Plan, run: &Run) -> Option<f64> {
+    let end = run.discharge.value();
+    let level = end.and_then(|end| end.level.value());
+    if let Some(stream) = run.to.value().and_then(|id| plan.streams.get(id)) {
+        return level.or(stream.head.value()).map(|level| level.si());
+    }
+    let free = end.and_then(|end| end.form.value()) == Some(&DischargeForm::Free);
+    level.filter(|_| free).map(|level| level.si())
 }
 
 /// A drowned mouth passes water as a riser once the water above falls to it, and none below it.

@@ -34,6 +34,8 @@ pub(super) struct Setup<'a> {
     pub siphons: Vec<(usize, usize)>,
     /// Links by which pumps draw: pump and link.
     pub draws: Vec<(usize, usize)>,
+    /// The store of each stream.
+    streams: Vec<usize>,
 }
 
 /// Where water left for good.
@@ -56,6 +58,7 @@ impl<'a> Setup<'a> {
             rims: Vec::new(),
             siphons: Vec::new(),
             draws: Vec::new(),
+            streams: Vec::new(),
         };
         for (index, part) in model.basins.iter().enumerate() {
             let level = start(model, part, scenario);
@@ -133,22 +136,21 @@ impl<'a> Setup<'a> {
     }
 
     fn falls(&mut self, model: &HydraulicModel<'_>, scenario: Scenario) {
-        let streams: Vec<usize> = model
-            .streams
-            .iter()
-            .map(|part| {
-                let runs = scenario.begins == Begins::Running;
-                let water = if runs { part.running } else { 0.0 };
-                let store = self.routing.store(Store::Stream(part.held.clone()), water);
-                let law = FlowLaw::StreamOutflow(part.held.clone());
-                self.routing.link(store, part.to, law);
-                store
-            })
-            .collect();
+        let runs = scenario.begins == Begins::Running;
+        for part in &model.streams {
+            let water = if runs { part.running } else { 0.0 };
+            let store = self.routing.store(Store::Stream(part.held.clone()), water);
+            self.streams.push(store);
+        }
+        for (part, store) in model.streams.iter().zip(self.streams.clone()) {
+            let to = part.below.map_or(part.to, |below| self.streams[below]);
+            self.routing
+                .link(store, to, FlowLaw::StreamOutflow(part.held.clone()));
+        }
         for fall in &model.falls {
             let blocked = if scenario.crests_blocked { 0.5 } else { 1.0 };
             let crest = fall.crest.narrowed(blocked);
-            let to = fall.stream.map_or(fall.to, |stream| streams[stream]);
+            let to = fall.stream.map_or(fall.to, |stream| self.streams[stream]);
             let level = fall.level;
             self.routing.link(fall.from, to, FlowLaw::Crest { crest, level });
         }
@@ -172,10 +174,11 @@ impl<'a> Setup<'a> {
                 let (to, outlet) = if scenario.lines_broken {
                     // The break stands as high as the end it cuts off.
                     (self.outside(Lost::Break(index)), Some(works_against(model, end)))
-                } else if end.to == part.from {
+                } else if end.stream.is_none() && end.to == part.from {
                     continue;
                 } else {
-                    (end.to, end.outlet)
+                    let to = end.stream.map_or(end.to, |stream| self.streams[stream]);
+                    (to, end.outlet)
                 };
                 let law = FlowLaw::Pumped { curve, outlet };
                 let link = self.routing.link_shut_at(part.from, to, law, stops(part));

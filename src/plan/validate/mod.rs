@@ -1,6 +1,7 @@
 //! What no schema can say of a plan: names that must resolve, ways the water must have, sizes that must be possible.
 
 mod joints;
+mod streams;
 
 use indexmap::IndexMap;
 
@@ -52,7 +53,7 @@ fn problems(plan: &Plan, tree: &Node) -> Vec<Problem> {
         sense.fall(fall);
     }
     for stream in plan.streams.values() {
-        sense.basin_id(&stream.ends_in);
+        sense.stream(stream);
     }
     for drain in plan.drains.values() {
         sense.drain(drain);
@@ -144,6 +145,16 @@ impl<'a> Sense<'a> {
         }
     }
 
+    /// A basin or a stream, in which a fall or a line may end.
+    fn end_id(&mut self, id: &'a Shown<String>) {
+        let Shown::Is(given) = id else { return };
+        let plan = self.plan;
+        let known: Vec<&String> = plan.basins.keys().chain(plan.streams.keys()).collect();
+        if !known.contains(&&given.value) {
+            self.unknown(&given.place, &given.value, "basin or stream", &known);
+        }
+    }
+
     fn unknown(&mut self, place: &Place, id: &str, what: &str, known: &[&String]) {
         let names: Vec<String> = known
             .iter()
@@ -198,7 +209,7 @@ impl<'a> Sense<'a> {
     }
 
     fn run(&mut self, line: &'a Given<Line>, id: &str, run: &'a Given<Run>) {
-        self.basin_id(&run.to);
+        self.end_id(&run.to);
         if let Shown::Is(after) = &run.after {
             if !line.runs.contains_key(&after.value) {
                 self.unknown(
@@ -220,8 +231,8 @@ impl<'a> Sense<'a> {
             {
                 self.tell(
                     &after.place,
-                    format!("run `{}` follows one that ends in a basin", shown(id)),
-                    "that run ends in a basin",
+                    format!("run `{}` follows one that ends in a basin or stream", shown(id)),
+                    "that run ends there",
                 );
             }
         }
@@ -260,12 +271,7 @@ impl<'a> Sense<'a> {
 
     fn fall(&mut self, fall: &'a Given<Fall>) {
         for end in [&fall.from, &fall.to] {
-            if let Shown::Is(given) = end {
-                let known: Vec<&String> = self.plan.basins.keys().chain(self.plan.streams.keys()).collect();
-                if !known.contains(&&given.value) {
-                    self.unknown(&given.place, &given.value, "basin or stream", &known);
-                }
-            }
+            self.end_id(end);
         }
         let below = fall
             .to
@@ -284,8 +290,8 @@ impl<'a> Sense<'a> {
         if fall.from.value().is_some() && fall.from.value() == fall.to.value() {
             self.tell(
                 &fall.place.child("to"),
-                "this fall ends in the basin it starts from",
-                "the same basin",
+                "this fall ends where it starts",
+                "the same basin or stream",
             );
         }
     }
@@ -295,21 +301,8 @@ impl<'a> Sense<'a> {
     fn water_path(&mut self) {
         let plan = self.plan;
         for line in plan.lines.values() {
-            let pumps: Vec<&Given<Pump>> = line
-                .from
-                .value()
-                .map(|ids| ids.0.iter().filter_map(|id| plan.pumps.get(id)).collect())
-                .unwrap_or_default();
             for run in line.runs.values() {
                 let Shown::Is(to) = &run.to else { continue };
-                if pumps.iter().any(|pump| pump.basin.value() == Some(&to.value)) {
-                    self.tell(
-                        &to.place,
-                        "this line ends in the basin its pump draws from",
-                        "the water goes nowhere",
-                    );
-                    continue;
-                }
                 let leaves = plan
                     .falls
                     .values()
@@ -403,12 +396,8 @@ fn in_a_circle(runs: &IndexMap<String, Given<Run>>, start: &str) -> bool {
 fn falls_in_a_circle(plan: &Plan, start: &Fall) -> bool {
     let next = |fall: &Fall| {
         let to = fall.to.value()?;
-        let to = plan
-            .streams
-            .get(to)
-            .and_then(|stream| stream.ends_in.value())
-            .unwrap_or(to);
-        plan.falls.values().find(|other| other.from.value() == Some(to))
+        let from = |id: &String| plan.falls.values().find(|other| other.from.value() == Some(id));
+        from(to).or_else(|| from(plan.streams.get(to)?.ends_in.value()?))
     };
     let mut at = start;
     for _ in 0..=plan.falls.len() {

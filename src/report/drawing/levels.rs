@@ -2,7 +2,7 @@
 
 use crate::{
     ledger::Ledger,
-    plan::{Basin, Given, Layer, Level, Measure, Plan, Shown},
+    plan::{Basin, Given, Layer, Level, Measure, Plan, Shown, connections::receiver},
 };
 
 /// What a level is drawn at where nothing tells it, m from its neighbour: for the drawing only.
@@ -149,7 +149,7 @@ pub fn in_flow_order(plan: &Plan) -> Vec<&str> {
     let joined: Vec<(&str, &str)> = plan
         .falls
         .values()
-        .filter_map(|fall| Some((fall.from.value()?.as_str(), receiver(plan, fall.to.value()?)?)))
+        .filter_map(|fall| Some((fall.from.value()?.as_str(), receiver(plan, fall)?)))
         .chain(
             plan.drains
                 .values()
@@ -175,12 +175,4 @@ pub fn in_flow_order(plan: &Plan) -> Vec<&str> {
         order.push(left.remove(next));
     }
     order
-}
-
-/// The basin that what runs to `to` ends in, down the stream where there is one.
-pub fn receiver<'a>(plan: &'a Plan, to: &'a str) -> Option<&'a str> {
-    match plan.streams.get(to) {
-        Some(stream) => stream.ends_in.value().map(String::as_str),
-        None => Some(to),
-    }
 }

@@ -176,6 +176,34 @@ fn settled(review: &Review, paint: Paint) -> String {
     out
 }
 
+/// Values named before the rest are only counted.
+const NAMED: usize = 4;
+
+/// The values that nothing evaluates, the first by name.
+fn unevaluated(review: &Review) -> Option<String> {
+    let all = &review.unevaluated;
+    let named: Vec<&str> = all
+        .iter()
+        .take(NAMED)
+        .map(|value| value.place_name.as_str())
+        .collect();
+    let more = match all.len().saturating_sub(NAMED) {
+        0 => String::new(),
+        more => format!("; and {more} more"),
+    };
+    let words = if all.len() == 1 {
+        "1 value that no figure or rule reads"
+    } else {
+        "values that no figure or rule reads"
+    };
+    let count = if all.len() == 1 {
+        String::new()
+    } else {
+        format!("{} ", all.len())
+    };
+    (!all.is_empty()).then(|| format!("{count}{words}: {}{more}", named.join("; ")))
+}
+
 fn house(review: &Review, paint: Paint) -> String {
     if review.house.is_empty() {
         return String::new();
@@ -248,6 +276,9 @@ fn summary(review: &Review, paint: Paint) -> String {
         }
         text.push_str(&format!("; {} do not apply", all.not_applicable));
         out.push_str(&paint.labelled("coverage", &text));
+    }
+    if let Some(text) = unevaluated(review) {
+        out.push_str(&paint.labelled("not evaluated", &text));
     }
     if let Some(date) = review.date {
         out.push_str(&paint.labelled("date", &date.to_string()));

@@ -110,3 +110,30 @@ fn water_in_flight_outside_what_resistance_was_measured_for_says_so() {
         .unwrap();
     assert!(matches!(depth.answer, Err(Gap::NotComputed(_))), "{depth:?}");
 }
+
+/// Q = C·b·h^1.5 by hand, b 0.6 m: C 1.65 for a rounded edge, 1.47 dressed, 1.43 natural, 1.38 rough (2.5 ft^½/s of a
+/// Colorado mine-reclamation file). Against the ideal 1.705 the head is (1.705 / 1.43)^(2/3) = 1.124 times on natural and
+/// (1.705 / 1.38)^(2/3) = 1.151 times on rough stone.
+#[test]
+fn a_stone_crest_passes_its_flow_by_its_edge() {
+    for (edge, coefficient, times) in [
+        ("rounded stone", 1.65, 1.022),
+        ("dressed stone", 1.47, 1.104),
+        ("natural stone", 1.43, 1.124),
+        ("broad stone", 1.43, 1.124),
+        ("rough stone", 1.38, 1.151),
+    ] {
+        let patch = format!(r#"{{ "falls": {{ "lip": {{ "edge": "{edge}" }} }} }}"#);
+        let all = ledger(&[&patch]);
+        let flow = quantity(&all, "/falls/lip", "fall-flow");
+        let head = quantity(&all, "/falls/lip", "crest-head");
+        close(flow, coefficient * 0.6 * head.powf(1.5), 1e-3);
+        close(head, times * (flow / (1.705 * 0.6)).powf(2.0 / 3.0), 1e-3);
+        let figure = all.get(&Place::from_pointer("/falls/lip"), "crest-head").unwrap();
+        let of = |symbol: &str| {
+            let input = figure.inputs.iter().find(|input| input.symbol == symbol);
+            input.and_then(|input| input.value).unwrap().0
+        };
+        assert!(of("h_least") < head && head < of("h_most"), "{edge}");
+    }
+}

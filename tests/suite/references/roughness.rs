@@ -45,7 +45,11 @@ fn reference_a_rill_is_shallow() {
         slope: 0.02,
     };
     let smooth = Lining::DressedStone.manning().usual;
-    let rough = Bed::Unknown.depth(&section, 1.0, End::Rough);
+    let stone = Bed::Manning {
+        smooth: 0.05,
+        rough: 0.20,
+    };
+    let rough = stone.depth(&section, 1.0, End::Rough);
     let ratio = section.normal_depth(1.0, smooth) / rough;
     close(ratio, (smooth / 0.20_f64).powf(0.6), 5e-3, "depths");
 }

@@ -2,10 +2,10 @@
 
 use crate::{
     ledger::Ledger,
-    plan::Plan,
+    plan::{Plan, connections::ending},
     report::drawing::{
         WIDTH,
-        levels::{BasinLevels, in_flow_order, level, receiver},
+        levels::{BasinLevels, in_flow_order, level},
         section::{BasinProfile, COLUMN, CORRIDOR, LEFT, Shown, WIDEST, stream::Course},
     },
 };
@@ -44,7 +44,7 @@ fn in_order(plan: &Plan) -> Vec<FlowItem<'_>> {
                 .falls
                 .values()
                 .any(|fall| fall.to.value().is_some_and(|to| to == stream));
-            !fed && receiver(plan, stream) == Some(id)
+            !fed && ending(plan, stream) == Some(id)
         };
         while let Some(index) = open.iter().position(unfed) {
             slots.push(FlowItem::Stream(open.remove(index)));
@@ -75,7 +75,7 @@ fn starts(plan: &Plan, slot: FlowItem<'_>) -> bool {
     let (FlowItem::Basin(id) | FlowItem::Stream(id)) = slot;
     let falls = plan.falls.values().any(|fall| {
         let to = fall.to.value();
-        to.is_some_and(|to| to == id || receiver(plan, to) == Some(id))
+        to.is_some_and(|to| to == id || ending(plan, to) == Some(id))
     });
     let runs = plan
         .drains

@@ -2,7 +2,7 @@
 
 use crate::{
     ledger::Ledger,
-    plan::{Given, Measure, Plan, Stream},
+    plan::{Given, Measure, Plan, Stream, connections::leaving},
     quantity::{Kind, show},
     report::drawing::{
         levels::{BasinLevels, level},
@@ -45,7 +45,10 @@ impl<'a> Course<'a> {
             .values()
             .filter(|fall| fall.to.value().is_some_and(|to| to == id))
             .find_map(|fall| level(&fall.crest));
-        let end = stream.ends_in.value().and_then(|id| {
+        let foot = leaving(plan, id).map_or(&stream.end, |fall| &fall.crest);
+        let foot = level(&stream.end).or(level(foot));
+        let end = foot.or_else(|| {
+            let id = stream.ends_in.value()?;
             let basin = plan.basins.get(id)?;
             let levels = BasinLevels::of(basin, ledger, &layout::crests(plan, id));
             Some(levels.water())
@@ -185,7 +188,8 @@ impl SectionDrawing<'_> {
     /// From the last reach over the wall of the basin it ends in.
     fn stream_end(&mut self, course: &Course<'_>, last: Option<Point>) {
         let Some([x, y]) = last else { return };
-        let ends_in = course.stream.ends_in.value();
+        let leaving = leaving(self.plan, course.id).and_then(|fall| fall.to.value());
+        let ends_in = leaving.or(course.stream.ends_in.value());
         let basin = self.basins.iter().find(|shown| {
             ends_in.is_some_and(|id| id == shown.id) && (shown.share.0 - course.share.1).abs() < 1.0
         });
