@@ -259,7 +259,7 @@ fn below(control: (&str, f64, &Place), other: (&str, f64), at_will_do: bool) -> 
 fn stands(name: &str, level: f64, how: &str, (other_name, other): (&str, f64), place: &Place) -> Answer {
     let (level, other) = (both_levels(level), both_levels(other));
     no(
-        &format!("the {name}, {level}, is {how} {other_name}, {other}"),
+        format!("the {name}, {level}, is {how} {other_name}, {other}"),
         place,
     )
 }
