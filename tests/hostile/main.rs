@@ -109,10 +109,10 @@ impl Bench {
     }
 
     /// Puts the pages of a house over the library and reviews a plan by it.
-    fn house(&mut self, pages: &[String], plan: &str) -> bool {
+    fn house(&mut self, pages: &[(String, String)], plan: &str) -> bool {
         let ids: Vec<SourceId> = pages
             .iter()
-            .map(|page| self.engine.sources.add("house.md", page.as_str()))
+            .map(|(name, page)| self.engine.sources.add(name.as_str(), page.as_str()))
             .collect();
         match self.engine.take_house(&ids) {
             Err(problems) => self.refused(&problems),
@@ -249,10 +249,10 @@ fn any_patch_ends_in_a_review_or_in_problems() {
 
 #[test]
 fn any_page_of_a_house_is_taken_or_refused() {
-    let pages: Vec<String> = files_in(&root().join("examples/house"), "md")
+    let pages: Vec<(String, String)> = files_in(&root().join("examples/house"), "md")
         .unwrap()
         .iter()
-        .map(|path| fs::read_to_string(path).unwrap())
+        .map(|path| (path.display().to_string(), fs::read_to_string(path).unwrap()))
         .collect();
     let plan = examples().swap_remove(0);
     run(
@@ -261,8 +261,8 @@ fn any_page_of_a_house_is_taken_or_refused() {
         |draws| {
             let mut house = pages.clone();
             let at = draws.below(house.len());
-            let page = std::mem::take(&mut house[at]);
-            house[at] = String::from_utf8_lossy(&mutate::bytes(page.into_bytes(), 1, draws)).into_owned();
+            let page = std::mem::take(&mut house[at].1);
+            house[at].1 = String::from_utf8_lossy(&mutate::bytes(page.into_bytes(), 1, draws)).into_owned();
             house
         },
         |bench, house| {

@@ -138,7 +138,7 @@ impl KeptLevel {
         let outlets = balance.parts.outlets.iter();
         let own = outlets.filter(|part| part.basin == self.basin);
         Self {
-            level: own.map(|part| part.level()).fold(self.level, f64::min),
+            level: own.map(super::ends::OutletPart::level).fold(self.level, f64::min),
             ..self
         }
     }

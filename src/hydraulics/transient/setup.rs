@@ -71,10 +71,10 @@ impl<'a> Setup<'a> {
         }
         setup.falls(model, scenario);
         setup.drains(model);
-        if !scenario.power_off {
-            setup.pumps(model, scenario);
-        } else {
+        if scenario.power_off {
             setup.run_back(model, scenario)?;
+        } else {
+            setup.pumps(model, scenario);
         }
         if scenario.storm {
             setup.storm(model)?;
