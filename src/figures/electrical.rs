@@ -13,7 +13,10 @@ static VOLTAGE_DROP: Definition =
             "running current times the resistance there and back, in ohm, divided by the voltage",
             "ΔV/V = 2·I·R / V",
         )
-        .from("resistivity of annealed copper by IEC 60028, gauges by ASTM B258; aluminium from memory")
+        .from(
+            "gauges by ASTM B258 with the resistivity of annealed copper by IEC 60028; copper in mm² by IEC 60228 and \
+             aluminum, both from memory",
+        )
         .within("single phase; stranded wire at 75 °C; reactance left out");
 
 pub(super) static DEFINITIONS: &[&Definition] = &[&VOLTAGE_DROP];
@@ -38,7 +41,9 @@ fn voltage_drop(sheet: &mut Worksheet<'_>, circuit: &Given<Circuit>) -> Answer {
         .ok_or_else(|| missing(at.child("conductor")))?;
     sheet.note_place("conductor", &written.place);
     let conductor = Conductor::parse(&written.value).ok_or_else(|| {
-        Gap::NotComputed("the conductor names no size, such as \"12 AWG copper\" or \"2.5 mm2\"".to_owned())
+        Gap::NotComputed(
+            "the conductor names no size, such as \"12 AWG copper\", \"2.5 mm2\" or \"3G1.5 mm²\"".to_owned(),
+        )
     })?;
     sheet.worked("R", conductor.resistance(length), Kind::Ratio);
     quantity(conductor.drop_share(length, current, voltage))

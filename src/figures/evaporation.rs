@@ -20,11 +20,15 @@ static EVAPORATION: Definition = Definition::quantity(
     Kind::Flow,
 )
 .by(
-    "evaporation of each square metre at the warmest water, times the open surface of basins and the beds of streams",
-    "E = w(T)·ΣA / ρ",
+    "evaporation of each square metre at the warmest water, times the open surface of basins and the beds of streams: \
+     share of an active pool’s, pressure of the vapour wanting in the air, wind and latent heat",
+    "E = w·ΣA / ρ, w = f·p_w·(1 − φ)·(0.089 + 0.0782·V) / Y",
 )
-.from("ASHRAE Handbook, HVAC Applications; a still pool has 0.74 of it")
-.within("air as warm as the water, half saturated, wind of 5 mph (2.2 m/s); splash and wicking come on top");
+.from("ASHRAE Handbook, HVAC Applications (from memory); a still pool has 0.74 of it, indoors 0.5")
+.within(
+    "air as warm as the water; half saturated and with a wind of 5 mph (2.2 m/s) where the site tells neither; splash and \
+     wicking come on top",
+);
 static MAKE_UP_SHARE: Definition = Definition::quantity(
     Scope::Plan,
     "make-up-over-evaporation",
@@ -54,6 +58,8 @@ const COVER: f64 = 0.0508;
 const LATENT_HEAT: f64 = 2442.0;
 /// 5 mph, m/s.
 const WIND: f64 = 5.0 * 0.447_04;
+/// Share of an active pool's evaporation that a still one has indoors.
+const STILL_POOL_INDOORS: f64 = 0.5;
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
     let root = Place::root();
@@ -128,6 +134,28 @@ fn evaporated(sheet: &mut Worksheet<'_>, plan: &Plan, vessels: &Storages) -> Ans
         return Err(does_not_apply("no basin or stream has open water"));
     }
     let pressure = water::vapour_pressure(warmest);
-    let rate = STILL_POOL * evaporation(pressure, 0.5 * pressure, WIND, LATENT_HEAT);
+    let site = plan.site.value();
+    let (wind, still) = match site.map(|site| &site.wind) {
+        Some(Shown::Is(wind)) => {
+            sheet.note_given("V", wind);
+            (wind.si(), STILL_POOL)
+        }
+        Some(Shown::None(place)) => {
+            sheet.note_value("V", 0.0, Kind::Velocity, place);
+            (0.0, STILL_POOL_INDOORS)
+        }
+        _ => {
+            let why = "a wind of 5 mph (2.2 m/s) over the water";
+            (sheet.assumed("V", WIND, Kind::Velocity, why), STILL_POOL)
+        }
+    };
+    let humidity = match site.map(|site| &site.humidity) {
+        Some(Shown::Is(humidity)) => {
+            sheet.note_given("φ", humidity);
+            humidity.si()
+        }
+        _ => sheet.assumed("φ", 0.5, Kind::Share, "air half saturated"),
+    };
+    let rate = still * evaporation(pressure, humidity * pressure, wind, LATENT_HEAT);
     quantity(rate * area / water::density(warmest))
 }

@@ -35,10 +35,20 @@ static DOSE_SHARE: Definition = Definition::quantity(
 static JOINING_VOLUME: Definition = Definition::quantity(
     Scope::Plan,
     "joining-volume",
-    "new water that joins the fish",
+    "new water of the first fill",
     Kind::Volume,
 )
-.by("water of all beds at still level, filled fresh", "V_new = ΣV_bed");
+.by(
+    "in new work the water of every basin at still level; in a retrofit that of the beds, which join a pond that stands full",
+    "V_new = ΣV",
+);
+static DECHLORINATOR_MASS: Definition = Definition::quantity(
+    Scope::Plan,
+    "dechlorinator-mass",
+    "dechlorinator for the first fill",
+    Kind::Mass,
+)
+.by("dose times the new water of the first fill", "m = c_dose·V_new");
 static STOCKED_VOLUME: Definition = Definition::quantity(
     Scope::Plan,
     "stocked-volume",
@@ -125,6 +135,7 @@ static ORDER_OF_WORK: Definition = Definition::verdict(
 pub(super) static DEFINITIONS: &[&Definition] = &[
     &DOSE_SHARE,
     &JOINING_VOLUME,
+    &DECHLORINATOR_MASS,
     &STOCKED_VOLUME,
     &AMMONIA_FREED,
     &TEMPERATURE_STEP,
@@ -145,13 +156,21 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     let stocked = |basin: &Basin| matches!(basin.fish, Shown::Is(_));
     let bed = |basin: &Basin| basin.kind.value() == Some(&BasinKind::Bed);
     ledger.enter(&JOINING_VOLUME, &root, |sheet| {
+        let whole = new_work(sheet, plan);
         let none = || does_not_apply("the plan has no bed to fill");
-        volume_of(sheet, "V_bed", plan, bed, none)
+        volume_of(sheet, "V", plan, |basin| whole || bed(basin), none)
     });
     ledger.enter(&STOCKED_VOLUME, &root, |sheet| {
         volume_of(sheet, "V", plan, stocked, || no_fish(plan))
     });
     ledger.enter(&DOSE_SHARE, &root, |sheet| dose_share(sheet, plan));
+    ledger.enter(&DECHLORINATOR_MASS, &root, |sheet| {
+        let filling = plan.filling.given();
+        let product = filling.and_then(|filling| filling.dechlorinator.given());
+        let product = product.ok_or_else(|| does_not_apply("no dechlorinator is used"))?;
+        let dose = sheet.given("c_dose", &product.dose, &product.place, "dose")?;
+        quantity(dose * sheet.figure("V_new", &JOINING_VOLUME, &Place::root())?)
+    });
     ledger.enter(&AMMONIA_FREED, &root, |sheet| ammonia_freed(sheet, plan));
     ledger.enter(&TEMPERATURE_STEP, &root, |sheet| {
         Ok(Found::Quantity(temperature_step(sheet, plan)?.abs()))

@@ -19,7 +19,7 @@ use crate::{
 const TIMMONS: &str = "Timmons and Ebeling, Recirculating Aquaculture (from memory)";
 /// Protein in pond feed where nobody says.
 const PROTEIN: f64 = 0.40;
-const PROTEIN_WHY: &str = "feed of 40 % protein";
+const PROTEIN_WHY: &str = "feed of 40 % protein where its label is not shown";
 /// Oxygen that fish need at least, g/m³.
 const LEAST_OXYGEN: f64 = 5.0e-3;
 /// A day, s.
@@ -32,7 +32,7 @@ static AMMONIA_MADE: Definition = Definition::quantity(
     Kind::MassRate,
 )
 .by(
-    "feed of all basins times its protein times 0.092",
+    "feed of each basin times its protein times 0.092",
     "P = ΣF·PC·0.092",
 )
 .from(TIMMONS);
@@ -196,12 +196,15 @@ fn ammonia_made(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let mut made = None;
     for basin in plan.basins.values() {
         if let Shown::Is(fish) = &basin.fish {
-            made = Some(made.unwrap_or(0.0) + feed(sheet, fish)? / DAY);
+            let feed = feed(sheet, fish)? / DAY;
+            let protein = match &fish.protein {
+                Shown::Is(_) => sheet.given("PC", &fish.protein, &fish.place, "protein")?,
+                _ => sheet.assumed("PC", PROTEIN, Kind::Share, PROTEIN_WHY),
+            };
+            made = Some(made.unwrap_or(0.0) + life::ammonia_made(feed, protein));
         }
     }
-    let feed = made.ok_or_else(|| no_fish(plan))?;
-    let protein = sheet.assumed("PC", PROTEIN, Kind::Share, PROTEIN_WHY);
-    quantity(life::ammonia_made(feed, protein))
+    quantity(made.ok_or_else(|| no_fish(plan))?)
 }
 
 fn nitrifying_capacity(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {

@@ -6,6 +6,7 @@
 mod basins;
 mod beds;
 mod clearances;
+mod controls;
 mod drains;
 mod electrical;
 mod evaporation;
@@ -34,6 +35,8 @@ use crate::{
     ledger::{Definition, Ledger, Scope},
     plan::Plan,
 };
+
+pub use controls::{Control, Ladder, Rung, ladders};
 
 /// Every figure of a plan.
 pub fn compute(plan: &Plan) -> Ledger {
@@ -69,6 +72,7 @@ pub fn compute_with_outcomes(plan: &Plan) -> (Ledger, Outcomes) {
     plants::enter(&mut ledger, plan);
     puncture::enter(&mut ledger, plan, &storages);
     facts::enter(&mut ledger, plan);
+    controls::enter(&mut ledger, plan);
     (ledger, outcomes)
 }
 
@@ -87,6 +91,7 @@ pub fn catalogue() -> impl Iterator<Item = &'static Definition> {
         falls::CAPACITY,
         nappe::DEFINITIONS,
         clearances::DEFINITIONS,
+        controls::DEFINITIONS,
         overflow::DEFINITIONS,
         streams::DEFINITIONS,
         streams::regime::DEFINITIONS,

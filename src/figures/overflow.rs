@@ -10,7 +10,7 @@ use crate::{
     ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity},
     plan::{
         Basin, Given, Measure, Overflow, Plan, Shown,
-        connections::{spilling_into, spills_into},
+        connections::{catchment, spilling_into, spills_into, water_reaches},
     },
     quantity::Kind,
     read::Place,
@@ -23,8 +23,8 @@ static STORM_INFLOW: Definition = Definition::quantity(
     Kind::Flow,
 )
 .by(
-    "rain over the basin, over those that spill into it and over the catchment, spread evenly over its duration, and \
-     the make-up water led into any of them",
+    "rain over the basin, over those that spill into it and over the catchment where that drains into it or into one whose \
+     water comes to it, spread evenly over its duration, and the make-up water led into any of them",
     "Q_in = (ΣA_basins + A_catchment)·P / t + Q_make-up",
 )
 .within("mean intensity of the storm; all rain on the catchment runs off");
@@ -113,15 +113,21 @@ fn storm_inflow(sheet: &mut Worksheet<'_>, plan: &Plan, vessels: &Storages, id: 
             None => return Err(missing(place)),
         }
     }
-    let site = plan.site.value();
-    match site.map(|site| &site.catchment) {
-        Some(Shown::Is(catchment)) => {
+    match catchment(plan).map_err(|place| Gap::NotShown(vec![place]))? {
+        Some((basin, catchment)) if water_reaches(plan, basin, id) => {
             sheet.note_given("A_catchment", catchment);
             rained_on = true;
             area += catchment.si();
         }
-        Some(Shown::None(place)) => sheet.note_value("A_catchment", 0.0, Kind::Area, place),
-        _ => return Err(missing(Place::from_pointer("/site/catchment"))),
+        Some(_) => {
+            sheet.worked("A_catchment", 0.0, Kind::Area);
+        }
+        None => sheet.note_value(
+            "A_catchment",
+            0.0,
+            Kind::Area,
+            &Place::from_pointer("/site/catchment"),
+        ),
     }
     let rain = if rained_on {
         area * intensity(sheet, plan)?

@@ -1,12 +1,17 @@
-//! Uplift of lined basins: empty, stoned, filled; against groundwater and against a dig that rain has filled.
+//! Uplift of basins in the ground, lined, of concrete or molded: empty, stoned, filled; against groundwater and against a
+//! dig that rain has filled.
 
 use super::{basins::STILL_VOLUME, beds::stone::STONE_MASS};
 use crate::{
-    formulas::{uplift::Ballast, water::NOMINAL_DENSITY},
+    formulas::{
+        storage::Storage,
+        uplift::{Ballast, Shell},
+        water::NOMINAL_DENSITY,
+    },
     hydraulics::storage::{self, Storages},
     ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity, verdict},
-    plan::{Basin, Fill, Given, Measure, Plan, Shown},
-    quantity::Kind,
+    plan::{Basin, Construction, ConstructionKind, Fill, Form, Given, Measure, Plan, Shown},
+    quantity::{Kind, agree},
     read::Place,
 };
 
@@ -18,7 +23,10 @@ const RANGE: &str =
 /// Density of the water on both sides of the lining, kg/m³.
 const WATER: f64 = NOMINAL_DENSITY;
 const WATER_WHY: &str = "water of 62.4 lb/ft³ (1,000 kg/m³) on both sides of the lining";
-/// Factor a filled basin is asked for, and one without water.
+/// Density of plain concrete, kg/m³.
+const CONCRETE: f64 = 2320.0;
+const CONCRETE_WHY: &str = "concrete of 145 lb/ft³ (2,320 kg/m³), plain, of normal weight (common practice)";
+/// Factor required of a filled basin, and of one without water.
 const FILLED: f64 = 1.1;
 const STONED: f64 = 1.2;
 
@@ -29,30 +37,45 @@ static UPLIFT: Definition = Definition::quantity(
     Kind::Mass,
 )
 .by(
-    "the water that the basin displaces below the highest groundwater",
+    "the water that the basin displaces below the highest groundwater, a concrete shell with its walls and floor",
     "U = ρ·V_out(z_gw)",
 );
+static SHELL_MASS: Definition = Definition::quantity(
+    Scope::Basins,
+    "shell-mass",
+    "shell, tank and ballast",
+    Kind::Mass,
+)
+.by(
+    "the stated mass of shell or tank, else walls up to the rim and floor of the concrete by their thicknesses, and the \
+     ballast; a lined dig has no shell",
+    "W = ρ_c·(A_wall·t_w + A_floor·t_f) + W_ballast",
+)
+.within("walls of even thickness; contours and ellipses as circles of their area, which have the shortest wall");
+static EMPTY_FACTOR: Definition = factor_of("uplift-factor-empty", "safety factor against uplift, empty")
+    .by("shell, tank and ballast divided by the uplift", "FS = W / U");
 static EMPTY_HELD: Definition = Definition::verdict(
     Scope::Basins,
     "empty-held-down",
     "empty basin protected against flotation",
 )
 .by(
-    "nothing but the sheet stands inside, which weighs next to nothing: the groundwater is held down until it is full",
-    "",
+    "shell, tank and ballast weigh 1.2 times the uplift, or the groundwater is held down while it is empty; a sheet weighs \
+     next to nothing",
+    "W ≥ 1.2·U",
 );
 static STONED_FACTOR: Definition = factor_of(
     "uplift-factor-stoned",
     "safety factor against uplift, stoned and not filled",
 )
 .by(
-    "mass of the stone divided by the uplift; void modules weigh next to nothing",
-    "FS = ΣW_stone / U",
+    "mass of stone, shell and ballast divided by the uplift; void modules weigh next to nothing",
+    "FS = (W + ΣW_stone) / U",
 );
 static FILLED_FACTOR: Definition = factor_of("uplift-factor-filled", "safety factor against uplift, filled")
     .by(
-        "stone and water at still level divided by the uplift",
-        "FS = (ΣW_stone + ρ·V) / U",
+        "shell, ballast, stone and water at still level divided by the uplift",
+        "FS = (W + ΣW_stone + ρ·V) / U",
     );
 static SAFE_LEVEL: Definition = Definition::quantity(
     Scope::Basins,
@@ -61,8 +84,8 @@ static SAFE_LEVEL: Definition = Definition::quantity(
     Kind::Level,
 )
 .by(
-    "the level at which stone and water weigh 1.1 times the uplift",
-    "z: ΣW_stone + ρ·V(z) = 1.1·U",
+    "the level at which shell, ballast, stone and water weigh 1.1 times the uplift",
+    "z: W + ΣW_stone + ρ·V(z) = 1.1·U",
 )
 .from(FORM);
 static BALLAST_WANTING: Definition = Definition::quantity(
@@ -72,8 +95,8 @@ static BALLAST_WANTING: Definition = Definition::quantity(
     Kind::Mass,
 )
 .by(
-    "1.2 times the uplift less the mass of the stone, none where it suffices",
-    "m = 1.2·U − ΣW_stone",
+    "1.2 times the uplift less the mass of stone, shell and ballast, none where it suffices",
+    "m = 1.2·U − W − ΣW_stone",
 )
 .from(FORM);
 static RAIN_FACTOR: Definition = factor_of(
@@ -81,8 +104,8 @@ static RAIN_FACTOR: Definition = factor_of(
     "safety factor against uplift, stoned, the dig full of rain",
 )
 .by(
-    "mass of the stone divided by the water displaced below the ground outside",
-    "FS = ΣW_stone / U_rain",
+    "mass of stone, shell and ballast divided by the water displaced below the ground outside",
+    "FS = (W + ΣW_stone) / U_rain",
 );
 
 const fn factor_of(name: &'static str, title: &'static str) -> Definition {
@@ -93,6 +116,8 @@ const fn factor_of(name: &'static str, title: &'static str) -> Definition {
 
 pub(super) static DEFINITIONS: &[&Definition] = &[
     &UPLIFT,
+    &SHELL_MASS,
+    &EMPTY_FACTOR,
     &EMPTY_HELD,
     &STONED_FACTOR,
     &FILLED_FACTOR,
@@ -103,7 +128,7 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
     for (id, basin) in &plan.basins {
-        if matches!(basin.lining, Shown::None(_)) {
+        if kind(basin) == Some(ConstructionKind::AboveGround) {
             continue;
         }
         let stoned = basin
@@ -126,34 +151,26 @@ fn enter_basin(
     ledger.enter(&UPLIFT, at, |sheet| {
         let groundwater = groundwater(sheet, plan)?;
         let level = groundwater.min(sheet.given("z_rim", &basin.rim, at, "rim")?);
-        quantity(displaced(sheet, vessels, id, level)?)
+        quantity(displaced(sheet, vessels, (id, basin), level)?)
     });
-    ledger.enter(&EMPTY_HELD, at, |sheet| {
-        sheet.figure("U", &UPLIFT, at)?;
-        empty_held(sheet, basin)
+    ledger.enter(&SHELL_MASS, at, |sheet| shell_mass(sheet, vessels, id, basin));
+    ledger.enter(&EMPTY_FACTOR, at, |sheet| {
+        let uplift = sheet.figure("U", &UPLIFT, at)?;
+        quantity(dead(sheet, basin)?.factor(uplift))
     });
+    ledger.enter(&EMPTY_HELD, at, |sheet| empty_held(sheet, basin));
     ledger.enter(&FILLED_FACTOR, at, |sheet| {
         let uplift = sheet.figure("U", &UPLIFT, at)?;
-        let stone = stone(sheet, basin)?;
+        let stoned = stoned_weight(sheet, basin)?;
         let volume = sheet.figure("V", &STILL_VOLUME, at)?;
         let water = sheet.assumed("ρ", WATER, Kind::Density, WATER_WHY) * volume;
-        let ballast = Ballast {
-            stone,
-            water,
-            ..Ballast::default()
-        };
-        quantity(ballast.factor(uplift))
+        quantity(Ballast { water, ..stoned }.factor(uplift))
     });
     ledger.enter(&SAFE_LEVEL, at, |sheet| {
         let uplift = sheet.figure("U", &UPLIFT, at)?;
-        let stone = stone(sheet, basin)?;
+        let stoned = stoned_weight(sheet, basin)?;
         let storage = &storage::of(vessels, id)?.storage;
-        let wanting = Ballast {
-            stone,
-            ..Ballast::default()
-        }
-        .wanting(uplift, FILLED)
-            / WATER;
+        let wanting = stoned.wanting(uplift, FILLED) / WATER;
         let rim = sheet.given("z_rim", &basin.rim, at, "rim")?;
         if wanting > storage.volume(rim) {
             return Err(Gap::NotComputed(
@@ -167,56 +184,141 @@ fn enter_basin(
     }
     ledger.enter(&STONED_FACTOR, at, |sheet| {
         let uplift = sheet.figure("U", &UPLIFT, at)?;
-        let stone = stone(sheet, basin)?;
-        quantity(
-            Ballast {
-                stone,
-                ..Ballast::default()
-            }
-            .factor(uplift),
-        )
+        quantity(stoned_weight(sheet, basin)?.factor(uplift))
     });
     ledger.enter(&BALLAST_WANTING, at, |sheet| {
         let uplift = sheet.figure("U", &UPLIFT, at)?;
-        let stone = stone(sheet, basin)?;
-        quantity(
-            Ballast {
-                stone,
-                ..Ballast::default()
-            }
-            .wanting(uplift, STONED),
-        )
+        quantity(stoned_weight(sheet, basin)?.wanting(uplift, STONED))
     });
     ledger.enter(&RAIN_FACTOR, at, |sheet| {
         let ground = ground_outside(sheet, basin)?;
-        let uplift = displaced(sheet, vessels, id, ground)?;
+        let uplift = displaced(sheet, vessels, (id, basin), ground)?;
         sheet.worked("U_rain", uplift, Kind::Mass);
-        let stone = stone(sheet, basin)?;
-        quantity(
-            Ballast {
-                stone,
-                ..Ballast::default()
-            }
-            .factor(uplift),
-        )
+        quantity(stoned_weight(sheet, basin)?.factor(uplift))
     });
 }
 
-/// An empty lining weighs nothing: only what holds the groundwater down keeps it.
+/// Its own weight keeps an empty basin, or what holds the groundwater down while it is empty.
 fn empty_held(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
+    let factor = sheet.figure("FS", &EMPTY_FACTOR, &basin.place);
+    if let Err(Gap::DoesNotApply(_)) = factor {
+        return factor.and_then(quantity);
+    }
     let at = basin.place.child("dewatered");
-    let (holds, because) = match &basin.dewatered {
-        Shown::Is(how) => {
-            sheet.note_place("dewatered", &how.place);
-            (true, "the groundwater is held down until it is full")
+    let (holds, because) = match (&factor, &basin.dewatered) {
+        (Ok(factor), _) if *factor >= STONED || agree(*factor, STONED) => {
+            (true, "its own weight holds it down empty".to_owned())
         }
-        Shown::None(_) => (
-            false,
-            "empty, it floats on the groundwater, and nothing holds that down",
-        ),
-        Shown::NotShown => return Err(missing(at)),
+        (_, Shown::Is(how)) => {
+            sheet.note_place("dewatered", &how.place);
+            (true, "the groundwater is held down until it is full".to_owned())
+        }
+        (Err(gap), _) => return Err(gap.clone()),
+        (Ok(_), Shown::NotShown) => return Err(Gap::NotShown(vec![at])),
+        (Ok(factor), Shown::None(_)) => {
+            let why = if *factor > 0.0 {
+                format!(
+                    "empty, it weighs {factor:.2} times the uplift of the groundwater, and nothing holds that down"
+                )
+            } else {
+                "empty, it floats on the groundwater, and nothing holds that down".to_owned()
+            };
+            (false, why)
+        }
     };
-    verdict(holds, because, Some(at))
+    verdict(holds, &because, Some(at))
+}
+
+fn kind(basin: &Basin) -> Option<ConstructionKind> {
+    basin.construction.value().and_then(|it| it.kind.value()).copied()
+}
+
+/// What a basin is built of, where that has a weight; a basin with a lining and nothing said is a lined dig.
+fn built(basin: &Given<Basin>) -> Result<Option<&Given<Construction>>, Gap> {
+    let at = basin.place.child("construction");
+    match (&basin.construction, &basin.lining) {
+        (Shown::Is(construction), _) => match construction.kind.value() {
+            Some(ConstructionKind::LinedEarth | ConstructionKind::AboveGround) => Ok(None),
+            Some(_) => Ok(Some(construction)),
+            None => Err(Gap::NotShown(vec![at.child("kind")])),
+        },
+        (_, Shown::None(_)) => Err(Gap::NotShown(vec![at])),
+        _ => Ok(None),
+    }
+}
+
+fn shell_mass(sheet: &mut Worksheet<'_>, vessels: &Storages, id: &str, basin: &Given<Basin>) -> Answer {
+    let shell = match built(basin)? {
+        None => 0.0,
+        Some(construction) if matches!(construction.mass, Shown::Is(_)) => {
+            sheet.given("W_shell", &construction.mass, &construction.place, "mass")?
+        }
+        Some(construction) if construction.kind.value() == Some(&ConstructionKind::MoldedTank) => {
+            return Err(Gap::NotShown(vec![construction.place.child("mass")]));
+        }
+        Some(construction) => {
+            let storage = &storage::of(vessels, id)?.storage;
+            let rim = sheet.given("z_rim", &basin.rim, &basin.place, "rim")?;
+            let volume = concrete(sheet, storage, basin, construction, rim)?;
+            sheet.assumed("ρ_c", CONCRETE, Kind::Density, CONCRETE_WHY) * volume
+        }
+    };
+    let ballast = match &basin.ballast {
+        Shown::Is(ballast) => {
+            sheet.note_given("W_ballast", ballast);
+            ballast.si()
+        }
+        _ => 0.0,
+    };
+    quantity(shell + ballast)
+}
+
+/// Volume of a concrete shell below a level, its floor included, m³.
+fn concrete(
+    sheet: &mut Worksheet<'_>,
+    storage: &Storage,
+    basin: &Given<Basin>,
+    construction: &Given<Construction>,
+    level: f64,
+) -> Result<f64, Gap> {
+    let at = &construction.place;
+    let shell = Shell {
+        wall: sheet.given("t_w", &construction.wall, at, "wall")?,
+        floor: sheet.given("t_f", &construction.floor, at, "floor")?,
+        outline: outline(basin),
+    };
+    let bottom = storage.floor();
+    let slab = shell.slab(storage.plan_area(bottom));
+    Ok(slab + shell.walls(|level| storage.plan_area(level), bottom, level))
+}
+
+/// How much longer the outline is than the circle of its area: `(L + W) / √(π·L·W)` for a rectangle, at the rim.
+fn outline(basin: &Basin) -> f64 {
+    let sides = basin.shape.value().filter(|shape| {
+        shape.form.value() == Some(&Form::Rectangle) && !matches!(basin.contours, Shown::Is(_))
+    });
+    let sides = sides.and_then(|shape| Some((shape.length.value()?.si(), shape.width.value()?.si())));
+    match sides {
+        Some((length, width)) if length > 0.0 && width > 0.0 => {
+            (length + width) / (std::f64::consts::PI * length * width).sqrt()
+        }
+        _ => 1.0,
+    }
+}
+
+/// What weighs on an empty basin.
+fn dead(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Result<Ballast, Gap> {
+    Ok(Ballast {
+        slab: sheet.figure("W", &SHELL_MASS, &basin.place)?,
+        ..Ballast::default()
+    })
+}
+
+/// What weighs on a basin without water.
+fn stoned_weight(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Result<Ballast, Gap> {
+    let dead = dead(sheet, basin)?;
+    let stone = stone(sheet, basin)?;
+    Ok(Ballast { stone, ..dead })
 }
 
 /// The highest groundwater; none where a test pit stayed dry.
@@ -233,13 +335,24 @@ fn groundwater(sheet: &mut Worksheet<'_>, plan: &Plan) -> Result<f64, Gap> {
 }
 
 /// Mass of the water that a basin displaces below a level outside, kg.
-fn displaced(sheet: &mut Worksheet<'_>, vessels: &Storages, id: &str, level: f64) -> Result<f64, Gap> {
+fn displaced(
+    sheet: &mut Worksheet<'_>,
+    vessels: &Storages,
+    (id, basin): (&str, &Given<Basin>),
+    level: f64,
+) -> Result<f64, Gap> {
     let vessel = storage::of(vessels, id)?;
     if level <= vessel.storage.floor() {
         return Err(does_not_apply("the water outside stays below the floor"));
     }
-    let volume = vessel.storage.plan_volume(level);
+    let mut volume = vessel.storage.plan_volume(level);
     sheet.take(&vessel.inputs);
+    if let Some(construction) = built(basin)?
+        && construction.kind.value() == Some(&ConstructionKind::ConcreteShell)
+        && !(matches!(construction.mass, Shown::Is(_)) && matches!(construction.wall, Shown::NotShown))
+    {
+        volume += concrete(sheet, &vessel.storage, basin, construction, level)?;
+    }
     Ok(sheet.assumed("ρ", WATER, Kind::Density, WATER_WHY) * volume)
 }
 

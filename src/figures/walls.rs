@@ -100,16 +100,22 @@ fn stands(sheet: &mut Worksheet<'_>, plan: &Plan, wall: &Given<Wall>) -> Result<
         batter => sheet.given("m", batter, at, "batter")?,
     };
     let stone = sheet.given("ρ_stone", &wall.unit_weight, at, "unit_weight")?;
-    let friction = friction(sheet, plan)?;
+    let friction = match &wall.friction_angle {
+        Shown::Is(_) => sheet.given("φ", &wall.friction_angle, at, "friction_angle")?,
+        _ => friction(sheet, plan)?,
+    };
     let backing = Backing {
         height: (retained + toe).min(height),
         friction,
-        density: sheet.assumed(
-            "ρ",
-            GROUND,
-            Kind::Density,
-            "ground of 120 lb/ft³ (1,920 kg/m³) behind walls (common practice)",
-        ),
+        density: match &wall.soil_unit_weight {
+            Shown::Is(_) => sheet.given("ρ", &wall.soil_unit_weight, at, "soil_unit_weight")?,
+            _ => sheet.assumed(
+                "ρ",
+                GROUND,
+                Kind::Density,
+                "ground of 120 lb/ft³ (1,920 kg/m³) behind walls (common practice)",
+            ),
+        },
         surcharge: surcharge(sheet, wall)?,
         drained: drained(sheet, wall)?,
     };
@@ -121,12 +127,17 @@ fn stands(sheet: &mut Worksheet<'_>, plan: &Plan, wall: &Given<Wall>) -> Result<
             "its front leans back by more than the width of its base".to_owned(),
         ));
     }
-    let solid = sheet.assumed(
-        "s",
-        SOLID,
-        Kind::Share,
-        "a tenth of a stone wall is joints (common practice)",
-    );
+    let solid = if wall.mortared.yes() == Some(true) {
+        sheet.note_place("mortared", &at.child("mortared"));
+        1.0
+    } else {
+        sheet.assumed(
+            "s",
+            SOLID,
+            Kind::Share,
+            "a tenth of a dry stone wall is joints (common practice)",
+        )
+    };
     let gravity = Gravity {
         height,
         base,

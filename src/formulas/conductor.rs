@@ -28,6 +28,22 @@ impl Metal {
     }
 }
 
+/// Greatest resistance of a copper conductor at 20 °C by its size, mm² and Ω/km, solid or stranded (classes 1 and 2)
+/// and flexible (class 5): IEC 60228, tables 1 to 3 (from memory).
+const IEC_60228: [(f64, f64, f64); 11] = [
+    (0.5, 36.0, 39.0),
+    (0.75, 24.5, 26.0),
+    (1.0, 18.1, 19.5),
+    (1.5, 12.1, 13.3),
+    (2.5, 7.41, 7.98),
+    (4.0, 4.61, 4.95),
+    (6.0, 3.08, 3.30),
+    (10.0, 1.83, 1.91),
+    (16.0, 1.15, 1.21),
+    (25.0, 0.727, 0.780),
+    (35.0, 0.524, 0.554),
+];
+
 /// Temperature that loaded conductors are taken at, °C.
 const RUNNING: f64 = 75.0;
 /// Stranded wire is this much longer than its run.
@@ -40,12 +56,29 @@ pub struct Conductor {
     pub metal: Metal,
     /// Area of the metal, m².
     pub area: f64,
+    /// Resistance at 20 °C by the standard, Ω/m, of copper in a metric size; else it follows from the area.
+    pub standard: Option<f64>,
+}
+
+/// The size of one conductor in a cable designation, mm²: `3g1.5`, `3x2.5mm²`; `1.5mm2` alone. The letter g tells that
+/// one conductor is the protective one, x that none is.
+fn in_designation(word: &str) -> Option<f64> {
+    let metric = ["mm2", "mm²"].iter().find_map(|unit| word.strip_suffix(unit));
+    let bare = metric.unwrap_or(word);
+    let cores = bare
+        .split_once(['g', 'x', '×'])
+        .filter(|(cores, _)| !cores.is_empty() && cores.chars().all(|digit| digit.is_ascii_digit()));
+    match cores {
+        Some((_, size)) => size.parse().ok(),
+        None => metric?.parse().ok(),
+    }
 }
 
 impl Conductor {
-    /// A conductor as people write it: `12 AWG copper`, `10 AWG aluminium`, `4 mm2`; copper where no metal is named.
-    /// None where no size is told.
+    /// A conductor as people write it: `12 AWG copper`, `10 AWG aluminium`, `4 mm2`, `H07RN-F 3G1.5 mm²`, `3x2,5`; copper
+    /// where no metal is named. None where no size is told.
     ///
+    /// A cord (`H05…-F`, `H07…-F` or `flexible`) has flexible conductors.
     /// The gauge's diameter is `0.127 mm · 92^((36 − n)/39)` (ASTM B258).
     pub fn parse(text: &str) -> Option<Self> {
         let lower = text.to_lowercase();
@@ -54,6 +87,7 @@ impl Conductor {
         } else {
             Metal::Copper
         };
+        let lower = decimal_points(&lower);
         let words: Vec<&str> = lower
             .split(|c: char| c.is_whitespace() || matches!(c, ',' | '#' | '(' | ')'))
             .filter(|word| !word.is_empty())
@@ -68,17 +102,31 @@ impl Conductor {
             ["awg", number] => number.parse::<f64>().ok(),
             _ => None,
         });
-        let area = if let Some(area) = before(&["mm2", "mm²"]) {
+        let designated = words.iter().find_map(|word| in_designation(word));
+        let metric = designated.or_else(|| before(&["mm2", "mm²"]));
+        let area = if let Some(area) = metric {
             area * 1e-6
         } else {
             let gauge = before(&["awg", "ga", "gauge"]).or(after_awg)?;
             let diameter = 0.127e-3 * 92f64.powf((36.0 - gauge) / 39.0);
             std::f64::consts::FRAC_PI_4 * diameter * diameter
         };
-        (area > 0.0 && area < 1e-2).then_some(Self { metal, area })
+        let flexible = words.iter().any(|word| {
+            let cord = word.starts_with("h05") || word.starts_with("h07");
+            cord && word.ends_with("-f") || word.starts_with("flexible")
+        });
+        let standard = metric.filter(|_| metal == Metal::Copper).and_then(|size| {
+            let (_, fixed, flexed) = IEC_60228.iter().find(|(known, ..)| (known - size).abs() < 1e-9)?;
+            Some(if flexible { flexed } else { fixed } * 1e-3)
+        });
+        (area > 0.0 && area < 1e-2).then_some(Self {
+            metal,
+            area,
+            standard,
+        })
     }
 
-    /// Resistance of a length (m) one way, Ω: `R = ρ·L/A`, stranded, at 75 °C.
+    /// Resistance of a length (m) one way, Ω, at 75 °C: by the standard, else `R = ρ·L/A`, stranded.
     ///
     /// ```
     /// use bywash::formulas::conductor::Conductor;
@@ -88,7 +136,8 @@ impl Conductor {
     /// ```
     pub fn resistance(&self, length: f64) -> f64 {
         let warmer = 1.0 + self.metal.coefficient() * (RUNNING - 20.0);
-        self.metal.resistivity() * warmer * LAY * length / self.area
+        let plain = self.metal.resistivity() * LAY / self.area;
+        self.standard.unwrap_or(plain) * warmer * length
     }
 
     /// Share of a voltage (V) that is lost on the way there and back (length one way, m) at a current (A):
@@ -105,6 +154,18 @@ impl Conductor {
     }
 }
 
+/// The text with decimal commas as points: `2,5` as `2.5`.
+fn decimal_points(text: &str) -> String {
+    let digit = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit());
+    let chars: Vec<char> = text.chars().collect();
+    let at = |index: usize| chars.get(index).copied();
+    let turned = chars.iter().enumerate().map(|(index, &c)| {
+        let between = index > 0 && digit(at(index - 1)) && digit(at(index + 1));
+        if c == ',' && between { '.' } else { c }
+    });
+    turned.collect()
+}
+
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
@@ -117,6 +178,11 @@ mod tests {
             ("AWG 10 aluminium", Metal::Aluminium, 5.26),
             ("2.5 mm2", Metal::Copper, 2.5),
             ("4 mm² Cu", Metal::Copper, 4.0),
+            ("3G1.5 mm²", Metal::Copper, 1.5),
+            ("H07RN-F 3G1.5", Metal::Copper, 1.5),
+            ("NYM-J 5x2,5 mm²", Metal::Copper, 2.5),
+            ("3×6mm2 aluminium", Metal::Aluminium, 6.0),
+            ("1,5 mm2", Metal::Copper, 1.5),
         ] {
             let conductor = Conductor::parse(text).unwrap();
             assert_eq!(conductor.metal, metal, "{text}");
@@ -127,6 +193,8 @@ mod tests {
             );
         }
         assert_eq!(Conductor::parse("heavy cord"), None);
+        assert_eq!(Conductor::parse("H07RN-F"), None);
+        assert_eq!(Conductor::parse("3G"), None);
         assert_eq!(Conductor::parse("12 copper"), None);
     }
 }

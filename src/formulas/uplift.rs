@@ -71,6 +71,72 @@ pub fn uplift(density: f64, head: f64, area: f64) -> f64 {
     density * head * area
 }
 
+/// Volume of a concrete shell, and of the water that it and what it holds displace up to a level.
+///
+/// Both are taken over the inside: each plan section of area A (m²) is surrounded by a wall whose plan area is that of the
+/// band of thickness t (m) round it, `A_wall = P·t + π·t²` (the offset of a convex outline), with the perimeter
+/// `P = k·2·√(π·A)`: k is 1 for a circle, and the share by which an outline is longer than the circle of its area.
+/// The floor of thickness t_f (m) lies under inside and wall alike.
+#[derive(Clone, Copy, Debug)]
+pub struct Shell {
+    /// Thickness of the wall, m.
+    pub wall: f64,
+    /// Thickness of the floor, m.
+    pub floor: f64,
+    /// Perimeter of the outline over that of the circle of its area.
+    pub outline: f64,
+}
+
+impl Shell {
+    /// Slices that the wall is summed over; even, for Simpson's rule.
+    const SLICES: u32 = 64;
+
+    /// Volume of the wall from the level `low` up to `high`, m³; `area` is the inside area at a level.
+    ///
+    /// ```
+    /// use std::f64::consts::PI;
+    /// use bywash::formulas::uplift::Shell;
+    /// // A ring 3 m wide inside, 0.2 m thick and 2 m high: π·(1.7² − 1.5²)·2.
+    /// let shell = Shell { wall: 0.2, floor: 0.2, outline: 1.0 };
+    /// let ring = shell.walls(|_| PI * 1.5 * 1.5, -2.0, 0.0);
+    /// assert!((ring - PI * (1.7 * 1.7 - 1.5 * 1.5) * 2.0).abs() < 1e-9);
+    /// ```
+    pub fn walls(&self, area: impl Fn(f64) -> f64, low: f64, high: f64) -> f64 {
+        let step = at_least(high - low, 0.0) / f64::from(Self::SLICES);
+        let sum: f64 = (0..=Self::SLICES)
+            .map(|index| {
+                let weight = match index {
+                    0 | Self::SLICES => 1.0,
+                    odd if odd % 2 == 1 => 4.0,
+                    _ => 2.0,
+                };
+                weight * self.band(area(low + step * f64::from(index)))
+            })
+            .sum();
+        sum * step / 3.0
+    }
+
+    /// Volume of the floor under an inside area, m³.
+    ///
+    /// ```
+    /// use std::f64::consts::PI;
+    /// use bywash::formulas::uplift::Shell;
+    /// // Under a ring 3 m wide inside and 0.2 m thick: a disc 3.4 m wide, 0.2 m thick.
+    /// let shell = Shell { wall: 0.2, floor: 0.2, outline: 1.0 };
+    /// assert!((shell.slab(PI * 1.5 * 1.5) - PI * 1.7 * 1.7 * 0.2).abs() < 1e-9);
+    /// ```
+    pub fn slab(&self, area: f64) -> f64 {
+        (area + self.band(area)) * self.floor
+    }
+
+    /// Plan area of the wall round an inside area, m².
+    fn band(&self, area: f64) -> f64 {
+        use std::f64::consts::PI;
+        let perimeter = self.outline * 2.0 * (PI * at_least(area, 0.0)).sqrt();
+        perimeter * self.wall + PI * self.wall * self.wall
+    }
+}
+
 /// Dry mass of stone, `m = A·d·(1 − n)·ρ_s`, kg: area A (m²), depth d (m), porosity n, density of the stone ρ_s
 /// (kg/m³).
 ///
@@ -94,4 +160,25 @@ pub fn water_mass(density: f64, area: f64, depth: f64, stone_depth: f64, porosit
     density
         * area
         * (porosity * at_most(depth, at_least(stone_depth, 0.0)) + at_least(depth - stone_depth, 0.0))
+}
+
+#[cfg(test)]
+mod tests {
+    use std::f64::consts::PI;
+
+    use super::Shell;
+
+    /// A cylinder 3 m wide and 2 m deep inside, 0.2 m thick all round: outside less inside.
+    #[test]
+    fn a_round_shell_is_its_outside_less_its_inside() {
+        let shell = Shell {
+            wall: 0.2,
+            floor: 0.2,
+            outline: 1.0,
+        };
+        let inside = PI * 1.5 * 1.5;
+        let volume = shell.walls(|_| inside, -2.0, 0.0) + shell.slab(inside);
+        let exact = PI * 1.7 * 1.7 * 2.2 - inside * 2.0;
+        assert!((volume - exact).abs() < 1e-9, "{volume}, not {exact}");
+    }
 }

@@ -27,6 +27,12 @@ pub struct Basin {
     pub shape: Shown<Shape>,
     /// Contours: Levels and the areas within them, bottom to top; area is taken to change evenly between two.
     pub contours: Shown<Vec<Contour>>,
+    /// Construction: What its floor and sides are built of; where left out, a lined dig, or a question where
+    /// there is no lining.
+    pub construction: Shown<Construction>,
+    /// Ballast: Mass fixed to the basin or standing in it beside its layers; of what lies outside under
+    /// groundwater, its mass in water; "none" where there is none.
+    pub ballast: Shown<Mass>,
     /// Frame: Poured or precast frame that holds its sides; "none" where the ground stands by itself.
     pub frame: Shown<String>,
     /// Stated volume: Volume as written on the drawing; checked against the computed one.
@@ -52,6 +58,9 @@ pub struct Basin {
     pub way_out: Shown<String>,
     /// Layers: What fills a bed or stone-filled reservoir, by id, written bottom to top.
     pub layers: Map<Layer>,
+    /// Direction of flow: Which way the water passes a bed: upward through the stone; downward; horizontal, from
+    /// one end to the other; suction, drawn down through it by a pump. Upward where left out.
+    pub flow_direction: Shown<FlowDirection>,
     /// Open surface: Bed surface left free of edge stone.
     pub open_surface: Shown<Area>,
     /// Overcut round the modules: How far the dig goes beyond the void modules all round.
@@ -87,6 +96,49 @@ pub enum BasinKind {
     Reservoir,
     /// `pool`
     Pool,
+}
+
+/// What the floor and sides of a basin are built of.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Construction {
+    /// Kind: lined earth: a sheet or clay in a dig; concrete shell: poured or sprayed; molded tank: plastic,
+    /// glass fibre or metal; above ground: it stands on the ground.
+    pub kind: Shown<ConstructionKind>,
+    /// Wall thickness: Of a concrete shell.
+    pub wall: Shown<Length>,
+    /// Floor thickness: Of a concrete shell.
+    pub floor: Shown<Length>,
+    /// Mass of the shell or tank: As stated by its maker or designer; goes before thicknesses.
+    pub mass: Shown<Mass>,
+}
+
+/// Which way the water passes a bed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum FlowDirection {
+    /// `upward`
+    Upward,
+    /// `downward`
+    Downward,
+    /// `horizontal`
+    Horizontal,
+    /// `suction`
+    Suction,
+}
+
+/// What the floor and sides of a basin are built of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ConstructionKind {
+    /// `lined earth`
+    LinedEarth,
+    /// `concrete shell`
+    ConcreteShell,
+    /// `molded tank`
+    MoldedTank,
+    /// `above ground`
+    AboveGround,
 }
 
 /// A simple shape, measured at the rim.
@@ -193,6 +245,8 @@ pub struct Fish {
     pub adult_mass: Shown<Mass>,
     /// Feed a day: Most feed given in a day.
     pub feed: Shown<Mass>,
+    /// Protein of the feed: Share of raw protein in the feed, from its label, such as "36 %".
+    pub protein: Shown<Share>,
     /// Fry kept: Whether small young fish must not reach the pump.
     pub fry: Shown<bool>,
 }
@@ -267,6 +321,8 @@ pub struct Layer {
     pub mixed_load: Shown<bool>,
     /// Sorted before placing: Whether a mixed load is sorted by size before it is placed.
     pub sorted: Shown<bool>,
+    /// Shading course: Large stone laid on top of the bed for shade and looks, not part of the filter.
+    pub shading: Shown<bool>,
     /// Porosity: Share of void in the stone, such as "40 %".
     pub porosity: Shown<Share>,
     /// Void share of the modules: Share of void in the modules, such as "95 %".

@@ -3,7 +3,7 @@
 
 use std::collections::HashSet;
 
-use super::{Basin, Drain, Fall, Given, Line, Plan, Pump, Run, Shown, Stream};
+use super::{Area, Basin, Drain, Fall, Given, Line, Measure, Plan, Pump, Run, Shown, Stream};
 use crate::read::Place;
 
 /// The pumps whose water reaches a basin, and what is left out that might bring that of others.
@@ -31,8 +31,16 @@ pub(crate) fn feeding<'p>(plan: &'p Plan, id: &str) -> Feeding<'p> {
 
 /// The basins that a pump's water reaches, and the places that would tell of more.
 fn reached<'p>(plan: &'p Plan, pump: &str) -> (HashSet<&'p str>, Vec<Place>) {
-    let (mut open, mut unknown) = ends(plan, pump);
-    let mut reached = HashSet::new();
+    let (open, mut unknown) = ends(plan, pump);
+    let (reached, further) = runs_on(plan, open);
+    unknown.extend(further);
+    (reached, unknown)
+}
+
+/// The basins that water led into some of them comes to by falls, streams and gravity lines, themselves included, and
+/// the places that would tell of more.
+fn runs_on<'p>(plan: &'p Plan, mut open: Vec<&'p str>) -> (HashSet<&'p str>, Vec<Place>) {
+    let (mut reached, mut unknown) = (HashSet::new(), Vec::new());
     while let Some(basin) = open.pop() {
         if !reached.insert(basin) {
             continue;
@@ -187,6 +195,34 @@ pub(crate) fn in_series<'a>(plan: &'a Plan, pump: &'a Given<Pump>) -> Vec<&'a Gi
     std::iter::successors(Some(pump), before)
         .take(plan.pumps.len())
         .collect()
+}
+
+/// The basin that the catchment drains into and the area that does: the basin that the plan names, else the only one
+/// open to rain; none where nothing drains in. What is left out that would tell.
+pub(crate) fn catchment(plan: &Plan) -> Result<Option<(&str, &Given<Area>)>, Place> {
+    let at = Place::root().child("site");
+    let site = plan.site.value();
+    let area = match site.map(|site| &site.catchment) {
+        Some(Shown::Is(area)) if area.si() > 0.0 => area,
+        Some(Shown::Is(_) | Shown::None(_)) => return Ok(None),
+        _ => return Err(at.child("catchment")),
+    };
+    let named = site.and_then(|site| site.catchment_into.value());
+    let into = named.or_else(|| {
+        let mut exposed = plan
+            .basins
+            .iter()
+            .filter(|(_, basin)| plan.basins.len() == 1 || basin.open_to_rain.yes() != Some(false));
+        let (id, _) = exposed.next()?;
+        exposed.next().is_none().then_some(id)
+    });
+    let into = into.ok_or_else(|| at.child("catchment_into"))?;
+    Ok(Some((into, area)))
+}
+
+/// Whether water led into one basin comes to another by falls, streams and gravity lines, or is led into it straight.
+pub(crate) fn water_reaches(plan: &Plan, from: &str, to: &str) -> bool {
+    runs_on(plan, vec![from]).0.contains(to)
 }
 
 /// Whether water led into one basin comes to another by falls and streams, or is led into it straight.

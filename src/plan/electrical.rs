@@ -44,7 +44,7 @@ pub struct Circuit {
     pub current: Shown<Current>,
     /// Length: One way, from the panel.
     pub length: Shown<Length>,
-    /// Conductor: Size and material.
+    /// Conductor: Size and material, or the cable: "12 AWG copper", "2.5 mm2", "H07RN-F 3G1.5 mm²".
     pub conductor: Shown<String>,
     /// Ground-fault protection: Whether a ground-fault device protects it.
     pub ground_fault: Shown<bool>,

@@ -3,7 +3,7 @@
 use serde::Deserialize;
 
 use super::{
-    measure::{Density, Length, Share, Slope},
+    measure::{Angle, Density, Length, Share, Slope},
     shown::Shown,
 };
 
@@ -31,6 +31,12 @@ pub struct Wall {
     pub unit_weight: Shown<Density>,
     /// Retained soil: What is behind it.
     pub soil: Shown<String>,
+    /// Unit weight of the soil: Of the soil behind the wall, moist, such as "120 lb/ft3".
+    pub soil_unit_weight: Shown<Density>,
+    /// Friction angle of the soil: Of the soil behind and under the wall, from a report, such as "32°".
+    pub friction_angle: Shown<Angle>,
+    /// Mortared: Joints filled with mortar, or a unit weight given for the wall as built: no joints are taken off.
+    pub mortared: Shown<bool>,
     /// Surcharge: What loads the ground behind it.
     pub surcharge: Shown<String>,
     /// Drainage: How water leaves behind it.

@@ -49,6 +49,8 @@ measures! {
     Area: "m²",
     Volume: "m³",
     Flow: "m³/s",
+    Velocity: "m/s",
+    Angle: "rad",
     Mass: "kg",
     MassPerArea: "kg/m²",
     Density: "kg/m³",

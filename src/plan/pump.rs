@@ -166,12 +166,14 @@ pub struct Run {
 pub struct Pipe {
     /// Nominal size: Such as "2 in" or, for metric pipe, the outside diameter.
     pub size: Shown<Length>,
-    /// Class: Such as "sch 40", "sdr 26", "dwv".
+    /// Class: Such as "sch 40", "sdr 26", "dwv"; of metric pipe "PVC-U PN 10", "PE 100 SDR 17", "SN 4"; "hose".
     pub class: Shown<String>,
     /// Material: What it is made of.
     pub material: Shown<PipeMaterial>,
     /// Inside diameter: Where the tables do not know the pipe.
     pub inside: Shown<Length>,
+    /// Roughness: Absolute roughness of the bore, such as "0.1 mm"; that of new pipe of its material where left out.
+    pub roughness: Shown<Length>,
     /// Pressure rating: At 73 °F / 23 °C, where the tables do not know it.
     pub pressure_rating: Shown<Pressure>,
 }
@@ -192,6 +194,12 @@ pub enum PipeMaterial {
     Copper,
     /// `steel`
     Steel,
+    /// `galvanized steel`
+    GalvanizedSteel,
+    /// `stainless steel`
+    StainlessSteel,
+    /// `iron`
+    Iron,
     /// `rubber hose`
     RubberHose,
 }

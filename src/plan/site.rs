@@ -4,7 +4,7 @@ use serde::Deserialize;
 
 use super::{
     date::Date,
-    measure::{Area, Concentration, Flow, Length, Level, Slope, Temperature, Time},
+    measure::{Area, Concentration, Flow, Length, Level, Share, Slope, Temperature, Time, Velocity},
     shown::Shown,
 };
 
@@ -25,6 +25,9 @@ pub struct Site {
     pub design_storm: Shown<Storm>,
     /// Catchment that drains in: Ground and roofs that drain into the feature; "none" where all is kept out.
     pub catchment: Shown<Area>,
+    /// Basin that the catchment drains into: Id of the basin that takes the run-off; not needed where only one
+    /// basin is open to rain.
+    pub catchment_into: Shown<String>,
     /// Slope of the ground: Horizontal to vertical, such as "12:1"; "none" on level ground.
     pub slope: Shown<Slope>,
     /// Underground services located: Whether buried services have been called in and marked.
@@ -33,6 +36,10 @@ pub struct Site {
     pub overhead_services_located: Shown<bool>,
     /// Barrier: Fence or other barrier against small children; "none" where there is none.
     pub barrier: Shown<Barrier>,
+    /// Wind over the water: Mean speed on a warm day, such as "5 mph"; "none" over a still surface indoors.
+    pub wind: Shown<Velocity>,
+    /// Humidity of the air: Mean relative humidity on a warm day, such as "50 %".
+    pub humidity: Shown<Share>,
     /// Burrowing animals: Whether animals that dig or gnaw live on the site: voles, moles, rats, muskrats, ants.
     pub burrowers: Shown<bool>,
     /// Barrier not required: Record of the authority's word that no barrier is required.

@@ -1,6 +1,6 @@
 //! Words that give a value in both systems, `12 in (300 mm)`, turned so that the reader's own comes first.
 
-use super::{INCH, Kind, Unit, UnitSystem, agree, show_computed};
+use super::{INCH, Kind, Unit, UnitSystem, agree, show_computed, show_level};
 
 /// The units of the table that are not metric.
 const US: &[&str] = &[
@@ -44,6 +44,12 @@ pub fn both_trade_lengths(si: f64) -> String {
     };
     let us = show_computed(us, Kind::Length, UnitSystem::Us);
     format!("{us} ({})", show_computed(metric, Kind::Length, UnitSystem::Si))
+}
+
+/// A level in both systems, `−14.25 in (−362 mm)`.
+pub fn both_levels(si: f64) -> String {
+    let us = show_level(si, UnitSystem::Us);
+    format!("{us} ({})", show_level(si, UnitSystem::Si))
 }
 
 /// `at least 12 in` and `300 mm` as `at least 300 mm (12 in)`; none unless that is one quantity in the two systems,
@@ -143,6 +149,13 @@ mod tests {
         ] {
             assert_eq!(both_trade_lengths(si), told);
         }
+    }
+
+    #[test]
+    fn a_level_in_both_systems_can_be_turned() {
+        let told = both_levels(-0.762);
+        assert_eq!(told, "\u{2212}30 in (\u{2212}762 mm)");
+        assert_eq!(own_first(&told, Si), "\u{2212}762 mm (\u{2212}30 in)");
     }
 
     #[test]

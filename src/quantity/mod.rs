@@ -15,7 +15,7 @@ mod units;
 
 use std::fmt;
 
-pub use both::{both_trade_lengths, own_first};
+pub use both::{both_levels, both_trade_lengths, own_first};
 pub(crate) use digits::grouped;
 pub use error::{Fault, QuantityError};
 pub use kind::Kind;

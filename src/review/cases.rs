@@ -21,7 +21,7 @@ const NOTES: [&str; 7] = [
     "levels are simulated in time from the flow of each line, crest, stream and pipe at the levels of that instant; water is conserved",
     "water over a rim leaves as over a broad crest as long as the rim: a rectangle’s sides, else a circle of the same area",
     "overflows carry what they can; where one helped, the same case follows with every overflow blocked",
-    "the catchment drains into the lowest basin; rain falls at a constant rate over the storm’s duration on basins open to it",
+    "the catchment drains into the basin that the plan names, or into the only one open to rain; rain falls at a constant rate over the storm’s duration on basins open to it",
     "a stream fills and runs out by the resistance of its stone, also below the tested depths",
     "each end of a line keeps its share of the pump’s flow; a stopped pump and a leaking check valve hold nothing back, and ends that run back share the main",
     "water lost goes on until it is noticed, which is taken to be after a day; what still leaves then is given by the hour",

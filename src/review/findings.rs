@@ -155,13 +155,10 @@ fn numbered(context: &ReviewContext<'_>, findings: Vec<(Finding, &Card)>) -> Vec
 /// The finding that a finding follows from, by its rule's own word.
 fn cause(context: &ReviewContext<'_>, findings: &[(Finding, &Card)], index: usize) -> Option<usize> {
     let (finding, card) = findings.get(index)?;
-    let figure = finding
-        .figure
-        .as_ref()
-        .and_then(|name| context.ledger.get(&finding.object, name));
-    let roots = figure
-        .map(|figure| context.ledger.roots(figure))
-        .unwrap_or_default();
+    let limits = card.asks.bound.figures().map(|definition| definition.name);
+    let names = finding.figure.as_deref().into_iter().chain(limits);
+    let figures = names.filter_map(|name| context.ledger.get(&finding.object, name));
+    let roots: Vec<Place> = figures.flat_map(|figure| context.ledger.roots(figure)).collect();
     let related = |other: &Finding| {
         let whole_plan = Place::root();
         let rests_on = |root: &Place| {

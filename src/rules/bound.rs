@@ -45,6 +45,23 @@ pub enum Bound {
     Shown,
 }
 
+impl Bound {
+    /// The figures that its limits are multiples of.
+    pub fn figures(&self) -> impl Iterator<Item = &'static Definition> {
+        let limits = match self {
+            Self::AtLeast(limit, _) | Self::MoreThan(limit, _) | Self::AtMost(limit, _) => {
+                [Some(limit), None]
+            }
+            Self::Between(low, high, _) => [Some(low), Some(high)],
+            Self::OneOf(_) | Self::Is(_) | Self::Shown => [None, None],
+        };
+        limits.into_iter().flatten().filter_map(|limit| match limit {
+            Limit::Figure { definition, .. } => Some(*definition),
+            Limit::Fixed { .. } => None,
+        })
+    }
+}
+
 impl Limit {
     /// In words: as the card writes it, or in units of a system.
     fn in_words(&self, kind: Kind, units: Option<UnitSystem>) -> String {

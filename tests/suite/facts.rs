@@ -1,7 +1,12 @@
 //! The small figures that rules ask for, over the sound plan with one thing changed: what each comes to, and where
 //! it points.
 
+mod catchment;
+mod fields;
+mod filling;
 mod people;
+mod pumps;
+mod uplift;
 mod water;
 
 use bywash::{

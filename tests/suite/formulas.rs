@@ -133,6 +133,8 @@ static FORMULAS: &[Formula] = &[
     formula("uplift::uplift", &[1000.0, 0.5, 10.0], |a| vec![uplift::uplift(a[0], a[1], a[2])]),
     formula("uplift::stone_mass", &[10.0, 0.5, 0.4, 2650.0], |a| vec![uplift::stone_mass(a[0], a[1], a[2], a[3])]),
     formula("uplift::water_mass", &[1000.0, 10.0, 0.8, 0.5, 0.4], |a| vec![uplift::water_mass(a[0], a[1], a[2], a[3], a[4])]),
+    formula("uplift::walls", &[0.2, 1.1, 7.0, -2.0, 0.0], |a| vec![shell(a[0], 0.2, a[1]).walls(|_| a[2], a[3], a[4])]),
+    formula("uplift::slab", &[0.2, 0.15, 1.1, 7.0], |a| vec![shell(a[0], a[1], a[2]).slab(a[3])]),
     formula("filling::mixed_temperature", &[1.0, 290.0, 2.0, 280.0], |a| vec![filling::mixed_temperature((a[0], a[1]), (a[2], a[3]))]),
     formula("filling::staged_dilution", &[2.0, 0.1, 0.2], |a| vec![filling::staged_dilution(a[0], a[1], a[2], 3)]),
     formula("filling::stages_needed", &[2.0, 0.1, 0.2, 0.5], |a| vec![filling::stages_needed(a[0], a[1], a[2], a[3])]),
@@ -292,10 +294,15 @@ fn ballast(a: &[f64]) -> uplift::Ballast {
     }
 }
 
+fn shell(wall: f64, floor: f64, outline: f64) -> uplift::Shell {
+    uplift::Shell { wall, floor, outline }
+}
+
 fn copper(a: &[f64]) -> conductor::Conductor {
     conductor::Conductor {
         metal: conductor::Metal::Copper,
         area: a[0],
+        standard: None,
     }
 }
 

@@ -7,6 +7,7 @@ mod cases;
 mod changed;
 mod circuits;
 mod cli;
+mod controls;
 mod cures;
 mod examples;
 mod facts;

@@ -1,9 +1,11 @@
 //! Upflow beds: rates, layers, the stone over the modules.
 
+mod direction;
 pub(super) mod passage;
 pub(super) mod spread;
 pub(super) mod stone;
 
+use self::direction::{across, direction, rises};
 use super::levels::THROUGH_FLOW;
 use crate::{
     formulas::water::STANDARD_GRAVITY,
@@ -15,14 +17,21 @@ use crate::{
         Answer, Definition, Gap, Ledger, Scope, Worksheet, at_least, at_most, does_not_apply, missing, no,
         quantity, yes,
     },
-    plan::{Basin, BasinKind, Fill, Given, Layer, MouthForm, Plan, Shown, connections::falls_left_out},
+    plan::{
+        Basin, BasinKind, Fill, FlowDirection, Given, Layer, MouthForm, Plan, Shown,
+        connections::falls_left_out,
+    },
     quantity::{INCH, Kind},
     read::Place,
 };
 
 static UPFLOW_RATE: Definition =
     Definition::quantity(Scope::Basins, "upflow-rate", "upflow rate", Kind::UpflowRate)
-        .by("flow through while running divided by open surface", "u = Q / A_open")
+        .by(
+            "flow through while running divided by open surface; of a bed that is crossed from end to end, by its width \
+             times its depth of water",
+            "u = Q / A",
+        )
         .from(
             "the plan’s own arithmetic; bands: Endut et al., Bioresource Technology (2009, read in a copy), \
             Wegelin on roughing filters (SANDEC 2/96), Finazzi and Di Bernardo on upflow gravel (ABES congress, \
@@ -170,8 +179,12 @@ fn enter_rates(ledger: &mut Ledger, vessels: &Storages, id: &str, basin: &Given<
     let at = &basin.place;
     let open = |sheet: &mut Worksheet<'_>| sheet.given("A_open", &basin.open_surface, at, "open_surface");
     ledger.enter(&UPFLOW_RATE, at, |sheet| {
-        let open = open(sheet)?;
-        quantity(sheet.figure("Q", &THROUGH_FLOW, at)? / open)
+        let area = if direction(basin) == FlowDirection::Horizontal {
+            across(sheet, basin)?
+        } else {
+            sheet.given("A", &basin.open_surface, at, "open_surface")?
+        };
+        quantity(sheet.figure("Q", &THROUGH_FLOW, at)? / area)
     });
     ledger.enter(&OPEN_SHARE, at, |sheet| {
         let open = open(sheet)?;
@@ -203,8 +216,11 @@ fn enter_rates(ledger: &mut Ledger, vessels: &Storages, id: &str, basin: &Given<
 fn enter_build(ledger: &mut Ledger, plan: &Plan, basin: &Given<Basin>) {
     let at = &basin.place;
     ledger.enter(&LAYERS_BELOW_CREST, at, |sheet| {
+        if matches!(direction(basin), FlowDirection::Downward | FlowDirection::Suction) {
+            return Err(Gap::DoesNotApply("water stands over its stone".to_owned()));
+        }
         let mut top = sheet.given("z_floor", &basin.floor, at, "floor")?;
-        for layer in layers(basin)? {
+        for layer in layers(basin)?.into_iter().filter(|layer| !shades(layer)) {
             top += sheet.given("t", &layer.thickness, &layer.place, "thickness")?;
         }
         quantity(top - lowest_crest(sheet, plan, basin)?)
@@ -216,6 +232,7 @@ fn enter_build(ledger: &mut Ledger, plan: &Plan, basin: &Given<Basin>) {
         });
     }
     ledger.enter(&INLET_BELOW_MODULES, at, |sheet| {
+        rises(basin)?;
         let inlet = basin.inlet.given().ok_or_else(|| missing(at.child("inlet")))?;
         let inlet = sheet.given("z_inlet", &inlet.level, &inlet.place, "level")?;
         let floor = sheet.given("z_floor", &basin.floor, at, "floor")?;
@@ -252,6 +269,7 @@ fn enter_layers(ledger: &mut Ledger, basin: &Given<Basin>) {
         let below = index.checked_sub(1).and_then(|below| layers.get(below));
         let at = &layer.place;
         if is_stone(layer)
+            && !shades(layer)
             && let Some(below) = below
             && is_stone(below)
         {
@@ -309,9 +327,19 @@ fn is_modules(layer: &Layer) -> bool {
     layer.fill.value() == Some(&Fill::Modules)
 }
 
+/// Whether a layer is a shading course, which is no part of the filter.
+fn shades(layer: &Layer) -> bool {
+    layer.shading.yes() == Some(true)
+}
+
 fn coarse_below(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
+    if direction(basin) == FlowDirection::Horizontal {
+        let why = "the water crosses it from end to end";
+        return Err(Gap::DoesNotApply(why.to_owned()));
+    }
     let mut below: Option<f64> = None;
-    for layer in layers(basin)?.into_iter().filter(|layer| is_stone(layer)) {
+    let filter = |layer: &&Given<Layer>| is_stone(layer) && !shades(layer);
+    for layer in layers(basin)?.into_iter().filter(filter) {
         let middle = size_at(sheet, "d", layer, 0.5)?;
         if below.is_some_and(|below| !at_most(middle, below)) {
             return no(
@@ -330,7 +358,7 @@ const FINISHING_THICKNESS: f64 = 3.0 * INCH;
 
 fn finishing_layer(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
     let layers = layers(basin)?;
-    let Some(top) = layers.last() else {
+    let Some(top) = layers.iter().rfind(|layer| !shades(layer)) else {
         return Err(missing(basin.place.child("layers")));
     };
     if !is_stone(top) {

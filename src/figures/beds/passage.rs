@@ -1,6 +1,6 @@
 //! Water on its way up through a bed: head lost in the layers, what settles under them, flush.
 
-use super::{STONE_DENSITY, UPFLOW_RATE, is_stone};
+use super::{STONE_DENSITY, UPFLOW_RATE, direction::rises, is_stone};
 use crate::{
     figures::levels::THROUGH_FLOW,
     formulas::{bed, settling},
@@ -147,6 +147,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages, id: &s
         });
     }
     ledger.enter(&FLUIDISING_SHARE, at, |sheet| {
+        rises(basin)?;
         let mut rate = sheet.figure("u", &UPFLOW_RATE, at)?;
         if flushed {
             rate = rate.max(sheet.figure("u_flush", &FLUSH_RATE, at)?);

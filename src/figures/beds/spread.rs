@@ -1,6 +1,6 @@
 //! How evenly the stone of a bed spreads what comes in below it.
 
-use super::passage::HEAD_LOSS;
+use super::{direction::rises, passage::HEAD_LOSS};
 use crate::{
     figures::{levels::THROUGH_FLOW, pumping::runs::RUN_VELOCITY},
     formulas::pipe,
@@ -29,6 +29,7 @@ pub(crate) static DEFINITIONS: &[&Definition] = &[&INFLOW_HEAD_RATIO];
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages, id: &str, basin: &Given<Basin>) {
     ledger.enter(&INFLOW_HEAD_RATIO, &basin.place, |sheet| {
+        rises(basin)?;
         let velocity = match basin.inlet.given().map(|inlet| (&inlet.distribution, inlet)) {
             Some((Shown::None(place), _)) => {
                 sheet.note_place("distribution", place);

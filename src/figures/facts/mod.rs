@@ -10,9 +10,9 @@ mod holding;
 mod intakes;
 mod lining;
 mod outlets;
-mod parts;
+pub(super) mod parts;
 mod planting;
-mod pumps;
+pub(super) mod pumps;
 mod site;
 mod supply;
 

@@ -7,7 +7,7 @@ use crate::{
     read::Place,
 };
 
-static LEAST_COVER: Definition = Definition::quantity(
+pub(in crate::figures) static LEAST_COVER: Definition = Definition::quantity(
     Scope::Pumps,
     "least-cover",
     "least water over the intake: the maker’s minimum, or 2 in (50 mm)",

@@ -242,7 +242,8 @@ fn modulus(material: PipeMaterial) -> Option<f64> {
         PipeMaterial::Pe => 1.0e9,
         PipeMaterial::Abs => 2.2e9,
         PipeMaterial::Copper => 117e9,
-        PipeMaterial::Steel => 200e9,
+        PipeMaterial::Steel | PipeMaterial::GalvanizedSteel | PipeMaterial::StainlessSteel => 200e9,
+        PipeMaterial::Iron => 100e9,
         PipeMaterial::FlexiblePvc | PipeMaterial::RubberHose => return None,
     })
 }

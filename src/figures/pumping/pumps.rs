@@ -31,6 +31,17 @@ static WITHIN_CURVE: Definition =
         "the operating flow lies between the ends of the curve given",
         "Q_first ≤ Q ≤ Q_last",
     );
+static OFF_DUTY_POINT: Definition = Definition::quantity(
+    Scope::Pumps,
+    "off-duty-point",
+    "operating flow away from the only duty point known",
+    Kind::Share,
+)
+.by(
+    "difference of the operating flow of one pump from the flow of its duty point, as a share of that flow; where a curve \
+     is given it does not arise",
+    "r = |Q/N − Q_duty| / Q_duty",
+);
 static FLOW_SHARE_OF_CLAIM: Definition = Definition::quantity(
     Scope::Pumps,
     "flow-share-of-claim",
@@ -126,6 +137,7 @@ pub(crate) static DEFINITIONS: &[&Definition] = &[
     &DUTY_FLOW,
     &DUTY_HEAD,
     &WITHIN_CURVE,
+    &OFF_DUTY_POINT,
     &FLOW_SHARE_OF_CLAIM,
     &BEST_FLOW_SHARE,
     &WATER_POWER,
@@ -162,6 +174,14 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, pump: &Gi
         sheet.figure("Q", &DUTY_FLOW, at)?;
         yes("the operating point lies on the curve")
     });
+    if let (false, Shown::Is(duty)) = (matches!(pump.curve, Shown::Is(_)), &pump.duty) {
+        ledger.enter(&OFF_DUTY_POINT, at, |sheet| {
+            let known = sheet.given("Q_duty", &duty.flow, &duty.place, "flow")?;
+            let flow = sheet.figure("Q", &DUTY_FLOW, at)?;
+            let number = sheet.worked("N", count(pump), Kind::Ratio);
+            quantity((flow / number - known).abs() / known)
+        });
+    }
     if matches!(pump.stated_flow, Shown::Is(_)) {
         ledger.enter(&FLOW_SHARE_OF_CLAIM, at, |sheet| {
             let stated = sheet.given("Q_stated", &pump.stated_flow, at, "stated_flow")?;

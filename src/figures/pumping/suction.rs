@@ -44,7 +44,7 @@ static NPSH_MARGIN: Definition = Definition::quantity(
     "r = NPSH / NPSH_required",
 )
 .comparing("{NPSH} suction head available, {NPSH_required} required");
-static SUBMERGENCE_NEEDED: Definition = Definition::quantity(
+pub(in crate::figures) static SUBMERGENCE_NEEDED: Definition = Definition::quantity(
     Scope::Pumps,
     "submergence-needed",
     "water needed over the suction mouth",

@@ -4,7 +4,7 @@ use super::storage;
 use crate::{
     formulas::{bed, pipe},
     ledger::{Gap, Input, Notes},
-    plan::{Basin, BasinKind, Fill, Given, Layer, Plan, StoneShape},
+    plan::{Basin, BasinKind, Fill, FlowDirection, Given, Layer, Plan, StoneShape},
     quantity::Kind,
 };
 
@@ -30,9 +30,15 @@ pub(crate) fn fed_from_below(plan: &Plan, widest: impl Fn(&str) -> Option<f64>) 
     let beds = plan
         .basins
         .iter()
-        .filter(|(_, basin)| basin.kind.value() == Some(&BasinKind::Bed));
+        .filter(|(_, basin)| basin.kind.value() == Some(&BasinKind::Bed) && rises(basin));
     beds.filter_map(|(id, basin)| Some(part(id, basin, widest(id)?)))
         .collect()
+}
+
+/// Whether water rises through a bed: so it does unless the plan says otherwise.
+fn rises(basin: &Basin) -> bool {
+    let direction = basin.flow_direction.value();
+    direction.is_none_or(|direction| *direction == FlowDirection::Upward)
 }
 
 fn part<'a>(id: &'a str, basin: &'a Given<Basin>, diameter: f64) -> BedPart<'a> {

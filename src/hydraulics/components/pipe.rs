@@ -133,13 +133,22 @@ pub(crate) fn size_and_class(pipe: &Given<Pipe>) -> Result<(&Given<crate::plan::
     }
 }
 
+/// As the plan states it, else that of new pipe of its material.
 fn roughness(sheet: &mut Notes, run: &Run) -> f64 {
+    if let Some(Shown::Is(stated)) = run.pipe.value().map(|pipe| &pipe.roughness) {
+        sheet.note_given("ε", stated);
+        return stated.si();
+    }
     let material = run.pipe.value().and_then(|pipe| pipe.material.value());
     let material = match material {
         Some(PipeMaterial::Steel) => pipe_table::Material::Steel,
+        Some(PipeMaterial::GalvanizedSteel) => pipe_table::Material::Galvanized,
+        Some(PipeMaterial::StainlessSteel) => pipe_table::Material::Stainless,
+        Some(PipeMaterial::Iron) => pipe_table::Material::Iron,
         _ => pipe_table::Material::Pvc,
     };
-    let why = "roughness of new pipe from the EPANET 2.2 manual: plastic, copper and hose 0.00006 in (0.0015 mm), \
-               steel 0.0018 in (0.046 mm)";
+    let why = "roughness of new pipe: plastic, copper and hose 0.00006 in (0.0015 mm) and steel 0.0018 in (0.046 mm) \
+               from the EPANET 2.2 manual; stainless steel 0.0006 in (0.015 mm), galvanized steel 0.006 in (0.15 mm), iron \
+               0.01 in (0.26 mm) from memory";
     sheet.assumed("ε", material.roughness(), Kind::Length, why)
 }

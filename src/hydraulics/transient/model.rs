@@ -194,12 +194,6 @@ impl<'a> HydraulicModel<'a> {
         self.basins.iter().position(|part| part.id == id)
     }
 
-    /// The lowest basin by still level, the first of equals.
-    pub fn lowest(&self) -> Option<usize> {
-        let still = |index: &usize| self.basins[*index].still;
-        (0..self.basins.len()).min_by(|a, b| still(a).total_cmp(&still(b)))
-    }
-
     /// Streams that something feeds, with what they hold.
     fn take_streams(&mut self, system: &System) {
         for (id, stream) in by_id(&self.plan.streams) {

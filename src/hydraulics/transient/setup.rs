@@ -11,7 +11,10 @@ use crate::{
     },
     hydraulics::components::overflow::OverflowPart,
     ledger::Gap,
-    plan::{Measure, Shown, connections::Check},
+    plan::{
+        Measure, Shown,
+        connections::{Check, catchment},
+    },
     read::Place,
 };
 
@@ -266,7 +269,7 @@ impl<'a> Setup<'a> {
         Ok(())
     }
 
-    /// The design storm, evenly over its duration: on every basin open to rain, and off the catchment into the lowest.
+    /// The design storm, evenly over its duration: on every basin open to rain, and off the catchment into its own.
     fn storm(&mut self, model: &HydraulicModel<'_>) -> Result<(), Gap> {
         let site = Place::root().child("site");
         let shown = model.plan.site.value();
@@ -277,11 +280,7 @@ impl<'a> Setup<'a> {
         let depth = depth.ok_or_else(|| Gap::NotShown(vec![storm.child("depth")]))?;
         let duration = given.duration.value().map(|duration| duration.si());
         let duration = duration.ok_or_else(|| Gap::NotShown(vec![storm.child("duration")]))?;
-        let catchment = match shown.map(|site| &site.catchment) {
-            Some(Shown::Is(area)) => area.si(),
-            Some(Shown::None(_)) => 0.0,
-            _ => return Err(Gap::NotShown(vec![site.child("catchment")])),
-        };
+        let catchment = catchment(model.plan).map_err(|place| Gap::NotShown(vec![place]))?;
         let sky = self.routing.store(Store::Outside, 0.0);
         for (index, part) in model.basins.iter().enumerate() {
             let open = part.basin.open_to_rain.yes();
@@ -291,10 +290,9 @@ impl<'a> Setup<'a> {
             } else {
                 0.0
             };
-            let drained = if model.lowest() == Some(index) {
-                catchment
-            } else {
-                0.0
+            let drained = match catchment {
+                Some((into, area)) if into == part.id => area.si(),
+                _ => 0.0,
             };
             if own + drained > 0.0 && duration > 0.0 {
                 let rain = FlowLaw::Inflow {

@@ -352,6 +352,7 @@ impl<'a> Sense<'a> {
             .value()
             .into_iter()
             .flat_map(|planting| planting.species.values());
+        let catchment = plan.site.value().map(|site| &site.catchment_into);
         let circuits = plan
             .electrical
             .value()
@@ -359,6 +360,7 @@ impl<'a> Sense<'a> {
             .flat_map(|electrical| electrical.circuits.values());
         make_up
             .into_iter()
+            .chain(catchment)
             .chain(walls)
             .chain(circuits.map(|circuit| &circuit.value.basin))
             .chain(digs)

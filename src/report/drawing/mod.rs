@@ -5,6 +5,7 @@ mod bed;
 mod board;
 mod cases;
 mod chart;
+mod ladder;
 mod level_chart;
 mod levels;
 mod outline;
@@ -33,6 +34,8 @@ pub struct Drawings {
     pub sections: Vec<Scene>,
     /// Each basin filled with layers, enlarged.
     pub beds: Vec<Scene>,
+    /// The controls of the basins that pumps draw from, by their levels, some to a sheet.
+    pub ladders: Vec<Scene>,
     /// The basins in plan whose shape is shown, some to a sheet.
     pub sketches: Vec<Scene>,
     /// The level of each basin in each case, as bars; some basins to a sheet.
@@ -57,6 +60,7 @@ pub fn drawings(plan: &Plan, ledger: &Ledger, review: &Review) -> Drawings {
     Drawings {
         sections: section::sections(plan, ledger, review, units),
         beds: bed::beds(plan, ledger, review, units),
+        ladders: ladder::sheets(plan, ledger, review, units),
         sketches: plan_view::sketches(plan, ledger, units),
         cases: cases::charts(plan, ledger, units),
         case_tables: cases::tables(plan, ledger, units),
@@ -73,6 +77,7 @@ impl Drawings {
             .iter()
             .chain(&self.beds)
             .chain(&self.sketches)
+            .chain(&self.ladders)
             .chain(&self.curves)
             .chain(&self.velocities)
             .chain(&self.cases)
