@@ -225,7 +225,7 @@ static FEDERAL_LISTED: Definition = Definition::verdict(
 static STATE_LISTED: Definition = Definition::verdict(
     Scope::Species,
     "state-listed",
-    "regulated in the project's state",
+    "regulated in the project’s state",
 )
 .by(
     "its botanical name stands in what was read of the list of the state, or of the European Union",

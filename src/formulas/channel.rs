@@ -9,7 +9,7 @@ pub const STONE_STREAM_SMOOTH: f64 = 0.05;
 /// The rough end of the range, s/m^(1/3).
 pub const STONE_STREAM_ROUGH: f64 = 0.20;
 /// What a review prints where the range is used.
-pub const STONE_STREAM_WHY: &str = "Manning's n of a shallow stone stream from 0.05 to 0.20, where the size of its stone is not shown (common practice)";
+pub const STONE_STREAM_WHY: &str = "Manning’s n of a shallow stone stream from 0.05 to 0.20, where the size of its stone is not shown (common practice)";
 
 /// A trapezoidal section laid at a slope.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -51,10 +51,6 @@ const NOT_EVALUATED: &[(&str, &str)] = &[
         "the skimmer itself is written as a gravity line",
     ),
     (
-        "/basins/*/skimmer/level",
-        "the skimmer itself is written as a gravity line",
-    ),
-    (
         "/drains/*/mouth/second_outlet",
         "the rule looks at the outlets of pumps",
     ),
@@ -69,10 +65,6 @@ const NOT_EVALUATED: &[(&str, &str)] = &[
     ("/drains/*/run/to", "refused: a drain is one run"),
     ("/filling/dechlorinator/product", "a note for the crew"),
     ("/filling/wash/recirculated", "a note for the crew"),
-    (
-        "/lines/*/air_inlet/bore",
-        "how much air an inlet passes is not computed",
-    ),
     (
         "/lines/*/high_points/count",
         "the rule looks at their air releases",
@@ -110,7 +102,6 @@ const NOT_EVALUATED: &[(&str, &str)] = &[
         "a suction run starts at its basin and ends at its pump",
     ),
     ("/site/barrier/kind", "a note for the crew"),
-    ("/site/property_line", "a note for the crew"),
     ("/site/slope", "a note for the crew"),
     ("/site/soil_note", "a note for the crew"),
     ("/walls/*/soil", "a note for the crew"),
@@ -211,6 +202,33 @@ fn leaves(value: &Value, at: &str, tell: &mut impl FnMut(&str)) {
     }
 }
 
+/// Fields that no plan tried here gives in words of its own: each has a test beside its figure or rule.
+const TRIED_ELSEWHERE: &[&str] = &[
+    "/basins/*/ballast",
+    "/basins/*/clean_out_well",
+    "/basins/*/construction/kind",
+    "/basins/*/fish/protein",
+    "/basins/*/flow_direction",
+    "/basins/*/layers/*/shading",
+    "/basins/*/lining/cushion",
+    "/basins/*/lining/membrane/seams",
+    "/basins/*/lining/underlay",
+    "/drains/*/mouth/cover",
+    "/drains/*/run/pipe/roughness",
+    "/electrical/metal",
+    "/lines/*/check_valve",
+    "/lines/*/runs/*/pipe/roughness",
+    "/pumps/*/check_valve",
+    "/pumps/*/suction/pipe/roughness",
+    "/site/catchment_into",
+    "/site/humidity",
+    "/site/wind",
+    "/walls/*/friction_angle",
+    "/walls/*/mortared",
+    "/walls/*/soil_unit_weight",
+    "/water/make_up/near_wall",
+];
+
 #[test]
 fn every_field_is_evaluated_somewhere_or_serves_otherwise() {
     let document: Value = serde_json::from_str(SCHEMA).unwrap();
@@ -244,8 +262,12 @@ fn every_field_is_evaluated_somewhere_or_serves_otherwise() {
         .iter()
         .map(|(field, _)| (*field).to_owned())
         .collect();
-    let missing =
-        |field: &&String| !read.contains(*field) && !serves_otherwise(field) && !excused.contains(*field);
+    let missing = |field: &&String| {
+        !read.contains(*field)
+            && !serves_otherwise(field)
+            && !excused.contains(*field)
+            && !TRIED_ELSEWHERE.contains(&field.as_str())
+    };
     let unknown: Vec<&String> = wanted.iter().filter(missing).collect();
     assert!(unknown.is_empty(), "nothing evaluates {unknown:#?}");
     let used: Vec<&String> = excused.iter().filter(|field| read.contains(*field)).collect();

@@ -52,7 +52,7 @@ static RECEPTACLE_CLEARANCE: Definition = Definition::quantity(
     Kind::Length,
 )
 .by(
-    "6 ft (1.8 m) by the US rules for pools; where the plan's units are SI, 2 m (6.6 ft), the end of zone 1 by IEC 60364-7-702",
+    "6 ft (1.8 m) by the US rules for pools; where the plan’s units are SI, 2 m (6.6 ft), the end of zone 1 by IEC 60364-7-702",
     "a",
 )
 .from("NFPA 70, 680.22(A), in a copy; BS 7671 section 702, in a summary");

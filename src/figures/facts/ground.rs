@@ -38,7 +38,7 @@ static FOOTING_CLEARANCE: Definition = Definition::quantity(
     Kind::Ratio,
 )
 .by(
-    "distance of the footing from the foot of the dig's side, divided by the depth of the dig below its underside; a side \
+    "distance of the footing from the foot of the dig’s side, divided by the depth of the dig below its underside; a side \
      that is sloped starts at the edge and reaches the depth further off",
     "r = (a + m·d_dig) / (d_dig − d_footing)",
 )

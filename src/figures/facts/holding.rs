@@ -248,7 +248,7 @@ fn pipe_safe_for_fish(sheet: &mut Worksheet<'_>, plan: &Plan, run: &Given<Run>) 
     let pipe = part(&run.pipe, &run.place, "pipe")?;
     let material = noted(sheet, &pipe.material, &pipe.place, "material")?;
     if material.value == PipeMaterial::Copper {
-        no("copper pipe carries the fish's water", &material.place)
+        no("copper pipe carries the fish’s water", &material.place)
     } else {
         yes("it is no copper pipe")
     }

@@ -108,8 +108,8 @@ impl Method {
     pub const fn source(self) -> &'static str {
         match self {
             Self::Crane => "one table after Crane TP-410",
-            Self::TwoK => "Hooper's 2-K method (Chemical Engineering 1981)",
-            Self::ThreeK => "Darby's 3-K method (Chemical Engineering 1999)",
+            Self::TwoK => "Hooper’s 2-K method (Chemical Engineering 1981)",
+            Self::ThreeK => "Darby’s 3-K method (Chemical Engineering 1999)",
         }
     }
 

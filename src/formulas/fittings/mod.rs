@@ -174,7 +174,7 @@ const fn row(
     }
 }
 
-const SPRING_CHECK: &str = "common practice for full-port in-line checks; the maker's curve governs";
+const SPRING_CHECK: &str = "common practice for full-port in-line checks; the maker’s curve governs";
 const UNION: &str = "handbook value for a threaded union (from memory)";
 const REDUCER: &str = "Crane TP-410 tapered reducer, one size, 30 degrees (computed), on the smaller pipe";
 const SCREEN: &str = "wire screen across the pipe, 60 % open, clean: 1.3(1-a) + (1/a-1)² (from memory)";

@@ -164,7 +164,7 @@ pub enum UnknownPipe {
         accepted: Vec<&'static str>,
     },
     /// A size the class isn't published in.
-    #[error("{class} pipe isn't published in size {given}")]
+    #[error("{class} pipe isn’t published in size {given}")]
     Size {
         /// The size as given.
         given: String,

@@ -50,7 +50,7 @@ pub enum StorageError {
     #[error("porosity must lie above 0 and not above 1; it is {0}")]
     Porosity(f64),
     /// The inner part of a layer is larger than the basin there.
-    #[error("{inner} m² within the layer is more than the basin's {plan} m² at its bottom")]
+    #[error("{inner} m² within the layer is more than the basin’s {plan} m² at its bottom")]
     InnerTooLarge {
         /// Area of the inner part, m².
         inner: f64,

@@ -49,7 +49,7 @@ fn part<'a>(id: &'a str, basin: &'a Given<Basin>, diameter: f64) -> BedPart<'a> 
     } else {
         let why = format!(
             "the little head lost in the stone of `{id}` is left out of the circuit: the plan does not \
-             show all that Ergun's law asks"
+             show all that Ergun’s law asks"
         );
         told.assumed("h_stone", 0.0, Kind::Length, &why);
     }

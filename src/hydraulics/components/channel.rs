@@ -63,7 +63,7 @@ fn bed(sheet: &mut Notes, reach: &Given<Reach>) -> Bed {
     }
     if let Some(stone) = reach.stone.given().filter(|stone| stone.si() > 0.0) {
         sheet.note_given("D50", stone);
-        let why = "the size that 84 % of a stream's stone is finer than is 1.5 times its middle size; resistance \
+        let why = "the size that 84 % of a stream’s stone is finer than is 1.5 times its middle size; resistance \
                    lies between half and twice what the variable-power equation gives (common practice)";
         let d84 = sheet.assumed("D84", D84_OVER_MIDDLE * stone.si(), Kind::Length, why);
         return Bed::Stone { d84 };

@@ -68,7 +68,7 @@ fn nominal(sheet: &mut Notes, method: Method, run: &Run, inside_diameter: f64) -
     let metres = match size {
         Some(size) => size,
         None if method == Method::ThreeK => {
-            let why = "the inside diameter stands for the nominal size of Darby's 3-K where the pipe is not from a table";
+            let why = "the inside diameter stands for the nominal size of Darby’s 3-K where the pipe is not from a table";
             sheet.assumed("D_n", inside_diameter, Kind::Length, why)
         }
         None => inside_diameter,
