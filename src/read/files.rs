@@ -46,13 +46,13 @@ pub enum ReadError {
         /// How the files end.
         ending: &'static str,
     },
-    /// A folder below [`DEEPEST`] others.
+    /// A folder nested deeper than folders are read.
     #[error("`{}` lies more than {DEEPEST} folders deep", shown_path(path))]
     TooDeep {
         /// The folder.
         path: PathBuf,
     },
-    /// More than [`MOST_ENTRIES`] files and folders.
+    /// More files and folders than a house has.
     #[error(
         "more than {MOST_ENTRIES} files and folders stand in and above `{}`",
         shown_path(path)
