@@ -40,8 +40,8 @@ fn a_named_method_moves_the_flow_a_little_and_is_told_with_what_it_lacks() {
     let crane = ledger(&[RUN, &named("Crane")]);
     assert_eq!(flow(&table), flow(&crane));
     for (name, method, words) in [
-        ("Hooper 2-K", Method::TwoK, "Hooper's 2-K"),
-        ("Darby 3-K", Method::ThreeK, "Darby's 3-K"),
+        ("Hooper 2-K", Method::TwoK, "Hooper’s 2-K"),
+        ("Darby 3-K", Method::ThreeK, "Darby’s 3-K"),
     ] {
         let other = ledger(&[RUN, &named(name)]);
         let change = (flow(&other) / flow(&table) - 1.0).abs();
