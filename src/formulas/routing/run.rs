@@ -272,7 +272,7 @@ impl<'b, 'a> Runner<'b, 'a> {
         rosenbrock::step(&self.ends, &self.volumes, rates, length, |volumes, flows| {
             let levels = self.levels(volumes);
             for (index, flow) in flows.iter_mut().enumerate() {
-                *flow = self.flow(index, &levels).rate;
+                *flow = self.rate(index, &levels);
             }
         })
     }
@@ -332,8 +332,8 @@ impl<'b, 'a> Runner<'b, 'a> {
         by_air.then_some((shut.time, shut.time + duration))
     }
 
-    /// Flow out of one end of a branched line, with its derivatives by the level there and at the start of the line.
-    fn branch(&self, manifold: usize, end: usize, start: usize, levels: &[f64]) -> super::law::Flow {
+    /// Levels at the ends of a branched line, m; none where one is shut.
+    fn at_ends(&self, manifold: usize, levels: &[f64]) -> Vec<Option<f64>> {
         let mut at_ends: Vec<Option<f64>> = Vec::new();
         for (index, link) in self.routing.links.iter().enumerate() {
             if let FlowLaw::Branch { manifold: of, end } = link.law
@@ -343,6 +343,12 @@ impl<'b, 'a> Runner<'b, 'a> {
                 at_ends[end] = self.open[index].then_some(levels[link.from]);
             }
         }
+        at_ends
+    }
+
+    /// Flow out of one end of a branched line, with its derivatives by the level there and at the start of the line.
+    fn branch(&self, manifold: usize, end: usize, start: usize, levels: &[f64]) -> super::law::Flow {
+        let mut at_ends = self.at_ends(manifold, levels);
         let manifold = &self.routing.manifolds[manifold];
         let flow = |start: f64, ends: &[Option<f64>]| manifold.flows(start, ends)[end];
         let rate = flow(levels[start], &at_ends);
@@ -350,6 +356,18 @@ impl<'b, 'a> Runner<'b, 'a> {
         at_ends[end] = at_ends[end].map(|level| level + NUDGE);
         let by_from = (flow(levels[start], &at_ends) - rate) / NUDGE;
         super::law::Flow { rate, by_from, by_to }
+    }
+
+    /// Flow of a link alone: the derivatives of a branched line cost two more solutions each.
+    fn rate(&self, index: usize, levels: &[f64]) -> f64 {
+        let link = &self.routing.links[index];
+        match link.law {
+            FlowLaw::Branch { manifold, end } if self.open[index] => {
+                let at_ends = self.at_ends(manifold, levels);
+                self.routing.manifolds[manifold].flows(levels[link.to], &at_ends)[end]
+            }
+            _ => self.flow(index, levels).rate,
+        }
     }
 
     fn rates(&self) -> Rates {
