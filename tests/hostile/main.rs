@@ -2,7 +2,8 @@
 //! what is wrong at places that are there, or reviews; and what it hands back keeps to its schema, holds no value that is no
 //! number, and nothing that acts on whatever shows it.
 //!
-//! `BYWASH_FUZZ_SECONDS` sets how long each target runs, `BYWASH_FUZZ_SEED` what is drawn. An input that fails is printed.
+//! `BYWASH_FUZZ_SECONDS` sets how long each target runs at most, `BYWASH_FUZZ_RUNS` how many inputs it tries at most,
+//! `BYWASH_FUZZ_SEED` what is drawn. An input that fails is printed.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
 
 mod mutate;
@@ -174,10 +175,11 @@ fn run<I: std::fmt::Debug>(
     check: impl Fn(&mut Bench, &I) -> bool,
 ) {
     let until = Instant::now() + Duration::from_secs(set("BYWASH_FUZZ_SECONDS", 2));
+    let most = usize::try_from(set("BYWASH_FUZZ_RUNS", u64::MAX)).unwrap_or(usize::MAX);
     let mut draws = Draws::new(set("BYWASH_FUZZ_SEED", 1) ^ seed);
     let mut bench = Bench::new();
     let (mut runs, mut reviewed, mut longest) = (0, 0, Duration::ZERO);
-    while Instant::now() < until {
+    while runs < most && Instant::now() < until {
         if runs % INPUTS_PER_ENGINE == INPUTS_PER_ENGINE - 1 {
             bench = Bench::new();
         }

@@ -83,8 +83,9 @@ impl Excerpt {
         let start = whole[..mark.span.start].rfind('\n').map_or(0, |at| at + 1);
         let end = whole[start..].find('\n').map_or(whole.len(), |at| start + at);
         let line_text = whole[start..end].trim_end_matches('\r');
-        let from = mark.span.start - start;
-        let to = (mark.span.end.min(start + line_text.len()) - start).max(from);
+        // A mark may stand at a carriage return, which is no part of the line.
+        let [from, to] = [mark.span.start, mark.span.end.max(mark.span.start)]
+            .map(|at| at.min(start + line_text.len()) - start);
         let label = unicode_width::UnicodeWidthStr::width(text);
         // Line number, border and a blank before the text; the label stands behind the marked part.
         let room = width.saturating_sub(line.to_string().len() + 4).max(20);
@@ -281,6 +282,27 @@ mod tests {
             "{shown}"
         );
         assert!(shown.contains("  │               ^^^^^^^^ here\n"), "{shown}");
+    }
+
+    #[test]
+    fn a_mark_on_a_line_end_is_shown_at_the_end_of_the_line() {
+        let mut sources = Sources::default();
+        let text = "{\r\n  \"a\": 1\r\n";
+        let source = sources.add("plan.jsonc", text);
+        for start in [text.len() - 2, text.len() - 1] {
+            let span = Span {
+                source,
+                start,
+                end: text.len(),
+            };
+            let marks = [Mark {
+                span,
+                text: "here",
+                primary: true,
+            }];
+            let shown = render(&sources, &marks, Tone::Stop, PLAIN_80);
+            assert!(shown.contains("2 │   \"a\": 1\n"), "{shown}");
+        }
     }
 
     #[test]
