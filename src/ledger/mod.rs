@@ -112,13 +112,18 @@ impl Ledger {
     ) -> Option<f64> {
         let mut sheet = Worksheet::over(self);
         let answer = compute(&mut sheet).map_err(Gap::in_order);
+        // A formula outside its range gives NaN; such an intermediate result is named, not printed.
+        let (inputs, invalid): (Vec<Input>, Vec<Input>) = sheet
+            .into_inputs()
+            .into_iter()
+            .partition(|input| input.value.is_none_or(|(si, _)| si.is_finite()));
         let answer = match answer {
-            Ok(Found::Quantity(si)) if !si.is_finite() => {
-                Err(Gap::NotComputed("the result is not a finite number".to_owned()))
-            }
+            Ok(Found::Quantity(si)) if !si.is_finite() => Err(Gap::NotComputed(match invalid.first() {
+                Some(input) => format!("{} is not a finite number with these values", input.symbol),
+                None => "the result is not a finite number".to_owned(),
+            })),
             other => other,
         };
-        let inputs = sheet.into_inputs();
         let quantity = match answer {
             Ok(Found::Quantity(si)) => Some(si),
             _ => None,

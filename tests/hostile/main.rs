@@ -284,3 +284,26 @@ fn trees() -> Vec<Value> {
     };
     examples().into_iter().map(tree).collect()
 }
+
+/// What once failed, kept: whole plans, and patches named after the example that they change.
+#[test]
+fn what_once_failed_ends_in_a_review_or_in_problems() {
+    let paths = files_in(&root().join("tests/hostile/corpus"), "json").unwrap();
+    let patches: Vec<_> = paths
+        .iter()
+        .map(|path| path.file_name().unwrap().to_str().unwrap())
+        .collect();
+    assert!(!patches.is_empty());
+    let mut bench = Bench::new();
+    for name in patches {
+        let (example, _) = name.split_once('.').unwrap();
+        let read = |path: String| fs::read_to_string(root().join(path)).unwrap();
+        let plan = read(format!("examples/{example}.jsonc"));
+        bench.plan(&plan, &[read(format!("tests/hostile/corpus/{name}"))], true);
+    }
+    let plans = files_in(&root().join("tests/hostile/corpus"), "jsonc").unwrap();
+    assert!(!plans.is_empty());
+    for path in plans {
+        bench.plan(&fs::read_to_string(path).unwrap(), &[], true);
+    }
+}
