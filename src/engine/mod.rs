@@ -7,7 +7,7 @@ pub use rule_examples::{SOUND, Trial};
 use crate::{
     check::{Schema, SchemaBook, check},
     figures,
-    hydraulics::Outcomes,
+    hydraulics::{Followed, Memo, Outcomes},
     ledger::Ledger,
     plan::{self, Date, Plan, Units},
     quantity::UnitSystem,
@@ -50,6 +50,8 @@ pub struct Opened {
     pub ledger: Ledger,
     /// What the scenarios came to that its figures were read from.
     pub outcomes: Outcomes,
+    /// What was followed to get there, for trials of the same plan with a value changed.
+    pub memo: Memo,
 }
 
 /// What a review is asked for beside the plan.
@@ -113,7 +115,12 @@ impl Engine {
     pub fn open(&self, source: SourceId, patches: Vec<(String, Node)>) -> Result<Opened, Vec<Problem>> {
         let names = patches.iter().map(|(name, _)| name.clone()).collect();
         let (tree, plan) = self.model(source, patches.into_iter().map(|(_, patch)| patch))?;
-        let (ledger, outcomes) = figures::compute_with_outcomes(&plan);
+        let memo = Memo::default();
+        let followed = Followed {
+            memo: Some(&memo),
+            only: None,
+        };
+        let (ledger, outcomes) = figures::compute_with_outcomes(&plan, followed);
         Ok(Opened {
             source,
             patches: names,
@@ -121,6 +128,7 @@ impl Engine {
             plan,
             ledger,
             outcomes,
+            memo,
         })
     }
 
@@ -165,6 +173,7 @@ impl Engine {
             plan: &opened.plan,
             ledger: &opened.ledger,
             outcomes: &opened.outcomes,
+            memo: &opened.memo,
             book: self.book(),
             units: options.units.or(own_units).unwrap_or_default(),
             cures: options.cures,

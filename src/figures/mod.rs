@@ -28,10 +28,10 @@ mod through_flow;
 mod uplift;
 mod walls;
 
-pub use levels::{SCENARIO_FIGURES, ScenarioFigures};
+pub use levels::{SCENARIO_FIGURES, ScenarioFigures, read_from};
 
 use crate::{
-    hydraulics::{self, Outcomes, storage},
+    hydraulics::{self, Followed, Outcomes, storage},
     ledger::{Definition, Ledger, Scope},
     plan::Plan,
 };
@@ -40,11 +40,12 @@ pub use controls::{Control, Ladder, Rung, ladders};
 
 /// Every figure of a plan.
 pub fn compute(plan: &Plan) -> Ledger {
-    compute_with_outcomes(plan).0
+    compute_with_outcomes(plan, Followed::default()).0
 }
 
-/// Every figure of a plan, and what the scenarios they were read from came to.
-pub fn compute_with_outcomes(plan: &Plan) -> (Ledger, Outcomes) {
+/// Every figure of a plan, and what the scenarios they were read from came to. Figures of a scenario that is not followed
+/// are not computed.
+pub fn compute_with_outcomes(plan: &Plan, followed: Followed<'_>) -> (Ledger, Outcomes) {
     let mut ledger = Ledger::default();
     let storages = storage::all(plan);
     basins::enter(&mut ledger, plan, &storages);
@@ -53,7 +54,7 @@ pub fn compute_with_outcomes(plan: &Plan) -> (Ledger, Outcomes) {
     fouling::enter(&mut ledger, plan, &system);
     falls::enter(&mut ledger, plan, &system);
     streams::enter(&mut ledger, plan);
-    let outcomes = levels::enter(&mut ledger, plan, &storages, &system);
+    let outcomes = levels::enter(&mut ledger, plan, &storages, &system, followed);
     nappe::enter(&mut ledger, plan);
     clearances::enter(&mut ledger, plan);
     overflow::enter(&mut ledger, plan, &storages);

@@ -23,7 +23,7 @@ pub(crate) use components::{
 };
 pub(crate) use steady::{DrainState, FallState, RunState, System, solve};
 pub use transient::{
-    BasinOutcome, Begins, CREDIBLE, LostAt, LostBy, NOTICED_AFTER, NamedScenario, OVERFLOW_BLOCKED, Outcome,
+    BasinOutcome, Begins, CREDIBLE, Followed, LostAt, LostBy, Memo, NOTICED_AFTER, NamedScenario, OVERFLOW_BLOCKED, Outcome,
     Outcomes, Reached, SCENARIOS, Scenario, ScenarioRun, ScenarioRuns, Siphoned, Stopped, WHY_CREDIBLE,
     run_scenarios, scenario, worst,
 };

@@ -1,6 +1,7 @@
 //! The typed plan: every part of the plan file, SI inside, every value with its place.
 
 mod basin;
+mod changed;
 pub(crate) mod connections;
 mod date;
 mod de;

@@ -1,9 +1,9 @@
 //! What a review is made from.
 
-use super::model::Location;
+use super::{model::Location, trial::Start};
 use crate::{
     check::SchemaBook,
-    hydraulics::Outcomes,
+    hydraulics::{Memo, Outcomes},
     ledger::Ledger,
     plan::{Date, Plan},
     quantity::{UnitSystem, own_first},
@@ -24,6 +24,8 @@ pub struct ReviewContext<'a> {
     pub ledger: &'a Ledger,
     /// What the scenarios came to that its figures were read from.
     pub outcomes: &'a Outcomes,
+    /// What was followed to get there.
+    pub memo: &'a Memo,
     /// The schema, for names of places.
     pub book: &'a SchemaBook,
     /// Units to print in.
@@ -36,7 +38,16 @@ pub struct ReviewContext<'a> {
     pub cases: bool,
 }
 
-impl ReviewContext<'_> {
+impl<'a> ReviewContext<'a> {
+    /// The plan as trials start from it.
+    pub(super) fn start(&self) -> Start<'a> {
+        Start {
+            tree: &self.tree.root,
+            plan: self.plan,
+            memo: self.memo,
+        }
+    }
+
     /// Where a place stands in the files.
     pub(super) fn location(&self, place: &Place) -> Location {
         let span = self.tree.pointed(place);

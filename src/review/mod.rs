@@ -12,9 +12,9 @@ mod model;
 mod plausible;
 mod questions;
 mod summary;
+mod trial;
 mod unevaluated;
 mod value;
-mod what_if;
 mod words;
 
 pub use case_report::{CaseBasin, CaseLost, CaseReport, CaseSiphon, CaseStopped, Cases, Series, Worst};

@@ -3,11 +3,11 @@
 
 use indexmap::IndexMap;
 
-use super::{ReviewContext, Settled, what_if::changed};
+use super::{ReviewContext, Settled, trial::Change};
 use crate::{
     quantity::Quantity,
     read::{Place, Value},
-    rules::{Card, Judged, RuleOutcome, Severity, Standing, judge},
+    rules::{Card, Judged, RuleOutcome, Severity, Standing},
 };
 
 /// The values a place of the plan may plausibly have.
@@ -117,9 +117,12 @@ fn tries<'c>(
     range: &Range,
 ) -> Option<Vec<Vec<Judged<'c>>>> {
     let tried = range.values.iter().map(|value| {
-        let changed = changed(context, place, value.clone())?;
-        let sound = changed.plan.problems(&changed.tree).is_empty();
-        sound.then(|| judge(rules, &changed.tree, &changed.ledger))
+        let change = Change {
+            place: place.clone(),
+            value: value.clone(),
+        };
+        let trial = context.start().changed(&[change], None)?;
+        trial.is_sound().then(|| trial.judged(rules))
     });
     tried.collect()
 }

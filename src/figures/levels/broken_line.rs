@@ -23,6 +23,9 @@ static LEFT_WHEN_LINE_BREAKS: Definition = Definition::quantity(
 
 pub(crate) static DEFINITIONS: &[&Definition] = &[&LEFT_WHEN_LINE_BREAKS];
 
+/// Which figure is read from which scenario.
+pub(super) static READ_FROM: [(&Definition, &str); 1] = [(&LEFT_WHEN_LINE_BREAKS, "line-breaks")];
+
 /// A line that breaks outside: the pumps draw their basins down until an intake or a cut-off stops them.
 pub(super) fn enter(ledger: &mut Ledger, source: &Source<'_>, id: &str, basin: &Given<Basin>) {
     let plan = source.plan;
@@ -35,7 +38,7 @@ pub(super) fn enter(ledger: &mut Ledger, source: &Source<'_>, id: &str, basin: &
             return Err(Gap::DoesNotApply("no pump draws it down".to_owned()));
         }
         let still = sheet.figure("V_still", &STILL_VOLUME, at)?;
-        let left = read(source.runs, "line-breaks", at, |basin| basin.left)?;
+        let left = read(source.runs, READ_FROM[0].1, at, |basin| basin.left)?;
         quantity(sheet.worked("V_least", left.min(still), Kind::Volume) / still)
     });
 }

@@ -16,10 +16,26 @@ pub use scenarios::{SCENARIO_FIGURES, ScenarioFigures};
 use scenarios::Source;
 
 use crate::{
-    hydraulics::{HydraulicModel, Outcomes, Runs, System, storage::Storages},
+    hydraulics::{Followed, HydraulicModel, Outcomes,  Runs, Scenario, System, storage::Storages},
     ledger::{Definition, Ledger},
     plan::Plan,
 };
+
+/// The scenarios that a figure of levels is read from, by its name; none for one that no scenario gives.
+pub fn read_from(name: &str) -> Vec<Scenario> {
+    let is = |definition: &Option<&'static Definition>| definition.is_some_and(|known| known.name == name);
+    let listed = SCENARIO_FIGURES.iter().filter(|figures| {
+        let own = [Some(figures.level), figures.freeboard, figures.spilled, figures.blocked];
+        own.iter().any(is)
+    });
+    let others = siphon::READ_FROM.iter().chain(&broken_line::READ_FROM);
+    let others = others.filter(|(definition, _)| definition.name == name);
+    let named = listed.map(|figures| figures.scenario);
+    named
+        .chain(others.map(|(_, scenario)| *scenario))
+        .map(scenarios::supposed)
+        .collect()
+}
 
 /// The figures of levels, by file.
 pub(super) static DEFINITIONS: [&[&Definition]; 5] = [
@@ -31,9 +47,15 @@ pub(super) static DEFINITIONS: [&[&Definition]; 5] = [
 ];
 
 /// Enters every figure of levels; gives what the scenarios came to.
-pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, storages: &Storages, system: &System) -> Outcomes {
+pub(super) fn enter(
+    ledger: &mut Ledger,
+    plan: &Plan,
+    storages: &Storages,
+    system: &System,
+    followed: Followed<'_>,
+) -> Outcomes {
     let model = HydraulicModel::of(plan, storages, system);
-    let runs = Runs::new(&model, Outcomes::default());
+    let runs = Runs::new(&model, Outcomes::default(), followed);
     let source = Source {
         plan,
         system,

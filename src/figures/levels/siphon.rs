@@ -102,6 +102,12 @@ pub(super) fn enter(ledger: &mut Ledger, source: &Source<'_>) {
     enter_lower_basins(ledger, source, &siphons);
 }
 
+/// Which figures of a line are read from which scenario.
+pub(super) static READ_FROM: [(&Definition, &str); 2] = [
+    (&DRAIN_BACK_VOLUME, "check-valve-leaks"),
+    (&DRAIN_BACK_VOLUME_NO_AIR, "air-inlet-blocked"),
+];
+
 fn siphons_of<'a>(
     sheet: &mut Worksheet<'_>,
     plan: &'a Plan,
@@ -173,10 +179,7 @@ fn upper_end<'a>(
 fn enter_line(ledger: &mut Ledger, plan: &Plan, runs: &Runs<'_, '_>, ends: &[Siphon<'_>]) {
     let Some(first) = ends.first() else { return };
     let at = &first.line.place;
-    for (definition, scenario) in [
-        (&DRAIN_BACK_VOLUME, "check-valve-leaks"),
-        (&DRAIN_BACK_VOLUME_NO_AIR, "air-inlet-blocked"),
-    ] {
+    for (definition, scenario) in READ_FROM {
         ledger.enter(definition, at, |sheet| {
             let air = definition.name == DRAIN_BACK_VOLUME.name;
             note_ends(sheet, plan, ends, air)?;

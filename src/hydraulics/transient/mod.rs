@@ -1,5 +1,6 @@
 //! Levels in every scenario: the plan's water routed in time through ordinary running and every failure.
 
+mod memo;
 mod model;
 mod outcome;
 mod runs;
@@ -8,6 +9,7 @@ mod setup;
 mod tables;
 mod worst;
 
+pub use memo::{Followed, Memo};
 pub(crate) use model::HydraulicModel;
 pub use outcome::{BasinOutcome, LostAt, LostBy, NOTICED_AFTER, Outcome, Reached, Siphoned, Stopped};
 pub(crate) use runs::Runs;
@@ -25,5 +27,5 @@ pub fn run_scenarios(plan: &Plan, known: &Outcomes, named: &[Vec<&'static NamedS
     let storages = storage::all(plan);
     let system = super::steady::solve(plan, &storages);
     let model = HydraulicModel::of(plan, &storages, &system);
-    Runs::new(&model, known.clone()).all(named)
+    Runs::new(&model, known.clone(), Followed::default()).all(named)
 }

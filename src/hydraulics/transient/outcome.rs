@@ -1,6 +1,7 @@
 //! What a scenario comes to: levels by basin, what siphons by line, what is lost and where.
 
 use super::{
+    memo::Memo,
     model::HydraulicModel,
     scenario::Scenario,
     setup::{Lost, Setup},
@@ -179,10 +180,16 @@ impl Outcome {
 }
 
 /// Runs a scenario; the gap where the plan does not show what it needs.
-pub(super) fn run(model: &HydraulicModel<'_>, scenario: Scenario) -> Result<Outcome, Gap> {
+pub(super) fn run(
+    model: &HydraulicModel<'_>,
+    scenario: Scenario,
+    memo: Option<&Memo>,
+) -> Result<Outcome, Gap> {
     let setup = Setup::of(model, scenario)?;
-    let series = setup.routing.run(&Settings::default());
-    Ok(outcome(model, &setup, &series))
+    Ok(match memo {
+        Some(memo) => outcome(model, &setup, &memo.series(&setup.routing)),
+        None => outcome(model, &setup, &setup.routing.run(&Settings::default())),
+    })
 }
 
 fn outcome(model: &HydraulicModel<'_>, setup: &Setup<'_>, series: &TimeSeries) -> Outcome {

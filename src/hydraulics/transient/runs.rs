@@ -5,6 +5,7 @@ use std::cell::RefCell;
 use indexmap::IndexMap;
 
 use super::{
+    memo::Followed,
     model::HydraulicModel,
     outcome::{self, Outcome},
     scenario::{CREDIBLE, NamedScenario, OVERFLOW_BLOCKED, SCENARIOS, Scenario, scenario},
@@ -58,14 +59,16 @@ pub(crate) struct Runs<'m, 'a> {
     /// The model.
     pub model: &'m HydraulicModel<'a>,
     done: RefCell<Outcomes>,
+    followed: Followed<'m>,
 }
 
 impl<'m, 'a> Runs<'m, 'a> {
     /// Over a model, with what is known of it already.
-    pub fn new(model: &'m HydraulicModel<'a>, known: Outcomes) -> Self {
+    pub fn new(model: &'m HydraulicModel<'a>, known: Outcomes, followed: Followed<'m>) -> Self {
         Self {
             model,
             done: RefCell::new(known),
+            followed,
         }
     }
 
@@ -76,6 +79,9 @@ impl<'m, 'a> Runs<'m, 'a> {
 
     /// Reads what a scenario comes to.
     pub fn read<T>(&self, scenario: Scenario, read: impl FnOnce(&Outcome) -> T) -> Result<T, Gap> {
+        if !self.followed.wants(scenario) {
+            return Err(Gap::NotComputed("this scenario is not followed here".to_owned()));
+        }
         let scenario = self.canonical(scenario);
         if !self.done.borrow().0.contains_key(&scenario) {
             let outcome = self.run(scenario);
@@ -93,7 +99,7 @@ impl<'m, 'a> Runs<'m, 'a> {
             let none = Gap::NotShown(vec![Place::root().child("basins")]);
             return Err(gaps.reduce(Gap::and).unwrap_or(none));
         }
-        outcome::run(self.model, scenario)
+        outcome::run(self.model, scenario, self.followed.memo)
     }
 
     /// The same scenario without what changes nothing in this plan, so that equal ones are run once.

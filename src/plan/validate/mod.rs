@@ -21,18 +21,27 @@ const FURTHEST_LEVEL: f64 = 200.0;
 impl Plan {
     /// What the schema can't say: names that don't resolve, water without a way, sizes that can't be.
     pub fn problems(&self, tree: &Node) -> Vec<Problem> {
-        problems(self, tree)
+        problems(self, tree, &[Place::root()])
+    }
+
+    /// The same of a plan that had none before the values at these places were changed.
+    pub fn problems_after(&self, tree: &Node, changed: &[Place]) -> Vec<Problem> {
+        problems(self, tree, changed)
     }
 }
 
-/// Everything that makes a plan one that can't be reviewed, each with its place.
-fn problems(plan: &Plan, tree: &Node) -> Vec<Problem> {
+/// Everything that makes a plan one that can't be reviewed, each with its place; sizes are looked at where they are new.
+fn problems(plan: &Plan, tree: &Node, new: &[Place]) -> Vec<Problem> {
     let mut sense = Sense {
         plan,
         tree,
         problems: Vec::new(),
     };
-    sense.sizes(tree, &Place::root());
+    for place in new {
+        if let Some(node) = tree.at(place) {
+            sense.sizes(node, place);
+        }
+    }
     for (id, basin) in &plan.basins {
         let below = |a: &Shown<Level>, b: &Shown<Level>| matches!((a.value(), b.value()), (Some(a), Some(b)) if a.0 > b.0);
         if below(&basin.floor, &basin.rim) {

@@ -5,15 +5,16 @@
 mod lever;
 mod search;
 
-use std::collections::HashSet;
+use std::{collections::HashSet, slice};
 
 use super::{
     Cure, Finding, ReviewContext,
-    what_if::{Changed, changed},
+    trial::{Change, Trial, scenarios_behind},
 };
 use crate::{
+    hydraulics::Scenario,
     read::{Place, Value, written_assignment},
-    rules::{Adjustment, Card, Judged, Lever, RuleOutcome, Shortfall, Standing, Subject, judge},
+    rules::{Adjustment, Card, Judged, Lever, RuleOutcome, Shortfall, Standing, Subject},
 };
 use lever::AdjustableValue;
 
@@ -107,7 +108,12 @@ impl<'a> CureSearch<'a> {
         let adjustable = AdjustableValue::of(self.context, place, adjustment.direction)?;
         let mut found: Option<TriedCure> = None;
         let now = margin_of(&judged.outcome)?;
-        for text in search::least(&adjustable, now, |text| self.margin(judged, place, text)) {
+        let scenarios = scenarios_behind(self.context.ledger, judged);
+        let margin = |text: &str| {
+            let few = self.margin(judged, place, text, Some(&scenarios));
+            few.or_else(|| self.margin(judged, place, text, None))
+        };
+        for text in search::least(&adjustable, now, margin) {
             let Some(breaks) = self.breaks(judged, place, &text) else {
                 continue;
             };
@@ -149,10 +155,16 @@ impl<'a> CureSearch<'a> {
     }
 
     /// How far the rule is from its limit with a value changed; positive where it is met, none where it can't be
-    /// into_cure.
-    fn margin(&self, judged: &Judged<'_>, place: &Place, text: &str) -> Option<f64> {
-        let changed = self.changed(place, text)?;
-        let again = judge(std::slice::from_ref(judged.card), &changed.tree, &changed.ledger);
+    /// computed. Where scenarios are named, no others are followed.
+    fn margin(
+        &self,
+        judged: &Judged<'_>,
+        place: &Place,
+        text: &str,
+        only: Option<&[Scenario]>,
+    ) -> Option<f64> {
+        let trial = self.changed(place, text, only)?;
+        let again = trial.judged(slice::from_ref(judged.card));
         let there = again.into_iter().find(|again| again.object == judged.object)?;
         margin_of(&there.outcome)
     }
@@ -160,11 +172,11 @@ impl<'a> CureSearch<'a> {
     /// The rules that a value breaks once it is changed; none where the plan can't be read then, or the rule is not
     /// met by it.
     fn breaks(&self, judged: &Judged<'_>, place: &Place, text: &str) -> Option<Vec<String>> {
-        let changed = self.changed(place, text)?;
-        if !changed.plan.problems(&changed.tree).is_empty() {
+        let trial = self.changed(place, text, None)?;
+        if !trial.is_sound() {
             return None;
         }
-        let again = judge(self.cards, &changed.tree, &changed.ledger);
+        let again = trial.judged(self.cards);
         let mut broken = Vec::new();
         for short in shortfalls(&again) {
             if short == (judged.card.id.as_str(), &judged.object) {
@@ -177,8 +189,12 @@ impl<'a> CureSearch<'a> {
         Some(broken)
     }
 
-    fn changed(&self, place: &Place, text: &str) -> Option<Changed> {
-        changed(self.context, place, self.value(place, text)?)
+    fn changed(&self, place: &Place, text: &str, only: Option<&[Scenario]>) -> Option<Trial> {
+        let change = Change {
+            place: place.clone(),
+            value: self.value(place, text)?,
+        };
+        self.context.start().changed(&[change], only)
     }
 
     /// A value written as the one that stands at a place is.

@@ -1,0 +1,64 @@
+//! What was followed already, kept by its content: trials that leave the water as it is follow nothing twice.
+
+use std::{
+    cell::RefCell,
+    collections::HashMap,
+    fmt::{self, Write},
+    hash::{DefaultHasher, Hasher},
+    rc::Rc,
+};
+
+use super::scenario::{OVERFLOW_BLOCKED, Scenario};
+use crate::formulas::routing::{Routing, Settings, TimeSeries};
+
+/// Time series by the routing that they came of. Two routings with the same stores, links and levels are one.
+#[derive(Debug, Default)]
+pub struct Memo(RefCell<HashMap<(u64, usize), Rc<TimeSeries>>>);
+
+impl Memo {
+    /// What a routing comes to, followed where it was not yet.
+    pub(super) fn series(&self, routing: &Routing<'_>) -> Rc<TimeSeries> {
+        let key = fingerprint(routing);
+        if let Some(known) = self.0.borrow().get(&key) {
+            return Rc::clone(known);
+        }
+        let series = Rc::new(routing.run(&Settings::default()));
+        self.0.borrow_mut().insert(key, Rc::clone(&series));
+        series
+    }
+}
+
+/// How scenarios are followed: with what is known of them, and which of them.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Followed<'t> {
+    /// What was followed before.
+    pub memo: Option<&'t Memo>,
+    /// The scenarios that are followed, with overflows blocked too; all of them where none is named.
+    pub only: Option<&'t [Scenario]>,
+}
+
+impl Followed<'_> {
+    /// Whether a scenario is followed.
+    pub(super) fn wants(&self, scenario: Scenario) -> bool {
+        let same = |wanted: &Scenario| {
+            *wanted == scenario || wanted.and(OVERFLOW_BLOCKED.scenario) == scenario
+        };
+        self.only.is_none_or(|only| only.iter().any(same))
+    }
+}
+
+/// Every number and choice of a routing, as one: its text to the last digit, hashed as it is written.
+fn fingerprint(routing: &Routing<'_>) -> (u64, usize) {
+    struct Sink(DefaultHasher, usize);
+    impl Write for Sink {
+        fn write_str(&mut self, text: &str) -> fmt::Result {
+            self.0.write(text.as_bytes());
+            self.1 += text.len();
+            Ok(())
+        }
+    }
+    let mut sink = Sink(DefaultHasher::new(), 0);
+    // Hashing cannot fail, and a routing writes itself without fault.
+    let _ = write!(sink, "{routing:?}");
+    (sink.0.finish(), sink.1)
+}
