@@ -23,8 +23,8 @@ pub(crate) use components::{
 };
 pub(crate) use steady::{DrainState, FallState, RunState, System, solve};
 pub use transient::{
-    BasinOutcome, Begins, CREDIBLE, Followed, LostAt, LostBy, Memo, NOTICED_AFTER, NamedScenario, OVERFLOW_BLOCKED, Outcome,
-    Outcomes, Reached, SCENARIOS, Scenario, ScenarioRun, ScenarioRuns, Siphoned, Stopped, WHY_CREDIBLE,
-    run_scenarios, scenario, worst,
+    BasinOutcome, Begins, CREDIBLE, Followed, LostAt, LostBy, Memo, NOT_FOLLOWED, NOTICED_AFTER,
+    NamedScenario, OVERFLOW_BLOCKED, Outcome, Outcomes, Reached, SCENARIOS, Scenario, ScenarioRun,
+    ScenarioRuns, Siphoned, Stopped, WHY_CREDIBLE, run_scenarios, scenario, worst,
 };
 pub(crate) use transient::{HydraulicModel, Runs};

@@ -28,7 +28,11 @@ impl Plan {
             *self = super::read(tree)?;
             return Ok(());
         };
-        let from = At { tree, part: &part, id: keys.next() };
+        let from = At {
+            tree,
+            part: &part,
+            id: keys.next(),
+        };
         match part.as_str() {
             "project" => self.project = from.whole()?,
             "benchmark" => self.benchmark = from.whole()?,
@@ -74,7 +78,10 @@ impl<'t> At<'t> {
     where
         IndexMap<String, Given<T>>: Deserialize<'t>,
     {
-        let node = self.id.as_deref().and_then(|id| self.tree.get(self.part)?.get(id));
+        let node = self
+            .id
+            .as_deref()
+            .and_then(|id| self.tree.get(self.part)?.get(id));
         let known = self.id.as_deref().and_then(|id| members.get_mut(id));
         if let (Some(node), Some(known), Some(id)) = (node, known, &self.id) {
             let place = Place::root().child(self.part).child(id);

@@ -14,6 +14,7 @@ mod facts;
 mod foreign_text;
 mod formulas;
 mod house;
+mod incremental;
 mod invariance;
 mod lessons;
 mod metamorphic;

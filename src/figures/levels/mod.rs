@@ -16,17 +16,22 @@ pub use scenarios::{SCENARIO_FIGURES, ScenarioFigures};
 use scenarios::Source;
 
 use crate::{
-    hydraulics::{Followed, HydraulicModel, Outcomes,  Runs, Scenario, System, storage::Storages},
+    hydraulics::{Followed, HydraulicModel, Outcomes, Runs, Scenario, System, storage::Storages},
     ledger::{Definition, Ledger},
     plan::Plan,
 };
 
 /// The scenarios that a figure of levels is read from, by its name; none for one that no scenario gives.
 pub fn read_from(name: &str) -> Vec<Scenario> {
-    let is = |definition: &Option<&'static Definition>| definition.is_some_and(|known| known.name == name);
+    let is = |definition: Option<&'static Definition>| definition.is_some_and(|known| known.name == name);
     let listed = SCENARIO_FIGURES.iter().filter(|figures| {
-        let own = [Some(figures.level), figures.freeboard, figures.spilled, figures.blocked];
-        own.iter().any(is)
+        let own = [
+            Some(figures.level),
+            figures.freeboard,
+            figures.spilled,
+            figures.blocked,
+        ];
+        own.into_iter().any(is)
     });
     let others = siphon::READ_FROM.iter().chain(&broken_line::READ_FROM);
     let others = others.filter(|(definition, _)| definition.name == name);

@@ -28,6 +28,9 @@ impl Memo {
     }
 }
 
+/// Why there is nothing to read of a scenario that a trial leaves out.
+pub const NOT_FOLLOWED: &str = "this scenario is not followed here";
+
 /// How scenarios are followed: with what is known of them, and which of them.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Followed<'t> {
@@ -40,9 +43,8 @@ pub struct Followed<'t> {
 impl Followed<'_> {
     /// Whether a scenario is followed.
     pub(super) fn wants(&self, scenario: Scenario) -> bool {
-        let same = |wanted: &Scenario| {
-            *wanted == scenario || wanted.and(OVERFLOW_BLOCKED.scenario) == scenario
-        };
+        let same =
+            |wanted: &Scenario| *wanted == scenario || wanted.and(OVERFLOW_BLOCKED.scenario) == scenario;
         self.only.is_none_or(|only| only.iter().any(same))
     }
 }

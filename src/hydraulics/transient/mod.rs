@@ -9,7 +9,7 @@ mod setup;
 mod tables;
 mod worst;
 
-pub use memo::{Followed, Memo};
+pub use memo::{Followed, Memo, NOT_FOLLOWED};
 pub(crate) use model::HydraulicModel;
 pub use outcome::{BasinOutcome, LostAt, LostBy, NOTICED_AFTER, Outcome, Reached, Siphoned, Stopped};
 pub(crate) use runs::Runs;

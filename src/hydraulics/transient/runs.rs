@@ -5,7 +5,7 @@ use std::cell::RefCell;
 use indexmap::IndexMap;
 
 use super::{
-    memo::Followed,
+    memo::{Followed, NOT_FOLLOWED},
     model::HydraulicModel,
     outcome::{self, Outcome},
     scenario::{CREDIBLE, NamedScenario, OVERFLOW_BLOCKED, SCENARIOS, Scenario, scenario},
@@ -80,7 +80,7 @@ impl<'m, 'a> Runs<'m, 'a> {
     /// Reads what a scenario comes to.
     pub fn read<T>(&self, scenario: Scenario, read: impl FnOnce(&Outcome) -> T) -> Result<T, Gap> {
         if !self.followed.wants(scenario) {
-            return Err(Gap::NotComputed("this scenario is not followed here".to_owned()));
+            return Err(Gap::NotComputed(NOT_FOLLOWED.to_owned()));
         }
         let scenario = self.canonical(scenario);
         if !self.done.borrow().0.contains_key(&scenario) {
