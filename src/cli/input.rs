@@ -25,6 +25,13 @@ pub(super) struct PlanArguments {
     /// Apply a merge patch with the surveyed levels.
     #[arg(long, value_name = "PATCH")]
     as_built: Option<PathBuf>,
+    #[command(flatten)]
+    options: OptionArguments,
+}
+
+/// What a review is made for.
+#[derive(Debug, Args)]
+pub(super) struct OptionArguments {
     /// Date of the review, such as 2026-04-30 [default: the date of the plan].
     #[arg(long, value_name = "DATE")]
     date: Option<String>,
@@ -33,7 +40,7 @@ pub(super) struct PlanArguments {
     units: Option<UnitsArgument>,
 }
 
-impl PlanArguments {
+impl OptionArguments {
     /// Units and date requested.
     pub fn options(&self) -> Result<ReviewOptions, Failure> {
         let date = match &self.date {
@@ -50,6 +57,13 @@ impl PlanArguments {
             cases: false,
         })
     }
+}
+
+impl PlanArguments {
+    /// Units and date requested.
+    pub fn options(&self) -> Result<ReviewOptions, Failure> {
+        self.options.options()
+    }
 
     /// The files of patches.
     pub fn patches(&self) -> impl Iterator<Item = &Path> {
@@ -59,6 +73,23 @@ impl PlanArguments {
     /// Opens a plan under the patches: those of `--with`, then `--as-built`, then `--set`, each in the order given.
     pub fn open(&self, engine: &mut Engine, plan: &Path) -> Result<Opened, Failure> {
         let source = read_file(&mut engine.sources, plan)?;
+        let patches = self.read_patches(engine)?;
+        engine
+            .open(source, patches)
+            .map_err(|problems| unreadable(engine, &problems))
+    }
+
+    /// Whether a plan can be reviewed under the patches, without computing anything.
+    pub fn check(&self, engine: &mut Engine, plan: &Path) -> Result<(), Failure> {
+        let source = read_file(&mut engine.sources, plan)?;
+        let patches = self.read_patches(engine)?;
+        engine
+            .model(source, patches.into_iter().map(|(_, patch)| patch))
+            .map(drop)
+            .map_err(|problems| unreadable(engine, &problems))
+    }
+
+    fn read_patches(&self, engine: &mut Engine) -> Result<Vec<(String, Node)>, Failure> {
         let mut patches: Vec<(String, Node)> = Vec::new();
         for path in self.patches() {
             let patch = read_file(&mut engine.sources, path)?;
@@ -70,9 +101,7 @@ impl PlanArguments {
                 assignment(&mut engine.sources, written).map_err(|problem| unreadable(engine, &[problem]))?;
             patches.push((format!("--set {written}"), node));
         }
-        engine
-            .open(source, patches)
-            .map_err(|problems| unreadable(engine, &problems))
+        Ok(patches)
     }
 }
 

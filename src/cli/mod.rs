@@ -1,7 +1,11 @@
 //! The command line: the only place that prints to a terminal.
 
+mod backcheck;
 mod begin;
+mod completions;
 mod drill;
+mod earlier;
+mod explain;
 mod failure;
 mod figures;
 mod handbook;
@@ -12,6 +16,7 @@ mod print;
 mod review;
 mod rules;
 mod schema;
+mod selection;
 
 use std::process::ExitCode;
 
@@ -42,7 +47,11 @@ struct Arguments {
 enum Command {
     /// Review one or more plans.
     Review(review::Arguments),
-    /// Show every computed figure of a plan with its worked line and source.
+    /// Tell what became of the findings of an earlier review, and what was changed on the plan.
+    Backcheck(backcheck::Arguments),
+    /// Explain one finding or question of a review in full.
+    Explain(explain::Arguments),
+    /// Show the computed figures of a plan, or one with its worked line and source.
     Figures(figures::Arguments),
     /// List the rules, show one, or test house rules by their own examples.
     Rules(rules::Arguments),
@@ -54,6 +63,10 @@ enum Command {
     Schema(schema::Arguments),
     /// Print a commented starter plan, or write it to a new file.
     Begin(begin::Arguments),
+    /// Print the completions for a shell.
+    Completions(completions::Arguments),
+    /// Print the manual page.
+    Manual,
 }
 
 /// How a run ended.
@@ -104,12 +117,16 @@ pub fn run() -> Status {
     };
     let outcome = match &arguments.command {
         Command::Review(arguments) => review::run(arguments),
+        Command::Backcheck(arguments) => backcheck::run(arguments),
+        Command::Explain(arguments) => explain::run(arguments),
         Command::Figures(arguments) => figures::run(arguments),
         Command::Rules(arguments) => rules::run(arguments),
         Command::Handbook(arguments) => handbook::run(arguments),
         Command::Drill(arguments) => drill::run(arguments),
         Command::Schema(arguments) => schema::run(arguments),
         Command::Begin(arguments) => begin::run(arguments),
+        Command::Completions(arguments) => completions::run(arguments),
+        Command::Manual => completions::manual(),
     };
     ended(outcome)
 }

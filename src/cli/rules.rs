@@ -8,13 +8,12 @@ use super::{
     Failure, Status,
     input::{HouseArgument, engine_under, pages_of, unreadable},
     print::{paint, say},
+    selection::{SeverityArgument, known_discipline, unknown},
 };
 use crate::{
     engine::{Engine, Trial},
-    read::nearest,
     report::terminal::{self, Listed, Tried},
     rules::{Card, Severity},
-    text::shown,
 };
 
 #[derive(Debug, Args)]
@@ -36,26 +35,6 @@ pub(super) struct Arguments {
     /// Test a folder of house rules by their own examples, over the built-in sound plan.
     #[arg(long = "test", value_name = "DIR", conflicts_with_all = ["id", "discipline", "severity", "find", "folder"])]
     test: Option<PathBuf>,
-}
-
-#[derive(Clone, Copy, Debug, clap::ValueEnum)]
-enum SeverityArgument {
-    /// People get hurt or the work is lost.
-    Stop,
-    /// Correct before approval.
-    Revise,
-    /// Worth improving.
-    Advise,
-}
-
-impl From<SeverityArgument> for Severity {
-    fn from(severity: SeverityArgument) -> Self {
-        match severity {
-            SeverityArgument::Stop => Self::Stop,
-            SeverityArgument::Revise => Self::Revise,
-            SeverityArgument::Advise => Self::Advise,
-        }
-    }
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
@@ -84,6 +63,7 @@ fn known<'d>(engine: &'d Engine, id: &str) -> Result<&'d Card, Failure> {
                 "rule",
                 id,
                 engine.library.cards.iter().map(|card| card.id.as_str()),
+                "`bywash rules` lists all",
             ),
         })
 }
@@ -91,11 +71,8 @@ fn known<'d>(engine: &'d Engine, id: &str) -> Result<&'d Card, Failure> {
 /// The cards requested.
 fn listed<'d>(arguments: &Arguments, engine: &'d Engine) -> Result<Listed<'d>, Failure> {
     let cards = &engine.library.cards;
-    if let Some(name) = &arguments.discipline
-        && !cards.iter().any(|card| card.discipline == *name)
-    {
-        let disciplines = cards.iter().map(|card| card.discipline.as_str());
-        return Err(unknown("discipline", name, disciplines));
+    if let Some(name) = &arguments.discipline {
+        known_discipline(&engine.library, name)?;
     }
     let severity = arguments.severity.map(Severity::from);
     let wanted = |card: &&Card| {
@@ -143,16 +120,4 @@ fn test(folder: &Path) -> Result<Status, Failure> {
     say(&terminal::tried(&trial.engine().sources, &tried, paint()))?;
     let failed = tried.iter().any(|tried| !tried.failures.is_empty());
     Ok(if failed { Status::Revise } else { Status::Clear })
-}
-
-/// How alike two names must be for one to be what was meant by the other.
-const NEAR: f64 = 0.75;
-
-fn unknown<'a>(what: &str, name: &str, known: impl Iterator<Item = &'a str>) -> Failure {
-    let nearest =
-        nearest(name, known, NEAR).map_or_else(String::new, |id| format!("the nearest is `{id}`; "));
-    Failure::Argument {
-        message: format!("there is no {what} called `{}`", shown(name)),
-        help: format!("{nearest}`bywash rules` lists all"),
-    }
 }

@@ -12,7 +12,7 @@ use crate::{
     plan::{self, Date, Plan, Units},
     quantity::UnitSystem,
     read::{Node, Patched, Problem, SourceId, Sources, in_order, parse},
-    review::{self, Review, ReviewContext},
+    review::{self, Review, ReviewContext, Sheet},
     rules::Library,
 };
 
@@ -42,6 +42,8 @@ pub struct Opened {
     pub source: SourceId,
     /// Names of the patches over it.
     pub patches: Vec<String>,
+    /// Their texts.
+    pub patch_sources: Vec<SourceId>,
     /// Its tree, patched.
     pub tree: Patched,
     /// The typed plan.
@@ -114,6 +116,7 @@ impl Engine {
     /// Everything that keeps it from being reviewed.
     pub fn open(&self, source: SourceId, patches: Vec<(String, Node)>) -> Result<Opened, Vec<Problem>> {
         let names = patches.iter().map(|(name, _)| name.clone()).collect();
+        let patch_sources = patches.iter().map(|(_, node)| node.span.source).collect();
         let (tree, plan) = self.model(source, patches.into_iter().map(|(_, patch)| patch))?;
         let memo = Memo::default();
         let followed = Followed {
@@ -124,6 +127,7 @@ impl Engine {
         Ok(Opened {
             source,
             patches: names,
+            patch_sources,
             tree,
             plan,
             ledger,
@@ -184,6 +188,23 @@ impl Engine {
         }
     }
 
+    /// The texts that a plan was read from, each with its fingerprint.
+    pub fn sheets(&self, opened: &Opened) -> Vec<Sheet> {
+        let plan = (self.sources.name(opened.source).to_owned(), opened.source);
+        let patches = opened
+            .patches
+            .iter()
+            .cloned()
+            .zip(opened.patch_sources.iter().copied());
+        std::iter::once(plan)
+            .chain(patches)
+            .map(|(file, source)| Sheet {
+                file,
+                sha256: self.sources.sha256(source),
+            })
+            .collect()
+    }
+
     /// Reviews a plan by the library.
     pub fn review(&self, opened: &Opened, options: ReviewOptions) -> Review {
         let file = self.sources.name(opened.source).to_owned();
@@ -191,6 +212,7 @@ impl Engine {
             &self.context(opened, options),
             &file,
             opened.patches.clone(),
+            self.sheets(opened),
             &self.library,
         )
     }

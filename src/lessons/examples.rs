@@ -95,7 +95,7 @@ fn alone(context: &ReviewContext<'_>, opened: &Opened, card: &Card) -> Review {
         cards: vec![card.clone()],
         house: Vec::new(),
     };
-    review(context, "", opened.patches.clone(), &library)
+    review(context, "", opened.patches.clone(), Vec::new(), &library)
 }
 
 fn worked_line(review: &Review, card: &Card, met: &Met) -> Vec<String> {

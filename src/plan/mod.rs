@@ -89,6 +89,8 @@ pub struct Plan {
     /// Accepted deviations: Deviations accepted by name, by id. A rule that keeps people safe can't be
     /// accepted.
     pub accepted: Map<Acceptance>,
+    /// Answers: Answers to the review before, by the number of the finding or question, such as "5.1" or "Q2".
+    pub answers: Map<Answer>,
 }
 
 /// A typed value of a tree that its schema accepts: the plan, or the data of a rule card.

@@ -20,6 +20,16 @@ pub struct Project {
     pub designer: Shown<String>,
     /// Reviewer: Who reviews it and signs.
     pub reviewer: Shown<String>,
+    /// Reviewer's firm: The firm that the reviewer works for.
+    pub firm: Shown<String>,
+    /// Reviewer's license: Kind and number of the reviewer's license, where there is one.
+    pub license: Shown<String>,
+    /// Project number: The number of the job in the files of the firm.
+    pub number: Shown<String>,
+    /// Received: Day on which the plan came in, as 2026-04-30.
+    pub received: Shown<Date>,
+    /// Due: Day by which the answers are due, as 2026-05-14.
+    pub due: Shown<Date>,
     /// Revision: The plan's revision mark, such as "B".
     pub revision: Shown<String>,
     /// Date of the plan: As 2026-04-30. The review is dated by it; acceptances expire against it.
@@ -92,4 +102,60 @@ pub struct Acceptance {
     pub initials: Shown<String>,
     /// Until: Last day of the acceptance, as 2027-03-31.
     pub until: Shown<Date>,
+}
+
+/// What the designer answers to a finding or a question of the review before.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Answer {
+    /// Reply: Agree: changed as proposed. Corrected: changed otherwise. Disagree: not changed, for the reason given.
+    pub reply: Shown<Reply>,
+    /// Reason: Why, or what was done.
+    pub reason: Shown<String>,
+    /// By: Who answers.
+    pub by: Shown<String>,
+    /// Date of the answer: As 2026-05-10.
+    pub date: Shown<Date>,
+}
+
+/// How the designer takes a finding.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Reply {
+    /// `agree`
+    Agree,
+    /// `corrected`
+    Corrected,
+    /// `disagree`
+    Disagree,
+}
+
+impl Reply {
+    /// Every reply, in the order they are offered.
+    pub const ALL: [Self; 3] = [Self::Agree, Self::Corrected, Self::Disagree];
+
+    /// In words, as a plan writes it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Agree => "agree",
+            Self::Corrected => "corrected",
+            Self::Disagree => "disagree",
+        }
+    }
+}
+
+impl Answer {
+    /// The answer in one line: reply, reason, who and when.
+    pub fn words(&self) -> String {
+        let reply = self.reply.value().map(|reply| reply.word().to_owned());
+        let said: Vec<String> = reply.into_iter().chain(self.reason.value().cloned()).collect();
+        let date = self.date.value().map(ToString::to_string);
+        let signed: Vec<String> = self.by.value().cloned().into_iter().chain(date).collect();
+        match (said.is_empty(), signed.is_empty()) {
+            (true, true) => "answered".to_owned(),
+            (false, true) => said.join(": "),
+            (true, false) => signed.join(", "),
+            (false, false) => format!("{} ({})", said.join(": "), signed.join(", ")),
+        }
+    }
 }

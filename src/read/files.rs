@@ -202,7 +202,11 @@ impl Walk {
     }
 }
 
-fn read_bytes(path: &Path) -> Result<Vec<u8>, ReadError> {
+/// The bytes of a file.
+///
+/// # Errors
+/// What is no file, can't be read, or is larger than [`MAX_BYTES`].
+pub fn read_bytes(path: &Path) -> Result<Vec<u8>, ReadError> {
     let refused = |source: io::Error| match source.kind() {
         io::ErrorKind::NotFound => ReadError::Missing {
             path: path.to_owned(),

@@ -3,6 +3,8 @@
 mod files;
 mod parse;
 mod patch;
+#[cfg(feature = "cli")]
+mod pdf;
 mod place;
 mod problem;
 mod scan;
@@ -10,12 +12,14 @@ mod source;
 mod tree;
 mod window;
 
-pub use files::{MAX_BYTES, ReadError, files_in, read_file};
+pub use files::{MAX_BYTES, ReadError, files_in, read_bytes, read_file};
 pub use parse::{parse, parse_part};
 pub use patch::{Patched, Removed, assignment, merge, setting, takes_away, written_assignment};
+#[cfg(feature = "cli")]
+pub use pdf::{NotPdf, PdfFile, is_pdf};
 pub use place::Place;
 pub use problem::{MOST_TOLD, Problem, in_order};
-pub(crate) use problem::{and_more, nearest};
+pub(crate) use problem::{and_more, nearest, nearest_few};
 pub use scan::{MAX_DEPTH, MAX_VALUES};
 pub use source::{SourceId, Sources, Span};
 pub use tree::{Member, Node, Value};

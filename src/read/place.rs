@@ -3,7 +3,9 @@
 use std::fmt;
 
 /// A place in a plan, as an RFC 6901 JSON Pointer; the empty pointer is the plan itself.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord, serde::Serialize)]
+#[derive(
+    Clone, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord, serde::Serialize, serde::Deserialize,
+)]
 #[serde(transparent)]
 pub struct Place(String);
 

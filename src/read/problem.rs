@@ -18,6 +18,34 @@ pub(crate) fn nearest<'a>(
         .map(|(_, other)| other)
 }
 
+/// Up to so many known names that a given one probably means: those with it as a part of them, else those most like it.
+pub(crate) fn nearest_few<'a>(
+    name: &str,
+    known: impl IntoIterator<Item = &'a str>,
+    alike: f64,
+    most: usize,
+) -> Vec<&'a str> {
+    let name = name.to_lowercase();
+    let mut scored: Vec<(f64, &str)> = known
+        .into_iter()
+        .map(|other| {
+            let other_name = other.to_lowercase();
+            let part = !name.is_empty() && other_name.contains(&name);
+            (
+                strsim::jaro_winkler(&name, &other_name) + f64::from(u8::from(part)),
+                other,
+            )
+        })
+        .filter(|(score, _)| *score > alike)
+        .collect();
+    scored.sort_by(|(a, left), (b, right)| b.total_cmp(a).then_with(|| left.cmp(right)));
+    scored.dedup_by(|(_, a), (_, b)| a == b);
+    // Names that hold the given one leave no room for names that are only like it.
+    let holds = scored.iter().any(|(score, _)| *score >= 1.0);
+    scored.retain(|(score, _)| !holds || *score >= 1.0);
+    scored.into_iter().take(most).map(|(_, name)| name).collect()
+}
+
 /// One thing wrong with an input file: told with place, what was found, what is accepted.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Problem {

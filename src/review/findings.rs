@@ -63,6 +63,8 @@ fn finding(context: &ReviewContext<'_>, judged: &Judged<'_>, shortfall: &Shortfa
         Subject::Figure(definition) => context.ledger.get(&judged.object, definition.name),
         Subject::Field { .. } => None,
     };
+    let compared = figure.and_then(|figure| compared(context, figure));
+    let brief = words::brief(card, &shortfall.standing, &pair, compared.as_deref());
     Finding {
         number: String::new(),
         rule: card.id.clone(),
@@ -78,8 +80,9 @@ fn finding(context: &ReviewContext<'_>, judged: &Judged<'_>, shortfall: &Shortfa
             &shortfall.standing,
             &pair,
             &place_name,
-            figure.and_then(|figure| compared(context, figure)).as_deref(),
+            compared.as_deref(),
         )),
+        brief: context.words(&brief),
         place_name,
         limit,
         found,

@@ -5,9 +5,11 @@ mod case_report;
 mod cases;
 mod context;
 mod cures;
+mod entries;
 mod figure_lines;
 mod findings;
 mod house;
+mod log;
 mod model;
 mod plausible;
 mod questions;
@@ -21,6 +23,7 @@ pub use case_report::{CaseBasin, CaseLost, CaseReport, CaseSiphon, CaseStopped, 
 pub use cases::report as report_cases;
 pub use context::ReviewContext;
 pub use figure_lines::figure_lines;
+pub use log::{Backcheck, EarlierSubject, LogEntry, PlanChange, Status};
 pub use model::*;
 pub use unevaluated::{SERVE_OTHERWISE, serves_otherwise};
 pub use value::Value;
@@ -29,7 +32,13 @@ pub use words::CAUTIONS;
 use crate::rules::{Judged, Library, judge};
 
 /// Reviews a plan by a library of rules.
-pub fn review(context: &ReviewContext<'_>, file: &str, patches: Vec<String>, library: &Library) -> Review {
+pub fn review(
+    context: &ReviewContext<'_>,
+    file: &str,
+    patches: Vec<String>,
+    sheets: Vec<Sheet>,
+    library: &Library,
+) -> Review {
     let judged = judge(&library.cards, &context.tree.root, context.ledger);
     let (judged, settled) = plausible::settle(context, judged);
     let mut acceptances = acceptances::Acceptances::of(context, library);
@@ -43,9 +52,9 @@ pub fn review(context: &ReviewContext<'_>, file: &str, patches: Vec<String>, lib
     let unevaluated = unevaluated::all(context, &judged);
     let counts = summary::counts(&findings, &questions, accepted.len());
     Review {
-        format: "bywash review 1",
+        format: Review::FORMAT,
         version: env!("CARGO_PKG_VERSION"),
-        subject: summary::subject(context, file, patches),
+        subject: summary::subject(context, file, patches, sheets),
         date: context.date,
         action: summary::recommend(&counts, &unjudged),
         counts,
@@ -64,6 +73,8 @@ pub fn review(context: &ReviewContext<'_>, file: &str, patches: Vec<String>, lib
         assumptions: context.assumptions(),
         sources: summary::sources(&judged),
         cautions: CAUTIONS.iter().map(|&caution| caution.to_owned()).collect(),
+        backcheck: None,
+        plan: context.tree.root.to_json(),
     }
 }
 

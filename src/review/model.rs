@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::{case_report::Cases, value::Value};
+use super::{case_report::Cases, log::Backcheck, value::Value};
 use crate::{plan::Date, read::Place, rules::Severity};
 
 /// A review of one plan.
@@ -51,6 +51,16 @@ pub struct Review {
     pub sources: Vec<String>,
     /// What a reader must bear in mind.
     pub cautions: Vec<String>,
+    /// What became of the findings and questions of the review before, where it was named.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub backcheck: Option<Backcheck>,
+    /// The plan as it was reviewed, patches applied.
+    pub plan: serde_json::Value,
+}
+
+impl Review {
+    /// What the machine form calls itself.
+    pub const FORMAT: &'static str = "bywash review 1";
 }
 
 /// What was reviewed: file, patches over it, and the title block of the plan.
@@ -68,6 +78,19 @@ pub struct Subject {
     pub name: String,
     /// The plan's revision mark.
     pub revision: Option<String>,
+    /// Its number in the row of reviews of the project, from 1.
+    pub review: usize,
+    /// The plan's file and those of the patches over it, each with its fingerprint.
+    pub sheets: Vec<Sheet>,
+}
+
+/// A file that was reviewed.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct Sheet {
+    /// The file, as it was named.
+    pub file: String,
+    /// SHA-256 of its bytes, in hexadecimal.
+    pub sha256: String,
 }
 
 /// The recommended action, in the trade's submittal words.
@@ -169,6 +192,8 @@ pub struct Finding {
     pub at: Location,
     /// The finding in one line: figure and limit both.
     pub headline: String,
+    /// The same as what was found, an arrow, and what is required; without the place.
+    pub brief: String,
     /// What was found.
     pub found: Value,
     /// What is asked.
@@ -233,6 +258,17 @@ pub struct Question {
     pub severity: Severity,
     /// The rules that wait for it.
     pub rules: Vec<String>,
+    /// The same with the objects they wait at.
+    pub waiting: Vec<Waiting>,
+}
+
+/// A rule that waits at an object for an answer.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Waiting {
+    /// The rule's id.
+    pub rule: String,
+    /// The object.
+    pub object: Place,
 }
 
 /// A rule judged without a value, because it comes out the same over the plausible range of that value.
@@ -259,6 +295,8 @@ pub struct Unjudged {
     pub rule: String,
     /// How bad it would be.
     pub severity: Severity,
+    /// The object.
+    pub object: Place,
     /// The object in words.
     pub object_name: String,
     /// Why it could not be judged.
@@ -381,4 +419,29 @@ pub struct InputLine {
     /// The place of the plan it came from.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub place: Option<Place>,
+}
+
+impl Finding {
+    /// The first cure in a few words, with its number where one was worked out; none where the rule names no lever.
+    pub fn first_cure(&self) -> Option<String> {
+        let Some(cure) = self.cures.first() else {
+            return self.levers.first().cloned();
+        };
+        let words = cure.text.split(": ").next().unwrap_or_default();
+        Some(if cure.place == self.place {
+            format!("{words} ({})", cure.value)
+        } else {
+            cure.text.clone()
+        })
+    }
+}
+
+impl Accepted {
+    /// Who accepts it, until when and why.
+    pub fn words(&self) -> String {
+        format!(
+            "accepted by {} until {}: {}",
+            self.initials, self.until, self.reason
+        )
+    }
 }

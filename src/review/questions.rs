@@ -12,6 +12,7 @@ use crate::{
 #[derive(Default)]
 struct Waiting {
     rules: Vec<(Severity, String)>,
+    at: Vec<super::Waiting>,
 }
 
 impl Waiting {
@@ -36,6 +37,13 @@ pub(super) fn all(context: &ReviewContext<'_>, judged: &[Judged<'_>]) -> Vec<Que
             if !waiting.rules.contains(&rule) {
                 waiting.rules.push(rule);
             }
+            let at = super::Waiting {
+                rule: judged.card.id.clone(),
+                object: judged.object.clone(),
+            };
+            if !waiting.at.contains(&at) {
+                waiting.at.push(at);
+            }
         }
     }
     for waiting in missing.values_mut() {
@@ -55,6 +63,7 @@ pub(super) fn all(context: &ReviewContext<'_>, judged: &[Judged<'_>]) -> Vec<Que
             ask: ask(context, &place),
             severity: waiting.severity(),
             rules: waiting.rules.into_iter().map(|(_, id)| id).collect(),
+            waiting: waiting.at,
             place,
         })
         .collect()
@@ -70,6 +79,7 @@ pub(super) fn unjudged(context: &ReviewContext<'_>, judged: &[Judged<'_>]) -> Ve
         .map(|(judged, because)| Unjudged {
             rule: judged.card.id.clone(),
             severity: judged.card.severity,
+            object: judged.object.clone(),
             object_name: context.name(&judged.object),
             because: context.words(because),
         })

@@ -3,7 +3,8 @@
 use indexmap::{IndexMap, IndexSet};
 
 use super::{
-    Accepted, Action, Counts, Coverage, Finding, Question, Recommendation, ReviewContext, Subject, Unjudged,
+    Accepted, Action, Counts, Coverage, Finding, Question, Recommendation, ReviewContext, Sheet, Subject,
+    Unjudged,
 };
 use crate::{
     plan::{Project, Shown, Work},
@@ -12,7 +13,12 @@ use crate::{
 };
 
 /// The title block of the plan, and the files.
-pub(super) fn subject(context: &ReviewContext<'_>, file: &str, patches: Vec<String>) -> Subject {
+pub(super) fn subject(
+    context: &ReviewContext<'_>,
+    file: &str,
+    patches: Vec<String>,
+    sheets: Vec<Sheet>,
+) -> Subject {
     let project = context.plan.project.value().cloned().unwrap_or_default();
     let name = project.name.value().cloned().unwrap_or_else(|| file.to_owned());
     Subject {
@@ -25,6 +31,8 @@ pub(super) fn subject(context: &ReviewContext<'_>, file: &str, patches: Vec<Stri
         title_block: title_block(&project, context),
         name,
         revision: project.revision.value().cloned(),
+        review: 1,
+        sheets,
     }
 }
 
@@ -41,14 +49,19 @@ fn title_block(project: &Project, context: &ReviewContext<'_>) -> Vec<(String, S
         .and_then(|benchmark| text(&benchmark.mark));
     [
         ("project", text(&project.name)),
+        ("project number", text(&project.number)),
         ("place", text(&project.place)),
         ("work", work),
         ("client", text(&project.client)),
         ("designer", text(&project.designer)),
         ("reviewer", text(&project.reviewer)),
+        ("firm", text(&project.firm)),
+        ("license", text(&project.license)),
         ("revision", text(&project.revision)),
         ("date of the plan", project.date.value().map(ToString::to_string)),
         ("date of the review", context.date.map(|date| date.to_string())),
+        ("received", project.received.value().map(ToString::to_string)),
+        ("answers due", project.due.value().map(ToString::to_string)),
         ("benchmark", benchmark),
     ]
     .into_iter()

@@ -17,6 +17,7 @@ pub const SERVE_OTHERWISE: &[(&str, &str)] = &[
     ("/project/**", "title block, units and methods"),
     ("/benchmark/**", "title block and levels of the drawings"),
     ("/accepted/**", "acceptances"),
+    ("/answers/**", "log of the review"),
     ("/**/name", "drawings"),
     ("/pumps/*/basin", "joins the parts of the circuit"),
     ("/pumps/*/after", "joins the parts of the circuit"),

@@ -118,6 +118,20 @@ pub(super) fn headline(
     }
 }
 
+/// What was found and what is required, an arrow between them; lower case, no full stop.
+///
+/// `compared` are the values a reader knows, where the figure compares two.
+pub(super) fn brief(card: &Card, standing: &Standing, pair: &Pair, compared: Option<&str>) -> String {
+    let (found, required) = (&pair.found, pair.required());
+    match (standing, compared) {
+        (Standing::Measured { .. }, Some(values)) => format!("{values}: {found} → {required}"),
+        (Standing::Measured { .. }, None) => {
+            format!("{} {found} → {required}", card.asks.subject.title())
+        }
+        (Standing::Said { .. }, _) => format!("{found} → {required}"),
+    }
+}
+
 /// What was found and what is required: as printed, and in SI where it is measured.
 pub(super) fn values(standing: &Standing, units: UnitSystem) -> (Value, Value) {
     let pair = pair(standing, units);

@@ -99,12 +99,18 @@ impl Bench {
         assert_numbers(&value);
         #[cfg(feature = "cli")]
         {
-            use bywash::report::terminal::{self, Paint};
+            use bywash::report::terminal::{self, Paint, Selected};
             let paint = Paint {
                 width: 80,
                 colour: false,
             };
-            assert_clean(&terminal::review(&self.engine, &opened, &review, paint));
+            assert_clean(&terminal::review(
+                &self.engine,
+                &opened,
+                &review,
+                &Selected::all(&review),
+                paint,
+            ));
         }
         true
     }

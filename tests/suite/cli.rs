@@ -5,7 +5,7 @@ use std::process::{Command, Stdio};
 use bywash::{
     check::Schema,
     engine::{Engine, ReviewOptions, SCHEMAS},
-    report::terminal::{self, Paint},
+    report::terminal::{self, Paint, Selected},
     review::{figure_lines, report_cases},
 };
 use serde_json::Value;
@@ -62,7 +62,11 @@ fn cases_are_shown_where_asked_for_and_combine_by_name() {
     assert!(ran.out.contains("lost over the rim of pond"));
     assert_eq!(too_wide(&ran.out), Vec::<&str>::new());
     assert!(!bywash(&["review", plan]).out.contains("Levels in every case"));
-    assert!(bywash(&["figures", plan]).out.contains("Levels in every case"));
+    assert!(
+        bywash(&["figures", plan, "--full"])
+            .out
+            .contains("Levels in every case")
+    );
     let combined = ["review", plan, "--case", "power-off+storm", "--json", "-"];
     let review: Value = serde_json::from_str(&bywash(&combined).out).unwrap();
     let asked = &review["cases"]["asked"][0];
@@ -97,26 +101,33 @@ fn findings_under_a_patch_point_into_the_patch() {
     );
     let plan = format!("{}/examples/courtyard-retrofit.jsonc", env!("CARGO_MANIFEST_DIR"));
     for flag in ["--as-built", "--with"] {
-        let ran = bywash_in(folder.path(), &["review", &plan, flag, "as-built.json"]);
+        let ran = bywash_in(folder.path(), &["review", &plan, "--full", flag, "as-built.json"]);
         assert_eq!(ran.status, 1, "{}", ran.err);
         assert!(ran.out.contains("as-built.json:3:21"), "{}", ran.out);
     }
     let ran = bywash_in(
         folder.path(),
-        &["review", &plan, "--set", "/basins/bed/rim=+10.5 in"],
+        &["review", &plan, "--full", "--set", "/basins/bed/rim=+10.5 in"],
     );
     assert!(ran.out.contains("--set:1:"), "{}", ran.out);
     let removed = bywash_in(
         folder.path(),
-        &["review", &plan, "--set", "/lines/feed/air_inlet=null"],
+        &["review", &plan, "--full", "--set", "/lines/feed/air_inlet=null"],
     );
     assert!(removed.out.contains("feed / air inlet: show"), "{}", removed.out);
 }
 
 #[test]
 fn units_and_dates_can_be_asked_for() {
-    let us = bywash(&["review", "examples/courtyard-as-sent.jsonc"]).out;
-    let si = bywash(&["review", "examples/courtyard-as-sent.jsonc", "--units", "SI"]).out;
+    let us = bywash(&["review", "examples/courtyard-as-sent.jsonc", "--full"]).out;
+    let si = bywash(&[
+        "review",
+        "examples/courtyard-as-sent.jsonc",
+        "--full",
+        "--units",
+        "SI",
+    ])
+    .out;
     assert!(us.contains("1.16 in, under the 2 in limit"), "{us}");
     assert!(si.contains("29.4 mm, under the 50.8 mm limit"), "{si}");
     let later = bywash(&[
@@ -127,9 +138,14 @@ fn units_and_dates_can_be_asked_for() {
     ])
     .out;
     assert!(
-        later.contains("the acceptance by MO ended on 2027-06-30"),
+        unwrapped(&later).contains("the acceptance by MO ended on 2027-06-30"),
         "{later}"
     );
+}
+
+/// A text as one line.
+fn unwrapped(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 #[test]
@@ -237,7 +253,9 @@ fn shown(engine: &mut Engine, plan: &str, paint: Paint) -> Vec<String> {
     let lines = figure_lines(&engine.context(&opened, ReviewOptions::default()));
     let assumptions: Vec<String> = review.assumptions.clone();
     vec![
-        terminal::review(engine, &opened, &review, paint),
+        terminal::review(engine, &opened, &review, &Selected::all(&review), paint),
+        terminal::brief(&review, &Selected::all(&review), paint),
+        terminal::figure_list(&lines, paint),
         terminal::figures(&lines, &assumptions, paint),
         terminal::cases(
             &report_cases(&engine.context(&opened, ReviewOptions::default()), &[]),

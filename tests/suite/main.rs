@@ -1,6 +1,7 @@
 //! One integration binary: every whole-tool test, and every check against the outside.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
 
+mod backcheck;
 mod bad_input;
 mod cards;
 mod cases;

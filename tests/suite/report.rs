@@ -55,6 +55,7 @@ fn typeset(review: &Review, drawings: &Drawings, paper: Paper) -> Vec<u8> {
         drawings,
         plan: COURTYARD,
         paper,
+        full: true,
     };
     render(&job).unwrap()
 }

@@ -126,6 +126,16 @@ impl Outputs {
         Ok(())
     }
 
+    /// The outputs in turns of so many each, to be written one turn after another.
+    pub fn in_turns(self, counts: &[usize]) -> Vec<Self> {
+        let mut claims = self.claims.into_iter();
+        let turns = counts.iter().map(|count| Self {
+            claims: claims.by_ref().take(*count).collect(),
+            in_the_way: self.in_the_way,
+        });
+        turns.collect()
+    }
+
     /// Whether one of them is standard output, which then carries nothing else.
     pub fn take_stdout(&self) -> bool {
         self.claims

@@ -52,6 +52,8 @@ pub struct Job<'a> {
     pub plan: &'a str,
     /// The sheet.
     pub paper: Paper,
+    /// Whether everything goes in: rules met, figures, what was read, sources.
+    pub full: bool,
 }
 
 /// What the file says about itself.

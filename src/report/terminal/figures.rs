@@ -52,3 +52,31 @@ fn figure(line: &FigureLine, paint: Paint) -> String {
     out.push('\n');
     out
 }
+
+/// Figures in short, object by object: name and value on a line each; yes-or-no figures and gaps are counted.
+pub fn figure_list(lines: &[FigureLine], paint: Paint) -> String {
+    let measured = |line: &&FigureLine| line.value.as_ref().is_some_and(|value| value.si.is_some());
+    let shown: Vec<&FigureLine> = lines.iter().filter(measured).collect();
+    let mut out = String::new();
+    let mut object = None;
+    for line in &shown {
+        if object != Some(&line.object) {
+            object = Some(&line.object);
+            out.push_str(&paint.ruled(&line.object_name));
+        }
+        let value = line.value.as_ref().map_or("", |value| value.text.as_str());
+        out.push_str(&paint.fill(&format!("{}: {value}", line.title), "", CARRIED));
+        out.push('\n');
+    }
+    let gaps = lines.iter().filter(|line| line.value.is_none()).count();
+    let facts = lines.len() - shown.len() - gaps;
+    let told = format!(
+        "{} figures; {facts} read as yes or no and {gaps} without a value are left out. `--full` shows all with \
+        their worked lines, a name shows one.",
+        shown.len()
+    );
+    out.push('\n');
+    out.push_str(&paint.fill(&told, "", ""));
+    out.push('\n');
+    out
+}

@@ -1,16 +1,24 @@
 //! Reviews, figures, rule cards and problems as text for a terminal.
 
+mod backcheck;
+mod batch;
+mod brief;
 mod cards;
 mod cases;
 mod figures;
 mod paint;
 mod problems;
 mod review;
+mod selected;
 mod snippet;
 
+pub use backcheck::backcheck;
+pub use batch::{BatchRow, batch};
+pub use brief::{brief, list_of, named};
 pub use cards::{Listed, Tried, card, list, tried};
 pub use cases::cases;
-pub use figures::figures;
+pub use figures::{figure_list, figures};
 pub use paint::{Paint, Tone};
 pub use problems::problems;
-pub use review::review;
+pub use review::{finding, question, review};
+pub use selected::Selected;

@@ -4,30 +4,41 @@ use unicode_width::UnicodeWidthStr;
 
 use super::{
     paint::{CARRIED, Paint, Tone},
+    selected::Selected,
     snippet::{Mark, render},
 };
 use crate::{
     engine::{Engine, Opened},
-    review::{Cure, Finding, Review, Settled},
+    review::{Cure, Finding, Question, Review, Settled},
     rules::Severity,
     text::pasted,
 };
 
 /// A review as text.
-pub fn review(engine: &Engine, opened: &Opened, review: &Review, paint: Paint) -> String {
+pub fn review(
+    engine: &Engine,
+    opened: &Opened,
+    review: &Review,
+    selected: &Selected<'_>,
+    paint: Paint,
+) -> String {
     let mut out = String::new();
-    for shown in &review.findings {
+    for shown in &selected.findings {
         out.push_str(&finding(engine, opened, shown, paint));
         out.push('\n');
     }
-    out.push_str(&questions(review, paint));
+    out.push_str(&questions(&selected.questions, paint));
+    if !selected.whole {
+        return out;
+    }
     out.push_str(&accepted(review, paint));
     out.push_str(&house(review, paint));
     out.push_str(&summary(review, paint));
     out
 }
 
-fn finding(engine: &Engine, opened: &Opened, finding: &Finding, paint: Paint) -> String {
+/// One finding in full: its lines of the plan and the rule, reason, cures and sources.
+pub fn finding(engine: &Engine, opened: &Opened, finding: &Finding, paint: Paint) -> String {
     let severity = finding.severity;
     let mut head = format!("{} {} {}", severity.mark(), finding.number, severity.word());
     if severity == Severity::Stop {
@@ -99,31 +110,35 @@ fn attempt(cure: &Cure) -> Option<String> {
     Some(format!("--set {}", pasted(cure.set.as_ref()?)))
 }
 
-fn questions(review: &Review, paint: Paint) -> String {
-    if review.questions.is_empty() {
+fn questions(questions: &[&Question], paint: Paint) -> String {
+    if questions.is_empty() {
         return String::new();
     }
     let mut out = paint.ruled("Questions: not shown on the plan");
-    for question in &review.questions {
-        let mark = question.severity.mark();
-        let rest = " ".repeat(8);
-        let first = format!("{mark} {:<5} ", question.number);
-        let rules = match question.rules.as_slice() {
+    for asked in questions {
+        let rules = match asked.rules.as_slice() {
             [one] => one.clone(),
             [first, rest @ ..] => format!("{first} and {} more", rest.len()),
             [] => String::new(),
         };
-        let text = format!(
-            "{}: {} ({}, {rules})",
-            question.place_name,
-            question.ask,
-            question.severity.word()
-        );
-        out.push_str(&paint.fill(&text, &first, &rest));
-        out.push('\n');
+        out.push_str(&question(asked, &rules, paint));
     }
     out.push('\n');
     out
+}
+
+/// One question, and the rules that wait for its answer.
+pub fn question(question: &Question, rules: &str, paint: Paint) -> String {
+    let mark = question.severity.mark();
+    let rest = " ".repeat(8);
+    let first = format!("{mark} {:<5} ", question.number);
+    let text = format!(
+        "{}: {} ({}, {rules})",
+        question.place_name,
+        question.ask,
+        question.severity.word()
+    );
+    paint.fill(&text, &first, &rest) + "\n"
 }
 
 fn accepted(review: &Review, paint: Paint) -> String {

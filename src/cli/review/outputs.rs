@@ -1,0 +1,193 @@
+//! The files that a review is written to: which were asked for, where they go, and what is in them.
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+
+#[cfg(not(feature = "pdf"))]
+use super::super::paper::no_typesetter;
+use super::super::{Failure, output::ForceArgument, paper::PaperArgument};
+use crate::{
+    engine::{Engine, Opened},
+    report::json,
+    review::Review,
+    text::shown_path,
+};
+
+/// The files to write.
+#[derive(Debug, Args)]
+pub(in crate::cli) struct OutputArguments {
+    /// Write the review as a PDF to this file, `-` for standard output; a folder for several plans.
+    #[arg(long, value_name = "FILE")]
+    pdf: Option<PathBuf>,
+    /// Paper size [default: Letter for US units, A4 for SI].
+    #[arg(long, value_name = "PAPER", ignore_case = true)]
+    paper: Option<PaperArgument>,
+    /// Write the review as JSON to this file, `-` for standard output; a folder for several plans.
+    #[arg(long, value_name = "FILE")]
+    json: Option<PathBuf>,
+    #[command(flatten)]
+    pub force: ForceArgument,
+}
+
+/// A form that a review is written in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(in crate::cli) enum Form {
+    Pdf,
+    Json,
+}
+
+impl Form {
+    const fn argument(self) -> &'static str {
+        match self {
+            Self::Pdf => "--pdf",
+            Self::Json => "--json",
+        }
+    }
+
+    const fn ending(self) -> &'static str {
+        match self {
+            Self::Pdf => "pdf",
+            Self::Json => "json",
+        }
+    }
+}
+
+/// One file to write for one plan.
+#[derive(Clone, Debug)]
+pub(in crate::cli) struct Wanted {
+    pub form: Form,
+    pub path: PathBuf,
+}
+
+impl Wanted {
+    /// The argument that asks for it, and where it goes.
+    pub fn claim(&self) -> (&'static str, &Path) {
+        (self.form.argument(), &self.path)
+    }
+}
+
+/// What a review is written from.
+#[derive(Clone, Copy)]
+#[cfg_attr(not(feature = "pdf"), allow(dead_code))]
+pub(super) struct Written<'a> {
+    pub arguments: &'a OutputArguments,
+    pub engine: &'a Engine,
+    pub opened: &'a Opened,
+    pub review: &'a Review,
+    /// Everything goes into the PDF, or only what is read first.
+    pub full: bool,
+}
+
+impl OutputArguments {
+    fn asked(&self) -> impl Iterator<Item = (Form, &Path)> {
+        [(Form::Pdf, &self.pdf), (Form::Json, &self.json)]
+            .into_iter()
+            .filter_map(|(form, path)| Some((form, path.as_deref()?)))
+    }
+
+    /// Whether any form was asked for that shows the cases.
+    pub fn shows_cases(&self) -> bool {
+        self.pdf.is_some() || self.json.is_some()
+    }
+
+    /// Whether files are asked for.
+    pub fn is_any(&self) -> bool {
+        self.asked().next().is_some()
+    }
+
+    /// The files to write, plan by plan.
+    ///
+    /// # Errors
+    /// Several plans and one file; two plans whose files would have one name.
+    pub fn wanted(&self, plans: &[PathBuf]) -> Result<Vec<Vec<Wanted>>, Failure> {
+        for (form, path) in self.asked() {
+            if plans.len() > 1 && !path.is_dir() {
+                return Err(Failure::Argument {
+                    message: format!(
+                        "{} names one file for {} plans: `{}`",
+                        form.argument(),
+                        plans.len(),
+                        shown_path(path)
+                    ),
+                    help: "name a folder that is there; each plan gets a file of its own name in it"
+                        .to_owned(),
+                });
+            }
+        }
+        let stems: Vec<String> = plans.iter().map(|plan| stem(plan)).collect();
+        let into_folder = plans.len() > 1;
+        if into_folder && self.is_any() {
+            one_name_each(plans, &stems)?;
+        }
+        let of_plan = |stem: &String| {
+            let wanted = self.asked().map(|(form, path)| Wanted {
+                form,
+                path: if into_folder {
+                    path.join(format!("{stem}.{}", form.ending()))
+                } else {
+                    path.to_owned()
+                },
+            });
+            wanted.collect()
+        };
+        Ok(stems.iter().map(of_plan).collect())
+    }
+}
+
+/// The name of a plan’s file without its ending.
+fn stem(plan: &Path) -> String {
+    plan.file_stem()
+        .map_or_else(|| "plan".to_owned(), |stem| stem.to_string_lossy().into_owned())
+}
+
+fn one_name_each(plans: &[PathBuf], stems: &[String]) -> Result<(), Failure> {
+    let mut seen: std::collections::HashMap<String, usize> = std::collections::HashMap::new();
+    for (index, stem) in stems.iter().enumerate() {
+        // Some systems take two cases of a letter for one.
+        if let Some(other) = seen.insert(stem.to_lowercase(), index) {
+            return Err(Failure::Argument {
+                message: format!(
+                    "`{}` and `{}` would be written to one file",
+                    shown_path(&plans[other]),
+                    shown_path(&plans[index])
+                ),
+                help: "give the plans names of their own, or review them apart".to_owned(),
+            });
+        }
+    }
+    Ok(())
+}
+
+impl Written<'_> {
+    /// The bytes of a form.
+    ///
+    /// # Errors
+    /// A review that can't be laid out; none is known.
+    pub fn bytes(&self, form: Form) -> Result<Vec<u8>, Failure> {
+        match form {
+            Form::Json => json::render(self.review)
+                .map(String::into_bytes)
+                .map_err(|error| Failure::Report(error.to_string())),
+            #[cfg(feature = "pdf")]
+            Form::Pdf => self.pdf(),
+            #[cfg(not(feature = "pdf"))]
+            Form::Pdf => Err(no_typesetter()),
+        }
+    }
+
+    #[cfg(feature = "pdf")]
+    fn pdf(&self) -> Result<Vec<u8>, Failure> {
+        use crate::report::pdf::{Job, render};
+        let paper = PaperArgument::chosen(self.arguments.paper, self.review.subject.units == "SI");
+        let drawings = crate::report::drawing::drawings(&self.opened.plan, &self.opened.ledger, self.review);
+        let job = Job {
+            review: self.review,
+            drawings: &drawings,
+            plan: self.engine.sources.text(self.opened.source),
+            paper,
+            full: self.full,
+        };
+        render(&job).map_err(|error| Failure::Report(error.to_string()))
+    }
+}
