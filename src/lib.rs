@@ -14,6 +14,7 @@
 //! | [`backcheck`] | the review, the review before it | the review with numbers kept, and what became of each finding |
 //! | [`lessons`] | the library, a sound plan | the rule book, spot-the-fault sheets |
 //! | [`report`] | the review, the lessons | terminal, JSON or PDF |
+//! | `page` (feature `page-html`) | a document and an edit | the document after it, and the page as HTML |
 //!
 //! [`engine`] runs the stages one after another over the embedded schema and rules. [`quantity`] holds the one quantity type; [`text`] makes foreign text safe to show; [`formulas`] the pure functions of the science, SI in and SI out.
 
@@ -27,6 +28,8 @@ pub mod formulas;
 pub mod hydraulics;
 pub mod ledger;
 pub mod lessons;
+#[cfg(feature = "page-html")]
+pub mod page;
 pub mod plan;
 pub mod quantity;
 pub mod read;

@@ -6,17 +6,10 @@ use indexmap::IndexMap;
 
 use serde_json::Value as Json;
 
+use super::shape::{Shape, constants, is_collection, kind_of, shape_of, texts_of};
 use crate::quantity::Kind;
 use crate::read::Place;
 use crate::text::typographic;
-
-/// The name of the keyword.
-pub(super) const QUANTITY: &str = "quantity";
-
-/// The kind of quantity a schema names.
-pub(super) fn kind_of(schema: &Json) -> Option<Kind> {
-    schema.get(QUANTITY)?.as_str()?.parse().ok()
-}
 
 /// The schema of a plan as a book to look things up in.
 #[derive(Clone, Debug)]
@@ -56,6 +49,16 @@ pub struct Field {
     pub may_be_none: bool,
     /// The least and the most it plausibly is, where the schema says so.
     pub plausible: Option<[String; 2]>,
+    /// The form of its value.
+    pub shape: Shape,
+    /// Whether `true` may say that there is one, and nothing more, where an object could stand.
+    pub may_be_true: bool,
+    /// The fields that an object there must have.
+    pub required: Vec<String>,
+    /// The collections whose ids it may name: those of the plan, or one it stands in itself.
+    pub refers_to: Vec<String>,
+    /// How it is written, by an example.
+    pub example: Option<String>,
 }
 
 impl SchemaBook {
@@ -317,6 +320,11 @@ fn field_of(all: &[&Json], key: &str) -> Field {
         values: listed_values(&constants),
         plausible: all.iter().find_map(|schema| plausible(schema)),
         may_be_none: constants.iter().any(|value| value.as_str() == Some("none")),
+        shape: shape_of(all),
+        may_be_true: constants.contains(&&Json::Bool(true)),
+        required: texts_of(all, "required"),
+        refers_to: texts_of(all, "refers_to"),
+        example: texts_of(all, "examples").into_iter().next(),
     }
 }
 
@@ -328,22 +336,6 @@ fn plausible(schema: &Json) -> Option<[String; 2]> {
         .filter_map(|end| Some(end.as_str()?.to_owned()))
         .collect();
     texts.try_into().ok()
-}
-
-/// Whether schemas describe a collection: objects by id, with no fields of its own.
-fn is_collection(all: &[&Json]) -> bool {
-    all.iter()
-        .any(|schema| schema.get("additionalProperties").is_some_and(Json::is_object))
-        && all.iter().all(|schema| schema.get("properties").is_none())
-}
-
-/// The values that `const` and `enum` of a schema accept.
-pub(super) fn constants(schema: &Json) -> impl Iterator<Item = &Json> {
-    let listed = schema.get("enum").and_then(Json::as_array);
-    schema
-        .get("const")
-        .into_iter()
-        .chain(listed.into_iter().flatten())
 }
 
 /// The texts and numbers among accepted values, but for `"none"`.

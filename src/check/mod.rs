@@ -4,6 +4,7 @@
 mod describe;
 mod problems;
 mod schema;
+mod shape;
 mod union;
 mod violations;
 mod wording;
@@ -11,6 +12,7 @@ mod wording;
 pub use describe::{Field, SchemaBook};
 pub use problems::check;
 pub use schema::{Schema, SchemaError};
+pub use shape::Shape;
 
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]

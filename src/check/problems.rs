@@ -9,7 +9,7 @@ use super::violations::{Collector, Violation, owner};
 use super::wording::{counted, either, nearest, sort_name, value_name};
 use super::{SchemaBook, union};
 use super::{
-    describe::{QUANTITY, kind_of},
+    shape::{QUANTITY, kind_of},
     schema::Schema,
 };
 use crate::quantity::{Kind as QuantityKind, Quantity};

@@ -3,7 +3,7 @@
 use jsonschema::{Draft, Keyword, ValidationError, Validator, paths::Location};
 use serde_json::{Map, Value as Json};
 
-use super::{SchemaBook, describe::QUANTITY};
+use super::{SchemaBook, shape::QUANTITY};
 use crate::quantity::{Kind, Quantity};
 
 /// A schema that plans are held against.

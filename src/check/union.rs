@@ -5,8 +5,8 @@ use jsonschema::error::ValidationErrorKind;
 use serde_json::Value as Json;
 
 use super::SchemaBook;
-use super::describe::constants;
-use super::describe::kind_of;
+use super::shape::constants;
+use super::shape::kind_of;
 use crate::quantity::Kind;
 use crate::read::{Node, Place, Value};
 

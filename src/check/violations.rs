@@ -5,7 +5,7 @@ use jsonschema::error::ValidationErrorKind as Kind;
 use serde_json::Value as Json;
 
 use super::SchemaBook;
-use super::describe::kind_of;
+use super::shape::kind_of;
 use super::union::{Choice, branches, choose};
 use crate::read::{Node, Place, Span, Value};
 

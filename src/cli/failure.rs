@@ -91,6 +91,14 @@ pub enum Failure {
         /// What is accepted.
         help: String,
     },
+    /// The page can't be served.
+    #[cfg(feature = "page")]
+    #[error("the page can’t be served on this machine: {source}")]
+    #[diagnostic(help("something keeps programs from answering on the loopback address"))]
+    Serve {
+        /// What the system says.
+        source: io::Error,
+    },
     /// A report could not be laid out.
     #[error("the report could not be laid out: {0}")]
     #[diagnostic(help("this is a defect of the program, not of the plan"))]

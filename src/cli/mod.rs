@@ -10,6 +10,8 @@ mod failure;
 mod figures;
 mod handbook;
 mod input;
+#[cfg(feature = "page")]
+mod open;
 mod output;
 mod paper;
 mod print;
@@ -55,6 +57,9 @@ enum Command {
     Figures(figures::Arguments),
     /// List the rules, show one, or test house rules by their own examples.
     Rules(rules::Arguments),
+    /// Open a plan in the browser, to type, draw and try it; nothing leaves this machine.
+    #[cfg(feature = "page")]
+    Open(open::Arguments),
     /// Write the rule book for new hires.
     Handbook(handbook::Arguments),
     /// Write a spot-the-fault sheet from a sound plan, and its key.
@@ -121,6 +126,8 @@ pub fn run() -> Status {
         Command::Explain(arguments) => explain::run(arguments),
         Command::Figures(arguments) => figures::run(arguments),
         Command::Rules(arguments) => rules::run(arguments),
+        #[cfg(feature = "page")]
+        Command::Open(arguments) => open::run(arguments),
         Command::Handbook(arguments) => handbook::run(arguments),
         Command::Drill(arguments) => drill::run(arguments),
         Command::Schema(arguments) => schema::run(arguments),

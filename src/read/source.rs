@@ -52,6 +52,13 @@ impl Sources {
         SourceId(self.files.len() - 1)
     }
 
+    /// Puts another text in place of one, under another name: spans of the old one no longer hold.
+    pub fn replace(&mut self, id: SourceId, name: impl Into<String>, text: impl Into<String>) {
+        let added = self.add(name, text);
+        self.files.swap_remove(id.0);
+        debug_assert_eq!(added.0, self.files.len());
+    }
+
     /// The name a text is shown by.
     pub fn name(&self, id: SourceId) -> &str {
         &self.files[id.0].name

@@ -78,6 +78,18 @@ pub fn review(
     }
 }
 
+/// The cures in numbers of one finding, by its rule and object.
+pub fn cures_of(
+    context: &ReviewContext<'_>,
+    library: &Library,
+    rule: &str,
+    object: &crate::read::Place,
+) -> Vec<Cure> {
+    let judged = judge(&library.cards, &context.tree.root, context.ledger);
+    let (judged, _) = plausible::settle(context, judged);
+    cures::of_one(context, &library.cards, &judged, rule, object)
+}
+
 fn met(context: &ReviewContext<'_>, judged: &[Judged<'_>]) -> Vec<Met> {
     let met = judged.iter().filter_map(|judged| match &judged.outcome {
         crate::rules::RuleOutcome::Meets(standing) => Some((judged, standing)),

@@ -21,6 +21,8 @@ mod lessons;
 mod metamorphic;
 #[cfg(unix)]
 mod outputs;
+#[cfg(feature = "page-html")]
+mod page;
 mod program;
 mod questions;
 mod references;

@@ -14,7 +14,7 @@ use super::{Member, Node, SourceId, Sources, Span, Value};
 use crate::text::shown;
 
 /// Comments and trailing commas are accepted; everything else is as strict as JSON.
-const STRICT: ParseOptions = ParseOptions {
+pub(crate) const STRICT: ParseOptions = ParseOptions {
     allow_comments: true,
     allow_trailing_commas: true,
     allow_loose_object_property_names: false,

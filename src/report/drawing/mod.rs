@@ -23,6 +23,7 @@ use serde::Serialize;
 pub use cases::{CaseCell, CaseRow, CaseTable};
 pub use page::WIDTH;
 pub(crate) use page::name_of;
+pub use section::{LiveBasin, LiveSection};
 pub use scene::{Anchor, Bounds, Fill, Item, Mark, Pattern, Point, Scene, Stroke, Text, Tone};
 
 use crate::{ledger::Ledger, plan::Plan, quantity::UnitSystem, review::Review};
@@ -50,13 +51,39 @@ pub struct Drawings {
     pub curves: Vec<Scene>,
 }
 
-/// Draws a plan with the findings of its review.
-pub fn drawings(plan: &Plan, ledger: &Ledger, review: &Review) -> Drawings {
-    let units = if review.subject.units == "SI" {
+/// The units a review is printed in.
+fn units_of(review: &Review) -> UnitSystem {
+    if review.subject.units == "SI" {
         UnitSystem::Si
     } else {
         UnitSystem::Us
-    };
+    }
+}
+
+/// The drawings that follow a plan while it is changed: its sections, its basins in plan, its pump curves.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct LiveDrawings {
+    /// Sections through the basins in the order water flows.
+    pub sections: Vec<LiveSection>,
+    /// The basins in plan whose shape is shown.
+    pub sketches: Vec<Scene>,
+    /// Each pump whose curve is shown.
+    pub curves: Vec<Scene>,
+}
+
+/// Draws what follows a plan while it is changed.
+pub fn live(plan: &Plan, ledger: &Ledger, review: &Review) -> LiveDrawings {
+    let units = units_of(review);
+    LiveDrawings {
+        sections: section::live_sections(plan, ledger, review, units),
+        sketches: plan_view::sketches(plan, ledger, units),
+        curves: chart::curves(plan, ledger, units),
+    }
+}
+
+/// Draws a plan with the findings of its review.
+pub fn drawings(plan: &Plan, ledger: &Ledger, review: &Review) -> Drawings {
+    let units = units_of(review);
     Drawings {
         sections: section::sections(plan, ledger, review, units),
         beds: bed::beds(plan, ledger, review, units),

@@ -37,6 +37,19 @@ pub(super) fn work_out(
     }
 }
 
+/// The cures of one finding, by its rule and object.
+pub(super) fn of_one(
+    context: &ReviewContext<'_>,
+    cards: &[Card],
+    judged: &[Judged<'_>],
+    rule: &str,
+    object: &Place,
+) -> Vec<Cure> {
+    let own = |judged: &&Judged<'_>| judged.card.id == rule && judged.object == *object;
+    let found = judged.iter().find(own);
+    found.map(|found| CureSearch::new(context, cards, judged).cures(found)).unwrap_or_default()
+}
+
 /// Where cures are worked out: the plan as it is, and what falls short in it.
 struct CureSearch<'a> {
     context: &'a ReviewContext<'a>,

@@ -6,6 +6,7 @@ mod equipment;
 mod labels;
 mod layout;
 mod legend;
+mod live;
 mod marks;
 mod piping;
 mod profile;
@@ -15,6 +16,7 @@ mod stream;
 #[cfg(test)]
 mod tests;
 
+pub use self::live::{LiveBasin, LiveSection};
 pub(super) use self::{
     basin::hatch,
     layout::crests,
@@ -127,9 +129,20 @@ struct Shown<'a> {
 
 /// The sections of a plan: a few basins each, as even as can be.
 pub(super) fn sections(plan: &Plan, ledger: &Ledger, review: &Review, units: UnitSystem) -> Vec<Scene> {
+    let live = live_sections(plan, ledger, review, units);
+    live.into_iter().map(|section| section.scene).collect()
+}
+
+/// The sections with where everything stands on them.
+pub(super) fn live_sections(
+    plan: &Plan,
+    ledger: &Ledger,
+    review: &Review,
+    units: UnitSystem,
+) -> Vec<LiveSection> {
     let groups = layout::groups(plan);
     let mut marks = marks::Marks::of(review);
-    let mut scenes = Vec::new();
+    let mut sections = Vec::new();
     for (index, group) in groups.iter().enumerate() {
         let mut sheet = SectionDrawing::new(plan, ledger, units, review, group);
         sheet.draw(&mut marks);
@@ -137,12 +150,12 @@ pub(super) fn sections(plan: &Plan, ledger: &Ledger, review: &Review, units: Uni
             1 => "Section of the water system".to_owned(),
             many => format!("Section of the water system, {} of {many}", index + 1),
         };
-        scenes.push(sheet.scene);
+        sections.push(sheet.into_live());
     }
-    if let Some(last) = scenes.last_mut() {
-        last.notes.extend(marks.left_over());
+    if let Some(last) = sections.last_mut() {
+        last.scene.notes.extend(marks.left_over());
     }
-    scenes
+    sections
 }
 
 impl<'a> SectionDrawing<'a> {

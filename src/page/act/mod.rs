@@ -1,0 +1,342 @@
+//! Edits to changes of the text: what each act of the user writes into the plan.
+
+use serde_json::{Value as Json, json};
+
+use super::{
+    typed::{height, snap, snapped, typed},
+    write::{Change, WriteError, rewrite},
+};
+use crate::{
+    check::{SchemaBook, Shape},
+    quantity::{Kind, Quantity, UnitSystem},
+    read::{Node, Place, Value},
+};
+
+/// A plan's text and tree, and what is needed to change it.
+pub struct Pen<'a> {
+    /// The schema.
+    pub book: &'a SchemaBook,
+    /// The text.
+    pub text: &'a str,
+    /// Its tree.
+    pub tree: &'a Node,
+    /// Units that what is dragged is written in.
+    pub units: UnitSystem,
+}
+
+/// Why an edit can't be made, in words.
+pub type Refusal = String;
+
+impl Pen<'_> {
+    fn write(&self, changes: &[Change]) -> Result<String, Refusal> {
+        rewrite(self.text, changes, self.book).map_err(|error| error.to_string())
+    }
+
+    fn kind(&self, at: &Place) -> Option<Kind> {
+        self.book.field_at(at)?.kind
+    }
+
+    /// Sets a value as it was typed; an empty text takes it away.
+    pub fn set(&self, at: &Place, text: &str) -> Result<String, Refusal> {
+        if text.trim().is_empty() {
+            return self.forget(at);
+        }
+        let value = typed(self.book.field_at(at), text);
+        self.write(&[Change::Set(at.clone(), value)])
+    }
+
+    /// Takes a value away.
+    pub fn forget(&self, at: &Place) -> Result<String, Refusal> {
+        if self.tree.at(at).is_none() {
+            return Ok(self.text.to_owned());
+        }
+        let mut changes = Vec::new();
+        if self.is_object_by_id(at) {
+            // What accepts a deviation there goes with the object.
+            let within = self.acceptances().filter(|(_, place)| at.holds(place));
+            changes.extend(within.map(|(acceptance, _)| Change::Remove(acceptance)));
+        }
+        changes.push(Change::Remove(at.clone()));
+        self.write(&changes)
+    }
+
+    /// Says that there is none.
+    pub fn none(&self, at: &Place) -> Result<String, Refusal> {
+        let field = self.book.field_at(at);
+        let value = match field.map(|field| field.shape) {
+            Some(Shape::Collection) => json!({}),
+            Some(Shape::YesNo) => json!(false),
+            _ => json!("none"),
+        };
+        self.write(&[Change::Set(at.clone(), value)])
+    }
+
+    /// Says that there is one, and nothing more of it.
+    pub fn one(&self, at: &Place) -> Result<String, Refusal> {
+        let value = match self.book.field_at(at) {
+            Some(field) if field.may_be_true => json!(true),
+            _ => json!({}),
+        };
+        self.write(&[Change::Set(at.clone(), value)])
+    }
+
+    /// A level as a depth below another one.
+    pub fn below(&self, at: &Place, from: &Place, text: &str) -> Result<String, Refusal> {
+        let from = self.level(from).ok_or("the level to measure from is not shown")?;
+        let depth = Quantity::parse(text, Kind::Length).map_err(|error| format!("{error}; {}", error.help()))?;
+        let level = height(from - depth.si, Kind::Level, self.units);
+        self.set(at, &level)
+    }
+
+    /// A level or length that the plan shows, m.
+    fn level(&self, at: &Place) -> Option<f64> {
+        let text = self.tree.at(at)?.text()?;
+        Some(Quantity::parse(text, self.kind(at)?).ok()?.si)
+    }
+
+    /// Moves a level or height to where it is dragged.
+    pub fn drag(&self, at: &Place, to: f64) -> Result<String, Refusal> {
+        let kind = self.kind(at).filter(|kind| matches!(kind, Kind::Level | Kind::Length));
+        match kind {
+            Some(kind) if to.is_finite() && to.abs() < 1000.0 => self.set(at, &snapped(to, kind, self.units)),
+            _ => Err("that can’t be dragged".to_owned()),
+        }
+    }
+
+    /// Moves a level or height by steps of the snap.
+    pub fn nudge(&self, at: &Place, steps: i32) -> Result<String, Refusal> {
+        let now = self.level(at).ok_or("the plan does not show this value yet")?;
+        self.drag(at, now + f64::from(steps) * snap(self.units))
+    }
+
+    /// Adds a member to a collection or an item to a list; returns the text and the new place.
+    pub fn add(&self, at: &Place, id: &str, kind: &str) -> Result<(String, Place), Refusal> {
+        let shape = self.book.field_at(at).map(|field| field.shape);
+        let (id, value) = match shape {
+            Some(Shape::List) => {
+                let count = match self.tree.at(at).map(|node| &node.value) {
+                    Some(Value::List(items)) => items.len(),
+                    _ => 0,
+                };
+                (count.to_string(), self.blank_row(&at.child(&count.to_string())))
+            }
+            _ => {
+                let id = id.trim();
+                self.free(at, id)?;
+                (id.to_owned(), self.blank(&at.child(id), kind))
+            }
+        };
+        let place = at.child(&id);
+        let change = if shape == Some(Shape::List) && id == "0" {
+            Change::Set(at.clone(), Json::Array(vec![value]))
+        } else {
+            Change::Set(place.clone(), value)
+        };
+        Ok((self.write(&[change])?, place))
+    }
+
+    /// What a new member says: what its schema requires, where only one answer is possible or it was chosen.
+    fn blank(&self, place: &Place, kind: &str) -> Json {
+        let Some(field) = self.book.field_at(place) else {
+            return json!({});
+        };
+        match field.shape {
+            Shape::Whole | Shape::Number => return json!(1),
+            Shape::Object => {}
+            _ => return json!(""),
+        }
+        let mut object = serde_json::Map::new();
+        for key in &field.required {
+            let inner = place.child(key);
+            let Some(required) = self.book.field_at(&inner) else {
+                continue;
+            };
+            let only = self.known(&inner).filter(|ids| ids.len() == 1);
+            if let Some(ids) = only {
+                object.insert(key.clone(), json!(ids[0]));
+            } else if let Some(first) = required.values.first() {
+                let chosen = required.values.iter().find(|value| *value == kind);
+                object.insert(key.clone(), json!(chosen.unwrap_or(first)));
+            }
+        }
+        Json::Object(object)
+    }
+
+    /// A new row of a list: as the last one, else as its fields are commonly begun.
+    fn blank_row(&self, place: &Place) -> Json {
+        let last = place.parent().and_then(|list| match &self.tree.at(&list)?.value {
+            Value::List(items) => items.last().map(Node::to_json),
+            _ => None,
+        });
+        let zero = |kind: Option<Kind>| match kind {
+            Some(kind) => format!("0 {}", kind.unit_examples().first().copied().unwrap_or_default()),
+            None => String::new(),
+        };
+        last.unwrap_or_else(|| {
+            let pair = [place.child("0"), place.child("1")].map(|at| self.kind(&at));
+            if pair.iter().all(Option::is_some) {
+                return json!([zero(pair[0]), zero(pair[1])]);
+            }
+            let Some(field) = self.book.field_at(place) else {
+                return json!({});
+            };
+            let each = field.required.iter().filter_map(|key| {
+                let inner = self.book.field_at(&place.child(key))?;
+                let first = inner.values.first().cloned();
+                Some((key.clone(), json!(first.unwrap_or_else(|| zero(inner.kind)))))
+            });
+            Json::Object(each.collect())
+        })
+    }
+
+    /// The ids a field may name.
+    pub fn known(&self, at: &Place) -> Option<Vec<String>> {
+        let field = self.book.field_at(at)?;
+        if field.refers_to.is_empty() {
+            return None;
+        }
+        let collections = field.refers_to.iter().map(|name| collection(at, name));
+        let ids = collections.filter_map(|place| match &self.tree.at(&place)?.value {
+            Value::Object(members) => Some(members.keys().cloned().collect::<Vec<_>>()),
+            _ => None,
+        });
+        Some(ids.flatten().filter(|id| !id.starts_with("x-")).collect())
+    }
+
+    /// Whether an id may be given to a new member of a collection.
+    fn free(&self, collection: &Place, id: &str) -> Result<(), Refusal> {
+        if id.is_empty() {
+            return Err("a name is required".to_owned());
+        }
+        if id == "none" || id.starts_with("x-") || id.chars().any(crate::text::acts) {
+            return Err(format!("`{}` can’t be a name", crate::text::shown(id)));
+        }
+        if self.tree.at(&collection.child(id)).is_some() {
+            return Err(format!("`{}` is there already", crate::text::shown(id)));
+        }
+        Ok(())
+    }
+
+    fn is_object_by_id(&self, at: &Place) -> bool {
+        at.parent()
+            .and_then(|holder| self.book.field_at(&holder))
+            .is_some_and(|field| field.shape == Shape::Collection)
+    }
+
+    /// Gives an object another id; what names it follows. Returns the text and the object's new place.
+    pub fn rename(&self, at: &Place, id: &str) -> Result<(String, Place), Refusal> {
+        let id = id.trim();
+        let holder = at.parent().ok_or("the plan itself has no name")?;
+        let old = at.parts().last().unwrap_or_default();
+        if old == id {
+            return Ok((self.text.to_owned(), at.clone()));
+        }
+        self.free(&holder, id)?;
+        let new = holder.child(id);
+        let mut changes = Vec::new();
+        self.references(self.tree, &Place::root(), &holder, &old, &mut |place| {
+            changes.push(Change::Set(place, json!(id)));
+        });
+        for (acceptance, place) in self.acceptances() {
+            if let Some(rest) = place.as_str().strip_prefix(at.as_str()).filter(|_| at.holds(&place)) {
+                let moved = format!("{}{rest}", new.as_str());
+                changes.push(Change::Set(acceptance.child("place"), json!(moved)));
+            }
+        }
+        // Last, because what was named before stands at places of the old name.
+        changes.push(Change::Rename(at.clone(), id.to_owned()));
+        Ok((self.write(&changes)?, new))
+    }
+
+    /// Every text below a node that names a member of a collection.
+    fn references(&self, node: &Node, here: &Place, holder: &Place, id: &str, found: &mut impl FnMut(Place)) {
+        match &node.value {
+            Value::Object(members) => {
+                for (key, member) in members {
+                    self.references(&member.node, &here.child(key), holder, id, found);
+                }
+            }
+            Value::List(items) => {
+                for (index, item) in items.iter().enumerate() {
+                    self.references(item, &here.child(&index.to_string()), holder, id, found);
+                }
+            }
+            Value::Text(text) if text == id => {
+                // An item of a list names what the list does.
+                let own = self.book.field_at(here).filter(|field| !field.refers_to.is_empty());
+                let list = || here.parent().and_then(|list| self.book.field_at(&list));
+                let names = own.or_else(list).map(|field| field.refers_to.as_slice());
+                let resolves = |name: &String| {
+                    let collection = collection(here, name);
+                    self.tree.at(&collection.child(id)).map(|_| collection)
+                };
+                let first = names.unwrap_or_default().iter().find_map(resolves);
+                if first.as_ref() == Some(holder) {
+                    found(here.clone());
+                }
+            }
+            _ => {}
+        }
+    }
+
+    /// Copies an object under a free id. Returns the text and the new place.
+    pub fn copy(&self, at: &Place) -> Result<(String, Place), Refusal> {
+        let holder = at.parent().ok_or("the plan itself can’t be copied")?;
+        let node = self.tree.at(at).ok_or_else(|| WriteError::NoPlace(at.clone()).to_string())?;
+        let old = at.parts().last().unwrap_or_default();
+        let free = |id: &String| self.tree.at(&holder.child(id)).is_none();
+        let id = (2..).map(|number| format!("{old}-{number}")).find(free).unwrap_or_default();
+        let place = holder.child(&id);
+        Ok((self.write(&[Change::Set(place.clone(), node.to_json())])?, place))
+    }
+
+    /// Accepts a finding by name.
+    pub fn accept(&self, rule: &str, at: &Place, [reason, initials, until]: [&str; 3]) -> Result<String, Refusal> {
+        if reason.trim().is_empty() || initials.trim().is_empty() || until.trim().is_empty() {
+            return Err("an acceptance needs a reason, initials and a last day".to_owned());
+        }
+        let all = Place::root().child("accepted");
+        let free = |id: &String| self.tree.at(&all.child(id)).is_none();
+        let id = std::iter::once(rule.to_owned())
+            .chain((2..).map(|number| format!("{rule}-{number}")))
+            .find(free)
+            .unwrap_or_default();
+        let value = json!({
+            "rule": rule,
+            "place": at.as_str(),
+            "reason": reason.trim(),
+            "initials": initials.trim(),
+            "until": until.trim(),
+        });
+        self.write(&[Change::Set(all.child(&id), value)])
+    }
+
+    /// The acceptances of the plan, and the place of each.
+    fn acceptances(&self) -> impl Iterator<Item = (Place, Place)> {
+        let all = Place::root().child("accepted");
+        let members = match self.tree.at(&all).map(|node| &node.value) {
+            Some(Value::Object(members)) => Some(members),
+            _ => None,
+        };
+        members.into_iter().flatten().filter_map(move |(id, member)| {
+            let place = member.node.get("place")?.text()?;
+            Some((all.child(id), Place::from_pointer(place)))
+        })
+    }
+}
+
+/// A collection by its name: the one a place stands in itself, else the plan's.
+fn collection(from: &Place, name: &str) -> Place {
+    let mut above = from.parent();
+    while let Some(place) = above {
+        if place.parts().last().as_deref() == Some(name) {
+            return place;
+        }
+        above = place.parent();
+    }
+    Place::root().child(name)
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests;

@@ -1,0 +1,9 @@
+//! The drawings on the page: scenes as SVG, levels that can be dragged, water that moves through a case.
+
+mod grips;
+mod panel;
+mod svg;
+mod water;
+
+pub use panel::{Panel, panel};
+pub use water::moment;

@@ -1,0 +1,26 @@
+//! The page: a plan typed, drawn, tried and reviewed by people who don't write JSON.
+//!
+//! One more report: [`Desk::turn`] takes a document and an edit, and gives the document after it and the page as HTML.
+//! It has no clock and touches nothing outside, so that a server and a browser alone can both run it.
+
+mod act;
+mod assess;
+mod document;
+mod drawing;
+mod edit;
+mod findings;
+mod form;
+mod mark;
+mod shell;
+mod start;
+mod top;
+mod turn;
+mod typed;
+mod write;
+
+pub use assess::{Assessed, Desk, Misfit, Reviewed};
+pub use document::Document;
+pub use edit::Edit;
+pub use shell::{SCRIPT, STYLE, shell};
+pub use start::EXAMPLES;
+pub use turn::{Region, Turn};

@@ -1,0 +1,379 @@
+//! One turn: an edit to a document, and the page after it.
+
+use std::rc::Rc;
+
+use maud::{Markup, html};
+
+use super::{
+    act::{Pen, Refusal},
+    assess::Desk,
+    document::{Baseline, Document, Tried, View},
+    drawing::{Panel, moment, panel},
+    edit::Edit,
+    findings::{Findings, findings},
+    form::{Sheet, anchor, first, form, more_key},
+    start::{begin, example, start, text_view},
+    top::{apart, top},
+};
+use crate::read::Place;
+
+/// A part of the page that is replaced as a whole: its id and what is in it.
+pub type Region = (&'static str, String);
+
+/// What a turn gives.
+#[derive(Clone, Debug)]
+pub struct Turn {
+    /// The document after the edit.
+    pub document: Document,
+    /// The page.
+    pub html: Vec<Region>,
+    /// The element to go to; none stays where the user is.
+    pub focus: Option<String>,
+}
+
+/// The largest text that the page takes, in bytes: a plan of a thousand objects has a tenth of it.
+pub const MAX_TEXT: usize = 8_000_000;
+
+impl Desk {
+    /// Takes an edit. The document and the edit alone decide what comes of it.
+    pub fn turn(&mut self, mut document: Document, edit: Edit) -> Turn {
+        document.notice = None;
+        let passing = matches!(edit, Edit::Set { typing: true, .. } | Edit::Drag { done: false, .. });
+        let focus = match self.apply(&mut document, edit) {
+            Ok(focus) => focus,
+            Err(refusal) => {
+                document.notice = Some(refusal);
+                None
+            }
+        };
+        let assessed = document.assessed.as_ref().map(|assessed| &*assessed.text);
+        if assessed != document.text.as_deref() {
+            self.assess_anew(&mut document);
+        }
+        self.look_closer(&mut document, passing);
+        let html = self.render(&document);
+        Turn {
+            document,
+            html,
+            focus,
+        }
+    }
+
+    fn assess_anew(&mut self, document: &mut Document) {
+        let Some(text) = document.text.clone() else {
+            document.assessed = None;
+            return;
+        };
+        let assessed = self.assess(&document.name, &text, document.assessed.as_ref());
+        if document.baseline.is_none() {
+            document.baseline = Some(Baseline {
+                name: "it was opened".to_owned(),
+                text,
+                marks: assessed.reviewed.as_ref().map(|reviewed| reviewed.marks()),
+            });
+        }
+        document.assessed = Some(assessed);
+    }
+
+    /// Works out what only some views show: the water of a case, and the cures of the finding that is unfolded. Cures
+    /// are left for the end of a drag or of typing.
+    fn look_closer(&self, document: &mut Document, passing: bool) {
+        let Some(assessed) = &document.assessed else { return };
+        let Some(reviewed) = &assessed.reviewed else { return };
+        let fresh = |text: &Rc<str>| Rc::ptr_eq(text, &assessed.text);
+        let case = document.view.case.as_ref().map(|(name, _)| name.clone());
+        let known = document.closer.case.as_ref();
+        if case.is_none() || !known.is_some_and(|(text, name, _)| fresh(text) && Some(name) == case.as_ref()) {
+            let follow = |name: String| {
+                let levels = Rc::new(Self::case(reviewed, &name));
+                (assessed.text.clone(), name, levels)
+            };
+            document.closer.case = case.map(follow);
+        }
+        let chosen = document.view.chosen.clone().filter(|(rule, _)| !rule.is_empty());
+        let known = document.closer.cures.as_ref();
+        if known.is_some_and(|(text, known, _)| fresh(text) && Some(known) == chosen.as_ref()) {
+            return;
+        }
+        document.closer.cures = chosen.filter(|_| !passing).map(|chosen| {
+            let cures = self.cures(reviewed, &chosen.0, &chosen.1);
+            (assessed.text.clone(), chosen, Rc::new(cures))
+        });
+    }
+
+    fn apply(&mut self, document: &mut Document, edit: Edit) -> Result<Option<String>, Refusal> {
+        let settles = !matches!(edit, Edit::Set { typing: true, .. } | Edit::Drag { .. } | Edit::Show | Edit::Case { .. });
+        let focus = match edit {
+            Edit::Show => None,
+            Edit::Begin { start, units, name, town } => {
+                let text = begin(&start, &units, &name, &town)?;
+                open(document, "new plan.jsonc", &text);
+                None
+            }
+            Edit::Open { name, text } => {
+                within(&text)?;
+                open(document, &name, &text);
+                None
+            }
+            Edit::Example { name } => {
+                let text = example(&name).ok_or("there is no such example")?;
+                open(document, &format!("{name}.jsonc"), text);
+                None
+            }
+            Edit::Close => {
+                *document = Document::default();
+                None
+            }
+            Edit::Text { text } => {
+                within(&text)?;
+                document.write(&text, None);
+                None
+            }
+            Edit::Undo | Edit::Redo => {
+                document.step(edit == Edit::Undo);
+                None
+            }
+            Edit::Compare { name, text } => {
+                within(&text)?;
+                self.compare(document, &name, &text);
+                None
+            }
+            Edit::Try { at, text, words } => {
+                self.try_cure(document, &at, &text, words)?;
+                None
+            }
+            other => match look(&mut document.view, other) {
+                Ok(focus) => focus,
+                Err(other) => self.change(document, *other)?,
+            },
+        };
+        if settles {
+            document.settle();
+        }
+        Ok(focus)
+    }
+
+    /// Acts that write into the plan.
+    fn change(&self, document: &mut Document, edit: Edit) -> Result<Option<String>, Refusal> {
+        let (Some(text), Some(assessed)) = (document.text.clone(), document.assessed.clone()) else {
+            return Err("begin or open a plan first".to_owned());
+        };
+        let tree = assessed.tree.clone();
+        let pen = Pen {
+            book: self.book(),
+            text: &text,
+            tree: tree.as_deref().ok_or("the text of the plan can’t be read; correct it as text first")?,
+            units: assessed.units(),
+        };
+        let mut focus = None;
+        let mut step = None;
+        let new = match edit {
+            Edit::Set { at, text, typing } => {
+                within(&text)?;
+                step = typing.then(|| at.as_str().to_owned());
+                pen.set(&at, &text)?
+            }
+            Edit::None { at } => pen.none(&at)?,
+            Edit::One { at } => pen.one(&at)?,
+            Edit::Forget { at } => pen.forget(&at)?,
+            Edit::Below { at, from, text } => {
+                document.view.open.remove(&format!("{at}#below"));
+                focus = Some(anchor(&at));
+                pen.below(&at, &from, &text)?
+            }
+            Edit::Add { at, id, kind } => {
+                let (text, place) = pen.add(&at, &id, &kind)?;
+                document.view.open.insert(place.as_str().to_owned());
+                focus = Some(anchor(&place));
+                text
+            }
+            Edit::Rename { at, id } => {
+                let (text, place) = pen.rename(&at, &id)?;
+                moved(&mut document.view, &at, &place);
+                focus = Some(anchor(&place));
+                text
+            }
+            Edit::Copy { at } => {
+                let (text, place) = pen.copy(&at)?;
+                document.view.open.insert(place.as_str().to_owned());
+                focus = Some(anchor(&place));
+                text
+            }
+            Edit::Accept { rule, at, reason, initials, until } => {
+                document.view.chosen = None;
+                pen.accept(&rule, &at, [&reason, &initials, &until])?
+            }
+            Edit::Drag { at, to, .. } => {
+                step = Some(format!("{at}#drag"));
+                pen.drag(&at, to)?
+            }
+            Edit::Nudge { at, steps } => {
+                step = Some(format!("{at}#nudge"));
+                pen.nudge(&at, steps)?
+            }
+            _ => return Ok(None),
+        };
+        document.write(&new, step);
+        Ok(focus)
+    }
+
+    /// Applies a cure and notes what it closed and opened.
+    fn try_cure(&mut self, document: &mut Document, at: &Place, text: &str, words: String) -> Result<(), Refusal> {
+        let marks = |document: &Document| {
+            let assessed = document.assessed.as_ref()?;
+            Some(assessed.reviewed.as_ref()?.marks())
+        };
+        let before = marks(document).unwrap_or_default();
+        document.settle();
+        let set = Edit::Set {
+            at: at.clone(),
+            text: text.replace('\u{2212}', "-"),
+            typing: false,
+        };
+        self.change(document, set)?;
+        self.assess_anew(document);
+        let now = marks(document).unwrap_or_default();
+        let (closed, opened) = apart(&before, &now);
+        document.tried = Some(Tried { words, closed, opened });
+        Ok(())
+    }
+
+    /// Compares with another revision from now on.
+    fn compare(&mut self, document: &mut Document, name: &str, text: &str) {
+        let text: Rc<str> = text.into();
+        // What is reviewed last takes the place of what was before it, so the plan itself is reviewed again after.
+        let other = self.assess(name, &text, document.assessed.as_ref());
+        let current = other.is_current();
+        let marks = other.reviewed.as_ref().filter(|_| current).map(|reviewed| reviewed.marks());
+        if !current {
+            document.notice = Some(format!("`{}` can’t be reviewed; only its values are compared", crate::text::shown(name)));
+        }
+        document.baseline = Some(Baseline { name: name.to_owned(), text, marks });
+        self.assess_anew(document);
+    }
+
+    fn render(&self, document: &Document) -> Vec<Region> {
+        let Some(assessed) = &document.assessed else {
+            return regions(start(document), [html! {}, html! {}, html! {}, html! {}]);
+        };
+        let baseline = document.baseline.as_ref().and_then(|baseline| {
+            let mut sources = crate::read::Sources::default();
+            let source = sources.add("", &*baseline.text);
+            crate::read::parse(&sources, source).ok()
+        });
+        let head = top(document, self.book(), baseline.as_ref());
+        let reviewed = assessed.reviewed.as_deref();
+        let left = match &assessed.tree {
+            Some(tree) if !document.view.as_text => form(&Sheet {
+                pen: Pen {
+                    book: self.book(),
+                    text: &assessed.text,
+                    tree,
+                    units: assessed.units(),
+                },
+                view: &document.view,
+                problems: &assessed.problems,
+                review: reviewed.map(|reviewed| &reviewed.review),
+            }),
+            _ => text_view(&assessed.text, &assessed.problems, assessed.tree.is_some()),
+        };
+        let Some(reviewed) = reviewed else {
+            let note = html! { p.nothing { "The drawing and the findings appear as soon as the plan can be read." } };
+            return regions(html! {}, [head, left, note, html! {}]);
+        };
+        let step = document.view.case.as_ref().map_or(0, |(_, step)| *step);
+        let case = document.closer.case.as_ref();
+        let middle = panel(&Panel {
+            reviewed,
+            book: self.book(),
+            tree: assessed.is_current().then_some(assessed.tree.as_deref()).flatten(),
+            case: case.map(|(_, name, levels)| (name.as_str(), &**levels, moment(levels, step))),
+        });
+        let cures = document.closer.cures.as_ref().map(|(_, _, cures)| cures.as_slice());
+        let right = findings(&Findings {
+            review: &reviewed.review,
+            is_current: assessed.is_current(),
+            view: &document.view,
+            cures: cures.unwrap_or_default(),
+            tried: document.tried.as_ref(),
+        });
+        regions(html! {}, [head, left, middle, right])
+    }
+}
+
+/// Whether a text is small enough for the page.
+fn within(text: &str) -> Result<(), Refusal> {
+    if text.len() > MAX_TEXT {
+        return Err(format!("the text has {} bytes; the page takes {MAX_TEXT}", text.len()));
+    }
+    Ok(())
+}
+
+fn regions(start: Markup, [head, left, middle, right]: [Markup; 4]) -> Vec<Region> {
+    let all = [("start", start), ("top", head), ("form", left), ("drawing", middle), ("findings", right)];
+    all.into_iter().map(|(id, markup)| (id, markup.into_string())).collect()
+}
+
+fn open(document: &mut Document, name: &str, text: &str) {
+    *document = Document::opened(name, text);
+    document.view.open.extend(["/project", "/basins"].map(str::to_owned));
+}
+
+/// Acts that change only what is shown; gives back any other.
+fn look(view: &mut View, edit: Edit) -> Result<Option<String>, Box<Edit>> {
+    match edit {
+        Edit::Fold { at, open } => {
+            if open {
+                view.open.insert(at);
+            } else {
+                view.open.remove(&at);
+            }
+        }
+        Edit::Find { at } => {
+            unfold(view, &at);
+            return Ok(Some(anchor(&at)));
+        }
+        Edit::Choose { rule, at } => {
+            let chosen = Some((rule, at));
+            view.chosen = if view.chosen == chosen { None } else { chosen };
+        }
+        Edit::Filter { severity, discipline } => {
+            view.severity = severity;
+            view.discipline = Some(discipline).filter(|discipline| !discipline.is_empty());
+        }
+        Edit::Case { name, step } => view.case = Some((name, step)).filter(|(name, _)| !name.is_empty()),
+        Edit::AsText { on } => view.as_text = on,
+        Edit::Letter { on } => view.letter = on,
+        other => return Err(Box::new(other)),
+    }
+    Ok(None)
+}
+
+/// Unfolds the form down to a place.
+fn unfold(view: &mut View, at: &Place) {
+    view.as_text = false;
+    let book = crate::plan::schema().book();
+    let mut above = Some(at.clone());
+    while let Some(place) = above {
+        above = place.parent();
+        view.open.insert(place.as_str().to_owned());
+        let Some(holder) = &above else { break };
+        let hidden = first(&book.pattern_of(holder))
+            .is_some_and(|front| place.parts().last().is_some_and(|key| !front.contains(&key.as_str())));
+        if hidden {
+            view.open.insert(more_key(holder));
+        }
+    }
+}
+
+/// Keeps unfolded what is unfolded of an object that moved.
+fn moved(view: &mut View, from: &Place, to: &Place) {
+    let open = std::mem::take(&mut view.open);
+    view.open = open
+        .into_iter()
+        .map(|key| match key.strip_prefix(from.as_str()) {
+            Some(rest) if rest.is_empty() || rest.starts_with(['/', '#']) => format!("{to}{rest}"),
+            _ => key,
+        })
+        .collect();
+}

@@ -1,0 +1,35 @@
+//! What the page shows is what the command line says.
+
+use std::process::Command;
+
+use serde_json::{Value, json};
+
+use super::{browser::Browser, served::Served};
+
+pub const TESTS: &[(&str, fn())] = &[("examples_show_the_findings_of_the_command_line", examples)];
+
+const EXAMPLES: [&str; 6] = ["courtyard-as-sent", "courtyard-retrofit", "ledge-run", "mill-yard-metric", "minimal", "two-ponds"];
+
+fn examples() {
+    let mut browser = Browser::start();
+    for name in EXAMPLES {
+        let served = Served::example(name);
+        let output = Command::new(env!("CARGO_BIN_EXE_bywash"))
+            .args(["review", "--json", "-"])
+            .arg(&served.plan)
+            .output()
+            .unwrap();
+        let review: Value = serde_json::from_slice(&output.stdout).unwrap();
+        browser.open(&served.address);
+        let shown = browser.eval("[...document.querySelectorAll('.findings:not(.questions) > li')].map(line => [line.dataset.at, line.dataset.severity, line.querySelector('.headline').textContent])");
+        let findings = review["findings"].as_array().unwrap();
+        let told: Value = findings.iter().map(|finding| json!([finding["place"], finding["severity"], finding["headline"]])).collect();
+        assert_eq!(shown, told, "{name}");
+        let shown = browser.eval("[...document.querySelectorAll('.questions > li')].map(line => [line.dataset.at, line.querySelector('.headline').textContent])");
+        let questions = review["questions"].as_array().unwrap();
+        let told: Value = questions.iter().map(|question| json!([question["place"], question["ask"]])).collect();
+        assert_eq!(shown, told, "{name}");
+        let action = browser.text("document.querySelector('.action b').textContent");
+        assert_eq!(json!(action), review["action"]["words"], "{name}");
+    }
+}
