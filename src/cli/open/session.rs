@@ -108,12 +108,13 @@ impl Session {
             self.set_aside = false;
             self.last_kept = None;
         }
-        self.keep(&turn);
+        self.keep(&turn.document);
         Ok(self.answer(page, turn))
     }
 
-    fn keep(&mut self, turn: &Turn) {
-        let Some(text) = &turn.document.text else { return };
+    /// Keeps a text beside the plan until it is saved.
+    fn keep(&mut self, document: &Document) {
+        let Some(text) = &document.text else { return };
         if self.last_kept.as_ref().is_some_and(|kept| Rc::ptr_eq(kept, text)) {
             return;
         }
@@ -147,6 +148,7 @@ impl Session {
             _ => return Err("there is no such act".to_owned()),
         };
         let turn = self.desk.turn(std::mem::take(&mut self.document), Edit::Show);
+        self.keep(&turn.document);
         let mut answer = self.answer(page, turn);
         match told {
             Ok(Some(words)) => answer.saved = Some(words),

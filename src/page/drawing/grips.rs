@@ -46,7 +46,7 @@ pub fn grips(section: &LiveSection, tree: &Node, book: &SchemaBook, units: UnitS
     for basin in &section.basins {
         for (at, top) in &basin.layers {
             let value = written(tree, at, Kind::Length);
-            let middle = basin.walls.first().map(|(_, [left, right])| left + (right - left) * 0.62);
+            let middle = basin.walls.first().map(|(_, [left, right])| left + (right - left) * 0.9);
             if let (Some(value), Some(x)) = (value, middle) {
                 grips.push(Grip {
                     at: at.clone(),
@@ -84,8 +84,8 @@ fn handle(section: &LiveSection, book: &SchemaBook, grip: &Grip, units: UnitSyst
             data-at=(grip.at) data-grip=(grip.value) data-scale=(section.points_per_metre) data-snap=(snap(units)) {
             title { (name) ", " (told) ": drag it, or use the arrow keys" }
             rect.reach x=(number(x - 12.0)) y=(number(y - 7.0)) width="24" height="14" {}
-            path d={ "M" (number(x - 7.0)) " " (number(y)) "H" (number(x + 7.0)) } class="bar" {}
-            path d={ "M" (number(x)) " " (number(y - 5.5)) "l3 3.5h-6zM" (number(x)) " " (number(y + 5.5)) "l3 -3.5h-6z" } class="arrows" {}
+            path d={ "M" (number(x - 5.0)) " " (number(y)) "H" (number(x + 5.0)) } class="bar" {}
+            path d={ "M" (number(x)) " " (number(y - 4.6)) "l2.4 3h-4.8zM" (number(x)) " " (number(y + 4.6)) "l2.4 -3h-4.8z" } class="arrows" {}
         }
     }
 }

@@ -147,7 +147,7 @@ fn mark_of(mark: &Mark, findings: &[Finding]) -> Markup {
     html! {
         g.mark role="button" tabindex="0" data-edit=[choose] data-at=[finding.map(|finding| finding.place.as_str())]
             data-severity=(mark.severity.word()) aria-label=[name] {
-            rect x=(number(x - 2.0)) y=(number(y - 2.0)) width=(number(wide + 4.0)) height=(number(high + 4.0)) rx="2" {}
+            rect x=(number(x - 0.5)) y=(number(y - 0.5)) width=(number(wide + 1.0)) height=(number(high + 1.0)) {}
             text x=(number(x + wide / 2.0)) y=(number(y + high / 2.0 + 2.6)) font-size="7.4" text-anchor="middle" aria-hidden="true" {
                 (mark.severity.mark()) " " (mark.number)
             }
