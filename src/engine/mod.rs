@@ -115,10 +115,22 @@ impl Engine {
     /// # Errors
     /// Everything that keeps it from being reviewed.
     pub fn open(&self, source: SourceId, patches: Vec<(String, Node)>) -> Result<Opened, Vec<Problem>> {
+        self.open_after(source, patches, Memo::default())
+    }
+
+    /// The same after another version of the plan: what that followed in time is not followed again where it stays.
+    ///
+    /// # Errors
+    /// Everything that keeps it from being reviewed.
+    pub fn open_after(
+        &self,
+        source: SourceId,
+        patches: Vec<(String, Node)>,
+        memo: Memo,
+    ) -> Result<Opened, Vec<Problem>> {
         let names = patches.iter().map(|(name, _)| name.clone()).collect();
         let patch_sources = patches.iter().map(|(_, node)| node.span.source).collect();
         let (tree, plan) = self.model(source, patches.into_iter().map(|(_, patch)| patch))?;
-        let memo = Memo::default();
         let followed = Followed {
             memo: Some(&memo),
             only: None,

@@ -104,7 +104,8 @@ impl Desk {
         let slot = last.as_ref().map_or(0, |last| 1 - last.slot);
         let source = self.slots[slot];
         self.engine.sources.replace(source, name, &**text);
-        let opened = match self.engine.open(source, Vec::new()) {
+        let memo = last.as_ref().map(|last| last.opened.memo.carried());
+        let opened = match self.engine.open_after(source, Vec::new(), memo.unwrap_or_default()) {
             Ok(opened) => opened,
             Err(problems) => {
                 let tree = parse(&self.engine.sources, source).ok().map(Rc::new);

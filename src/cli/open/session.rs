@@ -227,6 +227,7 @@ impl Session {
             drawings: &drawings,
             plan: &assessed.text,
             paper: PaperArgument::chosen(None, review.subject.units == "SI"),
+            full: true,
         };
         let bytes = render(&job).map_err(|error| Failure::Report(error.to_string()))?;
         outputs.write(&[bytes])?;

@@ -12,10 +12,25 @@ use super::scenario::{OVERFLOW_BLOCKED, Scenario};
 use crate::formulas::routing::{Routing, Settings, TimeSeries};
 
 /// Time series by the routing that they came of. Two routings with the same stores, links and levels are one.
-#[derive(Debug, Default)]
-pub struct Memo(RefCell<HashMap<(u64, usize), Rc<TimeSeries>>>);
+/// A clone shares what is kept.
+#[derive(Clone, Debug, Default)]
+pub struct Memo(Rc<RefCell<HashMap<(u64, usize), Rc<TimeSeries>>>>);
+
+/// Time series kept from one version of a plan to the next, at most: some dozens of versions.
+const MOST_KEPT: usize = 1000;
 
 impl Memo {
+    /// The same memo for the next version of a plan; what is kept is forgotten where it has become much.
+    #[must_use]
+    pub fn carried(&self) -> Self {
+        let mut kept = self.0.borrow_mut();
+        if kept.len() > MOST_KEPT {
+            kept.clear();
+        }
+        drop(kept);
+        self.clone()
+    }
+
     /// What a routing comes to, followed where it was not yet.
     pub(super) fn series(&self, routing: &Routing<'_>) -> Rc<TimeSeries> {
         let key = fingerprint(routing);
