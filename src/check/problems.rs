@@ -9,8 +9,8 @@ use super::violations::{Collector, Violation, owner};
 use super::wording::{counted, either, nearest, sort_name, value_name};
 use super::{SchemaBook, union};
 use super::{
-    shape::{QUANTITY, kind_of},
     schema::Schema,
+    shape::{QUANTITY, kind_of},
 };
 use crate::quantity::{Kind as QuantityKind, Quantity};
 use crate::read::{MOST_TOLD, Node, Problem, Value, and_more};

@@ -55,7 +55,11 @@ pub(super) fn shape_of(all: &[&Json]) -> Shape {
     } else if is_collection(all) {
         Shape::Collection
     } else if typed("array") {
-        if typed("string") { Shape::OneOrSeveral } else { Shape::List }
+        if typed("string") {
+            Shape::OneOrSeveral
+        } else {
+            Shape::List
+        }
     } else if typed("boolean") {
         Shape::YesNo
     } else if has("enum") && listed(|value| value.is_string() && value != "none") && !typed("string") {

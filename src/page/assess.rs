@@ -105,7 +105,10 @@ impl Desk {
         let source = self.slots[slot];
         self.engine.sources.replace(source, name, &**text);
         let memo = last.as_ref().map(|last| last.opened.memo.carried());
-        let opened = match self.engine.open_after(source, Vec::new(), memo.unwrap_or_default()) {
+        let opened = match self
+            .engine
+            .open_after(source, Vec::new(), memo.unwrap_or_default())
+        {
             Ok(opened) => opened,
             Err(problems) => {
                 let tree = parse(&self.engine.sources, source).ok().map(Rc::new);

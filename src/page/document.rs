@@ -165,9 +165,15 @@ mod tests {
         document.step(true);
         assert_eq!(text(&document).as_deref(), Some("a"));
         document.step(true);
-        assert_eq!((text(&document).as_deref(), document.steps()), (Some("a"), (false, true)));
+        assert_eq!(
+            (text(&document).as_deref(), document.steps()),
+            (Some("a"), (false, true))
+        );
         document.step(false);
         document.step(false);
-        assert_eq!((text(&document).as_deref(), document.steps()), (Some("e"), (true, false)));
+        assert_eq!(
+            (text(&document).as_deref(), document.steps()),
+            (Some("e"), (true, false))
+        );
     }
 }

@@ -31,7 +31,11 @@ pub struct Findings<'a> {
 pub fn findings(panel: &Findings<'_>) -> Markup {
     let review = panel.review;
     let view = panel.view;
-    let shown: Vec<&Finding> = review.findings.iter().filter(|finding| passes(view, finding)).collect();
+    let shown: Vec<&Finding> = review
+        .findings
+        .iter()
+        .filter(|finding| passes(view, finding))
+        .collect();
     html! {
         @if !panel.is_current {
             p.stale role="status" { "The plan can’t be reviewed as it stands. This is the last review that could be made." }
@@ -76,7 +80,10 @@ fn coverage(review: &Review) -> String {
 
 fn passes(view: &View, finding: &Finding) -> bool {
     view.severity.is_none_or(|severity| finding.severity == severity)
-        && view.discipline.as_ref().is_none_or(|discipline| finding.discipline == *discipline)
+        && view
+            .discipline
+            .as_ref()
+            .is_none_or(|discipline| finding.discipline == *discipline)
 }
 
 fn passes_question(view: &View, question: &Question) -> bool {
@@ -84,7 +91,12 @@ fn passes_question(view: &View, question: &Question) -> bool {
 }
 
 fn filters(panel: &Findings<'_>) -> Markup {
-    let mut disciplines: Vec<&str> = panel.review.findings.iter().map(|finding| finding.discipline.as_str()).collect();
+    let mut disciplines: Vec<&str> = panel
+        .review
+        .findings
+        .iter()
+        .map(|finding| finding.discipline.as_str())
+        .collect();
     disciplines.sort_unstable();
     disciplines.dedup();
     let severity = panel.view.severity;
@@ -127,7 +139,9 @@ fn choose(rule: &str, at: &Place) -> String {
 }
 
 fn is_chosen(view: &View, rule: &str, at: &Place) -> bool {
-    view.chosen.as_ref().is_some_and(|(chosen, place)| chosen == rule && place == at)
+    view.chosen
+        .as_ref()
+        .is_some_and(|(chosen, place)| chosen == rule && place == at)
 }
 
 fn line(panel: &Findings<'_>, finding: &Finding) -> Markup {
@@ -227,16 +241,28 @@ pub fn letter(review: &Review) -> String {
     if !review.questions.is_empty() {
         text.push_str("\nThe plan does not show the following. Please answer each.\n");
         for question in &review.questions {
-            let urgent = if question.severity == Severity::Stop { " (before any work)" } else { "" };
-            text.push_str(&format!("{}. {}{urgent}\n   {}\n", question.number, question.place_name, question.ask));
+            let urgent = if question.severity == Severity::Stop {
+                " (before any work)"
+            } else {
+                ""
+            };
+            text.push_str(&format!(
+                "{}. {}{urgent}\n   {}\n",
+                question.number, question.place_name, question.ask
+            ));
         }
     }
     let roots = review.findings.iter().filter(|finding| finding.follows.is_none());
-    let roots: Vec<&Finding> = roots.filter(|finding| finding.severity != Severity::Advise).collect();
+    let roots: Vec<&Finding> = roots
+        .filter(|finding| finding.severity != Severity::Advise)
+        .collect();
     if !roots.is_empty() {
         text.push_str("\nPlease correct the following, or say why it stands.\n");
         for finding in roots {
-            text.push_str(&format!("{}. {}: {}\n", finding.number, finding.place_name, finding.headline));
+            text.push_str(&format!(
+                "{}. {}: {}\n",
+                finding.number, finding.place_name, finding.headline
+            ));
         }
     }
     text

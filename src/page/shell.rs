@@ -14,7 +14,7 @@ pub const STYLE: &str = include_str!("assets/page.css");
 pub fn shell(host: &str, page: &str, policy: Option<&str>) -> Markup {
     html! {
         (DOCTYPE)
-        html lang="en" data-host=(host) data-page=(page) {
+        html lang="en" data-answers=(host) data-page=(page) {
             head {
                 meta charset="utf-8";
                 @if let Some(policy) = policy { meta http-equiv="Content-Security-Policy" content=(policy); }

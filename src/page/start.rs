@@ -3,12 +3,7 @@
 use maud::{Markup, html};
 use serde_json::json;
 
-use super::{
-    act::Refusal,
-    assess::Misfit,
-    document::Document,
-    form::edit_of,
-};
+use super::{act::Refusal, assess::Misfit, document::Document, form::edit_of};
 
 /// The examples that come with the program: name, text, what each shows.
 pub const EXAMPLES: [(&str, &str, &str); 5] = [
@@ -136,7 +131,10 @@ const STARTS: [Start; 4] = [
 /// # Errors
 /// A picture or a system of units that there is none of.
 pub fn begin(start: &str, units: &str, name: &str, town: &str) -> Result<String, Refusal> {
-    let start = STARTS.iter().find(|known| known.name == start).ok_or("choose one of the pictures")?;
+    let start = STARTS
+        .iter()
+        .find(|known| known.name == start)
+        .ok_or("choose one of the pictures")?;
     if !matches!(units, "US" | "SI") {
         return Err("choose US or SI units".to_owned());
     }
@@ -284,7 +282,12 @@ mod tests {
             }
         }
         for (name, ..) in EXAMPLES {
-            let turn = desk.turn(Document::default(), Edit::Example { name: name.to_owned() });
+            let turn = desk.turn(
+                Document::default(),
+                Edit::Example {
+                    name: name.to_owned(),
+                },
+            );
             assert!(turn.document.assessed.unwrap().is_current(), "{name}");
         }
     }

@@ -5,13 +5,7 @@ use std::collections::BTreeSet;
 use maud::{Markup, html};
 use serde_json::json;
 
-use super::{
-    assess::Assessed,
-    document::Document,
-    findings::letter,
-    form::edit_of,
-    mark::Mark,
-};
+use super::{assess::Assessed, document::Document, findings::letter, form::edit_of, mark::Mark};
 use crate::{
     check::SchemaBook,
     read::{Node, Place, Value},
@@ -24,7 +18,9 @@ const MOST_CHANGES: usize = 60;
 /// The head.
 pub fn top(document: &Document, book: &SchemaBook, baseline: Option<&Node>) -> Markup {
     let assessed = document.assessed.as_ref();
-    let review = assessed.and_then(|assessed| assessed.reviewed.as_ref()).map(|reviewed| &reviewed.review);
+    let review = assessed
+        .and_then(|assessed| assessed.reviewed.as_ref())
+        .map(|reviewed| &reviewed.review);
     html! {
         div.job {
             h1 { (review.map_or(document.name.as_str(), |review| review.subject.name.as_str())) }
@@ -69,9 +65,19 @@ fn changes(document: &Document, assessed: &Assessed, baseline: &Node, book: &Sch
     if let Some(tree) = &assessed.tree {
         compare(baseline, tree, &Place::root(), &mut changed);
     }
-    let name = document.baseline.as_ref().map_or("", |baseline| baseline.name.as_str());
-    let now = assessed.reviewed.as_ref().map(|reviewed| reviewed.marks()).unwrap_or_default();
-    let before = document.baseline.as_ref().and_then(|baseline| baseline.marks.as_ref());
+    let name = document
+        .baseline
+        .as_ref()
+        .map_or("", |baseline| baseline.name.as_str());
+    let now = assessed
+        .reviewed
+        .as_ref()
+        .map(|reviewed| reviewed.marks())
+        .unwrap_or_default();
+    let before = document
+        .baseline
+        .as_ref()
+        .and_then(|baseline| baseline.marks.as_ref());
     let (closed, opened) = before.map(|before| apart(before, &now)).unwrap_or_default();
     let values = changed.len();
     html! {
@@ -99,7 +105,9 @@ fn changes(document: &Document, assessed: &Assessed, baseline: &Node, book: &Sch
 pub fn apart(before: &BTreeSet<Mark>, now: &BTreeSet<Mark>) -> (Vec<String>, Vec<String>) {
     // The same finding with other numbers is still the same one.
     let has = |marks: &BTreeSet<Mark>, mark: &Mark| {
-        marks.iter().any(|other| other.rule == mark.rule && other.places == mark.places)
+        marks
+            .iter()
+            .any(|other| other.rule == mark.rule && other.places == mark.places)
     };
     let words = |from: &BTreeSet<Mark>, other: &BTreeSet<Mark>| -> Vec<String> {
         let gone = from.iter().filter(|mark| !has(other, mark));
@@ -122,7 +130,11 @@ fn compare(before: &Node, now: &Node, here: &Place, changed: &mut Vec<Changed>) 
                 let at = here.child(key);
                 match new.get(key) {
                     Some(other) => compare(&member.node, &other.node, &at, changed),
-                    None => changed.push(Changed { at, was: told(&member.node), is: "not shown".to_owned() }),
+                    None => changed.push(Changed {
+                        at,
+                        was: told(&member.node),
+                        is: "not shown".to_owned(),
+                    }),
                 }
             }
             for (key, member) in new.iter().filter(|(key, _)| !old.contains_key(*key)) {

@@ -38,7 +38,10 @@ impl Desk {
     /// Takes an edit. The document and the edit alone decide what comes of it.
     pub fn turn(&mut self, mut document: Document, edit: Edit) -> Turn {
         document.notice = None;
-        let passing = matches!(edit, Edit::Set { typing: true, .. } | Edit::Drag { done: false, .. });
+        let passing = matches!(
+            edit,
+            Edit::Set { typing: true, .. } | Edit::Drag { done: false, .. }
+        );
         let focus = match self.apply(&mut document, edit) {
             Ok(focus) => focus,
             Err(refusal) => {
@@ -78,12 +81,17 @@ impl Desk {
     /// Works out what only some views show: the water of a case, and the cures of the finding that is unfolded. Cures
     /// are left for the end of a drag or of typing.
     fn look_closer(&self, document: &mut Document, passing: bool) {
-        let Some(assessed) = &document.assessed else { return };
-        let Some(reviewed) = &assessed.reviewed else { return };
+        let Some(assessed) = &document.assessed else {
+            return;
+        };
+        let Some(reviewed) = &assessed.reviewed else {
+            return;
+        };
         let fresh = |text: &Rc<str>| Rc::ptr_eq(text, &assessed.text);
         let case = document.view.case.as_ref().map(|(name, _)| name.clone());
         let known = document.closer.case.as_ref();
-        if case.is_none() || !known.is_some_and(|(text, name, _)| fresh(text) && Some(name) == case.as_ref()) {
+        if case.is_none() || !known.is_some_and(|(text, name, _)| fresh(text) && Some(name) == case.as_ref())
+        {
             let follow = |name: String| {
                 let levels = Rc::new(Self::case(reviewed, &name));
                 (assessed.text.clone(), name, levels)
@@ -102,10 +110,18 @@ impl Desk {
     }
 
     fn apply(&mut self, document: &mut Document, edit: Edit) -> Result<Option<String>, Refusal> {
-        let settles = !matches!(edit, Edit::Set { typing: true, .. } | Edit::Drag { .. } | Edit::Show | Edit::Case { .. });
+        let settles = !matches!(
+            edit,
+            Edit::Set { typing: true, .. } | Edit::Drag { .. } | Edit::Show | Edit::Case { .. }
+        );
         let focus = match edit {
             Edit::Show => None,
-            Edit::Begin { start, units, name, town } => {
+            Edit::Begin {
+                start,
+                units,
+                name,
+                town,
+            } => {
                 let text = begin(&start, &units, &name, &town)?;
                 open(document, "new plan.jsonc", &text);
                 None
@@ -162,7 +178,9 @@ impl Desk {
         let pen = Pen {
             book: self.book(),
             text: &text,
-            tree: tree.as_deref().ok_or("the text of the plan can’t be read; correct it as text first")?,
+            tree: tree
+                .as_deref()
+                .ok_or("the text of the plan can’t be read; correct it as text first")?,
             units: assessed.units(),
         };
         let mut focus = None;
@@ -199,7 +217,13 @@ impl Desk {
                 focus = Some(anchor(&place));
                 text
             }
-            Edit::Accept { rule, at, reason, initials, until } => {
+            Edit::Accept {
+                rule,
+                at,
+                reason,
+                initials,
+                until,
+            } => {
                 document.view.chosen = None;
                 pen.accept(&rule, &at, [&reason, &initials, &until])?
             }
@@ -218,7 +242,13 @@ impl Desk {
     }
 
     /// Applies a cure and notes what it closed and opened.
-    fn try_cure(&mut self, document: &mut Document, at: &Place, text: &str, words: String) -> Result<(), Refusal> {
+    fn try_cure(
+        &mut self,
+        document: &mut Document,
+        at: &Place,
+        text: &str,
+        words: String,
+    ) -> Result<(), Refusal> {
         let marks = |document: &Document| {
             let assessed = document.assessed.as_ref()?;
             Some(assessed.reviewed.as_ref()?.marks())
@@ -234,7 +264,11 @@ impl Desk {
         self.assess_anew(document);
         let now = marks(document).unwrap_or_default();
         let (closed, opened) = apart(&before, &now);
-        document.tried = Some(Tried { words, closed, opened });
+        document.tried = Some(Tried {
+            words,
+            closed,
+            opened,
+        });
         Ok(())
     }
 
@@ -244,11 +278,22 @@ impl Desk {
         // What is reviewed last takes the place of what was before it, so the plan itself is reviewed again after.
         let other = self.assess(name, &text, document.assessed.as_ref());
         let current = other.is_current();
-        let marks = other.reviewed.as_ref().filter(|_| current).map(|reviewed| reviewed.marks());
+        let marks = other
+            .reviewed
+            .as_ref()
+            .filter(|_| current)
+            .map(|reviewed| reviewed.marks());
         if !current {
-            document.notice = Some(format!("`{}` can’t be reviewed; only its values are compared", crate::text::shown(name)));
+            document.notice = Some(format!(
+                "`{}` can’t be reviewed; only its values are compared",
+                crate::text::shown(name)
+            ));
         }
-        document.baseline = Some(Baseline { name: name.to_owned(), text, marks });
+        document.baseline = Some(Baseline {
+            name: name.to_owned(),
+            text,
+            marks,
+        });
         self.assess_anew(document);
     }
 
@@ -286,10 +331,17 @@ impl Desk {
         let middle = panel(&Panel {
             reviewed,
             book: self.book(),
-            tree: assessed.is_current().then_some(assessed.tree.as_deref()).flatten(),
+            tree: assessed
+                .is_current()
+                .then_some(assessed.tree.as_deref())
+                .flatten(),
             case: case.map(|(_, name, levels)| (name.as_str(), &**levels, moment(levels, step))),
         });
-        let cures = document.closer.cures.as_ref().map(|(_, _, cures)| cures.as_slice());
+        let cures = document
+            .closer
+            .cures
+            .as_ref()
+            .map(|(_, _, cures)| cures.as_slice());
         let right = findings(&Findings {
             review: &reviewed.review,
             is_current: assessed.is_current(),
@@ -304,19 +356,33 @@ impl Desk {
 /// Whether a text is small enough for the page.
 fn within(text: &str) -> Result<(), Refusal> {
     if text.len() > MAX_TEXT {
-        return Err(format!("the text has {} bytes; the page takes {MAX_TEXT}", text.len()));
+        return Err(format!(
+            "the text has {} bytes; the page takes {MAX_TEXT}",
+            text.len()
+        ));
     }
     Ok(())
 }
 
 fn regions(start: Markup, [head, left, middle, right]: [Markup; 4]) -> Vec<Region> {
-    let all = [("start", start), ("top", head), ("form", left), ("drawing", middle), ("findings", right)];
-    all.into_iter().map(|(id, markup)| (id, markup.into_string())).collect()
+    let all = [
+        ("start", start),
+        ("top", head),
+        ("form", left),
+        ("drawing", middle),
+        ("findings", right),
+    ];
+    all.into_iter()
+        .map(|(id, markup)| (id, markup.into_string()))
+        .collect()
 }
 
 fn open(document: &mut Document, name: &str, text: &str) {
     *document = Document::opened(name, text);
-    document.view.open.extend(["/project", "/basins"].map(str::to_owned));
+    document
+        .view
+        .open
+        .extend(["/project", "/basins"].map(str::to_owned));
 }
 
 /// Acts that change only what is shown; gives back any other.
@@ -358,8 +424,12 @@ fn unfold(view: &mut View, at: &Place) {
         above = place.parent();
         view.open.insert(place.as_str().to_owned());
         let Some(holder) = &above else { break };
-        let hidden = first(&book.pattern_of(holder))
-            .is_some_and(|front| place.parts().last().is_some_and(|key| !front.contains(&key.as_str())));
+        let hidden = first(&book.pattern_of(holder)).is_some_and(|front| {
+            place
+                .parts()
+                .last()
+                .is_some_and(|key| !front.contains(&key.as_str()))
+        });
         if hidden {
             view.open.insert(more_key(holder));
         }

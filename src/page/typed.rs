@@ -42,7 +42,10 @@ pub fn understood(text: &str, kind: Kind, units: UnitSystem) -> Option<String> {
         (Kind::Level, _) => crate::quantity::show_level(quantity.si, units),
         _ => show(quantity.si, kind, units),
     };
-    let plain = |text: &str| text.replace(['\u{2212}', '–'], "-").replace([' ', '\u{a0}', ',', '+'], "");
+    let plain = |text: &str| {
+        text.replace(['\u{2212}', '–'], "-")
+            .replace([' ', '\u{a0}', ',', '+'], "")
+    };
     (plain(&told) != plain(text)).then_some(told)
 }
 
@@ -58,7 +61,11 @@ pub const fn snap(units: UnitSystem) -> f64 {
 pub fn snapped(si: f64, kind: Kind, units: UnitSystem) -> String {
     let step = snap(units);
     let steps = (si / step).round();
-    let steps = if kind == Kind::Level { steps } else { steps.max(1.0) };
+    let steps = if kind == Kind::Level {
+        steps
+    } else {
+        steps.max(1.0)
+    };
     height(steps * step, kind, units)
 }
 

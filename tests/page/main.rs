@@ -46,6 +46,9 @@ fn main() -> ExitCode {
         })
     };
     let without = safety::WITHOUT_BROWSER.iter().map(trial);
-    let with = in_browser.iter().map(trial).map(|trial| trial.with_ignored_flag(!found));
+    let with = in_browser
+        .iter()
+        .map(trial)
+        .map(|trial| trial.with_ignored_flag(!found));
     libtest_mimic::run(&arguments, without.chain(with).collect()).exit_code()
 }

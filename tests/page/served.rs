@@ -37,7 +37,9 @@ impl Served {
 
     /// Serves a shipped example.
     pub fn example(name: &str) -> Self {
-        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples").join(format!("{name}.jsonc"));
+        let path = Path::new(env!("CARGO_MANIFEST_DIR"))
+            .join("examples")
+            .join(format!("{name}.jsonc"));
         Self::text(&fs::read(path).unwrap())
     }
 
@@ -92,7 +94,9 @@ fn launch(folder: &Path, arguments: &[&str]) -> (Child, String) {
         .spawn()
         .unwrap();
     let mut first = String::new();
-    BufReader::new(process.stdout.take().unwrap()).read_line(&mut first).unwrap();
+    BufReader::new(process.stdout.take().unwrap())
+        .read_line(&mut first)
+        .unwrap();
     let address = first.trim().rsplit(' ').next().unwrap_or_default().to_owned();
     assert!(address.starts_with("http://127.0.0.1:"), "{first}");
     (process, address)
@@ -128,8 +132,12 @@ fn answer(mut stream: TcpStream, folder: &Path) -> std::io::Result<()> {
         Some("wasm") => "application/wasm",
         _ => "application/octet-stream",
     };
-    let (status, bytes) = fs::read(folder.join(name)).map_or(("404 Not Found", Vec::new()), |bytes| ("200 OK", bytes));
-    let head = format!("HTTP/1.1 {status}\r\nContent-Type: {kind}\r\nContent-Length: {}\r\nConnection: close\r\n\r\n", bytes.len());
+    let (status, bytes) =
+        fs::read(folder.join(name)).map_or(("404 Not Found", Vec::new()), |bytes| ("200 OK", bytes));
+    let head = format!(
+        "HTTP/1.1 {status}\r\nContent-Type: {kind}\r\nContent-Length: {}\r\nConnection: close\r\n\r\n",
+        bytes.len()
+    );
     stream.write_all(head.as_bytes())?;
     stream.write_all(&bytes)
 }

@@ -28,7 +28,10 @@ fn change() {
     }
     times.sort_by(f64::total_cmp);
     let median = times[CHANGES / 2];
-    println!("first view {first} ms, change to screen: median {median:.0} ms, worst {:.0} ms", times[CHANGES - 1]);
+    println!(
+        "first view {first} ms, change to screen: median {median:.0} ms, worst {:.0} ms",
+        times[CHANGES - 1]
+    );
     if !cfg!(debug_assertions) {
         assert!(first.parse::<f64>().unwrap() < 500.0, "{first}");
         assert!(median < 100.0, "median {median:.0} ms of {times:?}");

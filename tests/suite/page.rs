@@ -13,7 +13,10 @@ fn edit(value: &serde_json::Value) -> Edit {
 }
 
 fn region<'a>(turn: &'a Turn, id: &str) -> &'a str {
-    turn.html.iter().find(|(known, _)| *known == id).map_or("", |(_, html)| html)
+    turn.html
+        .iter()
+        .find(|(known, _)| *known == id)
+        .map_or("", |(_, html)| html)
 }
 
 fn open(desk: &mut Desk, text: &str) -> Turn {
@@ -63,7 +66,11 @@ fn edits_change_their_value_alone_and_are_taken_back_to_the_same_bytes() {
     }
     // The comments of the author are all still there.
     let changed = document.text.clone().unwrap();
-    for comment in text.lines().filter_map(|line| line.split_once("//")).map(|(_, comment)| comment) {
+    for comment in text
+        .lines()
+        .filter_map(|line| line.split_once("//"))
+        .map(|(_, comment)| comment)
+    {
         assert!(changed.contains(comment), "{comment}");
     }
     for _ in &edits {
@@ -113,8 +120,14 @@ fn no_text_of_a_plan_is_markup() {
     ] {
         turn = desk.turn(turn.document, edit(&act));
         for (id, html) in &turn.html {
-            assert!(!html.contains("<b onclick") && !html.contains("</script"), "{act}: {id}");
-            assert!(!html.contains(" style=") && !html.contains("javascript:"), "{act}: {id}");
+            assert!(
+                !html.contains("<b onclick") && !html.contains("</script"),
+                "{act}: {id}"
+            );
+            assert!(
+                !html.contains(" style=") && !html.contains("javascript:"),
+                "{act}: {id}"
+            );
         }
     }
 }
@@ -129,5 +142,8 @@ fn a_comparison_names_what_changed_and_what_it_closed() {
     };
     let turn = desk.turn(turn.document, compare);
     let top = region(&turn, "top");
-    assert!(top.contains("Since as-sent:") && !top.contains(" 0 closed"), "{top}");
+    assert!(
+        top.contains("Since as-sent:") && !top.contains(" 0 closed"),
+        "{top}"
+    );
 }

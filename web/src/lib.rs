@@ -4,10 +4,7 @@
 //! answer at [`answer`]: JSON with the regions that changed. [`text`] puts the plan's text there in the same way. Names
 //! that a module exports have to be unmangled, which the language calls unsafe; nothing else here is.
 
-use std::{
-    cell::RefCell,
-    collections::HashMap,
-};
+use std::{cell::RefCell, collections::HashMap};
 
 use bywash::page::{Desk, Document, Edit};
 use serde_json::json;
@@ -40,7 +37,9 @@ pub extern "C" fn room(bytes: usize) -> *mut u8 {
 pub extern "C" fn turn() -> usize {
     KEPT.with_borrow_mut(|kept| {
         let edit = String::from_utf8_lossy(&std::mem::take(&mut kept.input)).into_owned();
-        let answer = kept.turn(&edit).unwrap_or_else(|words| json!({ "notice": words }));
+        let answer = kept
+            .turn(&edit)
+            .unwrap_or_else(|words| json!({ "notice": words }));
         kept.output = answer.to_string().into_bytes();
         kept.output.len()
     })
@@ -50,7 +49,13 @@ pub extern "C" fn turn() -> usize {
 #[unsafe(no_mangle)]
 pub extern "C" fn text() -> usize {
     KEPT.with_borrow_mut(|kept| {
-        kept.output = kept.document.text.as_deref().unwrap_or_default().as_bytes().to_vec();
+        kept.output = kept
+            .document
+            .text
+            .as_deref()
+            .unwrap_or_default()
+            .as_bytes()
+            .to_vec();
         kept.output.len()
     })
 }
@@ -74,7 +79,10 @@ impl Kept {
         let turn = desk.turn(std::mem::take(&mut self.document), edit);
         self.document = turn.document;
         let shown = &mut self.shown;
-        let changed = turn.html.into_iter().filter(|(id, text)| shown.get(id) != Some(text));
+        let changed = turn
+            .html
+            .into_iter()
+            .filter(|(id, text)| shown.get(id) != Some(text));
         let html: Vec<(&str, String)> = changed.collect();
         for (id, text) in &html {
             shown.insert(id, text.clone());

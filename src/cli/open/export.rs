@@ -44,7 +44,10 @@ pub(super) fn run(folder: &Path, engine: Option<&Path>) -> Result<Status, Failur
         ("engine.wasm", module),
     ];
     let paths: Vec<(&str, PathBuf)> = files.iter().map(|(name, _)| (*name, folder.join(name))).collect();
-    let outputs = Outputs::claim(paths.iter().map(|(_, path)| ("--export", path.as_path())), InTheWay::Kept);
+    let outputs = Outputs::claim(
+        paths.iter().map(|(_, path)| ("--export", path.as_path())),
+        InTheWay::Kept,
+    );
     let contents: Vec<Vec<u8>> = files.into_iter().map(|(_, bytes)| bytes).collect();
     let written = outputs.and_then(|outputs| outputs.write(&contents));
     if let Err(failure) = written {
@@ -53,26 +56,36 @@ pub(super) fn run(folder: &Path, engine: Option<&Path>) -> Result<Status, Failur
         }
         return Err(failure);
     }
-    say(&format!("wrote the page to {}; put the folder on any web host\n", shown_path(folder)))?;
+    say(&format!(
+        "wrote the page to {}; put the folder on any web host\n",
+        shown_path(folder)
+    ))?;
     Ok(Status::Clear)
 }
 
 /// The engine for the browser.
 fn module(named: Option<&Path>) -> Result<Vec<u8>, Failure> {
     let beside = || Some(std::env::current_exe().ok()?.with_file_name(BESIDE));
-    let path = named.map(Path::to_owned).or_else(beside).unwrap_or_else(|| PathBuf::from(BESIDE));
-    let refuse = |why: String| Failure::Argument {
+    let path = named
+        .map(Path::to_owned)
+        .or_else(beside)
+        .unwrap_or_else(|| PathBuf::from(BESIDE));
+    let refuse = |why: String| {
+        Failure::Argument {
         message: format!("`{}` {why}", shown_path(&path)),
         help: "build the engine with `cargo build -p bywash-web --profile web --target wasm32-unknown-unknown` and \
                name target/wasm32-unknown-unknown/web/bywash_web.wasm with --engine; nothing was written"
             .to_owned(),
+    }
     };
     let size = fs::metadata(&path).map(|there| there.len());
     let bytes = match size {
         Ok(size) if size > MOST_BYTES => return Err(refuse("is too large for an engine".to_owned())),
         Ok(_) => fs::read(&path).map_err(|error| refuse(format!("can’t be read: {error}")))?,
         Err(error) if error.kind() == io::ErrorKind::NotFound => {
-            return Err(refuse("is not there: the engine for the browser is built apart".to_owned()));
+            return Err(refuse(
+                "is not there: the engine for the browser is built apart".to_owned(),
+            ));
         }
         Err(error) => return Err(refuse(format!("can’t be read: {error}"))),
     };

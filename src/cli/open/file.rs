@@ -98,7 +98,11 @@ impl PlanFile {
     /// The text as it is known to be on the disk.
     pub fn known_text(&self) -> Option<String> {
         let text = String::from_utf8(self.known.clone()?).ok()?;
-        Some(text.strip_prefix(BYTE_ORDER_MARK).map(str::to_owned).unwrap_or(text))
+        Some(
+            text.strip_prefix(BYTE_ORDER_MARK)
+                .map(str::to_owned)
+                .unwrap_or(text),
+        )
     }
 
     fn bytes_of(&self, text: &str) -> Vec<u8> {
@@ -181,10 +185,12 @@ impl PlanFile {
     /// Changes that an earlier session left, where they differ from the file.
     pub fn kept(&self) -> Option<String> {
         let mut sources = Sources::default();
-        let mut texts = [Self::earlier(&self.path), Self::beside(&self.path)].into_iter().filter_map(|kept| {
-            let source = read_file(&mut sources, &kept).ok()?;
-            Some(sources.text(source).to_owned())
-        });
+        let mut texts = [Self::earlier(&self.path), Self::beside(&self.path)]
+            .into_iter()
+            .filter_map(|kept| {
+                let source = read_file(&mut sources, &kept).ok()?;
+                Some(sources.text(source).to_owned())
+            });
         texts.find(|text| !self.holds(text))
     }
 
@@ -228,7 +234,10 @@ mod tests {
     fn a_file_saved_as_it_was_read_has_the_same_bytes() {
         let folder = std::env::temp_dir().join(format!("bywash-file-{}", std::process::id()));
         fs::create_dir_all(&folder).unwrap();
-        for (index, bytes) in ["\u{feff}{ \"a\": 1 }\r\n", "{}", "{ // x\n}\n\n"].into_iter().enumerate() {
+        for (index, bytes) in ["\u{feff}{ \"a\": 1 }\r\n", "{}", "{ // x\n}\n\n"]
+            .into_iter()
+            .enumerate()
+        {
             let path = folder.join(format!("{index}.jsonc"));
             fs::write(&path, bytes).unwrap();
             let mut file = PlanFile::open(Some(&path)).unwrap();

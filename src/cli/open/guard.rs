@@ -49,7 +49,10 @@ impl Guard {
         let text = |name: header::HeaderName| headers.get(name).and_then(|value| value.to_str().ok());
         let hosts = ["127.0.0.1", "localhost"].map(|name| format!("{name}:{}", self.port));
         let mut named = headers.get_all(header::HOST).iter();
-        let host = named.next().and_then(|value| value.to_str().ok()).unwrap_or_default();
+        let host = named
+            .next()
+            .and_then(|value| value.to_str().ok())
+            .unwrap_or_default();
         if named.next().is_some() || !hosts.iter().any(|own| own == host) {
             return Err(Refusal::Host);
         }
@@ -75,7 +78,10 @@ impl Guard {
 
 /// Whether two texts are the same, in a time that does not tell how far they are.
 fn same(one: &[u8], other: &[u8]) -> bool {
-    let differ = one.iter().zip(other).fold(0, |differ, (one, other)| differ | (one ^ other));
+    let differ = one
+        .iter()
+        .zip(other)
+        .fold(0, |differ, (one, other)| differ | (one ^ other));
     one.len() == other.len() && differ == 0
 }
 
@@ -100,30 +106,66 @@ mod tests {
         let own = ("host", "127.0.0.1:4711");
         let origin = ("origin", "http://127.0.0.1:4711");
         let kind = ("content-type", "application/json");
-        let post = |path: &str, all: &[(&'static str, &str)]| guard.pass(&Method::POST, path, &headers(all)).map(str::to_owned);
+        let post = |path: &str, all: &[(&'static str, &str)]| {
+            guard.pass(&Method::POST, path, &headers(all)).map(str::to_owned)
+        };
         assert_eq!(post(&path, &[own, origin, kind]), Ok("turn".to_owned()));
         // A name of the web that leads to this machine.
-        assert_eq!(post(&path, &[("host", "evil.example:4711"), origin, kind]), Err(Refusal::Host));
-        assert_eq!(post(&path, &[("host", "127.0.0.1:80"), origin, kind]), Err(Refusal::Host));
+        assert_eq!(
+            post(&path, &[("host", "evil.example:4711"), origin, kind]),
+            Err(Refusal::Host)
+        );
+        assert_eq!(
+            post(&path, &[("host", "127.0.0.1:80"), origin, kind]),
+            Err(Refusal::Host)
+        );
         assert_eq!(post(&path, &[own, own, origin, kind]), Err(Refusal::Host));
         assert_eq!(post(&path, &[origin, kind]), Err(Refusal::Host));
-        for from in ["http://evil.example", "http://127.0.0.1:80", "null", "https://127.0.0.1:4711"] {
-            assert_eq!(post(&path, &[own, ("origin", from), kind]), Err(Refusal::Origin), "{from}");
+        for from in [
+            "http://evil.example",
+            "http://127.0.0.1:80",
+            "null",
+            "https://127.0.0.1:4711",
+        ] {
+            assert_eq!(
+                post(&path, &[own, ("origin", from), kind]),
+                Err(Refusal::Origin),
+                "{from}"
+            );
         }
         assert_eq!(post(&path, &[own, kind]), Err(Refusal::Origin));
-        assert_eq!(post(&path, &[own, origin, ("content-type", "text/plain")]), Err(Refusal::Kind));
+        assert_eq!(
+            post(&path, &[own, origin, ("content-type", "text/plain")]),
+            Err(Refusal::Kind)
+        );
         let short = format!("/{}/turn", &guard.token[1..]);
-        for wrong in ["/", "/turn", "//turn", short.as_str(), format!("/{}/turn", other.token).as_str()] {
+        for wrong in [
+            "/",
+            "/turn",
+            "//turn",
+            short.as_str(),
+            format!("/{}/turn", other.token).as_str(),
+        ] {
             assert_eq!(post(wrong, &[own, origin, kind]), Err(Refusal::Token), "{wrong}");
         }
-        let got = guard.pass(&Method::GET, &path, &headers(&[("host", "localhost:4711")])).map(str::to_owned);
+        let got = guard
+            .pass(&Method::GET, &path, &headers(&[("host", "localhost:4711")]))
+            .map(str::to_owned);
         assert_eq!(got, Ok("turn".to_owned()));
-        assert_eq!(guard.pass(&Method::GET, &path, &headers(&[own, ("origin", "http://evil.example")])), Err(Refusal::Origin));
+        assert_eq!(
+            guard.pass(
+                &Method::GET,
+                &path,
+                &headers(&[own, ("origin", "http://evil.example")])
+            ),
+            Err(Refusal::Origin)
+        );
     }
 
     #[test]
     fn tokens_differ() {
-        let tokens: std::collections::HashSet<String> = (0..50).map(|_| Guard::new(1).unwrap().token).collect();
+        let tokens: std::collections::HashSet<String> =
+            (0..50).map(|_| Guard::new(1).unwrap().token).collect();
         assert_eq!(tokens.len(), 50);
         assert!(tokens.iter().all(|token| token.len() == 2 * TOKEN_BYTES));
     }

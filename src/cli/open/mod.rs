@@ -48,11 +48,15 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     let local = tokio::task::LocalSet::new();
     local.block_on(&runtime, async {
         // The loopback address alone, and a port that the system chooses.
-        let listener = tokio::net::TcpListener::bind(("127.0.0.1", 0)).await.map_err(refused)?;
+        let listener = tokio::net::TcpListener::bind(("127.0.0.1", 0))
+            .await
+            .map_err(refused)?;
         let port = listener.local_addr().map_err(refused)?.port();
         let guard = Guard::new(port).map_err(refused)?;
         let address = guard.address();
-        say(&format!("the plan is open at {address}\npress Ctrl-C to end; what is not saved is kept beside the plan\n"))?;
+        say(&format!(
+            "the plan is open at {address}\npress Ctrl-C to end; what is not saved is kept beside the plan\n"
+        ))?;
         if !arguments.no_browser && !browser::start(&address) {
             say("no browser could be started; open the address above in one\n")?;
         }

@@ -63,7 +63,9 @@ pub(super) async fn serve(listener: TcpListener, guard: Guard, session: Session)
                 async move { Ok::<_, Infallible>(shared.answer(request).await) }
             });
             let mut connection = http1::Builder::new();
-            connection.timer(TokioTimer::new()).header_read_timeout(HEAD_WITHIN);
+            connection
+                .timer(TokioTimer::new())
+                .header_read_timeout(HEAD_WITHIN);
             drop(connection.serve_connection(TokioIo::new(stream), service).await);
             drop(open);
         });
@@ -90,21 +92,32 @@ impl Shared {
             (&Method::GET, "page.js") => sent(StatusCode::OK, "text/javascript; charset=utf-8", SCRIPT),
             (&Method::GET, "page.css") => sent(StatusCode::OK, "text/css; charset=utf-8", STYLE),
             (&Method::POST, "turn" | "file") => self.post(request, &rest).await,
-            (_, "" | "page.js" | "page.css" | "turn" | "file") => told(StatusCode::METHOD_NOT_ALLOWED, "that can’t be done there"),
+            (_, "" | "page.js" | "page.css" | "turn" | "file") => {
+                told(StatusCode::METHOD_NOT_ALLOWED, "that can’t be done there")
+            }
             _ => told(StatusCode::NOT_FOUND, "there is nothing here"),
         }
     }
 
     async fn post(&self, request: Request<Incoming>, what: &str) -> Response<Full<Bytes>> {
-        let page = request.uri().query().and_then(|query| query.strip_prefix("page=")?.parse().ok());
+        let page = request
+            .uri()
+            .query()
+            .and_then(|query| query.strip_prefix("page=")?.parse().ok());
         let Some(page) = page else {
-            return told(StatusCode::BAD_REQUEST, "the request does not say which page it comes from");
+            return told(
+                StatusCode::BAD_REQUEST,
+                "the request does not say which page it comes from",
+            );
         };
         let body = Limited::new(request.into_body(), MOST_BYTES).collect();
         let bytes = match tokio::time::timeout(BODY_WITHIN, body).await {
             Ok(Ok(body)) => body.to_bytes(),
             Ok(Err(error)) if error.is::<LengthLimitError>() => {
-                return told(StatusCode::PAYLOAD_TOO_LARGE, "that is larger than any plan; nothing was changed");
+                return told(
+                    StatusCode::PAYLOAD_TOO_LARGE,
+                    "that is larger than any plan; nothing was changed",
+                );
             }
             Ok(Err(_)) => return told(StatusCode::BAD_REQUEST, "the request broke off"),
             Err(_) => return told(StatusCode::REQUEST_TIMEOUT, "the request took too long"),
@@ -113,10 +126,17 @@ impl Shared {
             return told(StatusCode::BAD_REQUEST, "the request is not a text in UTF-8");
         };
         let mut session = self.session.borrow_mut();
-        let answer = if what == "turn" { session.turn(page, text) } else { session.wish(page, text) };
+        let answer = if what == "turn" {
+            session.turn(page, text)
+        } else {
+            session.wish(page, text)
+        };
         match answer {
             Ok(answer) => given(&answer),
-            Err(words) => told(StatusCode::BAD_REQUEST, &format!("the request can’t be understood: {words}")),
+            Err(words) => told(
+                StatusCode::BAD_REQUEST,
+                &format!("the request can’t be understood: {words}"),
+            ),
         }
     }
 }
@@ -128,9 +148,15 @@ fn given(answer: &Answer) -> Response<Full<Bytes>> {
 
 fn refused(refusal: Refusal) -> Response<Full<Bytes>> {
     let (status, words) = match refusal {
-        Refusal::Host => (StatusCode::MISDIRECTED_REQUEST, "the page answers to 127.0.0.1 alone"),
+        Refusal::Host => (
+            StatusCode::MISDIRECTED_REQUEST,
+            "the page answers to 127.0.0.1 alone",
+        ),
         Refusal::Origin => (StatusCode::FORBIDDEN, "the request comes from another page"),
-        Refusal::Token => (StatusCode::FORBIDDEN, "the address lacks the token that the program printed"),
+        Refusal::Token => (
+            StatusCode::FORBIDDEN,
+            "the address lacks the token that the program printed",
+        ),
         Refusal::Kind => (StatusCode::UNSUPPORTED_MEDIA_TYPE, "only JSON is taken"),
     };
     told(status, words)
@@ -151,8 +177,14 @@ fn sent(status: StatusCode, kind: &'static str, body: impl Into<Bytes>) -> Respo
         (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
         (header::X_FRAME_OPTIONS, "DENY"),
         (header::REFERRER_POLICY, "no-referrer"),
-        (header::HeaderName::from_static("cross-origin-opener-policy"), "same-origin"),
-        (header::HeaderName::from_static("cross-origin-resource-policy"), "same-origin"),
+        (
+            header::HeaderName::from_static("cross-origin-opener-policy"),
+            "same-origin",
+        ),
+        (
+            header::HeaderName::from_static("cross-origin-resource-policy"),
+            "same-origin",
+        ),
     ] {
         headers.insert(name, header::HeaderValue::from_static(value));
     }

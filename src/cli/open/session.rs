@@ -70,7 +70,10 @@ impl Session {
         });
         let mut turn = desk.turn(document, edit.unwrap_or(Edit::Show));
         if file.is_named && file.known_text().is_none() {
-            turn.document.notice = Some(format!("There is no file {} yet. What is begun here is saved there.", file.name()));
+            turn.document.notice = Some(format!(
+                "There is no file {} yet. What is begun here is saved there.",
+                file.name()
+            ));
         }
         let last_kept = turn.document.text.clone();
         Ok(Self {
@@ -91,7 +94,10 @@ impl Session {
     pub fn turn(&mut self, page: u64, edit: &str) -> Result<Answer, String> {
         let edit = Edit::read(edit)?;
         let shows = edit == Edit::Show;
-        let begins = matches!(edit, Edit::Begin { .. } | Edit::Open { .. } | Edit::Example { .. } | Edit::Close);
+        let begins = matches!(
+            edit,
+            Edit::Begin { .. } | Edit::Open { .. } | Edit::Example { .. } | Edit::Close
+        );
         if shows {
             self.shown.retain(|(known, _)| *known != page);
         }
@@ -172,7 +178,11 @@ impl Session {
         } else {
             let standing = self.file.standing();
             if standing != Standing::Same && !wish.over {
-                self.dialog = Some(if standing == Standing::Gone { Dialog::Gone } else { Dialog::Changed });
+                self.dialog = Some(if standing == Standing::Gone {
+                    Dialog::Gone
+                } else {
+                    Dialog::Changed
+                });
                 return Ok(None);
             }
             self.file.save(&text, InTheWay::Replaced)?;
@@ -187,7 +197,9 @@ impl Session {
             self.put(text);
         }
         self.dialog = None;
-        Ok(Some("Read again from the disk; Undo brings back the page’s plan.".to_owned()))
+        Ok(Some(
+            "Read again from the disk; Undo brings back the page’s plan.".to_owned(),
+        ))
     }
 
     fn take_kept(&mut self) -> Result<Option<String>, Failure> {
@@ -197,7 +209,10 @@ impl Session {
         match kept {
             Some(text) if self.document.text.is_some() => self.put(text),
             Some(text) => {
-                let open = Edit::Open { name: self.file.name(), text };
+                let open = Edit::Open {
+                    name: self.file.name(),
+                    text,
+                };
                 self.document = self.desk.turn(std::mem::take(&mut self.document), open).document;
             }
             None => return Ok(Some("They are gone.".to_owned())),
@@ -206,16 +221,27 @@ impl Session {
     }
 
     fn put(&mut self, text: String) {
-        self.document = self.desk.turn(std::mem::take(&mut self.document), Edit::Text { text }).document;
+        self.document = self
+            .desk
+            .turn(std::mem::take(&mut self.document), Edit::Text { text })
+            .document;
     }
 
     #[cfg(feature = "pdf")]
     fn pdf(&mut self) -> Result<Option<String>, Failure> {
         use crate::cli::{output::Outputs, paper::PaperArgument};
         use crate::report::pdf::{Job, render};
-        let assessed = self.document.assessed.as_ref().filter(|assessed| assessed.is_current());
-        let Some((assessed, reviewed)) = assessed.and_then(|assessed| Some((assessed, assessed.reviewed.as_ref()?))) else {
-            return Ok(Some("The plan can’t be reviewed as it stands; no PDF was written.".to_owned()));
+        let assessed = self
+            .document
+            .assessed
+            .as_ref()
+            .filter(|assessed| assessed.is_current());
+        let Some((assessed, reviewed)) =
+            assessed.and_then(|assessed| Some((assessed, assessed.reviewed.as_ref()?)))
+        else {
+            return Ok(Some(
+                "The plan can’t be reviewed as it stands; no PDF was written.".to_owned(),
+            ));
         };
         let path = self.file.path().with_extension("pdf");
         let outputs = Outputs::claim([("the PDF", path.as_path())], InTheWay::Replaced)?;
@@ -243,7 +269,10 @@ impl Session {
     fn answer(&mut self, page: u64, turn: Turn) -> Answer {
         let mut all = turn.html;
         let name = self.file.name();
-        let dialog = self.dialog.as_ref().map(|dialog| dialog.html(&name).into_string());
+        let dialog = self
+            .dialog
+            .as_ref()
+            .map(|dialog| dialog.html(&name).into_string());
         all.push(("dialog", dialog.unwrap_or_default()));
         let mut shown = match self.shown.iter().position(|(known, _)| *known == page) {
             Some(at) => self.shown.remove(at).map(|(_, shown)| shown).unwrap_or_default(),
@@ -262,7 +291,11 @@ impl Session {
             self.shown.pop_front();
         }
         let saved = turn.document.text.as_ref().map(|text| {
-            if self.file.holds(text) { "All changes are in the file." } else { "Not in the file yet." }
+            if self.file.holds(text) {
+                "All changes are in the file."
+            } else {
+                "Not in the file yet."
+            }
         });
         self.document = turn.document;
         Answer {

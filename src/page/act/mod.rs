@@ -83,7 +83,8 @@ impl Pen<'_> {
     /// A level as a depth below another one.
     pub fn below(&self, at: &Place, from: &Place, text: &str) -> Result<String, Refusal> {
         let from = self.level(from).ok_or("the level to measure from is not shown")?;
-        let depth = Quantity::parse(text, Kind::Length).map_err(|error| format!("{error}; {}", error.help()))?;
+        let depth =
+            Quantity::parse(text, Kind::Length).map_err(|error| format!("{error}; {}", error.help()))?;
         let level = height(from - depth.si, Kind::Level, self.units);
         self.set(at, &level)
     }
@@ -96,7 +97,9 @@ impl Pen<'_> {
 
     /// Moves a level or height to where it is dragged.
     pub fn drag(&self, at: &Place, to: f64) -> Result<String, Refusal> {
-        let kind = self.kind(at).filter(|kind| matches!(kind, Kind::Level | Kind::Length));
+        let kind = self
+            .kind(at)
+            .filter(|kind| matches!(kind, Kind::Level | Kind::Length));
         match kind {
             Some(kind) if to.is_finite() && to.abs() < 1000.0 => self.set(at, &snapped(to, kind, self.units)),
             _ => Err("that can’t be dragged".to_owned()),
@@ -238,7 +241,11 @@ impl Pen<'_> {
             changes.push(Change::Set(place, json!(id)));
         });
         for (acceptance, place) in self.acceptances() {
-            if let Some(rest) = place.as_str().strip_prefix(at.as_str()).filter(|_| at.holds(&place)) {
+            if let Some(rest) = place
+                .as_str()
+                .strip_prefix(at.as_str())
+                .filter(|_| at.holds(&place))
+            {
                 let moved = format!("{}{rest}", new.as_str());
                 changes.push(Change::Set(acceptance.child("place"), json!(moved)));
             }
@@ -263,7 +270,10 @@ impl Pen<'_> {
             }
             Value::Text(text) if text == id => {
                 // An item of a list names what the list does.
-                let own = self.book.field_at(here).filter(|field| !field.refers_to.is_empty());
+                let own = self
+                    .book
+                    .field_at(here)
+                    .filter(|field| !field.refers_to.is_empty());
                 let list = || here.parent().and_then(|list| self.book.field_at(&list));
                 let names = own.or_else(list).map(|field| field.refers_to.as_slice());
                 let resolves = |name: &String| {
@@ -282,16 +292,27 @@ impl Pen<'_> {
     /// Copies an object under a free id. Returns the text and the new place.
     pub fn copy(&self, at: &Place) -> Result<(String, Place), Refusal> {
         let holder = at.parent().ok_or("the plan itself can’t be copied")?;
-        let node = self.tree.at(at).ok_or_else(|| WriteError::NoPlace(at.clone()).to_string())?;
+        let node = self
+            .tree
+            .at(at)
+            .ok_or_else(|| WriteError::NoPlace(at.clone()).to_string())?;
         let old = at.parts().last().unwrap_or_default();
         let free = |id: &String| self.tree.at(&holder.child(id)).is_none();
-        let id = (2..).map(|number| format!("{old}-{number}")).find(free).unwrap_or_default();
+        let id = (2..)
+            .map(|number| format!("{old}-{number}"))
+            .find(free)
+            .unwrap_or_default();
         let place = holder.child(&id);
         Ok((self.write(&[Change::Set(place.clone(), node.to_json())])?, place))
     }
 
     /// Accepts a finding by name.
-    pub fn accept(&self, rule: &str, at: &Place, [reason, initials, until]: [&str; 3]) -> Result<String, Refusal> {
+    pub fn accept(
+        &self,
+        rule: &str,
+        at: &Place,
+        [reason, initials, until]: [&str; 3],
+    ) -> Result<String, Refusal> {
         if reason.trim().is_empty() || initials.trim().is_empty() || until.trim().is_empty() {
             return Err("an acceptance needs a reason, initials and a last day".to_owned());
         }

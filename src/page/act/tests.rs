@@ -45,16 +45,28 @@ fn what_names_an_object_follows_when_it_is_renamed() {
 #[test]
 fn a_pump_and_a_run_of_one_name_are_told_apart() {
     let (text, _) = with(PLAN, |pen| pen.rename(&at("/pumps/pump"), "P-1")).unwrap();
-    assert!(text.contains(r#""from": ["P-1"]"#) && text.contains(r#""after": "pump""#), "{text}");
+    assert!(
+        text.contains(r#""from": ["P-1"]"#) && text.contains(r#""after": "pump""#),
+        "{text}"
+    );
     let (text, _) = with(PLAN, |pen| pen.rename(&at("/lines/line/runs/pump"), "main")).unwrap();
-    assert!(text.contains(r#""from": ["pump"]"#) && text.contains(r#""after": "main""#), "{text}");
+    assert!(
+        text.contains(r#""from": ["pump"]"#) && text.contains(r#""after": "main""#),
+        "{text}"
+    );
 }
 
 #[test]
 fn names_that_are_taken_or_no_names_are_refused() {
     for id in ["bed", "", " ", "none", "x-mine", "a\u{202e}b"] {
-        assert!(with(PLAN, |pen| pen.rename(&at("/basins/pond"), id)).is_err(), "{id:?}");
-        assert!(with(PLAN, |pen| pen.add(&at("/basins"), id, "pond")).is_err(), "{id:?}");
+        assert!(
+            with(PLAN, |pen| pen.rename(&at("/basins/pond"), id)).is_err(),
+            "{id:?}"
+        );
+        assert!(
+            with(PLAN, |pen| pen.add(&at("/basins"), id, "pond")).is_err(),
+            "{id:?}"
+        );
     }
 }
 
@@ -62,7 +74,10 @@ fn names_that_are_taken_or_no_names_are_refused() {
 fn a_new_object_says_what_is_required_of_it() {
     let (text, place) = with(PLAN, |pen| pen.add(&at("/basins"), "upper", "reservoir")).unwrap();
     assert_eq!(place.as_str(), "/basins/upper");
-    assert!(text.contains("\"upper\"") && text.contains("\"reservoir\""), "{text}");
+    assert!(
+        text.contains("\"upper\"") && text.contains("\"reservoir\""),
+        "{text}"
+    );
     // One pump is there, so that is where a new line begins.
     let (text, _) = with(PLAN, |pen| pen.add(&at("/lines"), "second", "")).unwrap();
     let json: Json = jsonc_parser::parse_to_serde_value(&text, &crate::read::STRICT).unwrap();
@@ -83,10 +98,21 @@ fn a_copy_gets_a_name_of_its_own() {
 
 #[test]
 fn a_level_is_given_as_a_depth_below_another() {
-    let below = |text: &str| with(PLAN, |pen| pen.below(&at("/basins/pond/floor"), &at("/basins/pond/still"), text));
+    let below = |text: &str| {
+        with(PLAN, |pen| {
+            pen.below(&at("/basins/pond/floor"), &at("/basins/pond/still"), text)
+        })
+    };
     assert!(below("4 ft").unwrap().contains(r#""floor": "-4 ft 6 in""#));
     assert!(below("4").unwrap_err().contains("unit"), "{:?}", below("4"));
-    assert!(with(PLAN, |pen| pen.below(&at("/basins/bed/floor"), &at("/basins/bed/rim"), "4 ft")).is_err());
+    assert!(
+        with(PLAN, |pen| pen.below(
+            &at("/basins/bed/floor"),
+            &at("/basins/bed/rim"),
+            "4 ft"
+        ))
+        .is_err()
+    );
 }
 
 #[test]

@@ -3,7 +3,7 @@
 
 const page = document.getElementById("page");
 const offline = document.getElementById("offline");
-const host = document.documentElement.dataset.host === "module" ? await moduleHost() : serverHost();
+const host = document.documentElement.dataset.answers === "module" ? await moduleHost() : serverHost();
 
 /* ---- the hosts ---- */
 
@@ -83,12 +83,13 @@ function send(edit, key) {
 async function pump() {
   if (busy) return;
   busy = true;
+  page.dataset.state = "busy";
   while (waiting.length) {
-    const { edit } = waiting[0];
+    // What is under way is no longer waiting: a later edit of its kind does not take its place.
+    const next = waiting.shift();
     const started = performance.now();
     try {
-      const answer = await host.turn(JSON.stringify(edit));
-      waiting.shift();
+      const answer = await host.turn(JSON.stringify(next.edit));
       offline.hidden = true;
       show(answer);
       page.dataset.first ??= performance.now().toFixed(0);
@@ -96,10 +97,10 @@ async function pump() {
       page.dataset.turns = String(Number(page.dataset.turns || 0) + 1);
     } catch (error) {
       if (error.answered) {
-        waiting.shift();
         say(error.message);
         continue;
       }
+      waiting.unshift(next);
       offline.textContent = "The program does not answer. What was typed last is kept in this page and is sent as soon as it answers; all before that is kept beside the plan.";
       offline.hidden = false;
       await new Promise((done) => setTimeout(done, 1500));

@@ -46,7 +46,10 @@ pub fn grips(section: &LiveSection, tree: &Node, book: &SchemaBook, units: UnitS
     for basin in &section.basins {
         for (at, top) in &basin.layers {
             let value = written(tree, at, Kind::Length);
-            let middle = basin.walls.first().map(|(_, [left, right])| left + (right - left) * 0.9);
+            let middle = basin
+                .walls
+                .first()
+                .map(|(_, [left, right])| left + (right - left) * 0.9);
             if let (Some(value), Some(x)) = (value, middle) {
                 grips.push(Grip {
                     at: at.clone(),
@@ -62,7 +65,10 @@ pub fn grips(section: &LiveSection, tree: &Node, book: &SchemaBook, units: UnitS
     for index in 1..grips.len() {
         let (before, rest) = grips.split_at_mut(index);
         let grip = &mut rest[0];
-        while before.iter().any(|other| (other.x - grip.x).abs() < 11.0 && (other.y - grip.y).abs() < 7.0) {
+        while before
+            .iter()
+            .any(|other| (other.x - grip.x).abs() < 11.0 && (other.y - grip.y).abs() < 7.0)
+        {
             grip.x -= 12.0;
         }
     }
@@ -125,7 +131,9 @@ fn matching(node: &Node, here: &Place, pattern: &str, found: &mut Vec<Place>) {
     let Value::Object(members) = &node.value else {
         return;
     };
-    let wanted = members.iter().filter(|(key, _)| first == "*" || first == key.as_str());
+    let wanted = members
+        .iter()
+        .filter(|(key, _)| first == "*" || first == key.as_str());
     for (key, member) in wanted {
         let place = here.child(key);
         if rest.is_empty() {

@@ -53,11 +53,12 @@ fn section_of(panel: &Panel<'_>, section: &LiveSection) -> Markup {
     let units = panel.reviewed.units();
     let moment = panel.case.as_ref().and_then(|(_, _, moment)| moment.as_ref());
     let layer = Layer {
-        under: moment.map(|moment| moment.water(section, units)),
+        under: moment.map(|moment| moment.water(section)),
         over: Some(html! {
             @for (place, [x, y]) in &section.anchors {
                 circle.spot data-at=(place) cx=(format!("{x:.1}")) cy=(format!("{y:.1}")) r="9" {}
             }
+            @if let Some(moment) = moment { (moment.levels(section, units)) }
             @if let (Some(tree), None) = (panel.tree, moment) { (grips(section, tree, panel.book, units)) }
         }),
     };

@@ -58,7 +58,9 @@ pub(super) fn number(value: f64) -> String {
 
 /// Corners as an attribute.
 pub(super) fn corners(points: impl IntoIterator<Item = [f64; 2]>) -> String {
-    let each = points.into_iter().map(|[x, y]| format!("{},{}", number(x), number(y)));
+    let each = points
+        .into_iter()
+        .map(|[x, y]| format!("{},{}", number(x), number(y)));
     each.collect::<Vec<_>>().join(" ")
 }
 
@@ -143,7 +145,8 @@ fn mark_of(mark: &Mark, findings: &[Finding]) -> Markup {
     let choose = finding.map(|finding| {
         edit_of(&json!({ "do": "choose", "rule": finding.rule, "at": finding.object.as_str() }))
     });
-    let name = finding.map(|finding| format!("{} {}: {}", mark.severity.word(), mark.number, finding.headline));
+    let name =
+        finding.map(|finding| format!("{} {}: {}", mark.severity.word(), mark.number, finding.headline));
     html! {
         g.mark role="button" tabindex="0" data-edit=[choose] data-at=[finding.map(|finding| finding.place.as_str())]
             data-severity=(mark.severity.word()) aria-label=[name] {
@@ -163,11 +166,16 @@ mod tests {
     fn words_of_a_plan_are_no_markup_in_a_drawing() {
         let mut scene = Scene::default();
         let hostile = "</text><script>alert(1)</script>&\"'";
-        scene.items.push(Item::Text(Text::new([1.0, 2.0], Anchor::Start, 7.0, hostile)));
+        scene
+            .items
+            .push(Item::Text(Text::new([1.0, 2.0], Anchor::Start, 7.0, hostile)));
         scene.alt = hostile.to_owned();
         scene.title = hostile.to_owned();
         let markup = svg(&scene, &[], &Layer::default()).into_string();
-        assert!(!markup.contains("<script") && !markup.contains("alert(1)</"), "{markup}");
+        assert!(
+            !markup.contains("<script") && !markup.contains("alert(1)</"),
+            "{markup}"
+        );
         assert_eq!(markup.matches("&lt;script&gt;").count(), 3);
     }
 

@@ -7,7 +7,7 @@ use crate::{
     page::assess::CaseLevels,
     quantity::{Kind, UnitSystem, show_computed, show_level},
     read::Place,
-    report::drawing::LiveSection,
+    report::drawing::{LiveBasin, LiveSection},
 };
 
 /// Moments a case is shown at, at most.
@@ -36,7 +36,11 @@ pub fn moment(case: &CaseLevels, step: usize) -> Option<Moment> {
     let after = case.series.iter().position(|(at, _)| *at >= time - 1e-9)?;
     let (late, high) = &case.series[after];
     let (early, low) = &case.series[after.saturating_sub(1)];
-    let along = if late > early { ((time - early) / (late - early)).clamp(0.0, 1.0) } else { 1.0 };
+    let along = if late > early {
+        ((time - early) / (late - early)).clamp(0.0, 1.0)
+    } else {
+        1.0
+    };
     let between = low.iter().zip(high).map(|(low, high)| low + (high - low) * along);
     Some(Moment {
         step,
@@ -56,14 +60,35 @@ impl Moment {
         }
     }
 
-    /// The water in the basins of a section, with its level in words.
-    pub fn water(&self, section: &LiveSection, units: UnitSystem) -> Markup {
-        let level_of = |place: &Place| self.levels.iter().find(|(basin, _)| basin == place).map(|(_, level)| *level);
-        let basins = section.basins.iter().filter_map(|basin| Some((basin, level_of(&basin.place)?)));
+    /// The basins of a section, each with its level and the corners of its water.
+    fn basins<'s>(
+        &self,
+        section: &'s LiveSection,
+    ) -> impl Iterator<Item = (&'s LiveBasin, f64, Vec<[f64; 2]>)> {
+        section.basins.iter().filter_map(|basin| {
+            let (_, level) = self.levels.iter().find(|(place, _)| *place == basin.place)?;
+            let corners = basin.water(*level).into_iter();
+            Some((
+                basin,
+                *level,
+                corners.map(|(x, level)| [x, section.y(level)]).collect(),
+            ))
+        })
+    }
+
+    /// The water in the basins of a section.
+    pub fn water(&self, section: &LiveSection) -> Markup {
         html! {
-            @for (basin, level) in basins {
-                @let area: Vec<[f64; 2]> = basin.water(level).into_iter().map(|(x, level)| [x, section.y(level)]).collect();
-                polygon points=(corners(area.iter().copied())) class="bare on-water moved" {}
+            @for (_, _, area) in self.basins(section) {
+                polygon points=(corners(area)) class="bare on-water moved" {}
+            }
+        }
+    }
+
+    /// The levels of the water in a section, in words.
+    pub fn levels(&self, section: &LiveSection, units: UnitSystem) -> Markup {
+        html! {
+            @for (basin, level, area) in self.basins(section) {
                 @let over = level > basin.rim + 1e-4;
                 @if let (Some(top), Some(left)) = (area.get(area.len() / 2), area.get((area.len() / 2).saturating_sub(1))) {
                     path d={ "M" (number(left[0])) " " (number(left[1])) "H" (number(top[0])) } class="moved-level" {}

@@ -64,9 +64,14 @@ fn control(sheet: &Sheet<'_>, at: &Place, field: &Field, id: &str, node: Option<
     let note = format!("{id}-note");
     let invalid = sheet.errors(at).next().is_some().then_some("true");
     let written = node.map(written).unwrap_or_default();
-    let required = at.parent().and_then(|holder| sheet.field(&holder)).is_some_and(|holder| {
-        at.parts().last().is_some_and(|key| holder.required.contains(&key))
-    });
+    let required = at
+        .parent()
+        .and_then(|holder| sheet.field(&holder))
+        .is_some_and(|holder| {
+            at.parts()
+                .last()
+                .is_some_and(|key| holder.required.contains(&key))
+        });
     let silent = if required { "required" } else { "not shown" };
     if let Some(options) = options(sheet, at, field) {
         let known = written.is_empty() || options.iter().any(|(value, _)| *value == written);
@@ -117,7 +122,9 @@ fn written(node: &Node) -> String {
 fn options(sheet: &Sheet<'_>, at: &Place, field: &Field) -> Option<Vec<(String, String)>> {
     let plain = |text: &String| (text.clone(), text.clone());
     let mut options = match field.shape {
-        Shape::YesNo => ["yes", "no"].map(|word| (word.to_owned(), word.to_owned())).to_vec(),
+        Shape::YesNo => ["yes", "no"]
+            .map(|word| (word.to_owned(), word.to_owned()))
+            .to_vec(),
         Shape::Choice => field.values.iter().map(plain).collect(),
         Shape::Text => sheet.pen.known(at)?.iter().map(plain).collect(),
         _ => return None,
@@ -134,7 +141,11 @@ fn suggestions(at: &Place, sheet: &Sheet<'_>) -> Vec<String> {
         return ids;
     }
     let holder = at.parent();
-    let in_pipe = holder.as_ref().and_then(|holder| holder.parts().last()).as_deref() == Some("pipe");
+    let in_pipe = holder
+        .as_ref()
+        .and_then(|holder| holder.parts().last())
+        .as_deref()
+        == Some("pipe");
     match at.parts().last().as_deref() {
         Some("size") if in_pipe => {
             let class = holder.and_then(|pipe| sheet.node(&pipe.child("class"))?.text());
@@ -177,9 +188,15 @@ fn references(sheet: &Sheet<'_>, at: &Place) -> Vec<(Place, String)> {
     };
     let levels = ["rim", "still", "floor", "overflow/level"].map(|path| basin.join(path));
     let shown = levels.into_iter().filter(|level| {
-        level != at && sheet.node(level).and_then(Node::text).is_some_and(|text| text != "none")
+        level != at
+            && sheet
+                .node(level)
+                .and_then(Node::text)
+                .is_some_and(|text| text != "none")
     });
-    shown.map(|level| (level.clone(), sheet.book().title_of(&level))).collect()
+    shown
+        .map(|level| (level.clone(), sheet.book().title_of(&level)))
+        .collect()
 }
 
 /// The basin that a value belongs to.

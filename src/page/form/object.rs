@@ -35,7 +35,9 @@ pub fn value(sheet: &Sheet<'_>, at: &Place) -> Markup {
 }
 
 fn is_counts(sheet: &Sheet<'_>, at: &Place) -> bool {
-    sheet.field(&at.child("*")).is_some_and(|member| member.shape == Shape::Whole)
+    sheet
+        .field(&at.child("*"))
+        .is_some_and(|member| member.shape == Shape::Whole)
 }
 
 /// The values of an object: what comes first, then all others folded.
@@ -49,7 +51,10 @@ pub fn values(sheet: &Sheet<'_>, at: &Place) -> Markup {
     let rest: Vec<&str> = keys.iter().copied().filter(|key| !front.contains(key)).collect();
     let key = more_key(at);
     let open = sheet.is_open(&key);
-    let given = rest.iter().filter(|key| sheet.node(&at.child(key)).is_some()).count();
+    let given = rest
+        .iter()
+        .filter(|key| sheet.node(&at.child(key)).is_some())
+        .count();
     let tally = rest.iter().fold(Tally::default(), |sum, key| {
         let tally = sheet.tally(&at.child(key));
         Tally {
@@ -151,7 +156,10 @@ pub fn members(sheet: &Sheet<'_>, at: &Place) -> Markup {
     let kinds = sheet.field(&one).and_then(|member| {
         let keys = member.required.iter();
         let fields = keys.filter_map(|key| sheet.field(&one.child(key)));
-        fields.filter(|field| field.shape == Shape::Choice).map(|field| &field.values).next()
+        fields
+            .filter(|field| field.shape == Shape::Choice)
+            .map(|field| &field.values)
+            .next()
     });
     html! {
         @for id in sheet.ids(at) { (member_of(sheet, &at.child(id), id)) }

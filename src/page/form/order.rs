@@ -28,23 +28,68 @@ pub const APART: [&str; 2] = ["format", "$schema"];
 
 /// The answers that come first, by the place of their object; all others are folded under them.
 const FIRST: [(&str, &[&str]); 12] = [
-    ("/project", &["name", "place", "date", "revision", "designer", "units", "work"]),
-    ("/site", &["soil", "groundwater", "design_storm", "barrier", "underground_services_located"]),
-    ("/water", &["supply", "disinfectant", "coldest", "warmest", "make_up"]),
+    (
+        "/project",
+        &["name", "place", "date", "revision", "designer", "units", "work"],
+    ),
+    (
+        "/site",
+        &[
+            "soil",
+            "groundwater",
+            "design_storm",
+            "barrier",
+            "underground_services_located",
+        ],
+    ),
+    (
+        "/water",
+        &["supply", "disinfectant", "coldest", "warmest", "make_up"],
+    ),
     (
         "/basins/*",
         &[
-            "name", "kind", "still", "rim", "floor", "shape", "stated_volume", "overflow", "lining", "fish", "layers",
+            "name",
+            "kind",
+            "still",
+            "rim",
+            "floor",
+            "shape",
+            "stated_volume",
+            "overflow",
+            "lining",
+            "fish",
+            "layers",
         ],
     ),
-    ("/basins/*/layers/*", &["fill", "thickness", "smallest", "largest", "shape", "washed"]),
-    ("/pumps/*", &["name", "basin", "mount", "intake", "curve", "stated_flow", "power"]),
+    (
+        "/basins/*/layers/*",
+        &["fill", "thickness", "smallest", "largest", "shape", "washed"],
+    ),
+    (
+        "/pumps/*",
+        &[
+            "name",
+            "basin",
+            "mount",
+            "intake",
+            "curve",
+            "stated_flow",
+            "power",
+        ],
+    ),
     ("/lines/*", &["name", "from", "runs", "check_valve", "air_inlet"]),
-    ("/lines/*/runs/*", &["pipe", "length", "fittings", "to", "discharge", "after"]),
+    (
+        "/lines/*/runs/*",
+        &["pipe", "length", "fittings", "to", "discharge", "after"],
+    ),
     ("/falls/*", &["name", "from", "to", "crest", "width", "edge"]),
     ("/streams/*", &["name", "ends_in", "reaches"]),
     ("/drains/*", &["name", "from", "to", "mouth", "run"]),
-    ("/electrical/circuits/*", &["serves", "voltage", "ground_fault", "distance", "disconnect"]),
+    (
+        "/electrical/circuits/*",
+        &["serves", "voltage", "ground_fault", "distance", "disconnect"],
+    ),
 ];
 
 /// The answers of an object that come first; none where all do.

@@ -32,7 +32,10 @@ pub fn form(sheet: &Sheet<'_>) -> Markup {
 fn is_of_the_plan(sheet: &Sheet<'_>, at: Option<&Place>) -> bool {
     at.is_none_or(|at| {
         let shown = sheet.field(at).is_some();
-        let apart = at.parts().next().is_none_or(|part| APART.contains(&part.as_str()));
+        let apart = at
+            .parts()
+            .next()
+            .is_none_or(|part| APART.contains(&part.as_str()));
         !shown || apart
     })
 }

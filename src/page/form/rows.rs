@@ -51,12 +51,19 @@ fn columns(sheet: &Sheet<'_>, at: &Place) -> Vec<(String, String)> {
     let keys = sheet.keys(&item);
     if !keys.is_empty() {
         let titled = |key: &str| sheet.field(&item.child(key)).map(|field| field.title.clone());
-        return keys.iter().filter_map(|key| Some(((*key).to_owned(), titled(key)?))).collect();
+        return keys
+            .iter()
+            .filter_map(|key| Some(((*key).to_owned(), titled(key)?)))
+            .collect();
     }
     let pair = ["0", "1"].iter().filter_map(|key| {
         let field = sheet.field(&item.child(key))?;
         let named = field.title != *key && field.title != "*";
-        let title = if named { field.title.clone() } else { field.kind?.name().to_owned() };
+        let title = if named {
+            field.title.clone()
+        } else {
+            field.kind?.name().to_owned()
+        };
         Some(((*key).to_owned(), title))
     });
     pair.collect()
@@ -106,7 +113,10 @@ fn plot(sheet: &Sheet<'_>, at: &Place, count: usize) -> Markup {
     let most = |side: usize| points.iter().map(|point| point[side]).fold(1e-12, f64::max);
     let [across, up] = [most(0), most(1)];
     let placed = points.iter().map(|[x, y]| {
-        let (x, y) = (4.0 + x / across * (WIDE - 8.0), HIGH - 4.0 - y / up * (HIGH - 8.0));
+        let (x, y) = (
+            4.0 + x / across * (WIDE - 8.0),
+            HIGH - 4.0 - y / up * (HIGH - 8.0),
+        );
         format!("{x:.1},{y:.1}")
     });
     let line = placed.collect::<Vec<_>>().join(" ");

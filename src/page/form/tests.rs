@@ -23,7 +23,9 @@ fn everything(book: &SchemaBook, at: &Place, places: &mut Vec<Place>, open: &mut
     };
     for key in keys {
         let inner = at.child(&key);
-        let Some(field) = book.field_at(&inner) else { continue };
+        let Some(field) = book.field_at(&inner) else {
+            continue;
+        };
         places.push(inner.clone());
         match field.shape {
             Shape::Object | Shape::Collection => {
@@ -68,7 +70,13 @@ fn every_field_of_the_schema_is_on_the_form() {
 
 #[test]
 fn ids_of_elements_hold_no_blank_and_differ() {
-    let ids = ["/basins/a b", "/basins/a%20b", "/basins/池", "/basins/a~1b", "/basins/a/b"];
+    let ids = [
+        "/basins/a b",
+        "/basins/a%20b",
+        "/basins/池",
+        "/basins/a~1b",
+        "/basins/a/b",
+    ];
     let made: BTreeSet<String> = ids.iter().map(|id| anchor(&Place::from_pointer(id))).collect();
     assert_eq!(made.len(), ids.len());
     assert!(made.iter().all(|id| !id.contains(char::is_whitespace)));

@@ -103,7 +103,9 @@ impl Writer<'_> {
         let fields = self.book.fields_of(&parts);
         let rank = |name: &str| fields.iter().position(|field| *field == name);
         let properties = object.properties();
-        let Some(own) = rank(key) else { return properties.len() };
+        let Some(own) = rank(key) else {
+            return properties.len();
+        };
         let before = |name: Option<String>| name.and_then(|name| rank(&name)).is_some_and(|at| at < own);
         let last = properties
             .iter()

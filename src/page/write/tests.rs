@@ -29,7 +29,13 @@ fn set(pointer: &str, value: &str) -> Change {
 
 #[test]
 fn without_changes_the_text_is_the_same_bytes() {
-    for text in [PLAN, &PLAN.replace('\n', "\r\n"), "{}", "\u{feff}{ }\n\n", "{\t\"a\":1,\r\n\"b\":[ ] , }"] {
+    for text in [
+        PLAN,
+        &PLAN.replace('\n', "\r\n"),
+        "{}",
+        "\u{feff}{ }\n\n",
+        "{\t\"a\":1,\r\n\"b\":[ ] , }",
+    ] {
         assert_eq!(rewrite(text, &[], crate::plan::schema().book()).unwrap(), text);
     }
 }
@@ -46,13 +52,21 @@ fn a_value_changes_and_all_else_stays() {
     );
     // A value set to what it is stays as it is written.
     let escaped = PLAN.replace("pond\", \"still", "p\\u006fnd\", \"still");
-    let same = rewrite(&escaped, &[set("/basins/pond/kind", "pond")], crate::plan::schema().book());
+    let same = rewrite(
+        &escaped,
+        &[set("/basins/pond/kind", "pond")],
+        crate::plan::schema().book(),
+    );
     assert_eq!(same.unwrap(), escaped);
 }
 
 #[test]
 fn a_new_field_stands_where_the_schema_lists_it() {
-    let text = changed(&[set("/basins/pond/name", "old pond"), set("/basins/pond/floor", "-4 ft")]).unwrap();
+    let text = changed(&[
+        set("/basins/pond/name", "old pond"),
+        set("/basins/pond/floor", "-4 ft"),
+    ])
+    .unwrap();
     assert!(
         text.contains(
             r#""pond": { "name": "old pond", "kind": "pond", "still": "-6 in" /* shot */, "rim": "0 in", "floor": "-4 ft" }"#
@@ -66,22 +80,34 @@ fn a_new_field_stands_where_the_schema_lists_it() {
 fn what_a_value_stands_in_is_made() {
     let text = changed(&[set("/basins/pond/lining/membrane/material", "EPDM")]).unwrap();
     let json: Json = jsonc_parser::parse_to_serde_value(&text, &STRICT).unwrap();
-    assert_eq!(json.pointer("/basins/pond/lining/membrane/material"), Some(&Json::from("EPDM")));
+    assert_eq!(
+        json.pointer("/basins/pond/lining/membrane/material"),
+        Some(&Json::from("EPDM"))
+    );
     // A word that says there is one gives way to the object.
     let yes = changed(&[
         Change::Set(place("/basins/bed/clean_out_well"), Json::Bool(true)),
         set("/basins/bed/clean_out_well/bore", "10 in"),
     ]);
     let json: Json = jsonc_parser::parse_to_serde_value(&yes.unwrap(), &STRICT).unwrap();
-    assert_eq!(json.pointer("/basins/bed/clean_out_well/bore"), Some(&Json::from("10 in")));
+    assert_eq!(
+        json.pointer("/basins/bed/clean_out_well/bore"),
+        Some(&Json::from("10 in"))
+    );
 }
 
 #[test]
 fn rows_are_added_at_the_end_of_a_list_and_nowhere_else() {
     let row = |at: &str| Change::Set(place(at), serde_json::json!(["400 gph", "7 ft"]));
     let text = changed(&[row("/pumps/a/curve/2")]).unwrap();
-    assert!(text.contains(r#"["900 gph", "2 ft"], ["400 gph", "7 ft"]]"#), "{text}");
-    assert_eq!(changed(&[row("/pumps/a/curve/9")]), Err(WriteError::NoPlace(place("/pumps/a/curve/9"))));
+    assert!(
+        text.contains(r#"["900 gph", "2 ft"], ["400 gph", "7 ft"]]"#),
+        "{text}"
+    );
+    assert_eq!(
+        changed(&[row("/pumps/a/curve/9")]),
+        Err(WriteError::NoPlace(place("/pumps/a/curve/9")))
+    );
 }
 
 #[test]
@@ -89,7 +115,10 @@ fn a_removed_value_takes_its_empty_holder_along_but_no_object_of_a_collection() 
     let text = changed(&[Change::Remove(place("/basins/bed/shape/form"))]).unwrap();
     assert!(!text.contains("shape"), "{text}");
     assert!(text.contains("\"kind\": \"bed\", // upflow"), "{text}");
-    let text = changed(&[Change::Remove(place("/basins/bed/shape")), Change::Remove(place("/basins/bed/kind"))]);
+    let text = changed(&[
+        Change::Remove(place("/basins/bed/shape")),
+        Change::Remove(place("/basins/bed/kind")),
+    ]);
     assert!(text.as_ref().unwrap().contains("\"bed\""), "{text:?}");
     // No pump left is a question again: an empty collection would say that there is none.
     let text = changed(&[Change::Remove(place("/pumps/a"))]).unwrap();

@@ -23,8 +23,8 @@ use serde::Serialize;
 pub use cases::{CaseCell, CaseRow, CaseTable};
 pub use page::WIDTH;
 pub(crate) use page::name_of;
-pub use section::{LiveBasin, LiveSection};
 pub use scene::{Anchor, Bounds, Fill, Item, Mark, Pattern, Point, Scene, Stroke, Text, Tone};
+pub use section::{LiveBasin, LiveSection};
 
 use crate::{ledger::Ledger, plan::Plan, quantity::UnitSystem, review::Review};
 

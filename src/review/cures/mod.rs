@@ -47,7 +47,9 @@ pub(super) fn of_one(
 ) -> Vec<Cure> {
     let own = |judged: &&Judged<'_>| judged.card.id == rule && judged.object == *object;
     let found = judged.iter().find(own);
-    found.map(|found| CureSearch::new(context, cards, judged).cures(found)).unwrap_or_default()
+    found
+        .map(|found| CureSearch::new(context, cards, judged).cures(found))
+        .unwrap_or_default()
 }
 
 /// Where cures are worked out: the plan as it is, and what falls short in it.

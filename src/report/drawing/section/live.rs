@@ -76,7 +76,9 @@ impl SectionDrawing<'_> {
     /// The section once it is drawn.
     pub(super) fn into_live(self) -> LiveSection {
         let datum = self.y(0.0);
-        let basins = (0..self.basins.len()).map(|index| self.live_basin(index)).collect();
+        let basins = (0..self.basins.len())
+            .map(|index| self.live_basin(index))
+            .collect();
         LiveSection {
             datum,
             points_per_metre: self.scale.points_per_metre,
@@ -90,7 +92,9 @@ impl SectionDrawing<'_> {
         let shown = &self.basins[index];
         let levels = &shown.levels;
         let (left, right) = shown.inside;
-        let side = shown.profile.side(levels.floor.level, levels.rim.level.max(levels.floor.level));
+        let side = shown
+            .profile
+            .side(levels.floor.level, levels.rim.level.max(levels.floor.level));
         let at = |inset: f64| [left + inset * (right - left), right - inset * (right - left)];
         let mut walls: Vec<(f64, [f64; 2])> = side.iter().map(|&(level, inset)| (level, at(inset))).collect();
         walls.extend(walls.last().map(|&(level, walls)| (level + OVER, walls)));
@@ -127,7 +131,10 @@ mod tests {
             walls: vec![(0.0, [10.0, 20.0]), (1.0, [5.0, 25.0]), (1.3, [5.0, 25.0])],
             layers: Vec::new(),
         };
-        assert_eq!(basin.water(0.5), [(10.0, 0.0), (7.5, 0.5), (22.5, 0.5), (20.0, 0.0)]);
+        assert_eq!(
+            basin.water(0.5),
+            [(10.0, 0.0), (7.5, 0.5), (22.5, 0.5), (20.0, 0.0)]
+        );
         assert_eq!(basin.water(9.0).len(), 6);
         assert!(basin.water(-1.0).is_empty());
     }
