@@ -40,13 +40,16 @@ pub struct Document {
     pub notice: Option<String>,
 }
 
+/// Cures, the text they were worked out from, and the rule and object of the finding.
+pub type FoundCures = (Rc<str>, (String, Place), Rc<Vec<Cure>>);
+
 /// What only some views show, each with the text it was worked out from.
 #[derive(Clone, Debug, Default)]
 pub struct Closer {
     /// The levels of a case, by its name.
     pub case: Option<(Rc<str>, String, Rc<CaseLevels>)>,
     /// The cures of a finding, by its rule and object.
-    pub cures: Option<(Rc<str>, (String, Place), Rc<Vec<Cure>>)>,
+    pub cures: Option<FoundCures>,
 }
 
 /// What a plan is compared with.

@@ -156,7 +156,7 @@ pub fn begin(start: &str, units: &str, name: &str, town: &str) -> Result<String,
 pub fn start(document: &Document) -> Markup {
     html! {
         h1 { "Begin a plan" }
-        p { "Choose the picture that comes nearest. Every value is asked for afterward, and can be left open." }
+        p { "Choose the picture that comes nearest. The values follow one by one, and any of them can be left open." }
         @if let Some(notice) = &document.notice { p.notice role="status" { (notice) } }
         form.begin data-edit=(edit_of(&json!({ "do": "begin" }))) {
             fieldset.pictures {

@@ -49,7 +49,7 @@ fn edits_change_their_value_alone_and_are_taken_back_to_the_same_bytes() {
     let mut document = open(&mut desk, &text).document;
     let edits = [
         json!({ "do": "set", "at": "/basins/pond/still", "text": "-7 in" }),
-        json!({ "do": "none", "at": "/basins/pond/skimmer" }),
+        json!({ "do": "none", "at": "/basins/pond/ballast" }),
         json!({ "do": "drag", "at": "/basins/bed/rim", "to": 0.3, "done": true }),
         json!({ "do": "add", "at": "/basins", "id": "third", "kind": "pool" }),
         json!({ "do": "rename", "at": "/basins/pond", "id": "lower pond" }),

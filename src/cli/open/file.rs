@@ -64,6 +64,7 @@ impl PlanFile {
     }
 
     /// The path.
+    #[cfg(feature = "pdf")]
     pub fn path(&self) -> &Path {
         &self.path
     }

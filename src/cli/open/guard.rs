@@ -32,7 +32,10 @@ impl Guard {
     pub fn new(port: u16) -> std::io::Result<Self> {
         let mut bytes = [0_u8; TOKEN_BYTES];
         getrandom::fill(&mut bytes).map_err(std::io::Error::other)?;
-        let token = bytes.iter().map(|byte| format!("{byte:02x}")).collect();
+        let token = bytes.iter().fold(String::new(), |mut token, byte| {
+            token.push_str(&format!("{byte:02x}"));
+            token
+        });
         Ok(Self { port, token })
     }
 

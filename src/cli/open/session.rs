@@ -141,7 +141,7 @@ impl Session {
         let told = match wish.act.as_str() {
             "save" => self.save(&wish),
             "reload" => self.reload(),
-            "take" => self.take_kept(),
+            "take" => Ok(Some(self.take_kept())),
             "drop" => {
                 if !self.set_aside {
                     self.file.drop_kept();
@@ -150,7 +150,10 @@ impl Session {
                 self.dialog = None;
                 Ok(None)
             }
+            #[cfg(feature = "pdf")]
             "pdf" => self.pdf(),
+            #[cfg(not(feature = "pdf"))]
+            "pdf" => Err(crate::cli::paper::no_typesetter()),
             _ => return Err("there is no such act".to_owned()),
         };
         let turn = self.desk.turn(std::mem::take(&mut self.document), Edit::Show);
@@ -202,7 +205,7 @@ impl Session {
         ))
     }
 
-    fn take_kept(&mut self) -> Result<Option<String>, Failure> {
+    fn take_kept(&mut self) -> String {
         self.dialog = None;
         let kept = self.file.kept();
         self.file.drop_earlier();
@@ -215,9 +218,9 @@ impl Session {
                 };
                 self.document = self.desk.turn(std::mem::take(&mut self.document), open).document;
             }
-            None => return Ok(Some("They are gone.".to_owned())),
+            None => return "They are gone.".to_owned(),
         }
-        Ok(Some("Taken up; not saved yet.".to_owned()))
+        "Taken up; not saved yet.".to_owned()
     }
 
     fn put(&mut self, text: String) {
@@ -258,11 +261,6 @@ impl Session {
         let bytes = render(&job).map_err(|error| Failure::Report(error.to_string()))?;
         outputs.write(&[bytes])?;
         Ok(Some(format!("Wrote {}.", crate::text::shown_path(&path))))
-    }
-
-    #[cfg(not(feature = "pdf"))]
-    fn pdf(&mut self) -> Result<Option<String>, Failure> {
-        Err(crate::cli::paper::no_typesetter())
     }
 
     /// The regions that a page does not show yet.

@@ -14,7 +14,10 @@ use crate::formulas::routing::{Routing, Settings, TimeSeries};
 /// Time series by the routing that they came of. Two routings with the same stores, links and levels are one.
 /// A clone shares what is kept.
 #[derive(Clone, Debug, Default)]
-pub struct Memo(Rc<RefCell<HashMap<(u64, usize), Rc<TimeSeries>>>>);
+pub struct Memo(Rc<RefCell<Kept>>);
+
+/// Time series by the fingerprint of their routing.
+type Kept = HashMap<(u64, usize), Rc<TimeSeries>>;
 
 /// Time series kept from one version of a plan to the next, at most: some dozens of versions.
 const MOST_KEPT: usize = 1000;

@@ -115,19 +115,18 @@ impl Pen<'_> {
     /// Adds a member to a collection or an item to a list; returns the text and the new place.
     pub fn add(&self, at: &Place, id: &str, kind: &str) -> Result<(String, Place), Refusal> {
         let shape = self.book.field_at(at).map(|field| field.shape);
-        let (id, value) = match shape {
-            Some(Shape::List) => {
-                let count = match self.tree.at(at).map(|node| &node.value) {
-                    Some(Value::List(items)) => items.len(),
-                    _ => 0,
-                };
-                (count.to_string(), self.blank_row(&at.child(&count.to_string())))
-            }
-            _ => {
-                let id = id.trim();
-                self.free(at, id)?;
-                (id.to_owned(), self.blank(&at.child(id), kind))
-            }
+        let (id, value) = if shape == Some(Shape::List) {
+            let count = match self.tree.at(at).map(|node| &node.value) {
+                Some(Value::List(items)) => items.len(),
+                _ => 0,
+            };
+            let id = count.to_string();
+            let row = self.blank_row(&at.child(&id));
+            (id, row)
+        } else {
+            let id = id.trim();
+            self.free(at, id)?;
+            (id.to_owned(), self.blank(&at.child(id), kind))
         };
         let place = at.child(&id);
         let change = if shape == Some(Shape::List) && id == "0" {
@@ -171,9 +170,10 @@ impl Pen<'_> {
             Value::List(items) => items.last().map(Node::to_json),
             _ => None,
         });
-        let zero = |kind: Option<Kind>| match kind {
-            Some(kind) => format!("0 {}", kind.unit_examples().first().copied().unwrap_or_default()),
-            None => String::new(),
+        let zero = |kind: Option<Kind>| {
+            let example = kind.and_then(|kind| kind.unit_examples().first());
+            let unit = example.and_then(|example| example.split_once(' '));
+            unit.map_or_else(String::new, |(_, unit)| format!("0 {unit}"))
         };
         last.unwrap_or_else(|| {
             let pair = [place.child("0"), place.child("1")].map(|at| self.kind(&at));
@@ -289,6 +289,18 @@ impl Pen<'_> {
         }
     }
 
+    /// A free id in a collection: an id with a number from 2 on.
+    fn numbered(&self, holder: &Place, id: &str) -> String {
+        let mut number = 2_u32;
+        loop {
+            let tried = format!("{id}-{number}");
+            if self.tree.at(&holder.child(&tried)).is_none() {
+                return tried;
+            }
+            number += 1;
+        }
+    }
+
     /// Copies an object under a free id. Returns the text and the new place.
     pub fn copy(&self, at: &Place) -> Result<(String, Place), Refusal> {
         let holder = at.parent().ok_or("the plan itself can’t be copied")?;
@@ -297,11 +309,7 @@ impl Pen<'_> {
             .at(at)
             .ok_or_else(|| WriteError::NoPlace(at.clone()).to_string())?;
         let old = at.parts().last().unwrap_or_default();
-        let free = |id: &String| self.tree.at(&holder.child(id)).is_none();
-        let id = (2..)
-            .map(|number| format!("{old}-{number}"))
-            .find(free)
-            .unwrap_or_default();
+        let id = self.numbered(&holder, &old);
         let place = holder.child(&id);
         Ok((self.write(&[Change::Set(place.clone(), node.to_json())])?, place))
     }
@@ -317,11 +325,11 @@ impl Pen<'_> {
             return Err("an acceptance needs a reason, initials and a last day".to_owned());
         }
         let all = Place::root().child("accepted");
-        let free = |id: &String| self.tree.at(&all.child(id)).is_none();
-        let id = std::iter::once(rule.to_owned())
-            .chain((2..).map(|number| format!("{rule}-{number}")))
-            .find(free)
-            .unwrap_or_default();
+        let id = if self.tree.at(&all.child(rule)).is_none() {
+            rule.to_owned()
+        } else {
+            self.numbered(&all, rule)
+        };
         let value = json!({
             "rule": rule,
             "place": at.as_str(),

@@ -29,6 +29,13 @@ fn at(pointer: &str) -> Place {
     Place::from_pointer(pointer)
 }
 
+/// A text as JSON, by the project's own reader.
+fn json_of(text: &str) -> Json {
+    let mut sources = Sources::default();
+    let source = sources.add("plan", text);
+    parse(&sources, source).unwrap().to_json()
+}
+
 #[test]
 fn what_names_an_object_follows_when_it_is_renamed() {
     let (text, place) = with(PLAN, |pen| pen.rename(&at("/basins/pond"), "lower / pond")).unwrap();
@@ -80,7 +87,7 @@ fn a_new_object_says_what_is_required_of_it() {
     );
     // One pump is there, so that is where a new line begins.
     let (text, _) = with(PLAN, |pen| pen.add(&at("/lines"), "second", "")).unwrap();
-    let json: Json = jsonc_parser::parse_to_serde_value(&text, &crate::read::STRICT).unwrap();
+    let json: Json = json_of(&text);
     assert_eq!(json.pointer("/lines/second/from"), Some(&json!("pump")));
     let (text, _) = with(PLAN, |pen| pen.add(&at("/pumps/pump/curve"), "", "")).unwrap();
     assert!(text.contains("\"curve\": [["), "{text}");
@@ -92,7 +99,7 @@ fn a_copy_gets_a_name_of_its_own() {
     assert_eq!(place.as_str(), "/basins/pond-2");
     let (text, place) = with(&text, |pen| pen.copy(&at("/basins/pond"))).unwrap();
     assert_eq!(place.as_str(), "/basins/pond-3");
-    let json: Json = jsonc_parser::parse_to_serde_value(&text, &crate::read::STRICT).unwrap();
+    let json: Json = json_of(&text);
     assert_eq!(json.pointer("/basins/pond-3"), json.pointer("/basins/pond"));
 }
 

@@ -91,7 +91,7 @@ fn handle(section: &LiveSection, book: &SchemaBook, grip: &Grip, units: UnitSyst
             title { (name) ", " (told) ": drag it, or use the arrow keys" }
             rect.reach x=(number(x - 12.0)) y=(number(y - 7.0)) width="24" height="14" {}
             path d={ "M" (number(x - 5.0)) " " (number(y)) "H" (number(x + 5.0)) } class="bar" {}
-            path d={ "M" (number(x)) " " (number(y - 4.6)) "l2.4 3h-4.8zM" (number(x)) " " (number(y + 4.6)) "l2.4 -3h-4.8z" } class="arrows" {}
+            path d={ "M" (number(x)) " " (number(y - 4.6)) "l2.4 3h-4.8zM" (number(x)) " " (number(y + 4.6)) "l2.4,-3h-4.8z" } class="arrows" {}
         }
     }
 }

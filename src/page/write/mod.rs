@@ -5,7 +5,7 @@ use serde_json::Value as Json;
 
 use crate::{
     check::SchemaBook,
-    read::{Place, STRICT},
+    read::{Place, STRICT, Sources, Value, parse},
 };
 
 /// One change to the text of a plan.
@@ -38,19 +38,34 @@ pub enum WriteError {
 /// # Errors
 /// A text that does not parse, a place that can't be, a key that is taken. Nothing is changed then.
 pub fn rewrite(text: &str, changes: &[Change], book: &SchemaBook) -> Result<String, WriteError> {
-    let root = CstRootNode::parse(text, &STRICT).map_err(|_| WriteError::Unreadable)?;
-    let writer = Writer { root, book };
+    let (mark, mut text) = match text.strip_prefix(MARK) {
+        Some(rest) => (MARK, rest.to_owned()),
+        None => ("", text.to_owned()),
+    };
+    if changes.is_empty() {
+        CstRootNode::parse(&text, &STRICT).map_err(|_| WriteError::Unreadable)?;
+    }
     for change in changes {
-        match change {
+        let root = CstRootNode::parse(&text, &STRICT).map_err(|_| WriteError::Unreadable)?;
+        let writer = Writer {
+            text: &text,
+            root,
+            book,
+        };
+        text = match change {
             Change::Set(place, value) => writer.set(place, value)?,
             Change::Remove(place) => writer.remove(place)?,
             Change::Rename(place, key) => writer.rename(place, key)?,
-        }
+        };
     }
-    Ok(writer.root.to_string())
+    Ok(format!("{mark}{text}"))
 }
 
+/// Marks a text as UTF-8; no part of it.
+const MARK: &str = "\u{feff}";
+
 struct Writer<'a> {
+    text: &'a str,
     root: CstRootNode,
     book: &'a SchemaBook,
 }
@@ -63,37 +78,36 @@ impl Writer<'_> {
             .try_fold(self.root.value()?, |node, part| child(&node, &part))
     }
 
-    fn set(&self, place: &Place, value: &Json) -> Result<(), WriteError> {
+    fn set(self, place: &Place, value: &Json) -> Result<String, WriteError> {
         let missing = || WriteError::NoPlace(place.clone());
+        if let Some(node) = self.find(place) {
+            replace(&node, value).ok_or_else(missing)?;
+            return Ok(self.root.to_string());
+        }
         let holder = place.parent().ok_or_else(missing)?;
         let key = place.parts().last().ok_or_else(missing)?;
-        if let Some(node) = self.find(place) {
-            return replace(node, value).ok_or_else(missing);
-        }
-        let node = self.reach(&holder)?;
+        let around = || Json::Object([(key.clone(), value.clone())].into_iter().collect());
+        let Some(node) = self.find(&holder) else {
+            return self.set(&holder, &around());
+        };
         if let Some(list) = node.as_array() {
-            let at: usize = key.parse().map_err(|_| missing())?;
-            if at != list.elements().len() {
+            if key.parse() != Ok(list.elements().len()) {
                 return Err(missing());
             }
             list.append(input(value));
-            return Ok(());
+        } else if let Some(object) = node.as_object() {
+            let index = self.position(&object, &holder, &key);
+            if let Some(text) = insert_inline(self.text, &holder, index, (&key, value)) {
+                return Ok(text);
+            }
+            object.insert(index, &key, input(value));
+        } else if says_whether(&node) {
+            // A word that says that there is one, or none, gives way to the object.
+            replace(&node, &around()).ok_or_else(missing)?;
+        } else {
+            return Err(missing());
         }
-        let object = node.as_object().ok_or_else(missing)?;
-        object.insert(self.position(&object, &holder, &key), &key, input(value));
-        Ok(())
-    }
-
-    /// The object or list at a place, made where it is missing or where only a word says that there is one or none.
-    fn reach(&self, place: &Place) -> Result<CstNode, WriteError> {
-        let missing = || WriteError::NoPlace(place.clone());
-        if let Some(node) = self.find(place)
-            && (node.as_object().is_some() || node.as_array().is_some())
-        {
-            return Ok(node);
-        }
-        self.set(place, &Json::Object(serde_json::Map::new()))?;
-        self.find(place).ok_or_else(missing)
+        Ok(self.root.to_string())
     }
 
     /// Where a new member goes: after those the schema lists before it.
@@ -113,7 +127,12 @@ impl Writer<'_> {
         last.map_or(0, |last| last + 1)
     }
 
-    fn remove(&self, place: &Place) -> Result<(), WriteError> {
+    fn remove(self, place: &Place) -> Result<String, WriteError> {
+        self.take_out(place)?;
+        Ok(self.root.to_string())
+    }
+
+    fn take_out(&self, place: &Place) -> Result<(), WriteError> {
         let missing = || WriteError::NoPlace(place.clone());
         let holder = place.parent().ok_or_else(missing)?;
         let key = place.parts().last().ok_or_else(missing)?;
@@ -127,7 +146,7 @@ impl Writer<'_> {
         let stays = holder.as_str().is_empty() || self.is_member(&holder);
         let holder_node = self.find(&holder).ok_or_else(missing)?;
         if !stays && holder_node.children_exclude_trivia_and_tokens().is_empty() {
-            return self.remove(&holder);
+            return self.take_out(&holder);
         }
         Ok(())
     }
@@ -137,7 +156,7 @@ impl Writer<'_> {
         self.book.pattern_of(place).ends_with("/*")
     }
 
-    fn rename(&self, place: &Place, key: &str) -> Result<(), WriteError> {
+    fn rename(self, place: &Place, key: &str) -> Result<String, WriteError> {
         let missing = || WriteError::NoPlace(place.clone());
         let holder = place
             .parent()
@@ -152,7 +171,65 @@ impl Writer<'_> {
         let name = property.name().ok_or_else(missing)?;
         let literal = name.as_string_lit().ok_or_else(missing)?;
         literal.set_raw_value(quoted(key));
-        Ok(())
+        Ok(self.root.to_string())
+    }
+}
+
+/// Whether a value says only that there is one, or none.
+fn says_whether(node: &CstNode) -> bool {
+    let none = node
+        .as_string_lit()
+        .and_then(|literal| literal.decoded_value().ok());
+    node.as_boolean_lit().is_some() || none.as_deref() == Some("none")
+}
+
+/// A new member in an object that stands on one line, which it then still does; none where the object has several.
+fn insert_inline(text: &str, holder: &Place, index: usize, (key, value): (&str, &Json)) -> Option<String> {
+    let mut sources = Sources::default();
+    let source = sources.add("", text);
+    let tree = parse(&sources, source).ok()?;
+    let object = tree.at(holder)?;
+    let whole = &text[object.span.start..object.span.end];
+    let Value::Object(members) = &object.value else {
+        return None;
+    };
+    if whole.contains('\n') || holder.as_str().is_empty() {
+        return None;
+    }
+    let member = format!("{}: {}", quoted(key), on_one_line(value));
+    if members.is_empty() && whole.trim_matches(['{', '}', ' ', '\t']).is_empty() {
+        let (before, after) = (&text[..object.span.start], &text[object.span.end..]);
+        return Some(format!("{before}{{ {member} }}{after}"));
+    }
+    let (at, written) = if let Some((_, next)) = members.get_index(index) {
+        (next.key.start, format!("{member}, "))
+    } else {
+        let inside = whole.strip_suffix('}')?.trim_end();
+        let comma = if inside.ends_with(',') || members.is_empty() {
+            ""
+        } else {
+            ","
+        };
+        let end = if inside.ends_with(',') { "," } else { "" };
+        (object.span.start + inside.len(), format!("{comma} {member}{end}"))
+    };
+    Some(format!("{}{written}{}", &text[..at], &text[at..]))
+}
+
+/// A value as it stands within a line.
+fn on_one_line(value: &Json) -> String {
+    match value {
+        Json::Object(members) if !members.is_empty() => {
+            let each = members
+                .iter()
+                .map(|(key, value)| format!("{}: {}", quoted(key), on_one_line(value)));
+            format!("{{ {} }}", each.collect::<Vec<_>>().join(", "))
+        }
+        Json::Array(items) => {
+            let each = items.iter().map(on_one_line);
+            format!("[{}]", each.collect::<Vec<_>>().join(", "))
+        }
+        other => other.to_string(),
     }
 }
 
@@ -172,7 +249,7 @@ fn child(node: &CstNode, part: &str) -> Option<CstNode> {
 }
 
 /// Puts another value in a value's place.
-fn replace(node: CstNode, value: &Json) -> Option<()> {
+fn replace(node: &CstNode, value: &Json) -> Option<()> {
     if let (Some(literal), Json::String(text)) = (node.as_string_lit(), value) {
         // The same text is left as it is written, escapes and all.
         if literal.decoded_value().ok().as_deref() != Some(text) {

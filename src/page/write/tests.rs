@@ -27,6 +27,13 @@ fn set(pointer: &str, value: &str) -> Change {
     Change::Set(place(pointer), Json::String(value.to_owned()))
 }
 
+/// A text as JSON, by the project's own reader.
+fn json_of(text: &str) -> Json {
+    let mut sources = crate::read::Sources::default();
+    let source = sources.add("plan", text);
+    crate::read::parse(&sources, source).unwrap().to_json()
+}
+
 #[test]
 fn without_changes_the_text_is_the_same_bytes() {
     for text in [
@@ -77,9 +84,33 @@ fn a_new_field_stands_where_the_schema_lists_it() {
 }
 
 #[test]
+fn an_object_on_one_line_stays_on_it() {
+    let book = crate::plan::schema().book();
+    for (before, change, after) in [
+        (
+            "{ \"pumps\": { \"p\": {} } }",
+            set("/pumps/p/basin", "a"),
+            "{ \"pumps\": { \"p\": { \"basin\": \"a\" } } }",
+        ),
+        (
+            "{ \"pumps\": { \"p\": { \"name\": \"x\" /* ours */ } } }",
+            set("/pumps/p/basin", "a"),
+            "{ \"pumps\": { \"p\": { \"name\": \"x\" /* ours */, \"basin\": \"a\" } } }",
+        ),
+        (
+            "{ \"pumps\": { \"p\": { \"basin\": \"x\", } } }",
+            set("/pumps/p/duty/flow", "1 gph"),
+            "{ \"pumps\": { \"p\": { \"basin\": \"x\", \"duty\": { \"flow\": \"1 gph\" }, } } }",
+        ),
+    ] {
+        assert_eq!(rewrite(before, &[change], book).unwrap(), after);
+    }
+}
+
+#[test]
 fn what_a_value_stands_in_is_made() {
     let text = changed(&[set("/basins/pond/lining/membrane/material", "EPDM")]).unwrap();
-    let json: Json = jsonc_parser::parse_to_serde_value(&text, &STRICT).unwrap();
+    let json: Json = json_of(&text);
     assert_eq!(
         json.pointer("/basins/pond/lining/membrane/material"),
         Some(&Json::from("EPDM"))
@@ -89,7 +120,7 @@ fn what_a_value_stands_in_is_made() {
         Change::Set(place("/basins/bed/clean_out_well"), Json::Bool(true)),
         set("/basins/bed/clean_out_well/bore", "10 in"),
     ]);
-    let json: Json = jsonc_parser::parse_to_serde_value(&yes.unwrap(), &STRICT).unwrap();
+    let json: Json = json_of(&yes.unwrap());
     assert_eq!(
         json.pointer("/basins/bed/clean_out_well/bore"),
         Some(&Json::from("10 in"))
