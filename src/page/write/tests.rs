@@ -29,9 +29,9 @@ fn set(pointer: &str, value: &str) -> Change {
 
 /// A text as JSON, by the project's own reader.
 fn json_of(text: &str) -> Json {
-    let mut sources = crate::read::Sources::default();
+    let mut sources = Sources::default();
     let source = sources.add("plan", text);
-    crate::read::parse(&sources, source).unwrap().to_json()
+    parse(&sources, source).unwrap().to_json()
 }
 
 #[test]
