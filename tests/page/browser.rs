@@ -13,7 +13,7 @@ use serde_json::{Value, json};
 use tungstenite::{Message, WebSocket, stream::MaybeTlsStream};
 
 /// Longest wait for anything; machines that test are busy.
-pub const PATIENCE: Duration = Duration::from_secs(60);
+pub const PATIENCE: Duration = Duration::from_mins(1);
 
 /// The programs a Chromium goes by.
 const NAMES: [&str; 4] = [
@@ -104,7 +104,10 @@ impl Browser {
             "Target.attachToTarget",
             json!({ "targetId": target, "flatten": true }),
         );
-        browser.session = attached["sessionId"].as_str().unwrap().to_owned();
+        attached["sessionId"]
+            .as_str()
+            .unwrap()
+            .clone_into(&mut browser.session);
         for domain in ["Page", "Runtime", "Network", "Log"] {
             browser.call(&format!("{domain}.enable"), json!({}));
         }
@@ -113,10 +116,10 @@ impl Browser {
     }
 
     /// Calls a method of the protocol and waits for its result.
-    pub fn call(&mut self, method: &str, parameters: Value) -> Value {
+    pub fn call(&mut self, method: &str, parameters: impl std::borrow::Borrow<Value>) -> Value {
         self.calls += 1;
         let id = self.calls;
-        let mut message = json!({ "id": id, "method": method, "params": parameters });
+        let mut message = json!({ "id": id, "method": method, "params": parameters.borrow() });
         if !self.session.is_empty() {
             message["sessionId"] = json!(self.session);
         }
@@ -139,7 +142,7 @@ impl Browser {
         match event["method"].as_str().unwrap_or_default() {
             "Runtime.exceptionThrown" => self.complaints.push(parameters["exceptionDetails"].to_string()),
             "Runtime.consoleAPICalled" if parameters["type"] != "log" => {
-                self.complaints.push(parameters["args"].to_string())
+                self.complaints.push(parameters["args"].to_string());
             }
             "Log.entryAdded" => self.complaints.push(parameters["entry"]["text"].to_string()),
             "Network.responseReceived" if parameters["response"]["status"].as_u64() >= Some(400) => {

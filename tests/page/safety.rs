@@ -46,7 +46,7 @@ fn with_text(value: &mut Value, hostile: &str) {
             }
         }
         Value::Array(items) => items.iter_mut().for_each(|item| with_text(item, hostile)),
-        Value::String(text) if text != "bywash plan 1" => *text = hostile.to_owned(),
+        Value::String(text) if text != "bywash plan 1" => hostile.clone_into(text),
         _ => {}
     }
 }
@@ -297,7 +297,7 @@ fn greedy() {
     assert!(begun.elapsed().as_secs() < 9, "{:?}", begun.elapsed());
     let mut rest = Vec::new();
     slow[0]
-        .set_read_timeout(Some(std::time::Duration::from_secs(60)))
+        .set_read_timeout(Some(std::time::Duration::from_mins(1)))
         .unwrap();
     slow[0].read_to_end(&mut rest).unwrap();
 }

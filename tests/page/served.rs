@@ -145,7 +145,7 @@ fn answer(mut stream: TcpStream, folder: &Path) -> std::io::Result<()> {
 /// Sends bytes to a port and gives back all that is answered.
 pub fn raw(port: u16, request: &[u8]) -> String {
     let mut stream = TcpStream::connect(("127.0.0.1", port)).unwrap();
-    stream.set_read_timeout(Some(Duration::from_secs(60))).unwrap();
+    stream.set_read_timeout(Some(Duration::from_mins(1))).unwrap();
     drop(stream.write_all(request));
     let mut answer = Vec::new();
     drop(stream.read_to_end(&mut answer));
