@@ -12,6 +12,7 @@
 //! | [`rules`] | cards, plan, ledger | one outcome per rule and object |
 //! | [`review`] | outcomes and acceptances | findings, questions, coverage, recommended action |
 //! | [`backcheck`] | the review, the review before it | the review with numbers kept, and what became of each finding |
+//! | [`papers`] | plan, ledger, review; what was measured | field papers, an as-built patch |
 //! | [`lessons`] | the library, a sound plan | the rule book, spot-the-fault sheets |
 //! | [`report`] | the review, the lessons | terminal, JSON or PDF |
 //! | `page` (feature `page-html`) | a document and an edit | the document after it, and the page as HTML |
@@ -30,6 +31,7 @@ pub mod ledger;
 pub mod lessons;
 #[cfg(feature = "page-html")]
 pub mod page;
+pub mod papers;
 pub mod plan;
 pub mod quantity;
 pub mod read;

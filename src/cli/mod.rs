@@ -7,7 +7,9 @@ mod drill;
 mod earlier;
 mod explain;
 mod failure;
+mod field_paper;
 mod figures;
+mod grades;
 mod handbook;
 mod input;
 #[cfg(feature = "page")]
@@ -55,6 +57,8 @@ enum Command {
     Explain(explain::Arguments),
     /// Show the computed figures of a plan, or one with its worked line and source.
     Figures(figures::Arguments),
+    /// Write the grade sheet: every level with its rod reading, and how far it may drift.
+    Grades(grades::Arguments),
     /// List the rules, show one, or test house rules by their own examples.
     Rules(rules::Arguments),
     /// Open a plan in the browser, to type, draw and try it; nothing leaves this machine.
@@ -125,6 +129,7 @@ pub fn run() -> Status {
         Command::Backcheck(arguments) => backcheck::run(arguments),
         Command::Explain(arguments) => explain::run(arguments),
         Command::Figures(arguments) => figures::run(arguments),
+        Command::Grades(arguments) => grades::run(arguments),
         Command::Rules(arguments) => rules::run(arguments),
         #[cfg(feature = "page")]
         Command::Open(arguments) => open::run(arguments),

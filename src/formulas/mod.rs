@@ -10,6 +10,7 @@ pub mod filling;
 pub mod fittings;
 pub mod gravity_pipe;
 pub mod inlet_control;
+pub mod levelling;
 pub mod lining;
 pub mod nappe;
 pub mod network;

@@ -36,6 +36,7 @@ pub use planting::*;
 pub use project::*;
 pub use pump::*;
 pub use schema::{SCHEMA, schema};
+pub(crate) use shown::name_of;
 pub use shown::{Given, Ids, Map, Shown};
 pub use site::*;
 pub use upkeep::*;

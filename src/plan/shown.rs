@@ -70,6 +70,11 @@ impl Shown<bool> {
     }
 }
 
+/// What an object is called: its name, else its id.
+pub(crate) fn name_of<'a>(id: &'a str, name: &'a Shown<String>) -> &'a str {
+    name.value().map_or(id, String::as_str)
+}
+
 /// A collection by id, in the order of the file; each member with its place.
 pub type Map<T> = IndexMap<String, Given<T>>;
 

@@ -8,17 +8,17 @@ use serde_json::{
     ser::{CharEscape, Formatter, PrettyFormatter},
 };
 
-use crate::{review::Review, text::is_hidden};
+use crate::text::is_hidden;
 
-/// The review as JSON, ending in a line feed. What is hidden in a text is escaped, as JSON allows for any character: shown on a
+/// A review or a field paper as JSON, ending in a line feed. What is hidden in a text is escaped, as JSON allows for any character: shown on a
 /// terminal it does nothing, and read back it is the text as it was.
 ///
 /// # Errors
-/// A review that JSON can't hold; none is known.
-pub fn render(review: &Review) -> Result<String, serde_json::Error> {
+/// What JSON can't hold; none is known.
+pub fn render<T: Serialize>(form: &T) -> Result<String, serde_json::Error> {
     let mut bytes = Vec::new();
     let mut serializer = Serializer::with_formatter(&mut bytes, Visible(PrettyFormatter::new()));
-    review.serialize(&mut serializer)?;
+    form.serialize(&mut serializer)?;
     bytes.push(b'\n');
     String::from_utf8(bytes).map_err(|error| serde_json::Error::io(io::Error::other(error)))
 }

@@ -1,5 +1,10 @@
-//! Reports: a review to one output form. What is said is worded in [`crate::review`]; here it is laid out.
+//! Reports: a review or a field paper to one output form. What is said is worded in [`crate::review`] and
+//! [`crate::papers`]; here it is laid out.
 
+#[cfg(feature = "cli")]
+pub mod cells;
+#[cfg(any(feature = "cli", feature = "pdf"))]
+pub mod code;
 pub mod drawing;
 pub mod json;
 #[cfg(feature = "pdf")]

@@ -20,13 +20,13 @@ mod velocity;
 
 use serde::Serialize;
 
+pub(crate) use crate::plan::name_of;
 pub use cases::{CaseCell, CaseRow, CaseTable};
 pub use page::WIDTH;
-pub(crate) use page::name_of;
 pub use scene::{Anchor, Bounds, Fill, Item, Mark, Pattern, Point, Scene, Stroke, Text, Tone};
 pub use section::{LiveBasin, LiveSection};
 
-use crate::{ledger::Ledger, plan::Plan, quantity::UnitSystem, review::Review};
+use crate::{ledger::Ledger, papers::SetUps, plan::Plan, quantity::UnitSystem, review::Review};
 
 /// The drawings of a review.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
@@ -85,7 +85,7 @@ pub fn live(plan: &Plan, ledger: &Ledger, review: &Review) -> LiveDrawings {
 pub fn drawings(plan: &Plan, ledger: &Ledger, review: &Review) -> Drawings {
     let units = units_of(review);
     Drawings {
-        sections: section::sections(plan, ledger, review, units),
+        sections: section::sections(plan, ledger, review, (units, None)),
         beds: bed::beds(plan, ledger, review, units),
         ladders: ladder::sheets(plan, ledger, review, units),
         sketches: plan_view::sketches(plan, ledger, units),
@@ -95,6 +95,22 @@ pub fn drawings(plan: &Plan, ledger: &Ledger, review: &Review) -> Drawings {
         velocities: velocity::charts(plan, ledger, review, units),
         curves: chart::curves(plan, ledger, units),
     }
+}
+
+/// Sections of a plan whose labels give the rod readings of an instrument's set-ups, without marks of findings.
+pub fn reading_sections(
+    plan: &Plan,
+    ledger: &Ledger,
+    review: &Review,
+    units: UnitSystem,
+    set_ups: &SetUps,
+) -> Vec<Scene> {
+    let silent = Review {
+        findings: Vec::new(),
+        questions: Vec::new(),
+        ..review.clone()
+    };
+    section::sections(plan, ledger, &silent, (units, Some(set_ups)))
 }
 
 impl Drawings {

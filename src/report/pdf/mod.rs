@@ -10,7 +10,7 @@ mod world;
 
 pub use paper::Paper;
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
 use serde_json::{Value, to_value};
@@ -19,7 +19,11 @@ use typst_layout::PagedDocument;
 
 use crate::{
     lessons::{Drill, RuleBook},
-    report::drawing::{Drawings, drawings},
+    papers::FieldPaper,
+    report::{
+        code::Code,
+        drawing::{Drawings, Scene, drawings},
+    },
     review::Review,
 };
 use export::Imprint;
@@ -165,7 +169,32 @@ pub fn drill_key(drill: &Drill, paper: Paper) -> Result<Vec<u8>, PdfError> {
     })
 }
 
-/// A lesson's template and what it reads. Lessons carry no date.
+/// A field paper, with the drawings its sheets name; the same input gives the same bytes.
+///
+/// # Errors
+/// A paper that can't be typeset; none is known.
+pub fn field_paper(
+    paper: &FieldPaper,
+    drawings: &BTreeMap<&'static str, Vec<Scene>>,
+    sheet: Paper,
+) -> Result<Vec<u8>, PdfError> {
+    let ident = format!("bywash {} {}", paper.paper, paper.plan.fingerprint);
+    let codes: BTreeMap<&str, Option<Code>> = paper
+        .sheets
+        .iter()
+        .map(|sheet| (sheet.number.as_str(), Code::of(&sheet.code)))
+        .collect();
+    typeset(|script| {
+        let data = [
+            ("shown.json", to_value(paper)?),
+            ("drawings.json", to_value(drawings)?),
+            ("codes.json", to_value(&codes)?),
+        ];
+        lesson("field.typ", ident.clone(), &data, sheet, script)
+    })
+}
+
+/// The template of a lesson or a field paper, and what it reads. The file carries no date.
 fn lesson(
     main: &'static str,
     ident: String,

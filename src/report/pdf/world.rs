@@ -12,7 +12,7 @@ use typst::{
 };
 
 /// The templates, by file name.
-pub(super) const TEMPLATE: [(&str, &str); 10] = [
+pub(super) const TEMPLATE: [(&str, &str); 11] = [
     ("review.typ", include_str!("template/review.typ")),
     ("page.typ", include_str!("template/page.typ")),
     ("front.typ", include_str!("template/front.typ")),
@@ -22,6 +22,7 @@ pub(super) const TEMPLATE: [(&str, &str); 10] = [
     ("drawing.typ", include_str!("template/drawing.typ")),
     ("handbook.typ", include_str!("template/handbook.typ")),
     ("drill.typ", include_str!("template/drill.typ")),
+    ("field.typ", include_str!("template/field.typ")),
     ("key.typ", include_str!("template/key.typ")),
 ];
 

@@ -115,7 +115,7 @@ impl SectionDrawing<'_> {
         }
         add(&mut labels, edge("floor", levels.floor));
         let water = levels.highest_water();
-        if levels.rim.shown && levels.still.shown {
+        if levels.rim.shown && levels.still.shown && self.set_ups.is_none() {
             labels.push(Label {
                 names: "freeboard".to_owned(),
                 value: show(levels.rim.level - water, Kind::Length, self.units),
@@ -136,9 +136,29 @@ impl SectionDrawing<'_> {
     fn computed_level(&self, name: &str, level: f64) -> Label {
         Label {
             names: name.to_owned(),
-            value: show_level_in(level, self.level_unit),
+            value: self.value_of(level),
             level,
             kind: LabelKind::Level,
+        }
+    }
+
+    /// A level as its label gives it: the reading of a rod where the drawing is of a set-up, else the level itself.
+    fn value_of(&self, level: f64) -> String {
+        let reading = self.set_ups.and_then(|set_ups| set_ups.label(level));
+        reading.unwrap_or_else(|| show_level_in(level, self.level_unit))
+    }
+
+    /// What a reader must know of the labels.
+    pub(super) fn labels_note(&self) -> &'static str {
+        match self.set_ups.map(|set_ups| set_ups.all.len()) {
+            None => "",
+            Some(1) => {
+                "The labels give rod readings; one with a sign is a level that the set-up does not read. "
+            }
+            Some(_) => {
+                "The labels give rod readings, with the set-up in brackets where it is not the first; one with a sign is a \
+                 level that no set-up reads. "
+            }
         }
     }
 

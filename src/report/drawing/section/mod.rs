@@ -24,6 +24,7 @@ pub(super) use self::{
 };
 use crate::{
     ledger::Ledger,
+    papers::SetUps,
     plan::{Basin, Given, Plan},
     quantity::{Unit, UnitSystem},
     read::Place,
@@ -66,6 +67,8 @@ struct SectionDrawing<'a> {
     units: UnitSystem,
     /// The unit that all its levels are given in.
     level_unit: &'static Unit,
+    /// Set-ups of an instrument, whose rod readings stand for levels on the labels.
+    set_ups: Option<&'a SetUps>,
     scene: Scene,
     taken: Taken,
     scale: Scale,
@@ -128,8 +131,13 @@ struct Shown<'a> {
 }
 
 /// The sections of a plan: a few basins each, as even as can be.
-pub(super) fn sections(plan: &Plan, ledger: &Ledger, review: &Review, units: UnitSystem) -> Vec<Scene> {
-    let live = live_sections(plan, ledger, review, units);
+pub(super) fn sections(
+    plan: &Plan,
+    ledger: &Ledger,
+    review: &Review,
+    drawn_in: (UnitSystem, Option<&SetUps>),
+) -> Vec<Scene> {
+    let live = live_sections(plan, ledger, review, drawn_in);
     live.into_iter().map(|section| section.scene).collect()
 }
 
@@ -138,13 +146,13 @@ pub(super) fn live_sections(
     plan: &Plan,
     ledger: &Ledger,
     review: &Review,
-    units: UnitSystem,
+    (units, set_ups): (UnitSystem, Option<&SetUps>),
 ) -> Vec<LiveSection> {
     let groups = layout::groups(plan);
     let mut marks = marks::Marks::of(review);
     let mut sections = Vec::new();
     for (index, group) in groups.iter().enumerate() {
-        let mut sheet = SectionDrawing::new(plan, ledger, units, review, group);
+        let mut sheet = SectionDrawing::new(plan, ledger, (units, set_ups), review, group);
         sheet.draw(&mut marks);
         sheet.scene.title = match groups.len() {
             1 => "Section of the water system".to_owned(),
@@ -162,7 +170,7 @@ impl<'a> SectionDrawing<'a> {
     fn new(
         plan: &'a Plan,
         ledger: &'a Ledger,
-        units: UnitSystem,
+        (units, set_ups): (UnitSystem, Option<&'a SetUps>),
         review: &'a Review,
         group: &[layout::FlowItem<'a>],
     ) -> Self {
@@ -181,6 +189,7 @@ impl<'a> SectionDrawing<'a> {
             plan,
             units,
             level_unit: unit_of_levels([bottom, top].into_iter(), units),
+            set_ups,
             scene: Scene {
                 width: WIDTH,
                 ..Scene::default()
@@ -427,8 +436,9 @@ impl<'a> SectionDrawing<'a> {
         self.scene.notes.insert(
             0,
             format!(
-                "Levels to scale, {}; sideways schematic, and the way of the pipes too. The staff counts from the \
+                "{}Levels to scale, {}; sideways schematic, and the way of the pipes too. The staff counts from the \
                  benchmark.{}",
+                self.labels_note(),
                 self.scale.words,
                 self.gaps()
             ),

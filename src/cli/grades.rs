@@ -1,0 +1,202 @@
+//! `bywash grades`.
+
+use std::path::PathBuf;
+
+use clap::{ArgGroup, Args};
+
+use super::{
+    Failure, Status,
+    field_paper::{FieldPaperArguments, NamedScenes},
+    input::{HouseArgument, PlanArguments, engine_under},
+    print::say_error,
+};
+use crate::{
+    engine::ReviewOptions,
+    formulas::levelling,
+    papers::{GradeOptions, Rod, SetUps, grade_sheet},
+    quantity::{Kind, Quantity},
+    report::drawing::reading_sections,
+    text::shown,
+};
+
+#[derive(Debug, Args)]
+#[command(group(ArgGroup::new("set-up").required(true).args(["hi", "backsight"])))]
+pub(super) struct Arguments {
+    /// Plan file.
+    #[arg(value_name = "PLAN")]
+    plan: PathBuf,
+    /// Height of the instrument’s line of sight above the benchmark, such as `4 ft 2 in`.
+    #[arg(long, value_name = "LEVEL", allow_hyphen_values = true)]
+    hi: Option<String>,
+    /// What the rod reads on the benchmark, such as `4 ft 2 in` or `1.274 m`.
+    #[arg(long, value_name = "READING")]
+    backsight: Option<String>,
+    /// Level of the mark that the backsight stands on, where it is not the benchmark.
+    #[arg(long = "on", value_name = "LEVEL", allow_hyphen_values = true)]
+    mark: Option<String>,
+    /// Sights on a turning point, from the set-up before it and from the one after: `1 ft 3 in / 6 ft 2 in`; repeatable.
+    #[arg(long = "turn", value_name = "FORESIGHT/BACKSIGHT")]
+    turns: Vec<String>,
+    /// How the rod is marked [default: feet-inches for US units, metric for SI].
+    #[arg(long, value_name = "ROD", ignore_case = true)]
+    rod: Option<RodArgument>,
+    /// Length of the rod [default: 16 ft, or 5 m].
+    #[arg(long, value_name = "LENGTH")]
+    rod_length: Option<String>,
+    #[command(flatten)]
+    house: HouseArgument,
+    #[command(flatten)]
+    outputs: FieldPaperArguments,
+    #[command(flatten)]
+    with: PlanArguments,
+}
+
+#[derive(Clone, Copy, Debug, clap::ValueEnum)]
+enum RodArgument {
+    /// Feet and inches, read to 1/8 in.
+    FeetInches,
+    /// Feet and tenths, read to 0.01 ft.
+    Tenths,
+    /// Metres, read to 1 mm.
+    Metric,
+}
+
+impl From<RodArgument> for Rod {
+    fn from(rod: RodArgument) -> Self {
+        match rod {
+            RodArgument::FeetInches => Self::FeetInches,
+            RodArgument::Tenths => Self::Tenths,
+            RodArgument::Metric => Self::Metric,
+        }
+    }
+}
+
+pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
+    let options = ReviewOptions {
+        cures: false,
+        ..arguments.with.options()?
+    };
+    let sights = Sights::of(arguments)?;
+    let pages = arguments.house.pages()?;
+    let inputs = pages.iter().chain([&arguments.plan]).map(PathBuf::as_path);
+    let outputs = arguments
+        .outputs
+        .claim(None, inputs.chain(arguments.with.patches()))?;
+    let mut engine = engine_under(&pages)?;
+    let opened = arguments.with.open(&mut engine, &arguments.plan)?;
+    let review = engine.review(&opened, options);
+    let context = engine.context(&opened, options);
+    let grades = GradeOptions {
+        set_ups: sights.set_ups(
+            arguments
+                .rod
+                .map_or_else(|| Rod::usual(context.units), Into::into),
+        ),
+        mark: sights.mark,
+    };
+    let sheet = grade_sheet(&context, &review.subject, &engine.library.cards, &grades);
+    let sections = || {
+        let scenes = reading_sections(
+            &opened.plan,
+            &opened.ledger,
+            &review,
+            context.units,
+            &grades.set_ups,
+        );
+        NamedScenes::from([("section", scenes)])
+    };
+    outputs.write(&sheet.paper, sections, None)?;
+    if sheet.unread.is_empty() {
+        return Ok(Status::Clear);
+    }
+    say_error(&format!(
+        "no set-up reads these marks; add a turning point with --turn:\n  {}\n",
+        sheet.unread.join("\n  ")
+    ));
+    Ok(Status::Revise)
+}
+
+/// What the arguments say of the set-ups, m.
+struct Sights {
+    height: f64,
+    mark: f64,
+    turns: Vec<(f64, f64)>,
+    length: Option<f64>,
+}
+
+impl Sights {
+    fn of(arguments: &Arguments) -> Result<Self, Failure> {
+        let mark = arguments
+            .mark
+            .as_deref()
+            .map_or(Ok(0.0), |text| quantity("--on", text, Kind::Level))?;
+        let height = match (&arguments.hi, &arguments.backsight) {
+            (Some(height), _) => quantity("--hi", height, Kind::Level)?,
+            (None, Some(backsight)) => {
+                levelling::height_of_instrument(mark, reading("--backsight", backsight)?)
+            }
+            // One of them is required.
+            (None, None) => 0.0,
+        };
+        let turns = arguments
+            .turns
+            .iter()
+            .map(|text| turn(text))
+            .collect::<Result<_, _>>()?;
+        let length = arguments.rod_length.as_deref();
+        let length = length.map(|text| reading("--rod-length", text)).transpose()?;
+        if length.is_some_and(|length| length <= 0.0) {
+            return Err(Failure::Argument {
+                message: "--rod-length is nothing".to_owned(),
+                help: "give the length of the rod, such as `16 ft`".to_owned(),
+            });
+        }
+        Ok(Self {
+            height,
+            mark,
+            turns,
+            length,
+        })
+    }
+
+    fn set_ups(&self, rod: Rod) -> SetUps {
+        SetUps::new(
+            rod,
+            self.length.unwrap_or(rod.usual_length()),
+            self.height,
+            &self.turns,
+        )
+    }
+}
+
+fn turn(text: &str) -> Result<(f64, f64), Failure> {
+    let Some((foresight, backsight)) = text.split_once(" / ").or_else(|| text.split_once(',')) else {
+        return Err(Failure::Argument {
+            message: format!("--turn `{}` is not two sights", shown(text)),
+            help: "write the foresight and the backsight on the turning point as `1 ft 3 in / 6 ft 2 in`"
+                .to_owned(),
+        });
+    };
+    Ok((reading("--turn", foresight)?, reading("--turn", backsight)?))
+}
+
+/// A reading of the rod, not below its foot.
+fn reading(argument: &str, text: &str) -> Result<f64, Failure> {
+    let si = quantity(argument, text, Kind::Length)?;
+    if si >= 0.0 {
+        return Ok(si);
+    }
+    Err(Failure::Argument {
+        message: format!("{argument} `{}` is below the foot of the rod", shown(text)),
+        help: "a rod reads upward from what it stands on".to_owned(),
+    })
+}
+
+fn quantity(argument: &str, text: &str, kind: Kind) -> Result<f64, Failure> {
+    Quantity::parse(text, kind)
+        .map(|quantity| quantity.si)
+        .map_err(|error| Failure::Argument {
+            message: format!("{argument}: {error}"),
+            help: "write it with its unit, such as `4 ft 7-1/8 in`, `4.59 ft` or `1.400 m`".to_owned(),
+        })
+}

@@ -1,0 +1,301 @@
+//! The grade sheet: every level in build order with its rod reading, how far it may drift, and a blank for the shot.
+
+use super::{
+    document::{Block, Cell, Column, FieldPaper, Part, Row, SheetTable},
+    drift::{Drift, DriftTrials, Drifts},
+    imprint::PlanImprint,
+    marks::{Crew, Mark, marks},
+    rod::{Rod, SetUps, Sight},
+    words::{long_unit, site_length},
+};
+use crate::{
+    quantity::{INCH, UnitSystem, show_level},
+    review::{ReviewContext, Subject},
+    rules::Card,
+};
+
+/// What a grade sheet is made for.
+#[derive(Clone, Debug)]
+pub struct GradeOptions {
+    /// The set-ups of the instrument.
+    pub set_ups: SetUps,
+    /// Level of the mark that the first backsight stands on, m from the benchmark.
+    pub mark: f64,
+}
+
+/// The grade sheet of a plan.
+pub struct GradeSheet {
+    /// The paper.
+    pub paper: FieldPaper,
+    /// Marks that no set-up reads, by name.
+    pub unread: Vec<String>,
+}
+
+/// Makes the grade sheet of a plan.
+pub fn grade_sheet(
+    context: &ReviewContext<'_>,
+    subject: &Subject,
+    cards: &[Card],
+    options: &GradeOptions,
+) -> GradeSheet {
+    let all = marks(context.plan, context.ledger);
+    let trials = DriftTrials::new(context, cards);
+    let drifts: Vec<Option<Drifts>> = all.iter().map(|mark| trials.of(&all, mark)).collect();
+    let unread = unread(&all, &options.set_ups);
+    let imprint = PlanImprint::of(subject, context.date, &context.tree.root, context.units);
+    let mut sheets = vec![(
+        "Set-ups and section".to_owned(),
+        first_sheet(options, context.units, &unread),
+    )];
+    for crew in Crew::ALL {
+        let rows: Vec<Row> = all
+            .iter()
+            .zip(&drifts)
+            .filter(|(mark, _)| mark.crew == crew)
+            .map(|(mark, drifts)| {
+                row(
+                    mark,
+                    drifts.as_ref(),
+                    options,
+                    context.units,
+                    &imprint.fingerprint,
+                )
+            })
+            .collect();
+        if rows.is_empty() {
+            continue;
+        }
+        let table = SheetTable {
+            name: "marks",
+            columns: columns(options, context.units),
+            parts: vec![Part {
+                title: String::new(),
+                rows,
+            }],
+            note: String::new(),
+        };
+        let caution = Block::Caution {
+            text: crew.reminder().to_owned(),
+        };
+        let signature = Block::Signature {
+            labels: vec!["set and shot by".to_owned(), "date".to_owned()],
+        };
+        sheets.push((
+            crew.title().to_owned(),
+            vec![caution, Block::Table(table), signature],
+        ));
+    }
+    let named = ("grades", 'G', "Grade sheet");
+    GradeSheet {
+        paper: FieldPaper::new(named, imprint, sheets),
+        unread,
+    }
+}
+
+/// The marks that no set-up reads, and why.
+fn unread(all: &[Mark], set_ups: &SetUps) -> Vec<String> {
+    let told = |mark: &Mark| {
+        let name = format!("{} {}", mark.number, mark.name);
+        match set_ups.sight(mark.level) {
+            Sight::Read(..) => None,
+            Sight::Above(by) => Some(format!(
+                "{name} lies {} above the instrument",
+                set_ups.rod.show(by)
+            )),
+            Sight::Below(by) => Some(format!(
+                "{name} lies {} below the foot of the rod",
+                set_ups.rod.show(by)
+            )),
+        }
+    };
+    all.iter().filter_map(told).collect()
+}
+
+fn first_sheet(options: &GradeOptions, units: UnitSystem, unread: &[String]) -> Vec<Block> {
+    let set_ups = &options.set_ups;
+    let rod = set_ups.rod;
+    let mut rows = Vec::new();
+    let mut line = |name: String, where_: String, reading: f64, height: Option<f64>| {
+        rows.push(Row::of(vec![
+            Cell::Text(name),
+            Cell::Text(where_),
+            Cell::Quantity {
+                si: reading,
+                text: rod.show(reading),
+            },
+            height.map_or(Cell::Empty, |height| Cell::Quantity {
+                si: height,
+                text: show_level(height, units),
+            }),
+            Cell::Blank,
+        ]));
+    };
+    let mark = if options.mark == 0.0 {
+        "the benchmark".to_owned()
+    } else {
+        format!("the mark at {}", show_level(options.mark, units))
+    };
+    for (index, set_up) in set_ups.all.iter().enumerate() {
+        let number = index + 1;
+        if let Some((foresight, backsight)) = set_up.turn {
+            let point = format!("turning point {index}");
+            line(
+                format!("foresight {index}"),
+                format!("{point}, from set-up {index}"),
+                foresight,
+                None,
+            );
+            let at = format!("{point}, from set-up {number}");
+            line(format!("backsight {number}"), at, backsight, Some(set_up.height));
+        } else {
+            let at = format!("{mark}, from set-up {number}");
+            line(
+                format!("backsight {number}"),
+                at,
+                set_up.height - options.mark,
+                Some(set_up.height),
+            );
+        }
+    }
+    if let Some(last) = set_ups.all.last() {
+        let at = format!(
+            "{mark} again, from set-up {}, when all is shot",
+            set_ups.all.len()
+        );
+        line("closing".to_owned(), at, last.height - options.mark, None);
+    }
+    let table = SheetTable {
+        name: "set-ups",
+        columns: vec![
+            Column::words("sight", 1.0),
+            Column::words("rod stands on", 2.4),
+            Column::figures("reading", 1.2).within(rod.unit()),
+            Column::figures("line of sight", 1.1).within(long_unit(units)),
+            Column::words("shot", 1.1),
+        ],
+        parts: vec![Part {
+            title: String::new(),
+            rows,
+        }],
+        note: "A reading that differs from the shot means that the instrument has been moved: work the other readings out \
+               again before one is used."
+            .to_owned(),
+    };
+    let mut blocks = vec![
+        Block::Note {
+            text: "Reading = line of sight − level. A larger reading than the sheet’s means too low: add; a smaller one means \
+                   too high: cut. Shoot the first mark again at the end; a level that has been knocked shows there and \
+                   nowhere else."
+                .to_owned(),
+        },
+        Block::Table(table),
+    ];
+    if !unread.is_empty() {
+        blocks.push(Block::Caution {
+            text: format!(
+                "No set-up reads {} of the marks: {}. Turn the instrument up or down over a turning point, and make this sheet \
+                 again with its two sights.",
+                unread.len(),
+                unread.join("; ")
+            ),
+        });
+    }
+    blocks.push(Block::Drawing { name: "section" });
+    blocks
+}
+
+fn columns(options: &GradeOptions, units: UnitSystem) -> Vec<Column> {
+    let shot = match options.set_ups.rod {
+        Rod::FeetInches => Column::words("shot", 1.15),
+        _ => Column::words("shot", 1.15).within(options.set_ups.rod.unit()),
+    };
+    vec![
+        Column::figures("no.", 0.4),
+        Column::words("mark", 3.4),
+        Column::figures("level", 1.0).within(long_unit(units)),
+        Column::figures("set-up", 0.55),
+        Column::figures("reading", 1.25).within(options.set_ups.rod.unit()),
+        Column::figures("may be low", 0.95).within(long_unit(units)),
+        Column::figures("may be high", 0.95).within(long_unit(units)),
+        shot,
+        Column::words("on the rod", 1.0).only_in_files(),
+        Column::words("first rule below", 1.0).only_in_files(),
+        Column::words("first rule above", 1.0).only_in_files(),
+        Column::words("id", 1.0).only_in_files(),
+        Column::words("plan", 1.0).only_in_files(),
+    ]
+}
+
+fn row(
+    mark: &Mark,
+    drifts: Option<&Drifts>,
+    options: &GradeOptions,
+    units: UnitSystem,
+    fingerprint: &str,
+) -> Row {
+    let rod = options.set_ups.rod;
+    let sight = options.set_ups.sight(mark.level);
+    let (set_up, reading, on_rod) = match sight {
+        Sight::Read(index, reading) => {
+            let text = rod.show(reading);
+            let cell = Cell::Quantity {
+                si: reading,
+                text: text.clone(),
+            };
+            (Cell::count(index + 1), cell, text)
+        }
+        Sight::Above(_) => (
+            Cell::Empty,
+            Cell::text("above"),
+            "above the instrument".to_owned(),
+        ),
+        Sight::Below(_) => (Cell::Empty, Cell::text("too deep"), "below the rod".to_owned()),
+    };
+    let room =
+        |drift: fn(&Drifts) -> &Drift| drifts.map_or(Cell::Empty, |drifts| drift_cell(drift(drifts), units));
+    let first = |drift: fn(&Drifts) -> &Drift| {
+        let rule = drifts.and_then(|drifts| drift(drifts).first.clone());
+        Cell::Text(rule.unwrap_or_default())
+    };
+    Row {
+        strong: !matches!(sight, Sight::Read(..)),
+        cells: vec![
+            Cell::count(mark.number),
+            Cell::text(mark.name.clone()),
+            Cell::Quantity {
+                si: mark.level,
+                text: show_level(round_to_site(mark.level, units), units),
+            },
+            set_up,
+            reading,
+            room(|drifts| &drifts.low),
+            room(|drifts| &drifts.high),
+            Cell::Blank,
+            Cell::Text(on_rod),
+            first(|drifts| &drifts.low),
+            first(|drifts| &drifts.high),
+            Cell::text(mark.id.clone()),
+            Cell::text(fingerprint),
+        ],
+    }
+}
+
+/// To 1/8 in or 1 mm.
+fn round_to_site(level: f64, units: UnitSystem) -> f64 {
+    let step = match units {
+        UnitSystem::Us => INCH / 8.0,
+        UnitSystem::Si => 0.001,
+    };
+    (level / step).round() * step
+}
+
+fn drift_cell(drift: &Drift, units: UnitSystem) -> Cell {
+    let text = if drift.room == 0.0 {
+        "none".to_owned()
+    } else if drift.is_widest {
+        format!("{} +", site_length(drift.room, units))
+    } else {
+        site_length(drift.room, units)
+    };
+    Cell::Quantity { si: drift.room, text }
+}

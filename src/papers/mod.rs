@@ -1,0 +1,19 @@
+//! Field papers: a reviewed plan to the sheets that a crew carries, and what the crew measured back to a plan.
+//!
+//! Every paper is a [`FieldPaper`]: sheets of tables, notes, boxes to tick and blanks to fill, which a report lays out.
+
+mod document;
+mod drift;
+mod grades;
+mod imprint;
+mod level_changes;
+mod marks;
+mod rod;
+mod words;
+
+pub use document::{Block, Cell, Column, FieldPaper, FieldSheet, Part, Row, SheetTable};
+pub use drift::{Drift, DriftTrials, Drifts};
+pub use grades::{GradeOptions, GradeSheet, grade_sheet};
+pub use imprint::{PlanImprint, fingerprint};
+pub use marks::{Crew, Mark, Target, marks};
+pub use rod::{Rod, SetUp, SetUps, Sight};
