@@ -413,6 +413,19 @@ impl List {
     }
 }
 
+/// The name of the last sight, on the first mark again.
+pub(super) const CLOSING_ID: &str = "closing";
+
+/// The name of the backsight of a set-up, counted from 1.
+pub(super) fn backsight_id(set_up: usize) -> String {
+    format!("set-up {set_up}/backsight")
+}
+
+/// The name of the foresight from a set-up on the turning point to the next.
+pub(super) fn foresight_id(set_up: usize) -> String {
+    format!("set-up {set_up}/foresight")
+}
+
 /// The permanent name of the mark at a place.
 pub(super) fn id_of(place: &Place) -> String {
     place.as_str().trim_start_matches('/').to_owned()

@@ -4,11 +4,12 @@ use super::{
     document::{Block, Cell, Column, FieldPaper, Part, Row, SheetTable},
     drift::{Drift, DriftTrials, Drifts},
     imprint::PlanImprint,
-    marks::{Crew, Mark, marks},
+    marks::{CLOSING_ID, Crew, Mark, backsight_id, foresight_id, marks},
     rod::{Rod, SetUps, Sight},
     words::{long_unit, site_length},
 };
 use crate::{
+    formulas::levelling,
     quantity::{INCH, UnitSystem, show_level},
     review::{ReviewContext, Subject},
     rules::Card,
@@ -45,7 +46,7 @@ pub fn grade_sheet(
     let imprint = PlanImprint::of(subject, context.date, &context.tree.root, context.units);
     let mut sheets = vec![(
         "Set-ups and section".to_owned(),
-        first_sheet(options, context.units, &unread),
+        first_sheet(options, context.units, &unread, &imprint.fingerprint),
     )];
     for crew in Crew::ALL {
         let rows: Vec<Row> = all
@@ -111,74 +112,17 @@ fn unread(all: &[Mark], set_ups: &SetUps) -> Vec<String> {
     all.iter().filter_map(told).collect()
 }
 
-fn first_sheet(options: &GradeOptions, units: UnitSystem, unread: &[String]) -> Vec<Block> {
+fn first_sheet(options: &GradeOptions, units: UnitSystem, unread: &[String], fingerprint: &str) -> Vec<Block> {
     let set_ups = &options.set_ups;
-    let rod = set_ups.rod;
-    let mut rows = Vec::new();
-    let mut line = |name: String, where_: String, reading: f64, height: Option<f64>| {
-        rows.push(Row::of(vec![
-            Cell::Text(name),
-            Cell::Text(where_),
-            Cell::Quantity {
-                si: reading,
-                text: rod.show(reading),
-            },
-            height.map_or(Cell::Empty, |height| Cell::Quantity {
-                si: height,
-                text: show_level(height, units),
-            }),
-            Cell::Blank,
-        ]));
-    };
-    let mark = if options.mark == 0.0 {
-        "the benchmark".to_owned()
-    } else {
-        format!("the mark at {}", show_level(options.mark, units))
-    };
-    for (index, set_up) in set_ups.all.iter().enumerate() {
-        let number = index + 1;
-        if let Some((foresight, backsight)) = set_up.turn {
-            let point = format!("turning point {index}");
-            line(
-                format!("foresight {index}"),
-                format!("{point}, from set-up {index}"),
-                foresight,
-                None,
-            );
-            let at = format!("{point}, from set-up {number}");
-            line(format!("backsight {number}"), at, backsight, Some(set_up.height));
-        } else {
-            let at = format!("{mark}, from set-up {number}");
-            line(
-                format!("backsight {number}"),
-                at,
-                set_up.height - options.mark,
-                Some(set_up.height),
-            );
-        }
-    }
-    if let Some(last) = set_ups.all.last() {
-        let at = format!(
-            "{mark} again, from set-up {}, when all is shot",
-            set_ups.all.len()
-        );
-        line("closing".to_owned(), at, last.height - options.mark, None);
-    }
     let table = SheetTable {
-        name: "set-ups",
-        columns: vec![
-            Column::words("sight", 1.0),
-            Column::words("rod stands on", 2.4),
-            Column::figures("reading", 1.2).within(rod.unit()),
-            Column::figures("line of sight", 1.1).within(long_unit(units)),
-            Column::words("shot", 1.1),
-        ],
+        name: "marks",
+        columns: columns(options, units),
         parts: vec![Part {
             title: String::new(),
-            rows,
+            rows: sights(options, units, fingerprint),
         }],
-        note: "A reading that differs from the shot means that the instrument has been moved: work the other readings out \
-               again before one is used."
+        note: "A shot that differs from its reading here means that the instrument stands elsewhere: make the sheet again, or \
+               work every reading out anew, before one is used."
             .to_owned(),
     };
     let mut blocks = vec![
@@ -202,6 +146,56 @@ fn first_sheet(options: &GradeOptions, units: UnitSystem, unread: &[String]) -> 
     }
     blocks.push(Block::Drawing { name: "section" });
     blocks
+}
+
+/// The sights that carry the height of the instrument, in the columns of the marks.
+fn sights(options: &GradeOptions, units: UnitSystem, fingerprint: &str) -> Vec<Row> {
+    let set_ups = &options.set_ups;
+    let rod = set_ups.rod;
+    let sight = |id: String, name: String, set_up: usize, (level, reading): (f64, f64)| {
+        Row::of(vec![
+            Cell::Empty,
+            Cell::Text(name),
+            Cell::Quantity {
+                si: level,
+                text: show_level(round_to_site(level, units), units),
+            },
+            Cell::count(set_up),
+            Cell::Quantity {
+                si: reading,
+                text: rod.show(reading),
+            },
+            Cell::Empty,
+            Cell::Empty,
+            Cell::Blank,
+            Cell::Text(rod.show(reading)),
+            Cell::Empty,
+            Cell::Empty,
+            Cell::Text(id),
+            Cell::text(fingerprint),
+        ])
+    };
+    let mark = if options.mark == 0.0 { "benchmark" } else { "mark" };
+    let mut rows = Vec::new();
+    let mut height = 0.0;
+    for (index, set_up) in set_ups.all.iter().enumerate() {
+        let number = index + 1;
+        if let Some((foresight, backsight)) = set_up.turn {
+            let level = levelling::level(height, foresight);
+            let name = format!("turning point {index}");
+            rows.push(sight(foresight_id(index), format!("{name}: foresight"), index, (level, foresight)));
+            rows.push(sight(backsight_id(number), format!("{name}: backsight"), number, (level, backsight)));
+        } else {
+            let reading = levelling::reading(set_up.height, options.mark);
+            let name = format!("{mark}: first backsight");
+            rows.push(sight(backsight_id(number), name, number, (options.mark, reading)));
+        }
+        height = set_up.height;
+    }
+    let reading = levelling::reading(height, options.mark);
+    let name = format!("{mark} again, when all is shot");
+    rows.push(sight(CLOSING_ID.to_owned(), name, set_ups.all.len(), (options.mark, reading)));
+    rows
 }
 
 fn columns(options: &GradeOptions, units: UnitSystem) -> Vec<Column> {
