@@ -1,5 +1,6 @@
 //! The command line: the only place that prints to a terminal.
 
+mod as_built;
 mod backcheck;
 mod begin;
 mod completions;
@@ -10,6 +11,7 @@ mod failure;
 mod field_paper;
 mod figures;
 mod grades;
+mod grid_file;
 mod handbook;
 mod input;
 #[cfg(feature = "page")]
@@ -59,6 +61,8 @@ enum Command {
     Figures(figures::Arguments),
     /// Write the grade sheet: every level with its rod reading, and how far it may drift.
     Grades(grades::Arguments),
+    /// Check the levels that were built: shots against the plan, and the whole review again.
+    AsBuilt(as_built::Arguments),
     /// List the rules, show one, or test house rules by their own examples.
     Rules(rules::Arguments),
     /// Open a plan in the browser, to type, draw and try it; nothing leaves this machine.
@@ -130,6 +134,7 @@ pub fn run() -> Status {
         Command::Explain(arguments) => explain::run(arguments),
         Command::Figures(arguments) => figures::run(arguments),
         Command::Grades(arguments) => grades::run(arguments),
+        Command::AsBuilt(arguments) => as_built::run(arguments),
         Command::Rules(arguments) => rules::run(arguments),
         #[cfg(feature = "page")]
         Command::Open(arguments) => open::run(arguments),

@@ -4,12 +4,11 @@
 use std::collections::{HashMap, HashSet};
 
 use crate::{
-    figures,
     papers::{
-        level_changes::{built_values, put, written},
+        built::Built,
+        level_changes::built_values,
         marks::{Mark, Target},
     },
-    plan::Plan,
     quantity::{INCH, UnitSystem},
     read::{Node, Place},
     review::ReviewContext,
@@ -118,18 +117,12 @@ impl<'a> DriftTrials<'a> {
     /// The title of a rule that falls short where a mark stands off and that does not already; stops first.
     fn broken(&self, marks: &[Mark], mark: &Mark, by: f64) -> Option<String> {
         let off = HashMap::from([(mark.id.as_str(), by)]);
-        let mut tree = self.context.tree.root.clone();
-        for value in built_values(self.context.plan, marks, &off) {
-            put(&mut tree, &value.place, &written(value.metres));
-        }
-        let Ok(plan) = Plan::from_tree(&tree) else {
+        let values = built_values(self.context.plan, marks, &off);
+        let Some(built) = Built::of(self.context, &values) else {
             return Some("a level out of order".to_owned());
         };
-        if !plan.problems(&tree).is_empty() {
-            return Some("a level out of order".to_owned());
-        }
-        let ledger = figures::compute(&plan);
-        let new = shortfalls(self.cards, &tree, &ledger)
+        let (tree, ledger) = (&built.tree.root, &built.ledger);
+        let new = shortfalls(self.cards, tree, ledger)
             .into_iter()
             .filter(|(card, at)| !self.short.contains(&(card.id.as_str(), at.clone())));
         new.min_by_key(|(card, _)| card.severity)

@@ -2,18 +2,23 @@
 //!
 //! Every paper is a [`FieldPaper`]: sheets of tables, notes, boxes to tick and blanks to fill, which a report lays out.
 
+mod as_built;
+mod built;
 mod document;
 mod drift;
 mod grades;
+mod grid;
 mod imprint;
 mod level_changes;
 mod marks;
 mod rod;
 mod words;
 
+pub use as_built::{AsBuilt, AsBuiltOptions, Shot, Shots, as_built, read_shots};
 pub use document::{Block, Cell, Column, FieldPaper, FieldSheet, Part, Row, SheetTable};
 pub use drift::{Drift, DriftTrials, Drifts};
 pub use grades::{GradeOptions, GradeSheet, grade_sheet};
+pub use grid::{Grid, GridProblem, GridRow};
 pub use imprint::{PlanImprint, fingerprint};
 pub use marks::{Crew, Mark, Target, marks};
 pub use rod::{Rod, SetUp, SetUps, Sight};

@@ -137,7 +137,7 @@ impl Kind {
     }
 
     /// The kind whose units it is written in: levels are written as lengths, stone and soil as volumes.
-    pub(super) const fn written_as(self) -> Self {
+    pub(crate) const fn written_as(self) -> Self {
         match self {
             Self::Level => Self::Length,
             Self::BulkVolume => Self::Volume,

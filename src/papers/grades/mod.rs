@@ -112,8 +112,12 @@ fn unread(all: &[Mark], set_ups: &SetUps) -> Vec<String> {
     all.iter().filter_map(told).collect()
 }
 
-fn first_sheet(options: &GradeOptions, units: UnitSystem, unread: &[String], fingerprint: &str) -> Vec<Block> {
-    let set_ups = &options.set_ups;
+fn first_sheet(
+    options: &GradeOptions,
+    units: UnitSystem,
+    unread: &[String],
+    fingerprint: &str,
+) -> Vec<Block> {
     let table = SheetTable {
         name: "marks",
         columns: columns(options, units),
@@ -183,8 +187,18 @@ fn sights(options: &GradeOptions, units: UnitSystem, fingerprint: &str) -> Vec<R
         if let Some((foresight, backsight)) = set_up.turn {
             let level = levelling::level(height, foresight);
             let name = format!("turning point {index}");
-            rows.push(sight(foresight_id(index), format!("{name}: foresight"), index, (level, foresight)));
-            rows.push(sight(backsight_id(number), format!("{name}: backsight"), number, (level, backsight)));
+            rows.push(sight(
+                foresight_id(index),
+                format!("{name}: foresight"),
+                index,
+                (level, foresight),
+            ));
+            rows.push(sight(
+                backsight_id(number),
+                format!("{name}: backsight"),
+                number,
+                (level, backsight),
+            ));
         } else {
             let reading = levelling::reading(set_up.height, options.mark);
             let name = format!("{mark}: first backsight");
@@ -194,7 +208,12 @@ fn sights(options: &GradeOptions, units: UnitSystem, fingerprint: &str) -> Vec<R
     }
     let reading = levelling::reading(height, options.mark);
     let name = format!("{mark} again, when all is shot");
-    rows.push(sight(CLOSING_ID.to_owned(), name, set_ups.all.len(), (options.mark, reading)));
+    rows.push(sight(
+        CLOSING_ID.to_owned(),
+        name,
+        set_ups.all.len(),
+        (options.mark, reading),
+    ));
     rows
 }
 

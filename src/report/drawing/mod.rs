@@ -75,7 +75,7 @@ pub struct LiveDrawings {
 pub fn live(plan: &Plan, ledger: &Ledger, review: &Review) -> LiveDrawings {
     let units = units_of(review);
     LiveDrawings {
-        sections: section::live_sections(plan, ledger, review, units),
+        sections: section::live_sections(plan, ledger, review, (units, None)),
         sketches: plan_view::sketches(plan, ledger, units),
         curves: chart::curves(plan, ledger, units),
     }

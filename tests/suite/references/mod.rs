@@ -8,6 +8,7 @@ mod evaporation;
 mod filling;
 mod fittings;
 mod inlet_control;
+mod levelling;
 mod nappe;
 mod network;
 mod part_full;

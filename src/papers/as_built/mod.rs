@@ -1,0 +1,298 @@
+//! The plan as built: shots to values of the plan, the whole review again, and what each mark that is off leads to.
+
+mod holds;
+mod misread;
+mod sheets;
+mod shots;
+
+pub use shots::{Shot, Shots, read_shots};
+
+use std::collections::HashMap;
+
+use serde_json::{Map, Value as Json};
+
+use super::{
+    built::Built,
+    document::FieldPaper,
+    drift::DriftTrials,
+    imprint::PlanImprint,
+    level_changes::{BuiltValue, built_values, written},
+    marks::{Mark, Target},
+};
+use crate::{
+    formulas::levelling::allowed_closing_error,
+    quantity::INCH,
+    read::{Node, Value},
+    review::{self, Finding, Review, ReviewContext},
+    rules::{Library, Severity},
+};
+use sheets::sheets;
+
+/// What a run of levels may close off by for each set-up, m: 1/8 in (common practice of builders with an automatic level).
+const CLOSING_PER_SET_UP: f64 = INCH / 8.0;
+/// What work is set to, m: 1/4 in (6 mm; common practice).
+const SET_TO: f64 = INCH / 4.0;
+
+/// What an as-built check is made with.
+pub struct AsBuiltOptions<'a> {
+    /// The rules.
+    pub library: &'a Library,
+    /// The review of the plan as drawn.
+    pub drawn: &'a Review,
+    /// The name of the file of shots.
+    pub file: &'a str,
+}
+
+/// The as-built check of a plan.
+pub struct AsBuilt {
+    /// The paper.
+    pub paper: FieldPaper,
+    /// The merge patch that makes the plan as drawn the plan as built, JSON text.
+    pub patch: String,
+    /// Whether anything keeps water from going in: a new stop or revise, a shot that is not believed, a closing error.
+    pub holds_water: bool,
+}
+
+/// A mark that stands off, and what that leads to.
+struct Moved<'a> {
+    shot: &'a Shot,
+    mark: &'a Mark,
+    /// How far it may drift that way; none where no value of the plan stands behind it.
+    room: Option<super::drift::Drift>,
+    standing: MarkStanding,
+    /// What it breaks by itself.
+    breaks: Vec<Finding>,
+    /// What it changes, in words, where it breaks nothing.
+    changes: Vec<String>,
+}
+
+/// How a shot stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum MarkStanding {
+    /// As set as work is.
+    Set,
+    /// Off, and no rule falls short.
+    Off,
+    /// Farther off than it may drift, or than the plan’s own tolerance.
+    Over,
+    /// Not believed.
+    Misread,
+}
+
+/// All that an as-built check found.
+struct Found<'a> {
+    shots: &'a Shots,
+    marks: &'a [Mark],
+    moved: Vec<Moved<'a>>,
+    /// The review of the plan as built; none where the shots are no plan.
+    review: Option<Review>,
+    /// Findings as built that the plan as drawn has not.
+    new: Vec<Finding>,
+    closing_allowed: f64,
+}
+
+/// Checks a plan as built.
+pub fn as_built(
+    context: &ReviewContext<'_>,
+    marks: &[Mark],
+    shots: &Shots,
+    options: &AsBuiltOptions<'_>,
+) -> AsBuilt {
+    let off: HashMap<&str, f64> = shots
+        .all
+        .iter()
+        .filter(|shot| shot.misread.is_none())
+        .map(|shot| (marks[shot.mark].id.as_str(), shot.off))
+        .collect();
+    let values = built_values(context.plan, marks, &off);
+    let built = Built::of(context, &values);
+    let review = built.as_ref().map(|built| {
+        let patches = options.drawn.subject.patches.iter().cloned();
+        let patches = patches.chain([options.file.to_owned()]).collect();
+        review::review(
+            &built.context(context),
+            &options.drawn.subject.file,
+            patches,
+            options.library,
+        )
+    });
+    let new = review
+        .as_ref()
+        .map_or_else(Vec::new, |review| new_findings(options.drawn, review));
+    let trials = DriftTrials::new(context, &options.library.cards);
+    let moved = shots
+        .all
+        .iter()
+        .map(|shot| moved(context, marks, shot, &trials, options))
+        .collect();
+    let found = Found {
+        shots,
+        marks,
+        moved,
+        closing_allowed: allowed_closing_error(CLOSING_PER_SET_UP, shots.set_ups.max(1) as f64),
+        new,
+        review,
+    };
+    let imprint = PlanImprint::of(
+        &options.drawn.subject,
+        context.date,
+        &context.tree.root,
+        context.units,
+    );
+    let holds_water = holds::pass(&found);
+    let paper = FieldPaper::new(
+        ("as-built", 'A', "As-built check"),
+        imprint,
+        sheets(&found, context, options),
+    );
+    AsBuilt {
+        paper,
+        patch: patch(&context.tree.root, &values),
+        holds_water,
+    }
+}
+
+/// What is not found in the plan as drawn.
+fn new_findings(drawn: &Review, built: &Review) -> Vec<Finding> {
+    let known = |finding: &&Finding| {
+        let same = |other: &Finding| other.rule == finding.rule && other.object == finding.object;
+        !drawn.findings.iter().any(same)
+    };
+    built.findings.iter().filter(known).cloned().collect()
+}
+
+fn moved<'a>(
+    context: &ReviewContext<'_>,
+    marks: &'a [Mark],
+    shot: &'a Shot,
+    trials: &DriftTrials<'_>,
+    options: &AsBuiltOptions<'_>,
+) -> Moved<'a> {
+    let mark = &marks[shot.mark];
+    let mut found = Moved {
+        shot,
+        mark,
+        room: None,
+        standing: MarkStanding::Set,
+        breaks: Vec::new(),
+        changes: Vec::new(),
+    };
+    if shot.misread.is_some() {
+        found.standing = MarkStanding::Misread;
+        return found;
+    }
+    // What is set as work is set breaks nothing by itself, unless the drawn plan has no room at all.
+    if shot.off.abs() <= SET_TO.min(own_tolerance(context, mark).unwrap_or(SET_TO)) + 1e-9 {
+        return found;
+    }
+    found.standing = MarkStanding::Off;
+    found.room = trials
+        .of(marks, mark)
+        .map(|drifts| if shot.off < 0.0 { drifts.low } else { drifts.high });
+    let alone = HashMap::from([(mark.id.as_str(), shot.off)]);
+    let values = built_values(context.plan, marks, &alone);
+    if let Some(built) = Built::of(context, &values) {
+        let under = built.context(context);
+        let review = review::review(&under, &options.drawn.subject.file, Vec::new(), options.library);
+        found.breaks = new_findings(options.drawn, &review)
+            .into_iter()
+            .filter(|finding| finding.severity != Severity::Advise || finding.follows.is_none())
+            .collect();
+        found.changes = changes(options.drawn, &review);
+    }
+    let breaks_rule = found
+        .breaks
+        .iter()
+        .any(|finding| finding.severity != Severity::Advise);
+    let over_own = own_tolerance(context, mark).is_some_and(|own| shot.off.abs() > own + 1e-9);
+    let over_room = found
+        .room
+        .as_ref()
+        .is_some_and(|room| !room.is_widest && shot.off.abs() > room.room + 1e-9);
+    if breaks_rule || over_own || over_room {
+        found.standing = MarkStanding::Over;
+    }
+    found
+}
+
+/// The tolerance that the plan itself gives a mark, m: of a crest.
+fn own_tolerance(context: &ReviewContext<'_>, mark: &Mark) -> Option<f64> {
+    let Target::CrestEnd(place) = &mark.target else {
+        return None;
+    };
+    let falls = context.plan.falls.values();
+    let mut own = falls.filter(|fall| fall.crest.given().is_some_and(|crest| crest.place == *place));
+    Some(own.next()?.level_tolerance.value()?.0)
+}
+
+/// Figures that a reader watches, in the order they are told.
+const WATCHED: [&str; 6] = [
+    "freeboard-running",
+    "freeboard-power-off",
+    "freeboard-storm",
+    "crest-head",
+    "start-up-cover",
+    "duty-flow",
+];
+/// Changes told of one mark, at most.
+const MOST_CHANGES: usize = 2;
+
+/// The watched figures that print otherwise, in words.
+fn changes(drawn: &Review, built: &Review) -> Vec<String> {
+    let text = |review: &Review, name: &str, at: usize| {
+        let line = review.figures.iter().filter(|line| line.name == name).nth(at)?;
+        let value = line.value.as_ref()?;
+        Some((
+            format!("{}, {}", line.object_name, line.title),
+            value.text.clone(),
+        ))
+    };
+    let mut told = Vec::new();
+    for name in WATCHED {
+        let count = drawn.figures.iter().filter(|line| line.name == name).count();
+        for at in 0..count {
+            if let (Some((title, before)), Some((_, after))) = (text(drawn, name, at), text(built, name, at))
+                && before != after
+            {
+                told.push(format!("{title} {after} instead of {before}"));
+            }
+        }
+    }
+    told.truncate(MOST_CHANGES);
+    told
+}
+
+/// The merge patch that sets values as they were built. A list of the plan is given whole, as a merge patch must.
+fn patch(tree: &Node, values: &[BuiltValue]) -> String {
+    let mut patch = Json::Object(Map::new());
+    for value in values {
+        let parts: Vec<String> = value.place.parts().collect();
+        set(&mut patch, Some(tree), &parts, written(value.metres));
+    }
+    format!("{patch:#}\n")
+}
+
+/// Sets a text at the end of a way of keys; lists on the way are taken from the drawn plan.
+fn set(at: &mut Json, drawn: Option<&Node>, parts: &[String], text: String) {
+    let Some((first, rest)) = parts.split_first() else {
+        *at = Json::String(text);
+        return;
+    };
+    let inner = drawn.and_then(|node| node.get(first));
+    match at {
+        Json::Array(items) => {
+            let item = first.parse::<usize>().ok().and_then(|index| items.get_mut(index));
+            if let Some(item) = item {
+                set(item, inner, rest, text);
+            }
+        }
+        Json::Object(members) => {
+            let member = members.entry(first.clone()).or_insert_with(|| match inner {
+                Some(node) if matches!(node.value, Value::List(_)) => node.to_json(),
+                _ => Json::Object(Map::new()),
+            });
+            set(member, inner, rest, text);
+        }
+        _ => {}
+    }
+}

@@ -1,0 +1,314 @@
+//! Grade sheets.
+
+use std::fs;
+
+use bywash::report::code::Code;
+use calamine::{Data, Reader, Xlsx, open_workbook};
+
+use super::{super::program::folder, example, json, number, refused, rows, run, table, text};
+
+/// The courtyard's levels, from its plan: rim of the pond −6 in, crest +10 in, air inlet +7 in, centre of the 2 in sch 40 mouth
+/// −20 in; its bore is 2.067 in (ASTM D1785: 2.375 in outside, wall 0.154 in).
+#[test]
+fn every_mark_has_the_reading_of_its_level() {
+    let folder = folder();
+    example(folder.path(), "courtyard-retrofit");
+    let ran = run(
+        folder.path(),
+        &[
+            "grades",
+            "plan.jsonc",
+            "--backsight",
+            "4 ft 6 in",
+            "--csv",
+            "g.csv",
+            "--json",
+            "g.json",
+        ],
+    );
+    assert_eq!(ran.status, 0, "{}", ran.err);
+    let rows = rows(&folder.path().join("g.csv"));
+    for row in &rows {
+        let read = number(row, "reading (ft)");
+        assert!((4.5 - number(row, "level (ft)") - read).abs() < 1.1e-4, "{row:?}");
+    }
+    let level = |id: &str| {
+        let row = rows.iter().find(|row| row["id"] == id);
+        number(row.unwrap_or_else(|| panic!("{id}")), "level (ft)") * 12.0
+    };
+    for (id, inches) in [
+        ("basins/pond/floor", -60.0),
+        ("basins/pond/rim", -6.0),
+        ("basins/pond/overflow/level", -10.0),
+        ("basins/pond/still", -12.0),
+        ("basins/bed/layers/modules/top", -14.0),
+        ("basins/bed/layers/finishing/top", 9.0),
+        ("falls/spillway/crest/left", 10.0),
+        ("falls/spillway/crest/right", 10.0),
+        ("lines/feed/air_inlet/level", 7.0),
+        ("lines/feed/runs/riser/discharge/level", -20.0 - 2.067 / 2.0),
+        ("pumps/main/low_level_cut_off", -30.0),
+        ("pumps/main/intake", -36.0),
+        ("electrical/circuits/pump/gear_level", 30.0),
+        ("set-up 1/backsight", 0.0),
+        ("closing", 0.0),
+    ] {
+        assert!((level(id) - inches).abs() < 0.01, "{id}: {}", level(id));
+    }
+    let on_rod = |id: &str| rows.iter().find(|row| row["id"] == id).unwrap()["on the rod"].clone();
+    assert_eq!(on_rod("basins/pond/rim"), "5 ft 0 in");
+    assert_eq!(on_rod("falls/spillway/crest/left"), "3 ft 8 in");
+    // Build order: digging, lining, pipes, stone, gear, water.
+    let paper = json(&folder.path().join("g.json"));
+    let titles: Vec<&str> = paper["sheets"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|sheet| sheet["title"].as_str().unwrap())
+        .collect();
+    assert_eq!(
+        titles,
+        [
+            "Set-ups and section",
+            "Digging",
+            "Lining",
+            "Pipes and pumps",
+            "Stone and crests",
+            "Floats and gear",
+            "First water"
+        ]
+    );
+}
+
+/// What the sheet says of drift is what the review says of the plan with that level moved.
+#[test]
+fn a_mark_may_drift_as_far_as_the_review_lets_it() {
+    let folder = folder();
+    example(folder.path(), "courtyard-retrofit");
+    let ran = run(
+        folder.path(),
+        &["grades", "plan.jsonc", "--hi", "4 ft 6 in", "--csv", "g.csv"],
+    );
+    assert_eq!(ran.status, 0, "{}", ran.err);
+    let rows = rows(&folder.path().join("g.csv"));
+    let overflow = rows
+        .iter()
+        .find(|row| row["id"] == "basins/pond/overflow/level")
+        .unwrap();
+    let low = number(overflow, "may be low (ft)") * 12.0;
+    assert!((low - 1.5).abs() < 0.01, "{low}");
+    assert!(!overflow["first rule below"].is_empty());
+    let graded = |inches: &str| {
+        let set = format!("/basins/pond/overflow/level={inches} in");
+        run(folder.path(), &["review", "plan.jsonc", "--set", &set]).status
+    };
+    assert_eq!(graded("-11.5"), 0);
+    assert_eq!(graded("-12"), 1);
+}
+
+#[test]
+fn rods_of_every_kind_read_the_same_level() {
+    let folder = folder();
+    example(folder.path(), "mill-yard-metric");
+    for (rod, reading, shot) in [
+        ("metric", "3.170 m", "shot (m)"),
+        ("tenths", "10.40 ft", "shot (ft)"),
+        ("feet-inches", "10 ft 4-3/4 in", "shot"),
+    ] {
+        let ran = run(
+            folder.path(),
+            &[
+                "grades",
+                "plan.jsonc",
+                "--hi",
+                "1.92 m",
+                "--rod",
+                rod,
+                "--csv",
+                "g.csv",
+            ],
+        );
+        assert_eq!(ran.status, 0, "{}", ran.err);
+        let rows = rows(&folder.path().join("g.csv"));
+        // 1.92 m over the benchmark, rim of the pond at −1.25 m: 3.17 m, 10.400 ft, 10 ft 4.80 in.
+        let rim = rows.iter().find(|row| row["id"] == "basins/pond/rim").unwrap();
+        assert_eq!(rim["on the rod"], reading);
+        assert!(rim.contains_key(shot), "{rim:?}");
+        // The survey's inner lines are marks, its floor and rim are not twice.
+        let lines = rows.iter().filter(|row| row["id"].contains("/contours/")).count();
+        assert_eq!(lines, 2);
+    }
+}
+
+#[test]
+fn marks_above_the_instrument_are_named_and_a_turning_point_reads_them() {
+    let folder = folder();
+    example(folder.path(), "courtyard-retrofit");
+    let low = [
+        "grades",
+        "plan.jsonc",
+        "--backsight",
+        "1 ft 0 in",
+        "--json",
+        "g.json",
+    ];
+    let ran = run(folder.path(), &low);
+    assert_eq!(ran.status, 1);
+    // +17 in is 5 in over the instrument, the gear at +30 in 18 in.
+    assert!(
+        ran.err
+            .contains("upflow bed: rim, lowest edge of the sheet lies 5 in above the instrument"),
+        "{}",
+        ran.err
+    );
+    assert!(
+        ran.err
+            .contains("gear that must not get wet lies 1 ft 6 in above the instrument"),
+        "{}",
+        ran.err
+    );
+    let turned = [&low[..], &["--turn", "0 ft 6 in / 4 ft 6 in"]].concat();
+    let ran = run(folder.path(), &turned);
+    assert_eq!((ran.status, ran.err.as_str()), (0, ""));
+    // 1 ft − 6 in + 4 ft 6 in = 5 ft: the rim at +17 in reads 3 ft 7 in from set-up 2.
+    let paper = json(&folder.path().join("g.json"));
+    let marks = table(&paper, "marks");
+    let row = |id: &str| marks.iter().find(|row| row["id"] == id).unwrap();
+    assert_eq!(text(&row("basins/bed/rim")["set-up"]), "2");
+    assert_eq!(text(&row("basins/bed/rim")["reading"]), "3 ft 7 in");
+    assert_eq!(text(&row("basins/pond/rim")["set-up"]), "1");
+    assert_eq!(text(&row("set-up 1/foresight")["reading"]), "6 in");
+    assert_eq!(text(&row("set-up 2/backsight")["reading"]), "4 ft 6 in");
+    assert_eq!(text(&row("closing")["reading"]), "5 ft 0 in");
+}
+
+#[test]
+fn a_set_up_that_cannot_be_is_refused_and_nothing_is_written() {
+    let folder = folder();
+    example(folder.path(), "courtyard-retrofit");
+    let out = ["--csv", "g.csv", "--xlsx", "g.xlsx", "--json", "g.json"];
+    for (arguments, words) in [
+        (&[][..], &["--hi", "--backsight"][..]),
+        (&["--hi", "4.5"], &["--hi", "unit"]),
+        (&["--hi", "4 gal"], &["--hi"]),
+        (&["--backsight", "-2 in"], &["--backsight"]),
+        (
+            &["--backsight", "4 ft", "--turn", "2 ft"],
+            &["--turn", "two sights"],
+        ),
+        (
+            &["--backsight", "4 ft", "--turn", "2 ft / -1 ft"],
+            &["below the foot of the rod"],
+        ),
+        (
+            &["--backsight", "4 ft", "--rod-length", "0 ft"],
+            &["--rod-length"],
+        ),
+        (&["--backsight", "4 ft", "--hi", "4 ft"], &["--hi"]),
+    ] {
+        let all = [&["grades", "plan.jsonc"][..], &out, arguments].concat();
+        refused(&run(folder.path(), &all), folder.path(), 1, words);
+    }
+}
+
+#[test]
+fn the_workbook_holds_the_same_cells_and_no_formula() {
+    let folder = folder();
+    example(folder.path(), "courtyard-retrofit");
+    let plan = fs::read_to_string(folder.path().join("plan.jsonc")).unwrap();
+    let named = plan.replace("\"name\": \"koi pond\"", "\"name\": \"=1+1\"");
+    assert_ne!(plan, named);
+    fs::write(folder.path().join("plan.jsonc"), named).unwrap();
+    let ran = run(
+        folder.path(),
+        &[
+            "grades",
+            "plan.jsonc",
+            "--hi",
+            "5 ft",
+            "--csv",
+            "g.csv",
+            "--xlsx",
+            "g.xlsx",
+        ],
+    );
+    assert_eq!(ran.status, 0, "{}", ran.err);
+    let mut book: Xlsx<_> = open_workbook(folder.path().join("g.xlsx")).unwrap();
+    assert_eq!(book.sheet_names(), ["marks", "about"]);
+    let formulas = book.worksheet_formula("marks").unwrap();
+    assert!(formulas.rows().flatten().all(String::is_empty));
+    let range = book.worksheet_range("marks").unwrap();
+    let cells: Vec<Vec<String>> = range
+        .rows()
+        .map(|row| {
+            row.iter()
+                .map(|cell| match cell {
+                    Data::Float(number) => number.to_string(),
+                    Data::String(text) => text.clone(),
+                    _ => String::new(),
+                })
+                .collect()
+        })
+        .collect();
+    let mut reader = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .from_path(folder.path().join("g.csv"))
+        .unwrap();
+    let mut inert = 0;
+    for (record, cells) in reader.records().zip(&cells) {
+        for (written, cell) in record.unwrap().iter().zip(cells) {
+            assert!(!written.starts_with('='), "{written}");
+            inert += usize::from(written.starts_with("'=1+1"));
+            assert_eq!(written.trim_start_matches('\''), cell);
+        }
+    }
+    assert!(inert > 3);
+    assert_eq!(cells.len(), 27);
+    // Without a date of its own, the same paper gives the same bytes.
+    let first = fs::read(folder.path().join("g.xlsx")).unwrap();
+    run(
+        folder.path(),
+        &["grades", "plan.jsonc", "--hi", "5 ft", "--xlsx", "g.xlsx"],
+    );
+    assert!(fs::read(folder.path().join("g.xlsx")).unwrap() == first);
+}
+
+/// The code of every sheet, read by a library that did not make it.
+#[test]
+fn the_code_of_a_sheet_names_sheet_and_plan() {
+    let folder = folder();
+    example(folder.path(), "courtyard-retrofit");
+    run(
+        folder.path(),
+        &["grades", "plan.jsonc", "--hi", "5 ft", "--json", "g.json"],
+    );
+    let paper = json(&folder.path().join("g.json"));
+    let fingerprint = paper["plan"]["fingerprint"].as_str().unwrap();
+    for sheet in paper["sheets"].as_array().unwrap() {
+        let said = sheet["code"].as_str().unwrap();
+        assert_eq!(
+            said,
+            format!("BYWASH/{}/{fingerprint}", sheet["number"].as_str().unwrap())
+        );
+        assert_eq!(read_code(said), said);
+    }
+}
+
+/// What a reader of codes sees of a text's code, drawn four pixels a module with its quiet zone.
+fn read_code(text: &str) -> String {
+    const MODULE: usize = 4;
+    const QUIET: usize = 4;
+    let code = Code::of(text).unwrap();
+    let side = (code.size + 2 * QUIET) * MODULE;
+    let is_dark = |x: usize, y: usize| {
+        let (column, row) = (x / MODULE, y / MODULE);
+        code.runs.iter().any(|&[start, line, count]| {
+            row == line + QUIET && (start + QUIET..start + count + QUIET).contains(&column)
+        })
+    };
+    let mut image =
+        rqrr::PreparedImage::prepare_from_greyscale(side, side, |x, y| if is_dark(x, y) { 0 } else { 255 });
+    let grids = image.detect_grids();
+    assert_eq!(grids.len(), 1);
+    grids[0].decode().unwrap().1
+}
