@@ -21,8 +21,10 @@ mod paper;
 mod print;
 mod review;
 mod rules;
+mod runbook;
 mod schema;
 mod selection;
+mod takeoff;
 
 use std::process::ExitCode;
 
@@ -63,6 +65,10 @@ enum Command {
     Grades(grades::Arguments),
     /// Check the levels that were built: shots against the plan, and the whole review again.
     AsBuilt(as_built::Arguments),
+    /// Write the materials list: what to order, how it was worked out, and what it costs by a firm’s prices.
+    Takeoff(takeoff::Arguments),
+    /// Write the runbook: order of work with hold points, filling and joining by the hour, tests and upkeep.
+    Runbook(runbook::Arguments),
     /// List the rules, show one, or test house rules by their own examples.
     Rules(rules::Arguments),
     /// Open a plan in the browser, to type, draw and try it; nothing leaves this machine.
@@ -135,6 +141,8 @@ pub fn run() -> Status {
         Command::Figures(arguments) => figures::run(arguments),
         Command::Grades(arguments) => grades::run(arguments),
         Command::AsBuilt(arguments) => as_built::run(arguments),
+        Command::Takeoff(arguments) => takeoff::run(arguments),
+        Command::Runbook(arguments) => runbook::run(arguments),
         Command::Rules(arguments) => rules::run(arguments),
         #[cfg(feature = "page")]
         Command::Open(arguments) => open::run(arguments),

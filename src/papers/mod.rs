@@ -12,6 +12,8 @@ mod imprint;
 mod level_changes;
 mod marks;
 mod rod;
+mod runbook;
+mod takeoff;
 mod words;
 
 pub use as_built::{AsBuilt, AsBuiltOptions, Shot, Shots, as_built, read_shots};
@@ -22,3 +24,7 @@ pub use grid::{Grid, GridProblem, GridRow};
 pub use imprint::{PlanImprint, fingerprint};
 pub use marks::{Crew, Mark, Target, marks};
 pub use rod::{Rod, SetUp, SetUps, Sight};
+pub use runbook::runbook;
+pub use takeoff::{
+    Layout, Piece, Price, Strips, Takeoff, TakeoffOptions, nest, read_prices, strips, takeoff,
+};

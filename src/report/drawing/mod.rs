@@ -12,6 +12,7 @@ mod outline;
 mod page;
 mod placing;
 mod plan_view;
+mod roll_layout;
 mod scale;
 mod scene;
 mod section;
@@ -23,6 +24,7 @@ use serde::Serialize;
 pub(crate) use crate::plan::name_of;
 pub use cases::{CaseCell, CaseRow, CaseTable};
 pub use page::WIDTH;
+pub use roll_layout::roll_layouts;
 pub use scene::{Anchor, Bounds, Fill, Item, Mark, Pattern, Point, Scene, Stroke, Text, Tone};
 pub use section::{LiveBasin, LiveSection};
 

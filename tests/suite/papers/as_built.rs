@@ -263,7 +263,7 @@ fn what_cannot_be_shots_is_refused_by_row_and_column() {
         Slip {
             from: "5.0200",
             to: "1.53 m",
-            said: &["different systems of units", "row 5"],
+            said: &["different systems of units", "row 6"],
         },
         Slip {
             from: "5.0200",

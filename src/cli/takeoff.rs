@@ -1,0 +1,133 @@
+//! `bywash takeoff`.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use super::{
+    Failure, Status,
+    field_paper::{FieldPaperArguments, NamedScenes},
+    grid_file::{grid_file, refused_grid},
+    input::{HouseArgument, PlanArguments, engine_under},
+    print::say_error,
+};
+use crate::{
+    engine::ReviewOptions,
+    papers::{TakeoffOptions, read_prices, takeoff},
+    quantity::{Kind, Quantity, UnitSystem},
+    report::drawing::roll_layouts,
+    text::visible,
+};
+
+#[derive(Debug, Args)]
+pub(super) struct Arguments {
+    /// Plan file.
+    #[arg(value_name = "PLAN")]
+    plan: PathBuf,
+    /// A firm’s prices: CSV or workbook with the columns “item” and “price”, and “currency” where there is one.
+    #[arg(long, value_name = "FILE")]
+    prices: Option<PathBuf>,
+    /// Width of the rolls that underlay and cushion come on [default: 12 ft 6 in, or 2 m].
+    #[arg(long, value_name = "WIDTH")]
+    fabric_roll: Option<String>,
+    /// Lap of strips of fabric [default: 12 in, or 300 mm].
+    #[arg(long, value_name = "LENGTH")]
+    lap: Option<String>,
+    /// Width of the rolls that membranes are cut from; without it each basin has a sheet of its own.
+    #[arg(long, value_name = "WIDTH")]
+    liner_roll: Option<String>,
+    /// Length that pipe is sold in [default: 20 ft, or 5 m].
+    #[arg(long, value_name = "LENGTH")]
+    pipe_stock: Option<String>,
+    #[command(flatten)]
+    house: HouseArgument,
+    #[command(flatten)]
+    outputs: FieldPaperArguments,
+    #[command(flatten)]
+    with: PlanArguments,
+}
+
+pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
+    let options = ReviewOptions {
+        cures: false,
+        ..arguments.with.options()?
+    };
+    // Before the plan is read, so that a slip on the command line is told at once.
+    arguments.sizes(TakeoffOptions::usual(UnitSystem::Us))?;
+    let pages = arguments.house.pages()?;
+    let inputs = pages.iter().chain([&arguments.plan]).chain(&arguments.prices);
+    let outputs = arguments
+        .outputs
+        .claim(None, inputs.map(PathBuf::as_path).chain(arguments.with.patches()))?;
+    let prices = match &arguments.prices {
+        None => Vec::new(),
+        Some(path) => {
+            let grid = grid_file(path)?;
+            read_prices(&grid).map_err(|problems| refused_grid(&grid, &problems))?
+        }
+    };
+    let mut engine = engine_under(&pages)?;
+    let opened = arguments.with.open(&mut engine, &arguments.plan)?;
+    let review = engine.review(&opened, options);
+    let context = engine.context(&opened, options);
+    let mut sizes = arguments.sizes(TakeoffOptions::usual(context.units))?;
+    sizes.prices = prices;
+    let list = takeoff(&context, &review, &sizes);
+    let scenes = || NamedScenes::from([("layouts", roll_layouts(&list.layouts, context.units))]);
+    outputs.write(&list.paper, scenes, None)?;
+    if !list.unused_prices.is_empty() {
+        say_error(&format!(
+            "no line of this list is one of these items of the price list: {}\n",
+            visible(&list.unused_prices.join(", "))
+        ));
+    }
+    Ok(Status::Clear)
+}
+
+impl Arguments {
+    /// The usual sizes with those of the command line.
+    fn sizes(&self, usual: TakeoffOptions) -> Result<TakeoffOptions, Failure> {
+        let fabric_roll = size("--fabric-roll", self.fabric_roll.as_deref())?.unwrap_or(usual.fabric_roll);
+        let lap = match self.lap.as_deref() {
+            Some(text) => length("--lap", text)?,
+            None => usual.lap,
+        };
+        if lap < 0.0 || lap >= fabric_roll {
+            return Err(Failure::Argument {
+                message: "the lap leaves the roll no width".to_owned(),
+                help: "give a lap that is less than the width of the roll".to_owned(),
+            });
+        }
+        Ok(TakeoffOptions {
+            fabric_roll,
+            lap,
+            liner_roll: size("--liner-roll", self.liner_roll.as_deref())?,
+            pipe_stock: size("--pipe-stock", self.pipe_stock.as_deref())?.unwrap_or(usual.pipe_stock),
+            ..usual
+        })
+    }
+}
+
+/// The least width or length that goods are sold in, m.
+const LEAST: f64 = 0.1;
+
+fn size(argument: &str, text: Option<&str>) -> Result<Option<f64>, Failure> {
+    let Some(text) = text else { return Ok(None) };
+    let si = length(argument, text)?;
+    if si >= LEAST {
+        return Ok(Some(si));
+    }
+    Err(Failure::Argument {
+        message: format!("{argument} is too small to be sold"),
+        help: "give 4 in (100 mm) or more".to_owned(),
+    })
+}
+
+fn length(argument: &str, text: &str) -> Result<f64, Failure> {
+    Quantity::parse(text, Kind::Length)
+        .map(|quantity| quantity.si)
+        .map_err(|error| Failure::Argument {
+            message: format!("{argument}: {error}"),
+            help: "write it with its unit, such as `12 ft 6 in` or `2 m`".to_owned(),
+        })
+}

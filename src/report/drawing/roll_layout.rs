@@ -1,0 +1,120 @@
+//! Sheets and strips as they are cut from the roll, some to a drawing.
+
+use crate::{
+    papers::Layout,
+    quantity::{Kind, UnitSystem, show_computed},
+    report::drawing::{
+        WIDTH,
+        board::LABEL,
+        scene::{Anchor, Fill, Item, Pattern, Scene, Stroke, Text, Tone},
+        text::{LINE_HEIGHT, fit},
+    },
+};
+
+/// Layouts side by side.
+const ABREAST: usize = 2;
+/// Room for a layout, pt.
+const ROOM: (f64, f64) = (WIDTH / ABREAST as f64 - 26.0, 118.0);
+/// Room for its title over it and its sizes under it, pt.
+const TOP: f64 = 24.0;
+const UNDER: f64 = 16.0;
+
+/// Layouts, two to a drawing.
+pub fn roll_layouts(layouts: &[Layout], units: UnitSystem) -> Vec<Scene> {
+    let sheets = layouts.chunks(ABREAST).enumerate();
+    sheets
+        .map(|(index, some)| {
+            let mut scene = Scene {
+                width: WIDTH,
+                title: format!("Layout {}", index + 1),
+                ..Scene::default()
+            };
+            let mut told = Vec::new();
+            for (column, layout) in some.iter().enumerate() {
+                let left = column as f64 * (WIDTH / ABREAST as f64);
+                told.push(draw(&mut scene, layout, left, units));
+            }
+            scene.alt = format!("{}.", told.join("; "));
+            scene
+                .notes
+                .push("Each to a scale of its own; hatched: laps.".to_owned());
+            scene
+        })
+        .collect()
+}
+
+/// Draws a layout with its left edge there; gives back what it shows in words.
+fn draw(scene: &mut Scene, layout: &Layout, left: f64, units: UnitSystem) -> String {
+    let points = (ROOM.0 / layout.length.max(1e-6)).min(ROOM.1 / layout.width.max(1e-6));
+    let (wide, high) = (layout.length * points, layout.width * points);
+    let at = |along: f64, across: f64| [left + along * points, TOP + across * points];
+    let corners = |along: f64, across: f64, length: f64, width: f64| {
+        [
+            at(along, across),
+            at(along + length, across),
+            at(along + length, across + width),
+            at(along, across + width),
+        ]
+    };
+    let title = fit(&layout.title, LABEL, true, ROOM.0 + 16.0);
+    scene.items.push(Item::Text(
+        Text::new([left, LABEL], Anchor::Start, LABEL, title).strong(),
+    ));
+    let outline = Stroke::new(0.5, Tone::Soft, Pattern::Dashed);
+    scene.area(
+        &corners(0.0, 0.0, layout.length, layout.width),
+        Fill::Paper,
+        Some(outline),
+    );
+    let edge = Stroke::solid(0.7, Tone::Ink);
+    for (index, piece) in layout.pieces.iter().enumerate() {
+        let fill = Fill::Paper;
+        scene.area(
+            &corners(piece.along, piece.across, piece.length, piece.width),
+            fill,
+            Some(edge),
+        );
+        if layout.lap > 0.0 && index > 0 {
+            let lap = corners(piece.along, piece.across, piece.length, layout.lap);
+            scene.area(&lap, Fill::Soil, Some(Stroke::solid(0.4, Tone::Soft)));
+        }
+    }
+    for (index, piece) in layout.pieces.iter().enumerate() {
+        let room = piece.length * points - 4.0;
+        let lap = if index > 0 { layout.lap } else { 0.0 };
+        let free = (piece.width - lap) * points;
+        if free < LABEL * LINE_HEIGHT {
+            continue;
+        }
+        let size = format!(
+            "{}: {} × {}",
+            piece.name,
+            length(piece.length, units),
+            length(piece.width, units)
+        );
+        let middle = at(
+            piece.along + piece.length / 2.0,
+            piece.across + lap + (piece.width - lap) / 2.0,
+        );
+        let words = fit(&size, LABEL, false, room);
+        scene
+            .items
+            .push(Item::Text(Text::new(middle, Anchor::Middle, LABEL, words)));
+    }
+    let sizes = format!(
+        "{} along, {} across",
+        length(layout.length, units),
+        length(layout.width, units)
+    );
+    let under = [left, TOP + high + 8.0];
+    let words = fit(&sizes, LABEL, false, ROOM.0.max(wide));
+    scene
+        .items
+        .push(Item::Text(Text::new(under, Anchor::Start, LABEL, words)));
+    scene.height = scene.height.max(TOP + high + UNDER);
+    format!("{}: {sizes}", layout.title)
+}
+
+fn length(si: f64, units: UnitSystem) -> String {
+    show_computed(si, Kind::Length, units)
+}
