@@ -109,11 +109,10 @@ fn cell_text(cell: &Data) -> String {
 
 /// Problems of a file of cells, laid out for standard error.
 pub(super) fn refused_grid(grid: &Grid, problems: &[GridProblem]) -> Failure {
-    let mut told: String = problems
-        .iter()
-        .take(MOST_TOLD)
-        .map(|problem| format!("error: {}\n", problem.line(&grid.name)))
-        .collect();
+    let mut told = String::new();
+    for problem in problems.iter().take(MOST_TOLD) {
+        told.push_str(&format!("error: {}\n", problem.line(&grid.name)));
+    }
     if problems.len() > MOST_TOLD {
         told.push_str(&format!("and {} more\n", problems.len() - MOST_TOLD));
     }

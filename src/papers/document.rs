@@ -102,7 +102,6 @@ pub struct Column {
     /// Whether its values are set to the right.
     pub right: bool,
     /// The unit of its values in a file of cells; none where each names its own.
-    #[serde(serialize_with = "symbol")]
     pub unit: Option<&'static Unit>,
     /// Whether it stands only in files, for what reads them.
     pub only_in_files: bool,
@@ -302,9 +301,4 @@ impl Serialize for Cell {
             }
         }
     }
-}
-
-#[allow(clippy::ref_option, reason = "serde asks for a reference to the field")]
-fn symbol<S: Serializer>(unit: &Option<&'static Unit>, serializer: S) -> Result<S::Ok, S::Error> {
-    unit.map(|unit| unit.symbol).serialize(serializer)
 }

@@ -86,19 +86,16 @@ impl<'a> DriftTrials<'a> {
             UnitSystem::Si => SI,
         };
         // The widest first: most marks bear it. Then by halves: what breaks a rule breaks it further on too.
-        let mut first = match self.broken(marks, mark, sign * steps[steps.len() - 1]) {
-            None => {
-                return Drift {
-                    room: steps[steps.len() - 1],
-                    is_widest: true,
-                    first: None,
-                };
-            }
-            Some(rule) => rule,
+        let Some(mut first) = self.broken(marks, mark, sign * steps[steps.len() - 1]) else {
+            return Drift {
+                room: steps[steps.len() - 1],
+                is_widest: true,
+                first: None,
+            };
         };
         let (mut good, mut bad) = (None, steps.len() - 1);
         while bad > good.map_or(0, |good| good + 1) {
-            let middle = (good.map_or(0, |good: usize| good + 1) + bad) / 2;
+            let middle = usize::midpoint(good.map_or(0, |good: usize| good + 1), bad);
             match self.broken(marks, mark, sign * steps[middle]) {
                 None => good = Some(middle),
                 Some(rule) => {

@@ -31,6 +31,13 @@ pub struct Unit {
     pub zero: f64,
 }
 
+/// By its symbol.
+impl serde::Serialize for Unit {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.symbol)
+    }
+}
+
 impl Unit {
     const fn new(kind: Kind, symbol: &'static str, factor: f64) -> Self {
         Self::scale(kind, symbol, factor, 0.0)

@@ -2,6 +2,8 @@
 
 mod as_built;
 mod grades;
+mod runbook;
+mod takeoff;
 
 use std::{collections::HashMap, fs, path::Path};
 

@@ -1,6 +1,6 @@
 //! Hold points of levels: what must be shown before water goes in.
 
-use super::{Found, MarkStanding};
+use super::found::{Found, MarkStanding};
 use crate::{papers::marks::Crew, rules::Severity};
 
 /// A hold point, and whether it is passed.

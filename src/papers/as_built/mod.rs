@@ -1,10 +1,12 @@
 //! The plan as built: shots to values of the plan, the whole review again, and what each mark that is off leads to.
 
+mod found;
 mod holds;
 mod misread;
 mod sheets;
 mod shots;
 
+pub use found::AsBuiltOptions;
 pub use shots::{Shot, Shots, read_shots};
 
 use std::collections::HashMap;
@@ -24,24 +26,15 @@ use crate::{
     quantity::INCH,
     read::{Node, Value},
     review::{self, Finding, Review, ReviewContext},
-    rules::{Library, Severity},
+    rules::Severity,
 };
+use found::{Found, MarkStanding, Moved};
 use sheets::sheets;
 
 /// What a run of levels may close off by for each set-up, m: 1/8 in (common practice of builders with an automatic level).
 const CLOSING_PER_SET_UP: f64 = INCH / 8.0;
 /// What work is set to, m: 1/4 in (6 mm; common practice).
 const SET_TO: f64 = INCH / 4.0;
-
-/// What an as-built check is made with.
-pub struct AsBuiltOptions<'a> {
-    /// The rules.
-    pub library: &'a Library,
-    /// The review of the plan as drawn.
-    pub drawn: &'a Review,
-    /// The name of the file of shots.
-    pub file: &'a str,
-}
 
 /// The as-built check of a plan.
 pub struct AsBuilt {
@@ -51,44 +44,6 @@ pub struct AsBuilt {
     pub patch: String,
     /// Whether anything keeps water from going in: a new stop or revise, a shot that is not believed, a closing error.
     pub holds_water: bool,
-}
-
-/// A mark that stands off, and what that leads to.
-struct Moved<'a> {
-    shot: &'a Shot,
-    mark: &'a Mark,
-    /// How far it may drift that way; none where no value of the plan stands behind it.
-    room: Option<super::drift::Drift>,
-    standing: MarkStanding,
-    /// What it breaks by itself.
-    breaks: Vec<Finding>,
-    /// What it changes, in words, where it breaks nothing.
-    changes: Vec<String>,
-}
-
-/// How a shot stands.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum MarkStanding {
-    /// As set as work is.
-    Set,
-    /// Off, and no rule falls short.
-    Off,
-    /// Farther off than it may drift, or than the plan’s own tolerance.
-    Over,
-    /// Not believed.
-    Misread,
-}
-
-/// All that an as-built check found.
-struct Found<'a> {
-    shots: &'a Shots,
-    marks: &'a [Mark],
-    moved: Vec<Moved<'a>>,
-    /// The review of the plan as built; none where the shots are no plan.
-    review: Option<Review>,
-    /// Findings as built that the plan as drawn has not.
-    new: Vec<Finding>,
-    closing_allowed: f64,
 }
 
 /// Checks a plan as built.

@@ -1,6 +1,10 @@
 //! The as-built check as sheets.
 
-use super::{AsBuiltOptions, Found, MarkStanding, Moved, holds};
+use super::{
+    found::{AsBuiltOptions, Found, MarkStanding, Moved},
+    holds,
+    misread::Misread,
+};
 use crate::{
     papers::{
         document::{Block, Cell, Column, Row, SheetTable},
@@ -76,10 +80,7 @@ fn first(found: &Found<'_>, units: UnitSystem, options: &AsBuiltOptions<'_>) -> 
             Column::words("id", 1.0).only_in_files(),
         ];
         let rows = doubted.into_iter().map(|moved| {
-            let why = moved
-                .shot
-                .misread
-                .map_or_else(String::new, super::misread::Misread::words);
+            let why = moved.shot.misread.map_or_else(String::new, Misread::words);
             Row::strong(vec![
                 Cell::count(moved.mark.number),
                 Cell::text(moved.mark.name.clone()),
@@ -91,7 +92,7 @@ fn first(found: &Found<'_>, units: UnitSystem, options: &AsBuiltOptions<'_>) -> 
             ])
         });
         let mut table = SheetTable::plain("shoot-again", columns, rows.collect());
-        table.note = "These marks are reviewed as drawn. Where a second shot says the same, name the mark with --believe.".to_owned();
+        table.note.push_str("These marks are reviewed as drawn. Where a second shot says the same, name the mark with --believe.");
         blocks.push(Block::Table(table));
     }
     blocks.push(Block::Heading {
@@ -115,9 +116,9 @@ fn first(found: &Found<'_>, units: UnitSystem, options: &AsBuiltOptions<'_>) -> 
             Column::words("id", 1.0).only_in_files(),
         ];
         let mut table = SheetTable::plain("over-tolerance", columns, over);
-        table.note =
-            "What each does by itself, all other marks as drawn; what they do together is new in the review."
-                .to_owned();
+        table.note.push_str(
+            "What each does by itself, all other marks as drawn; what they do together is new in the review.",
+        );
         blocks.push(Block::Table(table));
     }
     blocks.push(Block::Heading {

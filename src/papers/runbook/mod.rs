@@ -24,9 +24,9 @@ pub fn runbook(context: &ReviewContext<'_>, review: &Review) -> FieldPaper {
     }
     let mut sheets = vec![
         ("Order of work and hold points".to_owned(), order),
-        ("Filling and flushing".to_owned(), water::filling(context, review)),
+        ("Filling and flushing".to_owned(), water::filling(context)),
     ];
-    if let Some(blocks) = water::tempering(context, review) {
+    if let Some(blocks) = water::tempering(context) {
         sheets.push(("Tempering and dechlorination".to_owned(), blocks));
     }
     sheets.push((

@@ -9,7 +9,7 @@ use crate::{
     plan::{Measure, Shown},
     quantity::{Kind, UnitSystem, show_computed},
     read::Place,
-    review::{Review, ReviewContext},
+    review::ReviewContext,
 };
 
 /// Steps that fish tolerate in half an hour, K: 5 °F colder, 7 °F warmer (LSU AgCenter stocking procedures).
@@ -24,13 +24,12 @@ const HALF_HOUR: f64 = 1800.0;
 
 struct Water<'a> {
     context: &'a ReviewContext<'a>,
-    review: &'a Review,
     units: UnitSystem,
 }
 
 /// The blocks of the sheet on filling and flushing.
-pub(super) fn filling(context: &ReviewContext<'_>, review: &Review) -> Vec<Block> {
-    let water = Water::of(context, review);
+pub(super) fn filling(context: &ReviewContext<'_>) -> Vec<Block> {
+    let water = Water::of(context);
     let mut blocks = vec![Block::Caution {
         text: "Water that flows back poisons drinking water: keep the air gap or backflow device at every fill, and never leave a \
                hose hanging in the pond. Small children drown silently in open water: the barrier stands from the first day."
@@ -53,16 +52,15 @@ pub(super) fn filling(context: &ReviewContext<'_>, review: &Review) -> Vec<Block
 }
 
 /// The blocks of the sheet on tempering and dechlorination; none where no fish meet new water.
-pub(super) fn tempering(context: &ReviewContext<'_>, review: &Review) -> Option<Vec<Block>> {
-    let water = Water::of(context, review);
+pub(super) fn tempering(context: &ReviewContext<'_>) -> Option<Vec<Block>> {
+    let water = Water::of(context);
     water.joining()
 }
 
 impl<'a> Water<'a> {
-    fn of(context: &'a ReviewContext<'a>, review: &'a Review) -> Self {
+    fn of(context: &'a ReviewContext<'a>) -> Self {
         Self {
             context,
-            review,
             units: context.units,
         }
     }
@@ -183,7 +181,7 @@ impl<'a> Water<'a> {
             Column::words("clear?", 1.0),
         ];
         let mut table = SheetTable::plain("washing", columns, rows.collect());
-        table.note = "Staged dilution: each cycle stirs up what is loose and takes a part of it away; what clings to the stone stays.".to_owned();
+        table.note.push_str("Staged dilution: each cycle stirs up what is loose and takes a part of it away; what clings to the stone stays.");
         Some(table)
     }
 
@@ -394,9 +392,9 @@ impl<'a> Water<'a> {
             };
             Row::of(vec![
                 Cell::Text(name),
-                self.small_mass(Some(chlorine)),
-                self.small_mass(dose_rate.map(|rate| rate * volume)),
-                Cell::Text(format!("{} to {}", self.grams(least), self.grams(most))),
+                Self::small_mass(Some(chlorine)),
+                Self::small_mass(dose_rate.map(|rate| rate * volume)),
+                Cell::Text(format!("{} to {}", Self::grams(least), Self::grams(most))),
                 Cell::Blank,
                 Cell::Blank,
             ])
@@ -420,19 +418,18 @@ impl<'a> Water<'a> {
              (the full chemistry). The label of a product goes before this table, and the test before both.{chloramine}",
             self.show(residual, Kind::Concentration)
         );
-        let _ = self.review;
         Some(table)
     }
 
-    fn small_mass(&self, si: Option<f64>) -> Cell {
+    fn small_mass(si: Option<f64>) -> Cell {
         si.map_or(Cell::Empty, |si| Cell::Quantity {
             si,
-            text: self.grams(si),
+            text: Self::grams(si),
         })
     }
 
     /// A small mass in grams, as scales for chemicals weigh in either system.
-    fn grams(&self, si: f64) -> String {
+    fn grams(si: f64) -> String {
         show_computed(si, Kind::Mass, UnitSystem::Si)
     }
 }

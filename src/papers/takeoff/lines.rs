@@ -1,5 +1,6 @@
 //! Lines of the materials list: what is needed, what is ordered, and how that was worked out.
 
+use super::options::unit;
 use crate::{
     quantity::{Kind, Unit, UnitSystem, show_computed, show_computed_in},
     read::Place,
@@ -87,7 +88,7 @@ impl SoldBy {
             (_, UnitSystem::Si) => ("m", 0.5),
         };
         Self {
-            unit: super::unit(kind, symbol),
+            unit: unit(kind, symbol),
             step,
         }
     }
@@ -131,8 +132,17 @@ pub(super) fn pieces(count: f64) -> Order {
 pub(super) struct FigureFound {
     /// Its value in SI; none where it has none.
     pub si: Option<f64>,
+    /// The object it belongs to, in words.
+    pub object: String,
     /// How it was worked out, or why it was not.
     pub worked: String,
+}
+
+impl FigureFound {
+    /// How it was worked out, with its object.
+    pub fn line(self) -> String {
+        format!("{}: {}", self.object, self.worked)
+    }
 }
 
 /// A figure of an object, from the review.
@@ -142,12 +152,17 @@ pub(super) fn figure(review: &Review, object: &Place, name: &str) -> Option<Figu
         .iter()
         .find(|line| line.name == name && line.object == *object)?;
     let si = line.value.as_ref().and_then(|value| value.si);
-    let worked = match (&line.worked, &line.gap) {
-        (Some(worked), _) => format!("{}: {worked}", line.object_name),
-        (None, Some(gap)) => format!("{}: {gap}", line.object_name),
-        (None, None) => String::new(),
-    };
-    Some(FigureFound { si, worked })
+    let worked = line
+        .worked
+        .as_ref()
+        .or(line.gap.as_ref())
+        .cloned()
+        .unwrap_or_default();
+    Some(FigureFound {
+        si,
+        object: line.object_name.clone(),
+        worked,
+    })
 }
 
 /// A computed value in its natural unit.

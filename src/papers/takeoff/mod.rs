@@ -3,55 +3,23 @@
 mod goods;
 mod lines;
 mod nesting;
+mod options;
 mod prices;
 
 pub use nesting::{Layout, Piece, Strips, nest, strips};
+pub use options::TakeoffOptions;
 pub use prices::{Price, read_prices};
 
 use super::{
     document::{Block, Cell, Column, FieldPaper, Part, Row, SheetTable},
     imprint::PlanImprint,
-    words::site_length,
 };
 use crate::{
-    quantity::{FOOT, INCH, Kind, Unit, UnitSystem, natural_unit},
+    quantity::{Kind, grouped, show_computed},
     review::{Review, ReviewContext},
 };
 use goods::Goods;
 use lines::{Line, Phase};
-
-/// What a materials list is made with.
-#[derive(Clone, Debug)]
-pub struct TakeoffOptions {
-    /// Width of the rolls that fabric comes on, m.
-    pub fabric_roll: f64,
-    /// Lap of strips of fabric, m.
-    pub lap: f64,
-    /// Width of the rolls that membranes are cut from, m; none where they come as sheets.
-    pub liner_roll: Option<f64>,
-    /// Length that pipe is sold in, m.
-    pub pipe_stock: f64,
-    /// A firm's prices.
-    pub prices: Vec<Price>,
-}
-
-impl TakeoffOptions {
-    /// Widths and lengths usual where these units are: rolls 12 ft 6 in or 2 m wide, lapped 12 in (300 mm), pipe of 20 ft or
-    /// 5 m (common practice).
-    pub fn usual(units: UnitSystem) -> Self {
-        let (fabric_roll, lap, pipe_stock) = match units {
-            UnitSystem::Us => (12.5 * FOOT, 12.0 * INCH, 20.0 * FOOT),
-            UnitSystem::Si => (2.0, 0.3, 5.0),
-        };
-        Self {
-            fabric_roll,
-            lap,
-            liner_roll: None,
-            pipe_stock,
-            prices: Vec::new(),
-        }
-    }
-}
 
 /// A materials list with the layouts of what is cut.
 pub struct Takeoff {
@@ -96,14 +64,15 @@ pub fn takeoff(context: &ReviewContext<'_>, review: &Review, options: &TakeoffOp
         parts,
         note: String::new(),
     };
+    let shown = |si: f64| show_computed(si, Kind::Length, context.units);
     let mut blocks = vec![
         Block::Note {
             text: format!(
                 "Orders are rounded up to what is sold. Assumed where the plan shows nothing else: fabric rolls {} wide, lapped \
                  {}; pipe in lengths of {}; stone 5 to 10 % waste and 1 to 5 % moisture; pipe and wire 10 % cut off.",
-                site_length(options.fabric_roll, context.units),
-                site_length(options.lap, context.units),
-                site_length(options.pipe_stock, context.units)
+                shown(options.fabric_roll),
+                shown(options.lap),
+                shown(options.pipe_stock)
             ),
         },
         Block::Caution {
@@ -169,13 +138,13 @@ fn columns() -> Vec<Column> {
 fn row(line: &Line, cost: Option<(f64, f64)>) -> Row {
     let money = |value: f64| Cell::Number {
         value,
-        text: crate::quantity::grouped(&format!("{value:.2}")),
+        text: grouped(&format!("{value:.2}")),
     };
     let (order, sold_by) = match &line.order {
         Some(order) => (
             Cell::Number {
                 value: order.amount,
-                text: crate::quantity::grouped(&format!("{}", order.amount)),
+                text: grouped(&format!("{}", order.amount)),
             },
             Cell::text(order.sold_by.clone()),
         ),
@@ -207,7 +176,7 @@ fn row(line: &Line, cost: Option<(f64, f64)>) -> Row {
 
 fn total_table(totals: &[(&str, f64)], unpriced: usize, currency: Option<&str>) -> SheetTable {
     let money = |value: f64| {
-        let number = crate::quantity::grouped(&format!("{value:.2}"));
+        let number = grouped(&format!("{value:.2}"));
         Cell::Number {
             value,
             text: currency.map_or(number.clone(), |currency| format!("{number} {currency}")),
@@ -228,9 +197,4 @@ fn total_table(totals: &[(&str, f64)], unpriced: usize, currency: Option<&str>) 
         table.note = format!("{unpriced} lines have no price in the list and are not in the totals.");
     }
     table
-}
-
-/// A unit of a kind by its symbol, else the natural one.
-fn unit(kind: Kind, symbol: &str) -> &'static Unit {
-    Unit::find(kind, symbol).unwrap_or_else(|| natural_unit(1.0, kind, UnitSystem::Us))
 }

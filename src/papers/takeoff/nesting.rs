@@ -60,7 +60,7 @@ pub fn strips(length: f64, width: f64, roll: f64, lap: f64) -> Option<Strips> {
     };
     let sensible = roll > lap && lap >= 0.0 && length > 0.0 && width > 0.0;
     let (along, across) = (laid(length, width), laid(width, length));
-    sensible.then(|| if along.area <= across.area { along } else { across })
+    sensible.then_some(if along.area <= across.area { along } else { across })
 }
 
 /// Rectangles, each a name with its two sides, cut from goods of one width: in rows across the roll, the longest first, turned
@@ -106,20 +106,15 @@ fn in_rows(mut pieces: Vec<Piece>, roll: f64) -> Layout {
     let mut end = 0.0;
     for piece in &mut pieces {
         let room = rows
-            .iter_mut()
-            .find(|(_, taken)| taken.to_owned() + piece.width <= roll + 1e-9);
-        let (along, taken) = match room {
-            Some((along, taken)) => (*along, taken),
-            None => {
-                rows.push((end, 0.0));
-                end += piece.length;
-                let Some((along, taken)) = rows.last_mut() else {
-                    continue;
-                };
-                (*along, taken)
-            }
-        };
-        piece.along = along;
+            .iter()
+            .position(|(_, taken)| taken + piece.width <= roll + 1e-9);
+        let row = room.unwrap_or_else(|| {
+            rows.push((end, 0.0));
+            end += piece.length;
+            rows.len() - 1
+        });
+        let (along, taken) = &mut rows[row];
+        piece.along = *along;
         piece.across = *taken;
         *taken += piece.width;
     }

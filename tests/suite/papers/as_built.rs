@@ -74,7 +74,7 @@ fn three_planted_errors_come_back_with_their_consequence() {
         // The overflow 2 in low runs at still water.
         ("basins/pond/overflow/level", -2.0 * INCH),
         // The float below the water that covers the intake, which it stands at.
-        ("pumps/main/low_level_cut_off", -1.0 * INCH),
+        ("pumps/main/low_level_cut_off", -INCH),
     ]);
     shots(folder.path(), &planted, as_they_are);
     let (status, paper) = checked(folder.path(), &[]);
@@ -272,7 +272,7 @@ fn what_cannot_be_shots_is_refused_by_row_and_column() {
         },
         Slip {
             from: "set-up 1/backsight",
-            to: "",
+            to: "set-up 9/backsight",
             said: &["set-up 1/backsight", "height of the instrument is not known"],
         },
     ];
