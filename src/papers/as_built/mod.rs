@@ -68,6 +68,7 @@ pub fn as_built(
             &built.context(context),
             &options.drawn.subject.file,
             patches,
+            options.drawn.subject.sheets.clone(),
             options.library,
         )
     });
@@ -148,7 +149,13 @@ fn moved<'a>(
     let values = built_values(context.plan, marks, &alone);
     if let Some(built) = Built::of(context, &values) {
         let under = built.context(context);
-        let review = review::review(&under, &options.drawn.subject.file, Vec::new(), options.library);
+        let review = review::review(
+            &under,
+            &options.drawn.subject.file,
+            Vec::new(),
+            Vec::new(),
+            options.library,
+        );
         found.breaks = new_findings(options.drawn, &review)
             .into_iter()
             .filter(|finding| finding.severity != Severity::Advise || finding.follows.is_none())
