@@ -4,6 +4,7 @@ mod as_built;
 mod backcheck;
 mod begin;
 mod completions;
+mod day;
 mod drill;
 mod earlier;
 mod explain;
@@ -67,6 +68,8 @@ enum Command {
     AsBuilt(as_built::Arguments),
     /// Write the materials list: what to order, how it was worked out, and what it costs by a firm’s prices.
     Takeoff(takeoff::Arguments),
+    /// Tell a day at the pond: levels, flow, what the power costs, and the water lost and made up by season.
+    Day(day::Arguments),
     /// Write the runbook: order of work with hold points, filling and joining by the hour, tests and upkeep.
     Runbook(runbook::Arguments),
     /// List the rules, show one, or test house rules by their own examples.
@@ -142,6 +145,7 @@ pub fn run() -> Status {
         Command::Grades(arguments) => grades::run(arguments),
         Command::AsBuilt(arguments) => as_built::run(arguments),
         Command::Takeoff(arguments) => takeoff::run(arguments),
+        Command::Day(arguments) => day::run(arguments),
         Command::Runbook(arguments) => runbook::run(arguments),
         Command::Rules(arguments) => rules::run(arguments),
         #[cfg(feature = "page")]

@@ -13,7 +13,7 @@ use super::{
 };
 use crate::{
     engine::ReviewOptions,
-    papers::{TakeoffOptions, read_prices, takeoff},
+    papers::{TakeoffOptions, read_prices, read_yard, takeoff},
     quantity::{Kind, Quantity, UnitSystem},
     report::drawing::roll_layouts,
     text::visible,
@@ -27,6 +27,12 @@ pub(super) struct Arguments {
     /// A firm’s prices: CSV or workbook with the columns “item” and “price”, and “currency” where there is one.
     #[arg(long, value_name = "FILE")]
     prices: Option<PathBuf>,
+    /// Stone on hand: CSV or workbook with the columns “load”, “smallest”, “largest”, “shape”, “washed”, “price” (of a ton) and “tons”.
+    #[arg(long, value_name = "FILE")]
+    yard: Option<PathBuf>,
+    /// Write the merge patch by which layers are built of what the yard has to this file.
+    #[arg(long, value_name = "FILE", requires = "yard")]
+    patch: Option<PathBuf>,
     /// Width of the rolls that underlay and cushion come on [default: 12 ft 6 in, or 2 m].
     #[arg(long, value_name = "WIDTH")]
     fabric_roll: Option<String>,
@@ -55,10 +61,16 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     // Before the plan is read, so that a slip on the command line is told at once.
     arguments.sizes(TakeoffOptions::usual(UnitSystem::Us))?;
     let pages = arguments.house.pages()?;
-    let inputs = pages.iter().chain([&arguments.plan]).chain(&arguments.prices);
-    let outputs = arguments
-        .outputs
-        .claim(None, inputs.map(PathBuf::as_path).chain(arguments.with.patches()))?;
+    let inputs = pages
+        .iter()
+        .chain([&arguments.plan])
+        .chain(&arguments.prices)
+        .chain(&arguments.yard);
+    let patch = arguments.patch.as_deref().map(|path| ("--patch", path));
+    let outputs = arguments.outputs.claim(
+        patch,
+        inputs.map(PathBuf::as_path).chain(arguments.with.patches()),
+    )?;
     let prices = match &arguments.prices {
         None => Vec::new(),
         Some(path) => {
@@ -72,9 +84,20 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     let context = engine.context(&opened, options);
     let mut sizes = arguments.sizes(TakeoffOptions::usual(context.units))?;
     sizes.prices = prices;
-    let list = takeoff(&context, &review, &sizes);
+    sizes.yard = match &arguments.yard {
+        None => None,
+        Some(path) => {
+            let grid = grid_file(path)?;
+            Some(read_yard(&grid, context.units).map_err(|problems| refused_grid(&grid, &problems))?)
+        }
+    };
+    let list = takeoff(&context, &review, &engine.library.cards, &sizes);
     let scenes = || NamedScenes::from([("layouts", roll_layouts(&list.layouts, context.units))]);
-    outputs.write(&list.paper, scenes, None)?;
+    let further = arguments
+        .patch
+        .as_ref()
+        .map(|_| list.yard_patch.clone().into_bytes());
+    outputs.write(&list.paper, scenes, further)?;
     if !list.unused_prices.is_empty() {
         say_error(&format!(
             "no line of this list is one of these items of the price list: {}\n",

@@ -4,6 +4,8 @@
 
 mod as_built;
 mod built;
+mod built_patch;
+mod day;
 mod document;
 mod drift;
 mod grades;
@@ -17,6 +19,7 @@ mod takeoff;
 mod words;
 
 pub use as_built::{AsBuilt, AsBuiltOptions, Shot, Shots, as_built, read_shots};
+pub use day::{DaySheet, SeasonLoss, day_sheet};
 pub use document::{Block, Cell, Column, FieldPaper, FieldSheet, Part, Row, SheetTable};
 pub use drift::{Drift, DriftTrials, Drifts};
 pub use grades::{GradeOptions, GradeSheet, grade_sheet};
@@ -26,5 +29,6 @@ pub use marks::{Crew, Mark, Target, marks};
 pub use rod::{Rod, SetUp, SetUps, Sight};
 pub use runbook::runbook;
 pub use takeoff::{
-    Layout, Piece, Price, Strips, Takeoff, TakeoffOptions, nest, read_prices, strips, takeoff,
+    Layout, Load, Piece, Price, Strips, Takeoff, TakeoffOptions, nest, read_prices, read_yard, strips,
+    takeoff,
 };

@@ -1,9 +1,11 @@
 //! Papers for the site, made and read back as their users do.
 
 mod as_built;
+mod day;
 mod grades;
 mod runbook;
 mod takeoff;
+mod yard;
 
 use std::{collections::HashMap, fs, path::Path};
 

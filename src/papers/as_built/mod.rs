@@ -11,20 +11,18 @@ pub use shots::{Shot, Shots, read_shots};
 
 use std::collections::HashMap;
 
-use serde_json::{Map, Value as Json};
-
 use super::{
     built::Built,
+    built_patch::built_patch,
     document::FieldPaper,
     drift::DriftTrials,
     imprint::PlanImprint,
-    level_changes::{BuiltValue, built_values, written},
+    level_changes::built_values,
     marks::{Mark, Target},
 };
 use crate::{
     formulas::levelling::allowed_closing_error,
     quantity::INCH,
-    read::{Node, Value},
     review::{self, Finding, Review, ReviewContext},
     rules::Severity,
 };
@@ -103,7 +101,7 @@ pub fn as_built(
     );
     AsBuilt {
         paper,
-        patch: patch(&context.tree.root, &values),
+        patch: built_patch(&context.tree.root, &values),
         holds_water,
     }
 }
@@ -222,39 +220,4 @@ fn changes(drawn: &Review, built: &Review) -> Vec<String> {
     }
     told.truncate(MOST_CHANGES);
     told
-}
-
-/// The merge patch that sets values as they were built. A list of the plan is given whole, as a merge patch must.
-fn patch(tree: &Node, values: &[BuiltValue]) -> String {
-    let mut patch = Json::Object(Map::new());
-    for value in values {
-        let parts: Vec<String> = value.place.parts().collect();
-        set(&mut patch, Some(tree), &parts, written(value.metres));
-    }
-    format!("{patch:#}\n")
-}
-
-/// Sets a text at the end of a way of keys; lists on the way are taken from the drawn plan.
-fn set(at: &mut Json, drawn: Option<&Node>, parts: &[String], text: String) {
-    let Some((first, rest)) = parts.split_first() else {
-        *at = Json::String(text);
-        return;
-    };
-    let inner = drawn.and_then(|node| node.get(first));
-    match at {
-        Json::Array(items) => {
-            let item = first.parse::<usize>().ok().and_then(|index| items.get_mut(index));
-            if let Some(item) = item {
-                set(item, inner, rest, text);
-            }
-        }
-        Json::Object(members) => {
-            let member = members.entry(first.clone()).or_insert_with(|| match inner {
-                Some(node) if matches!(node.value, Value::List(_)) => node.to_json(),
-                _ => Json::Object(Map::new()),
-            });
-            set(member, inner, rest, text);
-        }
-        _ => {}
-    }
 }

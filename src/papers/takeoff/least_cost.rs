@@ -24,7 +24,9 @@ pub fn least_cost(shares: &[Vec<f64>], needs: &[f64], most: &[f64], prices: &[f6
         rows.push(row(share.iter().map(|share| -share).collect(), index, -need));
     }
     for (index, most) in most.iter().enumerate() {
-        let unit = (0..loads).map(|load| f64::from(u8::from(load == index))).collect();
+        let unit = (0..loads)
+            .map(|load| f64::from(u8::from(load == index)))
+            .collect();
         rows.push(row(unit, needs.len() + index, *most));
     }
     let width = loads + slacks;

@@ -1,22 +1,27 @@
 //! The materials list: every line with its figure and formula, rounded to what is sold, priced by a firm's own list.
 
 mod goods;
+mod least_cost;
 mod lines;
 mod nesting;
 mod options;
 mod prices;
+mod yard;
 
 pub use nesting::{Layout, Piece, Strips, nest, strips};
 pub use options::TakeoffOptions;
 pub use prices::{Price, read_prices};
+pub use yard::{Load, read_yard};
 
 use super::{
+    built_patch::built_patch,
     document::{Block, Cell, Column, FieldPaper, Part, Row, SheetTable},
     imprint::PlanImprint,
 };
 use crate::{
     quantity::{Kind, grouped, show_computed},
     review::{Review, ReviewContext},
+    rules::Card,
 };
 use goods::Goods;
 use lines::{Line, Phase};
@@ -29,10 +34,17 @@ pub struct Takeoff {
     pub layouts: Vec<Layout>,
     /// Items of the price list that nothing in this plan is, by their names.
     pub unused_prices: Vec<String>,
+    /// The merge patch by which layers are built of what the yard has, JSON text; an empty one where nothing need change.
+    pub yard_patch: String,
 }
 
 /// Makes the materials list of a plan.
-pub fn takeoff(context: &ReviewContext<'_>, review: &Review, options: &TakeoffOptions) -> Takeoff {
+pub fn takeoff(
+    context: &ReviewContext<'_>,
+    review: &Review,
+    cards: &[Card],
+    options: &TakeoffOptions,
+) -> Takeoff {
     let goods = Goods::of(context, review, options);
     let currency = options.prices.iter().find_map(|price| price.currency.clone());
     let mut parts = Vec::new();
@@ -102,6 +114,12 @@ pub fn takeoff(context: &ReviewContext<'_>, review: &Review, options: &TakeoffOp
             ],
         ));
     }
+    let mut changes = Vec::new();
+    if let Some(loads) = &options.yard {
+        let found = yard::yard(context, review, cards, loads);
+        sheets.push(("Stone on hand".to_owned(), found.blocks));
+        changes = found.changes;
+    }
     let imprint = PlanImprint::of(&review.subject, context.date, &context.tree.root, context.units);
     let used = |price: &&Price| !goods.lines.iter().any(|line| price.is_of(&line.item));
     Takeoff {
@@ -113,6 +131,7 @@ pub fn takeoff(context: &ReviewContext<'_>, review: &Review, options: &TakeoffOp
             .collect(),
         paper: FieldPaper::new(("takeoff", 'M', "Materials"), imprint, sheets),
         layouts: goods.layouts,
+        yard_patch: built_patch(&context.tree.root, &changes),
     }
 }
 

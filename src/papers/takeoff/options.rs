@@ -1,6 +1,6 @@
 //! What a materials list is made with: widths of rolls, laps, lengths of stock, prices; units that goods are sold by.
 
-use super::prices::Price;
+use super::{prices::Price, yard::Load};
 use crate::quantity::{FOOT, INCH, Kind, Unit, UnitSystem, natural_unit};
 
 /// What a materials list is made with.
@@ -14,6 +14,8 @@ pub struct TakeoffOptions {
     pub liner_roll: Option<f64>,
     /// Length that pipe is sold in, m.
     pub pipe_stock: f64,
+    /// The loads of a yard, where they are weighed against the layers.
+    pub yard: Option<Vec<Load>>,
     /// A firm's prices.
     pub prices: Vec<Price>,
 }
@@ -31,6 +33,7 @@ impl TakeoffOptions {
             lap,
             liner_roll: None,
             pipe_stock,
+            yard: None,
             prices: Vec::new(),
         }
     }

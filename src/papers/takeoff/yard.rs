@@ -71,13 +71,22 @@ pub fn read_yard(grid: &Grid, units: UnitSystem) -> Result<Vec<Load>, Vec<GridPr
         column("price"),
         column("tons"),
     ];
-    let [Some(name), Some(least), Some(most), Some(shape), Some(washed), Some(price), Some(tons)] = columns else {
+    let [
+        Some(name),
+        Some(least),
+        Some(most),
+        Some(shape),
+        Some(washed),
+        Some(price),
+        Some(tons),
+    ] = columns
+    else {
         return Err(missing);
     };
     let ton = SoldBy::of(Kind::Mass, units).unit;
     let (mut loads, mut problems): (Vec<Load>, Vec<GridProblem>) = (Vec::new(), Vec::new());
     for row in grid.body() {
-        let mut take = || -> Result<Load, GridProblem> {
+        let take = || -> Result<Load, GridProblem> {
             let load = row.text(&name);
             if load.is_empty() {
                 return Err(row.problem(&name, "a load without a name"));
@@ -100,7 +109,9 @@ pub fn read_yard(grid: &Grid, units: UnitSystem) -> Result<Vec<Load>, Vec<GridPr
             let washed = match row.text(&washed).to_lowercase().as_str() {
                 "yes" | "true" => true,
                 "no" | "false" => false,
-                other => return Err(row.problem(&washed, format!("`{}` is neither yes nor no", shown(other)))),
+                other => {
+                    return Err(row.problem(&washed, format!("`{}` is neither yes nor no", shown(other))));
+                }
             };
             Ok(Load {
                 name: load.to_owned(),
@@ -120,11 +131,18 @@ pub fn read_yard(grid: &Grid, units: UnitSystem) -> Result<Vec<Load>, Vec<GridPr
         problems.push(GridProblem {
             row: None,
             column: None,
-            message: format!("{} loads; {MOST_LOADS} are the most that are weighed against each other", loads.len()),
+            message: format!(
+                "{} loads; {MOST_LOADS} are the most that are weighed against each other",
+                loads.len()
+            ),
             help: Some("leave out what is angular or too far away".to_owned()),
         });
     }
-    if problems.is_empty() { Ok(loads) } else { Err(problems) }
+    if problems.is_empty() {
+        Ok(loads)
+    } else {
+        Err(problems)
+    }
 }
 
 /// Loads weighed against each other, at most.
@@ -143,7 +161,10 @@ fn amount(row: &GridRow, column: &GridColumn) -> Result<f64, GridProblem> {
     let number = text.replace(',', "").parse::<f64>().ok();
     number
         .filter(|number| number.is_finite() && *number >= 0.0 && *number < 1e9)
-        .ok_or_else(|| row.problem(column, format!("`{}` is no amount", shown(text))).help("a plain number, such as 12.5"))
+        .ok_or_else(|| {
+            row.problem(column, format!("`{}` is no amount", shown(text)))
+                .help("a plain number, such as 12.5")
+        })
 }
 
 /// What the yard can do for a plan.
@@ -154,13 +175,23 @@ pub(super) struct YardFound {
 }
 
 /// Weighs the loads of a yard against the layers of a plan.
-pub(super) fn yard(context: &ReviewContext<'_>, review: &Review, cards: &[Card], loads: &[Load]) -> YardFound {
+pub(super) fn yard(
+    context: &ReviewContext<'_>,
+    review: &Review,
+    cards: &[Card],
+    loads: &[Load],
+) -> YardFound {
     let wants = wants(context, review);
     let units = context.units;
     let usable = |load: &Load| if load.angular || !load.washed { 0.0 } else { 1.0 };
     let shares: Vec<Vec<f64>> = wants
         .iter()
-        .map(|want| loads.iter().map(|load| usable(load) * share(load, want.sizes)).collect())
+        .map(|want| {
+            loads
+                .iter()
+                .map(|load| usable(load) * share(load, want.sizes))
+                .collect()
+        })
         .collect();
     let ton = SoldBy::of(Kind::Mass, units);
     let mut blocks = vec![
@@ -174,7 +205,11 @@ pub(super) fn yard(context: &ReviewContext<'_>, review: &Review, cards: &[Card],
     // Layers that no load can build are set aside, so that the others still get their set.
     let able: Vec<usize> = (0..wants.len())
         .filter(|&at| {
-            let there: f64 = shares[at].iter().zip(loads).map(|(share, load)| share * load.mass).sum();
+            let there: f64 = shares[at]
+                .iter()
+                .zip(loads)
+                .map(|(share, load)| share * load.mass)
+                .sum();
             there + 1e-9 >= wants[at].mass
         })
         .collect();
@@ -185,7 +220,11 @@ pub(super) fn yard(context: &ReviewContext<'_>, review: &Review, cards: &[Card],
     blocks.push(Block::Heading {
         text: "Cheapest set".to_owned(),
     });
-    let amounts = if able.is_empty() { None } else { least_cost(&of_able, &needs, &most, &prices) };
+    let amounts = if able.is_empty() {
+        None
+    } else {
+        least_cost(&of_able, &needs, &most, &prices)
+    };
     match amounts {
         Some(amounts) => {
             let named: Vec<&str> = able.iter().map(|&at| wants[at].name.as_str()).collect();
@@ -196,7 +235,10 @@ pub(super) fn yard(context: &ReviewContext<'_>, review: &Review, cards: &[Card],
         }),
     }
     let mut changes = Vec::new();
-    let short: Vec<&Want<'_>> = (0..wants.len()).filter(|at| !able.contains(at)).map(|at| &wants[at]).collect();
+    let short: Vec<&Want<'_>> = (0..wants.len())
+        .filter(|at| !able.contains(at))
+        .map(|at| &wants[at])
+        .collect();
     if !short.is_empty() {
         blocks.push(Block::Heading {
             text: "What no load builds, and what to change".to_owned(),
@@ -217,10 +259,18 @@ pub(super) fn yard(context: &ReviewContext<'_>, review: &Review, cards: &[Card],
                     }
                     None => "Nothing in the yard: order it elsewhere, or wait.".to_owned(),
                 };
-                Row::of(vec![Cell::text(want.name.clone()), Cell::text(ton.show(want.mass)), Cell::Text(said)])
+                Row::of(vec![
+                    Cell::text(want.name.clone()),
+                    Cell::text(ton.show(want.mass)),
+                    Cell::Text(said),
+                ])
             })
             .collect();
-        let columns = vec![Column::words("layer", 1.4), Column::figures("needed", 0.8), Column::words("instead", 3.6)];
+        let columns = vec![
+            Column::words("layer", 1.4),
+            Column::figures("needed", 0.8),
+            Column::words("instead", 3.6),
+        ];
         blocks.push(Block::Table(SheetTable::plain("yard-changes", columns, rows)));
     }
     YardFound { blocks, changes }
@@ -232,7 +282,9 @@ fn wants<'a>(context: &ReviewContext<'a>, review: &Review) -> Vec<Want<'a>> {
     let mut wants = Vec::new();
     for (id, basin) in &plan.basins {
         for (layer_id, layer) in &basin.layers {
-            let (Shown::Is(least), Shown::Is(most)) = (&layer.smallest, &layer.largest) else { continue };
+            let (Shown::Is(least), Shown::Is(most)) = (&layer.smallest, &layer.largest) else {
+                continue;
+            };
             let mass = figure(review, &layer.place, "stone-mass").and_then(|found| found.si);
             if layer.fill.value().is_none_or(|fill| *fill == Fill::Stone)
                 && let Some(mass) = mass
@@ -256,7 +308,9 @@ fn share(load: &Load, (least, most): (f64, f64)) -> f64 {
     let whole = (load.sizes.1 / load.sizes.0).ln();
     if whole < hair {
         // One size: all of it or nothing.
-        return f64::from(u8::from(load.sizes.0 >= least - hair && load.sizes.1 <= most + hair));
+        return f64::from(u8::from(
+            load.sizes.0 >= least - hair && load.sizes.1 <= most + hair,
+        ));
     }
     ((to / from).ln() / whole).clamp(0.0, 1.0)
 }
@@ -284,7 +338,12 @@ fn uses(wants: &[Want<'_>], loads: &[Load], shares: &[Vec<f64>], units: UnitSyst
             if load.sizes.0 < want.sizes.0 {
                 screens.push(format!("over {}", size(want.sizes.0)));
             }
-            words.push(format!("{}: {:.0} % of it, screened {}", want.name, share * 100.0, screens.join(" and ")));
+            words.push(format!(
+                "{}: {:.0} % of it, screened {}",
+                want.name,
+                share * 100.0,
+                screens.join(" and ")
+            ));
         }
         let why = match (load.angular, load.washed, words.is_empty()) {
             (true, ..) => "none: angular stone interlocks and holds mud".to_owned(),
@@ -383,7 +442,10 @@ fn instead<'l>(
     let short = |tree: &crate::read::Node, ledger: &crate::ledger::Ledger| -> Vec<(String, Place)> {
         judge(cards, tree, ledger)
             .into_iter()
-            .filter(|judged| judged.card.severity != Severity::Advise && matches!(judged.outcome, RuleOutcome::FallsShort(_)))
+            .filter(|judged| {
+                judged.card.severity != Severity::Advise
+                    && matches!(judged.outcome, RuleOutcome::FallsShort(_))
+            })
             .map(|judged| (judged.card.id.clone(), judged.object))
             .collect()
     };
@@ -396,6 +458,9 @@ fn instead<'l>(
         let values = vec![set("smallest", load.sizes.0), set("largest", load.sizes.1)];
         let built = Built::of(context, &values)?;
         let after = short(&built.tree.root, &built.ledger);
-        after.iter().all(|one| before.contains(one)).then_some((load, values))
+        after
+            .iter()
+            .all(|one| before.contains(one))
+            .then_some((load, values))
     })
 }

@@ -5,6 +5,7 @@ mod bed;
 mod board;
 mod cases;
 mod chart;
+mod day_chart;
 mod ladder;
 mod level_chart;
 mod levels;
@@ -23,6 +24,7 @@ use serde::Serialize;
 
 pub(crate) use crate::plan::name_of;
 pub use cases::{CaseCell, CaseRow, CaseTable};
+pub use day_chart::day_chart;
 pub use page::WIDTH;
 pub use roll_layout::roll_layouts;
 pub use scene::{Anchor, Bounds, Fill, Item, Mark, Pattern, Point, Scene, Stroke, Text, Tone};
