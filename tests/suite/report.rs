@@ -1,6 +1,7 @@
 //! The typeset review, read back by another library.
 
 mod charts;
+mod field_papers;
 mod generated;
 mod lessons;
 mod odd_text;

@@ -8,9 +8,9 @@ use super::{
 use crate::{
     papers::{
         document::{Block, Cell, Column, Row, SheetTable},
-        words::{long_unit, site_length},
+        words::{long_unit, site_length, site_level},
     },
-    quantity::{UnitSystem, show_level},
+    quantity::UnitSystem,
     review::ReviewContext,
     rules::Severity,
 };
@@ -190,7 +190,7 @@ fn over_row(moved: &Moved<'_>, units: UnitSystem) -> Row {
         "{} it by {} to {}",
         if moved.shot.off < 0.0 { "Raise" } else { "Lower" },
         site_length(moved.shot.off.abs(), units),
-        show_level(mark.level, units)
+        site_level(mark.level, units)
     );
     let cure = moved
         .breaks
@@ -240,7 +240,7 @@ fn every_shot(found: &Found<'_>, units: UnitSystem) -> SheetTable {
         };
         let level = |level: f64| Cell::Quantity {
             si: level,
-            text: show_level(level, units),
+            text: site_level(level, units),
         };
         let cells = vec![
             Cell::count(mark.number),

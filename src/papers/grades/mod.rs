@@ -6,11 +6,11 @@ use super::{
     imprint::PlanImprint,
     marks::{CLOSING_ID, Crew, Mark, backsight_id, foresight_id, marks},
     rod::{Rod, SetUps, Sight},
-    words::{long_unit, site_length},
+    words::{long_unit, site_length, site_level},
 };
 use crate::{
     formulas::levelling,
-    quantity::{INCH, UnitSystem, show_level},
+    quantity::UnitSystem,
     review::{ReviewContext, Subject},
     rules::Card,
 };
@@ -162,7 +162,7 @@ fn sights(options: &GradeOptions, units: UnitSystem, fingerprint: &str) -> Vec<R
             Cell::Text(name),
             Cell::Quantity {
                 si: level,
-                text: show_level(round_to_site(level, units), units),
+                text: site_level(level, units),
             },
             Cell::count(set_up),
             Cell::Quantity {
@@ -277,7 +277,7 @@ fn row(
             Cell::text(mark.name.clone()),
             Cell::Quantity {
                 si: mark.level,
-                text: show_level(round_to_site(mark.level, units), units),
+                text: site_level(mark.level, units),
             },
             set_up,
             reading,
@@ -291,15 +291,6 @@ fn row(
             Cell::text(fingerprint),
         ],
     }
-}
-
-/// To 1/8 in or 1 mm.
-fn round_to_site(level: f64, units: UnitSystem) -> f64 {
-    let step = match units {
-        UnitSystem::Us => INCH / 8.0,
-        UnitSystem::Si => 0.001,
-    };
-    (level / step).round() * step
 }
 
 fn drift_cell(drift: &Drift, units: UnitSystem) -> Cell {

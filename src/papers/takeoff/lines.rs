@@ -1,8 +1,7 @@
 //! Lines of the materials list: what is needed, what is ordered, and how that was worked out.
 
-use super::options::unit;
 use crate::{
-    quantity::{Kind, Unit, UnitSystem, show_computed, show_computed_in},
+    quantity::{Kind, Unit, UnitSystem, natural_unit, show_computed, show_computed_in},
     read::Place,
     review::Review,
 };
@@ -168,4 +167,9 @@ pub(super) fn figure(review: &Review, object: &Place, name: &str) -> Option<Figu
 /// A computed value in its natural unit.
 pub(super) fn natural(si: f64, kind: Kind, units: UnitSystem) -> String {
     show_computed(si, kind, units)
+}
+
+/// A unit of a kind by its symbol, else the natural one.
+pub(super) fn unit(kind: Kind, symbol: &str) -> &'static Unit {
+    Unit::find(kind, symbol).unwrap_or_else(|| natural_unit(1.0, kind, UnitSystem::Us))
 }

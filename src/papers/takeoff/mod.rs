@@ -181,14 +181,7 @@ fn row(line: &Line, cost: Option<(f64, f64)>) -> Row {
         order,
         sold_by,
         cost.map_or(Cell::Empty, |(price, _)| money(price)),
-        cost.map_or(
-            if line.order.is_some() {
-                Cell::Blank
-            } else {
-                Cell::Empty
-            },
-            |(_, cost)| money(cost),
-        ),
+        cost.map_or(Cell::Empty, |(_, cost)| money(cost)),
         Cell::text(line.worked.clone()),
     ])
 }

@@ -1,7 +1,7 @@
 //! What a materials list is made with: widths of rolls, laps, lengths of stock, prices; units that goods are sold by.
 
 use super::{prices::Price, yard::Load};
-use crate::quantity::{FOOT, INCH, Kind, Unit, UnitSystem, natural_unit};
+use crate::quantity::{FOOT, INCH, UnitSystem};
 
 /// What a materials list is made with.
 #[derive(Clone, Debug)]
@@ -37,9 +37,4 @@ impl TakeoffOptions {
             prices: Vec::new(),
         }
     }
-}
-
-/// A unit of a kind by its symbol, else the natural one.
-pub(super) fn unit(kind: Kind, symbol: &str) -> &'static Unit {
-    Unit::find(kind, symbol).unwrap_or_else(|| natural_unit(1.0, kind, UnitSystem::Us))
 }

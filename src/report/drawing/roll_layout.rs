@@ -45,9 +45,19 @@ pub fn roll_layouts(layouts: &[Layout], units: UnitSystem) -> Vec<Scene> {
 
 /// Draws a layout with its left edge there; gives back what it shows in words.
 fn draw(scene: &mut Scene, layout: &Layout, left: f64, units: UnitSystem) -> String {
-    let points = (ROOM.0 / layout.length.max(1e-6)).min(ROOM.1 / layout.width.max(1e-6));
-    let (wide, high) = (layout.length * points, layout.width * points);
-    let at = |along: f64, across: f64| [left + along * points, TOP + across * points];
+    // The longer side lies across the sheet.
+    let turned = layout.width > layout.length;
+    let (long, short) = if turned {
+        (layout.width, layout.length)
+    } else {
+        (layout.length, layout.width)
+    };
+    let points = (ROOM.0 / long.max(1e-6)).min(ROOM.1 / short.max(1e-6));
+    let (wide, high) = (long * points, short * points);
+    let at = |along: f64, across: f64| {
+        let (x, y) = if turned { (across, along) } else { (along, across) };
+        [left + x * points, TOP + y * points]
+    };
     let corners = |along: f64, across: f64, length: f64, width: f64| {
         [
             at(along, across),
@@ -80,9 +90,13 @@ fn draw(scene: &mut Scene, layout: &Layout, left: f64, units: UnitSystem) -> Str
         }
     }
     for (index, piece) in layout.pieces.iter().enumerate() {
-        let room = piece.length * points - 4.0;
         let lap = if index > 0 { layout.lap } else { 0.0 };
-        let free = (piece.width - lap) * points;
+        let (along, across) = (piece.length * points, (piece.width - lap) * points);
+        let (room, free) = if turned {
+            (across - 4.0, along)
+        } else {
+            (along - 4.0, across)
+        };
         if free < LABEL * LINE_HEIGHT {
             continue;
         }

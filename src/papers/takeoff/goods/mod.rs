@@ -5,9 +5,9 @@ mod piping;
 mod stone;
 
 use super::{
-    lines::{Line, Order, Phase, SoldBy, figure, natural, pieces},
+    lines::{Line, Order, Phase, SoldBy, figure, natural, pieces, unit},
     nesting::Layout,
-    options::{TakeoffOptions, unit},
+    options::TakeoffOptions,
 };
 use crate::{
     plan::{Measure, Plan, Shown},

@@ -4,10 +4,7 @@ use indexmap::IndexMap;
 
 use super::Goods;
 use crate::{
-    papers::takeoff::{
-        lines::{Phase, SoldBy, figure, natural},
-        options::unit,
-    },
+    papers::takeoff::lines::{Phase, SoldBy, figure, natural, unit},
     plan::{Fill, Given, Layer, Length, Measure, Shown, StoneShape},
     quantity::{Kind, UnitSystem},
 };
