@@ -175,6 +175,9 @@ fn new_plan() {
     browser.wait(SAVED);
     let text = fs::read_to_string(served.folder.path().join("garden.jsonc")).unwrap();
     assert!(text.starts_with("{\n  \"format\": \"bywash plan 1\""), "{text}");
+    // One that is named from the beginning is saved there.
+    browser.act("document.querySelector('[data-host=close]').click()");
+    browser.wait("document.querySelector('form.begin')");
     let left: Vec<_> = fs::read_dir(served.folder.path())
         .unwrap()
         .map(|entry| entry.unwrap().file_name())

@@ -20,6 +20,7 @@ function serverHost() {
     turn: (edit) => post(`turn?page=${own}`, edit),
     file: (wish) => post(`file?page=${own}`, JSON.stringify(wish)),
     draft: () => null,
+    mayClose: () => true,
   };
 }
 
@@ -39,6 +40,7 @@ async function moduleHost() {
   };
   const text = () => read(engine.answer(), engine.text());
   const KEPT = "bywash plan";
+  let saved = "";
   return {
     async turn(edit) {
       const answer = JSON.parse(call(edit));
@@ -59,8 +61,10 @@ async function moduleHost() {
       link.download = name;
       link.click();
       setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
+      saved = text();
       return { saved: `Saved as ${name} among the downloads.` };
     },
+    mayClose: () => text() === saved || confirm("The plan was not saved as a file. Leave it for another one?"),
     draft: () => {
       try { return JSON.parse(localStorage.getItem(KEPT)); } catch { return null; }
     },
@@ -268,6 +272,7 @@ function act(pressed) {
 
 async function ask(what, choice) {
   if (what === "close") {
+    if (!host.mayClose()) return;
     send({ do: "close" });
     return;
   }
