@@ -15,20 +15,7 @@ fn change() {
     let mut browser = Browser::start();
     browser.open(&served.address);
     let first = browser.text("document.querySelector('#page').dataset.first");
-    let mut times = Vec::new();
-    for index in 0..CHANGES {
-        let steps = if index % 2 == 0 { 1 } else { -1 };
-        let took = browser.eval(&format!(
-            "new Promise(done => {{
-               const page = document.querySelector('#page'); const before = page.dataset.turns; const begun = performance.now();
-               const look = new MutationObserver(() => {{ if (page.dataset.turns !== before) {{ look.disconnect(); requestAnimationFrame(() => setTimeout(() => done(performance.now() - begun))); }} }});
-               look.observe(page, {{ attributes: true }});
-               const grip = document.querySelector(\".grip[data-at='/basins/lower/rim']\");
-               grip.dispatchEvent(new KeyboardEvent('keydown', {{ key: {steps} > 0 ? 'ArrowUp' : 'ArrowDown', bubbles: true }}));
-             }})"
-        ));
-        times.push(took.as_f64().unwrap());
-    }
+    let mut times = changes(&mut browser);
     times.sort_by(f64::total_cmp);
     let median = times[CHANGES / 2];
     println!(
@@ -84,4 +71,23 @@ fn drag() {
             "{frames:.0} frames, {turns:.1} reviews a second"
         );
     }
+}
+
+/// How long each of some changes takes to the screen, ms.
+pub fn changes(browser: &mut Browser) -> Vec<f64> {
+    let mut times = Vec::new();
+    for index in 0..CHANGES {
+        let steps = if index % 2 == 0 { 1 } else { -1 };
+        let took = browser.eval(&format!(
+            "new Promise(done => {{
+               const page = document.querySelector('#page'); const before = page.dataset.turns; const begun = performance.now();
+               const look = new MutationObserver(() => {{ if (page.dataset.turns !== before) {{ look.disconnect(); requestAnimationFrame(() => setTimeout(() => done(performance.now() - begun))); }} }});
+               look.observe(page, {{ attributes: true }});
+               const grip = document.querySelector(\".grip[data-at='/basins/lower/rim']\");
+               grip.dispatchEvent(new KeyboardEvent('keydown', {{ key: {steps} > 0 ? 'ArrowUp' : 'ArrowDown', bubbles: true }}));
+             }})"
+        ));
+        times.push(took.as_f64().unwrap());
+    }
+    times
 }

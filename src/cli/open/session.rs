@@ -102,6 +102,7 @@ impl Session {
             self.shown.retain(|(known, _)| *known != page);
         }
         let before = self.document.text.clone();
+        let (changed, _) = self.document.steps();
         let notice = self.document.notice.clone().filter(|_| shows);
         let mut turn = self.desk.turn(std::mem::take(&mut self.document), edit);
         if notice.is_some() {
@@ -110,7 +111,7 @@ impl Session {
         }
         if let Some(text) = before.filter(|_| begins) {
             // Another plan has another file; the one before is left as it was saved.
-            let unsaved = !self.file.holds(&text);
+            let unsaved = changed && !self.file.holds(&text);
             let name = self.file.name();
             self.file = PlanFile::open(None).map_err(|failure| failure.to_string())?;
             self.dialog = self.file.kept().map(|_| Dialog::Kept);
