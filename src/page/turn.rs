@@ -62,6 +62,15 @@ impl Desk {
         }
     }
 
+    /// A turn whose document was given another name or notice, with the page as it is then.
+    #[must_use]
+    pub fn shown_again(&self, turn: Turn) -> Turn {
+        Turn {
+            html: self.render(&turn.document),
+            ..turn
+        }
+    }
+
     fn assess_anew(&mut self, document: &mut Document) {
         let Some(text) = document.text.clone() else {
             document.assessed = None;

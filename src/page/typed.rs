@@ -30,6 +30,9 @@ pub fn typed(field: Option<&Field>, text: &str) -> Json {
 /// How a quantity is understood, where that is not what was typed.
 pub fn understood(text: &str, kind: Kind, units: UnitSystem) -> Option<String> {
     let quantity = Quantity::parse(text, kind).ok()?;
+    if matches!(kind, Kind::Length | Kind::Level) && is_plain(text, units) {
+        return None;
+    }
     let told = match (kind, units) {
         (Kind::Length | Kind::Level, UnitSystem::Us) if quantity.si.abs() >= 12.0 * INCH - 1e-9 => {
             let told = feet_inches(quantity.si);
@@ -47,6 +50,17 @@ pub fn understood(text: &str, kind: Kind, units: UnitSystem) -> Option<String> {
             .replace([' ', '\u{a0}', ',', '+'], "")
     };
     (plain(&told) != plain(text)).then_some(told)
+}
+
+/// Whether a length is one number with a unit of the reader's own system.
+fn is_plain(text: &str, units: UnitSystem) -> bool {
+    let own: &[&str] = match units {
+        UnitSystem::Us => &["in", "ft"],
+        UnitSystem::Si => &["mm", "cm", "m"],
+    };
+    let number = |text: &str| text.chars().all(|c| c.is_ascii_digit() || "+-.,".contains(c));
+    let parted = text.trim().split_once(' ');
+    parted.is_some_and(|(value, unit)| number(value) && own.contains(&unit.trim()))
 }
 
 /// The step that dragged values snap to, m: 1/4 in or 5 mm.
@@ -118,7 +132,8 @@ mod tests {
         let echo = |text, kind| understood(text, kind, UnitSystem::Us);
         assert_eq!(echo("3' 6\"", Kind::Length).as_deref(), Some("3 ft 6 in"));
         assert_eq!(echo("3 ft 6 in", Kind::Length), None);
-        assert_eq!(echo("-14 in", Kind::Level).as_deref(), Some("−1 ft 2 in"));
+        assert_eq!(echo("-14 in", Kind::Level), None);
+        assert_eq!(echo("1 m", Kind::Level).as_deref(), Some("+3 ft 3-3/8 in"));
         assert_eq!(echo("+8 in", Kind::Level), None);
         assert_eq!(echo("8 furlongs", Kind::Length), None);
     }

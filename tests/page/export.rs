@@ -14,6 +14,7 @@ use super::{
 };
 
 pub const TESTS: &[(&str, fn())] = &[
+    ("the_export_is_there_at_once_and_follows_at_once", speed),
     ("the_export_shows_what_the_program_shows", same_page),
     ("the_export_keeps_the_plan_in_the_browser", keeps),
     ("an_export_without_an_engine_says_how_to_build_one", no_engine),
@@ -155,5 +156,32 @@ fn no_engine() {
             "{error}"
         );
         assert!(!folder.path().join("site").exists());
+    }
+}
+
+/// First view and changes of the largest example.
+fn speed() {
+    let folder = tempfile::tempdir().unwrap();
+    let address = exported(&folder);
+    let mut browser = Browser::start();
+    browser.open(&address);
+    browser.act("[...document.querySelectorAll('.others button')].find(button => button.textContent === 'two-ponds').click()");
+    browser.call("Page.reload", json!({}));
+    browser.wait(
+        "document.querySelector('#page')?.dataset.state === 'ready' && document.querySelector('svg.scene')",
+    );
+    let first: f64 = browser
+        .text("document.querySelector('#page').dataset.first")
+        .parse()
+        .unwrap();
+    let mut times = super::speed::changes(&mut browser);
+    times.sort_by(f64::total_cmp);
+    let median = times[times.len() / 2];
+    println!("export: first view {first:.0} ms, change to screen: median {median:.0} ms");
+    if !cfg!(debug_assertions) {
+        assert!(
+            first < 1500.0 && median < 100.0,
+            "first {first:.0} ms, median {median:.0} ms"
+        );
     }
 }

@@ -14,6 +14,8 @@ pub const TESTS: &[(&str, fn())] = &[
     ("two_pages_show_one_plan_and_a_reload_loses_nothing", two_pages),
     ("a_text_that_can_not_be_read_is_corrected_as_text", broken_text),
     ("a_new_plan_is_saved_under_a_name", new_plan),
+    #[cfg(feature = "pdf")]
+    ("the_review_is_written_beside_the_plan", pdf),
 ];
 
 const PLAN: &str = "\u{feff}// With a mark, a comment, CR LF and a last line without an end.\r\n{\r\n\t\"format\" : \"bywash plan 1\", /* kept */\r\n\t\"basins\": { \"pond\": { \"kind\": \"pond\", \"still\": \"-6 in\", \"rim\": \"0 in\", }, }\r\n}";
@@ -175,9 +177,23 @@ fn new_plan() {
     browser.wait(SAVED);
     let text = fs::read_to_string(served.folder.path().join("garden.jsonc")).unwrap();
     assert!(text.starts_with("{\n  \"format\": \"bywash plan 1\""), "{text}");
+    // One that is named from the beginning is saved there.
+    browser.act("document.querySelector('[data-host=close]').click()");
+    browser.wait("document.querySelector('form.begin')");
     let left: Vec<_> = fs::read_dir(served.folder.path())
         .unwrap()
         .map(|entry| entry.unwrap().file_name())
         .collect();
     assert_eq!(left, ["garden.jsonc"]);
+}
+
+#[cfg(feature = "pdf")]
+fn pdf() {
+    let mut browser = Browser::start();
+    let served = Served::example("courtyard-retrofit");
+    browser.open(&served.address);
+    browser.eval("document.querySelector('[data-host=pdf]').click()");
+    browser.wait("document.querySelector('#saved')?.textContent.startsWith('Wrote')");
+    let bytes = fs::read(served.plan.with_extension("pdf")).unwrap();
+    assert!(bytes.starts_with(b"%PDF-"));
 }

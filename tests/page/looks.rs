@@ -89,6 +89,12 @@ fn small() {
         browser.size(width, height);
         browser.picture(name);
         assert_eq!(overflow(&mut browser), Value::Null, "{name}");
+        // What stands below one another has the whole width.
+        let widths =
+            browser.eval("[...document.querySelectorAll('.columns > section')].map(e => e.clientWidth)");
+        let narrowest = widths.as_array().unwrap().iter().filter_map(Value::as_u64).min();
+        let least = u64::from(if width > 800 { 280 } else { width - 4 });
+        assert!(narrowest >= Some(least), "{name}: {widths}");
     }
     // A touch drags too: handles are not scrolled away.
     assert_eq!(

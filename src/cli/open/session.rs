@@ -101,18 +101,32 @@ impl Session {
         if shows {
             self.shown.retain(|(known, _)| *known != page);
         }
+        let before = self.document.text.clone();
+        let (changed, _) = self.document.steps();
         let notice = self.document.notice.clone().filter(|_| shows);
         let mut turn = self.desk.turn(std::mem::take(&mut self.document), edit);
         if notice.is_some() {
             turn.document.notice = notice;
-            turn = self.desk.turn(turn.document, Edit::Show);
+            turn = self.desk.shown_again(turn);
         }
-        if begins && (self.file.is_named || self.file.known_text().is_some()) {
+        if let Some(text) = before.filter(|_| begins) {
             // Another plan has another file; the one before is left as it was saved.
+            let unsaved = changed && !self.file.holds(&text);
+            let name = self.file.name();
             self.file = PlanFile::open(None).map_err(|failure| failure.to_string())?;
             self.dialog = self.file.kept().map(|_| Dialog::Kept);
             self.set_aside = false;
             self.last_kept = None;
+            if unsaved {
+                turn.document.notice = Some(format!(
+                    "{name} has changes that were not saved. They are kept beside it, and offered when it is opened again."
+                ));
+                turn = self.desk.shown_again(turn);
+            }
+        } else if begins && self.file.is_named && turn.document.text.is_some() {
+            // What is begun under a name that has no file yet is saved there.
+            turn.document.name = self.file.name();
+            turn = self.desk.shown_again(turn);
         }
         self.keep(&turn.document);
         Ok(self.answer(page, turn))

@@ -20,15 +20,20 @@ function serverHost() {
     turn: (edit) => post(`turn?page=${own}`, edit),
     file: (wish) => post(`file?page=${own}`, JSON.stringify(wish)),
     draft: () => null,
+    mayClose: () => true,
   };
 }
 
 // The engine runs in the browser; the plan is kept by the browser until it is saved as a file.
 async function moduleHost() {
-  const bytes = fetch("engine.wasm");
-  const { instance } = await WebAssembly.instantiateStreaming(bytes, {}).catch(async () =>
-    WebAssembly.instantiate(await (await fetch("engine.wasm")).arrayBuffer(), {}));
-  const engine = instance.exports;
+  const compiled = await WebAssembly.compileStreaming(fetch("engine.wasm")).catch(async () =>
+    WebAssembly.compile(await (await fetch("engine.wasm")).arrayBuffer()));
+  // Tables that are hashed ask for random numbers; what else is imported serves tools that are not used here.
+  const random = (at, length) => crypto.getRandomValues(new Uint8Array(engine.memory.buffer, at, length));
+  const imports = {};
+  for (const { module, name } of WebAssembly.Module.imports(compiled))
+    (imports[module] ??= {})[name] = name.includes("getRandomValues") ? random : () => 0;
+  const engine = (await WebAssembly.instantiate(compiled, imports)).exports;
   const read = (at, length) => new TextDecoder().decode(new Uint8Array(engine.memory.buffer, at, length));
   const call = (text) => {
     const bytes = new TextEncoder().encode(text);
@@ -37,8 +42,12 @@ async function moduleHost() {
     const length = engine.turn();
     return read(engine.answer(), length);
   };
-  const text = () => read(engine.answer(), engine.text());
+  const text = () => {
+    const length = engine.text();
+    return read(engine.answer(), length);
+  };
   const KEPT = "bywash plan";
+  let saved = "";
   return {
     async turn(edit) {
       const answer = JSON.parse(call(edit));
@@ -59,8 +68,10 @@ async function moduleHost() {
       link.download = name;
       link.click();
       setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
+      saved = text();
       return { saved: `Saved as ${name} among the downloads.` };
     },
+    mayClose: () => text() === saved || !document.querySelector(".tools [data-edit*=undo]:not(:disabled)") || confirm("The plan was not saved as a file. Leave it for another one?"),
     draft: () => {
       try { return JSON.parse(localStorage.getItem(KEPT)); } catch { return null; }
     },
@@ -268,6 +279,7 @@ function act(pressed) {
 
 async function ask(what, choice) {
   if (what === "close") {
+    if (!host.mayClose()) return;
     send({ do: "close" });
     return;
   }

@@ -99,10 +99,13 @@ fn handle(section: &LiveSection, book: &SchemaBook, grip: &Grip, units: UnitSyst
 /// A handle at a level of the plan, beside what stands for it in the section.
 fn level_grip(section: &LiveSection, tree: &Node, at: Place) -> Option<Grip> {
     let value = written(tree, &at, Kind::Level)?;
+    let in_line = at.as_str().starts_with("/lines/");
     let mut nearest = Some(at.clone());
     let spot = loop {
         let place = nearest?;
-        if place.parts().count() < 2 {
+        // What a line passes through several sections with has its handle only where it is drawn itself.
+        let least = if in_line { at.parts().count() - 1 } else { 2 };
+        if place.parts().count() < least {
             return None;
         }
         if let Some((_, spot)) = section.anchors.iter().rfind(|(anchor, _)| *anchor == place) {

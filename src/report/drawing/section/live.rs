@@ -83,7 +83,7 @@ impl SectionDrawing<'_> {
             datum,
             points_per_metre: self.scale.points_per_metre,
             basins,
-            anchors: self.anchors,
+            anchors: self.anchors.into_iter().chain(self.mouths).collect(),
             scene: self.scene,
         }
     }

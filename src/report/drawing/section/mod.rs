@@ -86,6 +86,8 @@ struct SectionDrawing<'a> {
     dashed: bool,
     /// Where the findings' objects stand: by place in the plan, innermost last.
     anchors: Vec<(Place, Point)>,
+    /// Where lines end in a basin, by their discharge.
+    mouths: Vec<(Place, Point)>,
     /// Texts that go where there is room, once all that stand fast are set.
     floating: Vec<Floating>,
     /// Layers to be named inside: the basin, the levels below and above, the words.
@@ -203,6 +205,7 @@ impl<'a> SectionDrawing<'a> {
             questions: &review.questions,
             legend: Vec::new(),
             anchors: Vec::new(),
+            mouths: Vec::new(),
             floating: Vec::new(),
             dashed: false,
             layer_names: Vec::new(),

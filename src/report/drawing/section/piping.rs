@@ -244,6 +244,7 @@ impl SectionDrawing<'_> {
         );
         let end = self.y(mouth.unwrap_or(nominal));
         self.arrow([inner, end], [0.0, 1.0]);
+        self.mouths.push((run.place.child("discharge"), [inner, end]));
         if several {
             self.anchors
                 .push((run.place.clone(), [out, f64::midpoint(over, deep)]));
