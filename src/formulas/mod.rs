@@ -5,6 +5,7 @@ pub mod bed;
 pub mod channel;
 pub mod channel_lining;
 pub mod conductor;
+mod elimination;
 pub mod evaporation;
 pub mod filling;
 pub mod fittings;

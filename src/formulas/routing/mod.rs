@@ -24,6 +24,7 @@
 //! ```
 
 mod events;
+mod flows;
 mod law;
 mod manifold;
 mod rating;
@@ -152,6 +153,13 @@ impl<'a> Routing<'a> {
             Store::Stream(_) => volume,
             Store::Outside => f64::NEG_INFINITY,
         }
+    }
+
+    /// The levels of all stores at some volumes.
+    fn levels_into(&self, volumes: &[f64], levels: &mut Vec<f64>) {
+        levels.clear();
+        let stores = volumes.iter().enumerate();
+        levels.extend(stores.map(|(store, volume)| self.level(store, *volume)));
     }
 
     /// How much the level rises with the volume.
