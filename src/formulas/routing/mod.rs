@@ -23,6 +23,7 @@
 //! assert!((series.shut[0].unwrap().time - 1124.0).abs() < 1.0);
 //! ```
 
+mod apart;
 mod events;
 mod flows;
 mod law;
@@ -33,6 +34,7 @@ mod rosenbrock;
 mod run;
 mod time_series;
 
+pub use apart::SplitSeries;
 pub use law::FlowLaw;
 pub use manifold::{Manifold, ManifoldPipe};
 pub use rating::{PumpedLineCurve, StorageDischarge};
