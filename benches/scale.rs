@@ -57,10 +57,14 @@ fn main() {
 /// Seconds and megabytes of one review, by a process of its own.
 fn measured(kind: &str, count: usize) -> (f64, f64) {
     let program = env::current_exe().unwrap_or_default();
-    let run = Command::new(program).args([ONE, kind, &count.to_string()]).output();
+    let run = Command::new(program)
+        .args([ONE, kind, &count.to_string()])
+        .output();
     let told = run.map(|run| String::from_utf8_lossy(&run.stdout).into_owned());
     let told = told.unwrap_or_default();
-    let mut numbers = told.split_whitespace().map(|word| word.parse().unwrap_or(f64::NAN));
+    let mut numbers = told
+        .split_whitespace()
+        .map(|word| word.parse().unwrap_or(f64::NAN));
     (
         numbers.next().unwrap_or(f64::NAN),
         numbers.next().unwrap_or(f64::NAN),

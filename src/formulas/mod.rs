@@ -10,6 +10,7 @@ pub mod evaporation;
 pub mod filling;
 pub mod fittings;
 pub mod gravity_pipe;
+pub(crate) mod groups;
 pub mod inlet_control;
 pub mod lining;
 pub mod nappe;

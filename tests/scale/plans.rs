@@ -89,8 +89,14 @@ fn cascade(count: usize) -> String {
     plan(&[
         collection("basins", basins),
         collection("falls", falls),
-        collection("pumps", [("p".to_owned(), pump(&last, -0.5, top.max(1.0)))].into_iter()),
-        collection("lines", [("l".to_owned(), line("\"p\"", runs.into_iter()))].into_iter()),
+        collection(
+            "pumps",
+            [("p".to_owned(), pump(&last, -0.5, top.max(1.0)))].into_iter(),
+        ),
+        collection(
+            "lines",
+            [("l".to_owned(), line("\"p\"", runs.into_iter()))].into_iter(),
+        ),
     ])
 }
 
@@ -112,10 +118,7 @@ fn circuits(count: usize) -> String {
     let lines = (0..count).map(|at| {
         let to = format!("pool{at}");
         let runs = [("r".to_owned(), run(None, Some((to.as_str(), 1.2)), 50))];
-        (
-            format!("l{at}"),
-            line(&format!("\"p{at}\""), runs.into_iter()),
-        )
+        (format!("l{at}"), line(&format!("\"p{at}\""), runs.into_iter()))
     });
     plan(&[
         collection("basins", basins),
@@ -147,10 +150,7 @@ fn lines(count: usize) -> String {
     let pumps = (0..count).map(|at| (format!("p{at}"), pump("pond", -0.5, 1.5)));
     let lines = (0..count).map(|at| {
         let runs = [("r".to_owned(), run(None, Some(("pool", 1.2)), 50))];
-        (
-            format!("l{at}"),
-            line(&format!("\"p{at}\""), runs.into_iter()),
-        )
+        (format!("l{at}"), line(&format!("\"p{at}\""), runs.into_iter()))
     });
     plan(&[
         basins,
@@ -171,7 +171,10 @@ fn pumps(count: usize) -> String {
         basins,
         falls,
         collection("pumps", pumps),
-        collection("lines", [("l".to_owned(), line(&from, runs.into_iter()))].into_iter()),
+        collection(
+            "lines",
+            [("l".to_owned(), line(&from, runs.into_iter()))].into_iter(),
+        ),
     ])
 }
 
@@ -220,7 +223,10 @@ fn walls(count: usize) -> String {
             "unit_weight": "2400 kg/m3", "mortared": false, "surcharge": "none"}"#;
         (format!("w{at}"), wall.to_owned())
     });
-    plan(&[collection("basins", basins.into_iter()), collection("walls", walls)])
+    plan(&[
+        collection("basins", basins.into_iter()),
+        collection("walls", walls),
+    ])
 }
 
 /// Kinds of plants in a pond.

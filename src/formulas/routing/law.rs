@@ -1,9 +1,7 @@
 //! The flow of a link, and how it changes with the levels at its ends.
 
 use super::{
-    super::water::STANDARD_GRAVITY as G,
-    PumpedLineCurve, ShutReason, StorageDischarge,
-    manifold::LineSearch,
+    super::water::STANDARD_GRAVITY as G, PumpedLineCurve, ShutReason, StorageDischarge, manifold::LineSearch,
     time_series::Closure,
 };
 use crate::formulas::{gravity_pipe, pipe, validity::at_least, weir};

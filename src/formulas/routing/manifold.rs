@@ -259,19 +259,16 @@ impl LineSearch {
                 None => (1.0, 0.0),
             };
             let pipe = &mut self.pipes[at];
-            match pipe.end {
-                Some(end) => {
-                    let open = levels[end].is_some();
-                    self.ends[end] = EndFlow {
-                        rate: if open { pipe.flow } else { 0.0 },
-                        by_own: if open { 1.0 / (pipe.slope + onward) } else { 0.0 },
-                        by_start: if open { -follows * pipe.leaning } else { 0.0 },
-                    };
-                }
-                None => {
-                    pipe.follows *= follows;
-                    pipe.conductance = pipe.above.1 + 1.0 / (pipe.slope + onward);
-                }
+            if let Some(end) = pipe.end {
+                let open = levels[end].is_some();
+                self.ends[end] = EndFlow {
+                    rate: if open { pipe.flow } else { 0.0 },
+                    by_own: if open { 1.0 / (pipe.slope + onward) } else { 0.0 },
+                    by_start: if open { -follows * pipe.leaning } else { 0.0 },
+                };
+            } else {
+                pipe.follows *= follows;
+                pipe.conductance = pipe.above.1 + 1.0 / (pipe.slope + onward);
             }
         }
     }
@@ -388,7 +385,10 @@ mod tests {
                 manifold.flows(start - nudge, &levels),
                 manifold.flows(start + nudge, &levels),
             );
-            assert!((found.by_own / by_own - 1.0).abs() < 1e-5, "{end}: {found:?} {by_own}");
+            assert!(
+                (found.by_own / by_own - 1.0).abs() < 1e-5,
+                "{end}: {found:?} {by_own}"
+            );
             assert!(
                 (found.by_start / by_start - 1.0).abs() < 1e-5,
                 "{end}: {found:?} {by_start}"

@@ -264,8 +264,9 @@ impl<'b, 'a> Runner<'b, 'a> {
 
     fn step(&mut self, rates: &Rates, length: f64) -> Step {
         let flows = &mut self.flows;
-        self.stepper
-            .step(&self.volumes, rates, length, |volumes, flow| flows.read(volumes, flow))
+        self.stepper.step(&self.volumes, rates, length, |volumes, flow| {
+            flows.read(volumes, flow)
+        })
     }
 
     /// Error of a step over what is allowed.

@@ -1,5 +1,6 @@
 //! Levels in every scenario: the plan's water routed in time through ordinary running and every failure.
 
+mod ends;
 mod memo;
 mod model;
 mod outcome;
@@ -12,8 +13,8 @@ mod worst;
 pub use memo::{Followed, Memo, NOT_FOLLOWED};
 pub(crate) use model::HydraulicModel;
 pub use outcome::{BasinOutcome, LostAt, LostBy, NOTICED_AFTER, Outcome, Reached, Siphoned, Stopped};
-pub(crate) use runs::{Runs, SteadyRunning};
 pub use runs::{Outcomes, ScenarioRun, ScenarioRuns};
+pub(crate) use runs::{Runs, SteadyRunning};
 pub use scenario::{
     Begins, CREDIBLE, NamedScenario, OVERFLOW_BLOCKED, SCENARIOS, Scenario, WHY_CREDIBLE, scenario,
 };

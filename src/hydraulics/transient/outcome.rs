@@ -1,6 +1,6 @@
 //! What a scenario comes to: levels by basin, what siphons by line, what is lost and where.
 
-use std::rc::Rc;
+use std::{collections::HashMap, rc::Rc, sync::Arc};
 
 use super::{
     memo::Memo,
@@ -44,6 +44,8 @@ pub struct Outcome {
     pub ending: Ending,
     /// How far it was followed, s.
     pub ended_at: f64,
+    /// Where each basin stands in `basins`, by its place.
+    positions: Arc<HashMap<Place, usize>>,
 }
 
 /// A level and when it was reached.
@@ -179,7 +181,7 @@ impl Outcome {
 
     /// What the scenario does to a basin.
     pub fn basin(&self, at: &Place) -> Option<&BasinOutcome> {
-        self.basins.iter().find(|basin| basin.at == *at)
+        self.positions.get(at).map(|at| &self.basins[*at])
     }
 }
 
@@ -209,6 +211,7 @@ fn outcome(model: &HydraulicModel<'_>, setup: &Setup<'_>, followed: &SplitSeries
         settled_after: followed.settled_after(count, SETTLED_WITHIN),
         ending: followed.ending(),
         ended_at: followed.ended_at(),
+        positions: Arc::clone(&model.positions),
     }
 }
 
@@ -261,7 +264,8 @@ fn points(series: &TimeSeries, index: usize, basins: usize) -> Vec<(f64, f64)> {
     let every = (all.len() * basins).div_ceil(MOST_POINTS).max(1);
     let kept = all.iter().enumerate();
     let kept = kept.filter(|(at, _)| at % every == 0 || at + 1 == all.len());
-    kept.map(|(_, moment)| (moment.time, moment.levels[index])).collect()
+    kept.map(|(_, moment)| (moment.time, moment.levels[index]))
+        .collect()
 }
 
 /// For how long a basin stood above a level, s.

@@ -157,7 +157,8 @@ impl<'m, 'a> Runs<'m, 'a> {
         for named in &SCENARIOS {
             let run = self.of(&[named]);
             // What a stuck valve gives has nowhere else to go: that it spills then says nothing of the plan.
-            let helped = run.outcome.as_deref().is_ok_and(Outcome::overflowed) && !named.scenario.make_up_stuck;
+            let helped =
+                run.outcome.as_deref().is_ok_and(Outcome::overflowed) && !named.scenario.make_up_stuck;
             single.push(run);
             if helped {
                 single.push(self.of(&[named, &OVERFLOW_BLOCKED]));

@@ -3,7 +3,8 @@
 use indexmap::IndexMap;
 
 use super::{
-    model::{BasinPart, EndPart, HydraulicModel, PumpPart, make_up_place},
+    ends::make_up_place,
+    model::{BasinPart, EndPart, HydraulicModel, PumpPart},
     scenario::{Begins, Scenario},
 };
 use crate::{
@@ -72,7 +73,7 @@ impl<'a> Setup<'a> {
             streams: Vec::new(),
         };
         for (index, part) in model.basins.iter().enumerate() {
-            let level = start(model, part, scenario);
+            let level = start(model, index, part, scenario);
             setup.routing.basin(part.storage, level);
             setup.routing.volumes[index] -= taken_by_empty_lines(model, index, scenario);
         }
@@ -95,13 +96,7 @@ impl<'a> Setup<'a> {
     }
 
     /// A link for water to leave by for good, shut for good at levels of the store it leaves.
-    fn leave(
-        &mut self,
-        from: usize,
-        lost: Lost,
-        law: FlowLaw<'a>,
-        shuts: Vec<(f64, ShutReason)>,
-    ) -> usize {
+    fn leave(&mut self, from: usize, lost: Lost, law: FlowLaw<'a>, shuts: Vec<(f64, ShutReason)>) -> usize {
         let routing = &mut self.routing;
         let way = self.outside.entry(lost).or_insert_with(|| Way {
             store: routing.store(Store::Outside, 0.0),
@@ -406,25 +401,24 @@ fn taken_by_empty_lines(model: &HydraulicModel<'_>, basin: usize, scenario: Scen
 }
 
 /// The level a basin begins at.
-fn start(model: &HydraulicModel<'_>, part: &BasinPart<'_>, scenario: Scenario) -> f64 {
+fn start(model: &HydraulicModel<'_>, index: usize, part: &BasinPart<'_>, scenario: Scenario) -> f64 {
     match scenario.begins {
         Begins::Running => part.running,
         Begins::Still => part.still,
         Begins::Low => {
-            let mut pumps = model.pumps.iter();
-            let pumped = pumps.any(|pump| model.basins[pump.from].id == part.id);
-            if pumped { low(model, part) } else { part.still }
+            let pumped = model.pumps.iter().any(|pump| pump.from == index);
+            if pumped {
+                low(model, index, part)
+            } else {
+                part.still
+            }
         }
     }
 }
 
 /// The lowest ordinary level of a pump's basin: the level that make-up keeps, else an inch of evaporation under still.
-fn low(model: &HydraulicModel<'_>, part: &BasinPart<'_>) -> f64 {
-    let here = |make_up: &&super::model::MakeUpPart| {
-        make_up
-            .basin
-            .is_some_and(|basin| model.basins[basin].id == part.id)
-    };
+fn low(model: &HydraulicModel<'_>, index: usize, part: &BasinPart<'_>) -> f64 {
+    let here = |make_up: &&super::model::MakeUpPart| make_up.basin == Some(index);
     let kept = model.make_up.as_ref().ok().filter(here);
     let kept = kept.and_then(|make_up| make_up.level);
     kept.map_or(part.still - INCH, |level| level.min(part.still))
