@@ -177,7 +177,7 @@ impl<'a> Routing<'a> {
             for link in &mut part.routing.links {
                 match &mut link.law {
                     FlowLaw::Release { after, .. } | FlowLaw::Restart { after, .. } => {
-                        *after = of_link[*after].1
+                        *after = of_link[*after].1;
                     }
                     FlowLaw::Branch { manifold, .. } => {
                         let known = lines.iter().position(|(of, _)| of == manifold);

@@ -265,7 +265,7 @@ impl<'b, 'a> Runner<'b, 'a> {
     fn step(&mut self, rates: &Rates, length: f64) -> Step {
         let flows = &mut self.flows;
         self.stepper.step(&self.volumes, rates, length, |volumes, flow| {
-            flows.read(volumes, flow)
+            flows.read(volumes, flow);
         })
     }
 
