@@ -91,7 +91,7 @@ impl Writer<'_> {
     }
 
     fn words(&self, violation: &Violation<'_>) -> Words {
-        let key = violation.place.parts().last().unwrap_or_default();
+        let key = violation.place.key();
         let Some(found) = self.root.at(&violation.place) else {
             return fallback(violation);
         };

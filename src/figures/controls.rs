@@ -9,7 +9,10 @@ use super::{
 };
 use crate::{
     ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, no, quantity, yes},
-    plan::{Basin, Given, Level, MakeUp, Measure, Mount, Overflow, Plan, Pump, Shown, Skimmer},
+    plan::{
+        Basin, Given, Level, MakeUp, Measure, Mount, Overflow, Plan, Pump, Shown, Skimmer,
+        connections::pumps_in,
+    },
     quantity::{Kind, agree, both_levels},
     read::Place,
 };
@@ -180,7 +183,7 @@ fn ladder(plan: &Plan, ledger: &Ledger, id: &str, basin: &Given<Basin>) -> Ladde
 
 /// The pumps that draw from a basin.
 fn pumps_of<'p>(plan: &'p Plan, id: &'p str) -> impl Iterator<Item = &'p Given<Pump>> {
-    plan.pumps.values().filter(move |pump| pump.draws_from(id))
+    pumps_in(plan, id).filter(move |pump| pump.draws_from(id))
 }
 
 /// The automatic make-up of a basin: a plan of one basin need not say which it feeds.

@@ -8,7 +8,7 @@ use crate::{
     },
     hydraulics::storage::{self, Storages},
     ledger::{Answer, Definition, Ledger, Scope, Worksheet, does_not_apply, missing, quantity},
-    plan::{Given, Measure, Plan, Pump, Shown},
+    plan::{Given, Measure, Plan, Pump, Shown, connections::falls_from},
     quantity::Kind,
     read::Place,
 };
@@ -81,7 +81,7 @@ fn reserve_time(sheet: &mut Worksheet<'_>, plan: &Plan, storages: &Storages, pum
     let left_out = || missing(pump.place.child("basin"));
     let id = pump.basin.value().ok_or_else(left_out)?;
     let at = Plan::basin_place(id);
-    if plan.falls.values().any(|fall| fall.from.value() == Some(id)) {
+    if falls_from(plan, id).next().is_some() {
         return Err(does_not_apply("a fall leaves its basin, which stays full"));
     }
     let running = sheet.figure("z_running", &RUNNING_LEVEL, &at)?;

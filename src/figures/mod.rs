@@ -30,8 +30,10 @@ mod walls;
 
 pub use levels::{SCENARIO_FIGURES, ScenarioFigures, read_from};
 
+use std::sync::Arc;
+
 use crate::{
-    hydraulics::{self, Followed, Outcomes, storage},
+    hydraulics::{Followed, Outcomes, SteadyRunning},
     ledger::{Definition, Ledger, Scope},
     plan::Plan,
 };
@@ -47,33 +49,34 @@ pub fn compute(plan: &Plan) -> Ledger {
 /// are not computed.
 pub fn compute_with_outcomes(plan: &Plan, followed: Followed<'_>) -> (Ledger, Outcomes) {
     let mut ledger = Ledger::default();
-    let storages = storage::all(plan);
-    basins::enter(&mut ledger, plan, &storages);
-    let system = hydraulics::solve(plan, &storages);
-    pumping::enter(&mut ledger, plan, &system);
-    fouling::enter(&mut ledger, plan, &system);
-    falls::enter(&mut ledger, plan, &system);
+    let steady = Arc::new(SteadyRunning::of(plan));
+    let (storages, system) = (&steady.storages, &steady.system);
+    basins::enter(&mut ledger, plan, storages);
+    pumping::enter(&mut ledger, plan, system);
+    fouling::enter(&mut ledger, plan, system);
+    falls::enter(&mut ledger, plan, system);
     streams::enter(&mut ledger, plan);
-    let outcomes = levels::enter(&mut ledger, plan, &storages, &system, followed);
+    let mut outcomes = levels::enter(&mut ledger, plan, storages, system, followed);
     nappe::enter(&mut ledger, plan);
     clearances::enter(&mut ledger, plan);
-    overflow::enter(&mut ledger, plan, &storages);
+    overflow::enter(&mut ledger, plan, storages);
     pumping::enter_against_levels(&mut ledger, plan);
-    drains::enter(&mut ledger, plan, &system);
+    drains::enter(&mut ledger, plan, system);
     through_flow::enter(&mut ledger, plan);
-    beds::enter(&mut ledger, plan, &storages);
-    uplift::enter(&mut ledger, plan, &storages);
-    living_water::enter(&mut ledger, plan, &storages);
+    beds::enter(&mut ledger, plan, storages);
+    uplift::enter(&mut ledger, plan, storages);
+    living_water::enter(&mut ledger, plan, storages);
     filling::enter(&mut ledger, plan);
     electrical::enter(&mut ledger, plan);
-    lining::enter(&mut ledger, plan, &storages);
+    lining::enter(&mut ledger, plan, storages);
     walls::enter(&mut ledger, plan);
-    excavations::enter(&mut ledger, plan, &storages);
-    evaporation::enter(&mut ledger, plan, &storages);
+    excavations::enter(&mut ledger, plan, storages);
+    evaporation::enter(&mut ledger, plan, storages);
     plants::enter(&mut ledger, plan);
-    puncture::enter(&mut ledger, plan, &storages);
+    puncture::enter(&mut ledger, plan, storages);
     facts::enter(&mut ledger, plan);
     controls::enter(&mut ledger, plan);
+    outcomes.steady = Some(steady);
     (ledger, outcomes)
 }
 

@@ -3,7 +3,10 @@
 use super::{drains::DRAIN_FLOW, levels::THROUGH_FLOW, pumping::RUN_FLOW};
 use crate::{
     ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet},
-    plan::{Basin, BasinKind, Drain, Given, MouthForm, Plan, Run, connections::ending},
+    plan::{
+        Basin, BasinKind, Drain, Given, MouthForm, Plan, Run,
+        connections::{drains_from, ending, runs_into},
+    },
     read::Place,
 };
 
@@ -108,19 +111,16 @@ fn no(because: &str, at: Place) -> Answer {
 
 /// The skimmer lines that leave a basin, but for those shut by a valve.
 fn open_skimmers<'p>(plan: &'p Plan, id: &'p str) -> impl Iterator<Item = &'p Given<Drain>> {
-    let from = move |drain: &&Given<Drain>| drain.from.value().is_some_and(|from| from == id);
     let skims = |drain: &&Given<Drain>| {
         let mouth = drain.mouth.value();
         mouth.is_some_and(|mouth| mouth.form.value() == Some(&MouthForm::Skimmer))
     };
     let open = |drain: &&Given<Drain>| drain.run.value().is_none_or(|run| run.shut.yes() != Some(true));
-    plan.drains.values().filter(from).filter(skims).filter(open)
+    drains_from(plan, id).filter(skims).filter(open)
 }
 
 /// The runs of pumped lines that end in a basin, but for those shut by a valve.
 fn open_ends<'p>(plan: &'p Plan, id: &'p str) -> impl Iterator<Item = &'p Given<Run>> {
-    let ends = move |run: &&Given<Run>| run.to.value().is_some_and(|to| to == id);
     let open = |run: &&Given<Run>| run.shut.yes() != Some(true);
-    let runs = plan.lines.values().flat_map(|line| line.runs.values());
-    runs.filter(ends).filter(open)
+    runs_into(plan, id).filter(open)
 }

@@ -119,10 +119,45 @@ pub fn capacity(inlet: Inlet, pipe: &PartFullPipe, headwater: f64) -> f64 {
     if headwater <= 0.0 {
         return 0.0;
     }
-    // The submerged law rises without end; this flow needs more water than there is.
-    let ratio = headwater / diameter + 1.0;
-    let most = (ratio / inlet.coefficients().c).sqrt() + BOUNDS.1;
+    let ratio = headwater / diameter;
+    // What the slope lowers the headwater by; of a film no more than there is.
+    let wanted = ratio + (-SLOPE_SHARE * slope).min(ratio);
     let full = super::part_full::full_area(diameter) * diameter.sqrt();
-    let excess = |flow: f64| self::headwater(inlet, pipe, flow) - headwater;
-    roots::bracketed(0.0, most / TO_FEET * full, 0.0, excess)
+    let shallow = unsubmerged_rate(inlet, pipe, full, wanted);
+    let rate = if shallow <= BOUNDS.0 {
+        shallow
+    } else {
+        let Coefficients { k, m, c, y } = inlet.coefficients();
+        let (_, energy) = pipe.critical_at(pipe.critical_depth(BOUNDS.0 / TO_FEET * full));
+        let (low, high) = (
+            energy / diameter + k * BOUNDS.0.powf(m),
+            c * BOUNDS.1 * BOUNDS.1 + y,
+        );
+        if wanted >= high {
+            ((wanted - y) / c).sqrt()
+        } else {
+            BOUNDS.0 + (wanted - low) / (high - low) * (BOUNDS.1 - BOUNDS.0)
+        }
+    };
+    rate / TO_FEET * full
+}
+
+/// The rate `q` at which the unsubmerged law wants a headwater without slope, as a share of the diameter; beyond its
+/// bound where it is more than the law is for.
+fn unsubmerged_rate(inlet: Inlet, pipe: &PartFullPipe, full: f64, wanted: f64) -> f64 {
+    let Coefficients { k, m, .. } = inlet.coefficients();
+    let rate = |depth: f64| {
+        let (flow, energy) = pipe.critical_at(depth);
+        (TO_FEET * flow / full, energy / pipe.diameter)
+    };
+    let excess = |depth: f64| {
+        let (rate, energy) = rate(depth);
+        // Flow and energy grow without end towards the crown.
+        if rate.is_finite() {
+            energy + k * rate.powf(m) - wanted
+        } else {
+            f64::INFINITY
+        }
+    };
+    rate(roots::bracketed(0.0, pipe.diameter, 0.0, excess)).0
 }

@@ -210,6 +210,12 @@ impl PartFullPipe {
         flow / area / (G * area / self.top_width(depth)).sqrt()
     }
 
+    /// The flow that runs critical at a depth, m³/s, and its specific energy `y + A/(2·T)`, m.
+    pub(super) fn critical_at(&self, depth: f64) -> (f64, f64) {
+        let angle = self.angle(depth);
+        (self.critical_flow(angle), depth + self.mean_depth(angle) / 2.0)
+    }
+
     /// Angle that water of a depth (m) covers, rad; all round in a full pipe.
     fn angle(&self, depth: f64) -> f64 {
         if any_nan(&[depth, self.slope]) {

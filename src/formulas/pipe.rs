@@ -259,20 +259,28 @@ pub fn flow_under_head(head: f64, run: &Run, nu: f64) -> f64 {
     if head <= 0.0 {
         return 0.0;
     }
-    // A flow with a usual friction factor, and a usual Reynolds number for losses that hang on it.
-    let resistance = 0.02 * run.length / run.diameter + run.minor_k + 1e-5 * run.laminar_k;
+    // A flow with the friction factor that this head would give without fittings, and a usual Reynolds number for
+    // losses that hang on it.
+    let slope = (2.0 * G * run.diameter * head / run.length).sqrt();
+    let root = -2.0 * (run.relative_roughness() / 3.7 + 2.51 * nu / (run.diameter * slope)).log10();
+    let factor = if root > 2.0 { 1.0 / (root * root) } else { 0.02 };
+    let resistance = factor * run.length / run.diameter + run.minor_k + 1e-5 * run.laminar_k;
     let start = (head / (resistance * velocity_head(velocity(1.0, run.diameter)))).sqrt();
     if start.is_infinite() {
         return f64::INFINITY;
     }
     let laws = Resistance::of(run, nu);
     let mut root = None;
-    roots::newton(start, (0.0, f64::INFINITY), 0.0, |flow| {
+    // Newton's error after a step is in the order of its square: the next step would be one of rounding.
+    roots::newton(start, (0.0, f64::INFINITY), CLOSE * start, |flow| {
         let loss = laws.loss(flow, root);
         root = loss.root;
         (loss.head - head, loss.slope)
     })
 }
+
+/// A last step that leaves no error, as a share of the first guess.
+const CLOSE: f64 = 1e-9;
 
 /// `G = f·Re²`, its derivative `dG/dRe`, and `1/√f` where Colebrook–White gave them.
 struct FrictionNumber {

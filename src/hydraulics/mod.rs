@@ -21,10 +21,10 @@ pub(crate) use components::{
     storage,
     water::{temperature, viscosity},
 };
-pub(crate) use steady::{DrainState, FallState, RunState, System, solve};
+pub(crate) use steady::{DrainState, FallState, RunState, System};
 pub use transient::{
     BasinOutcome, Begins, CREDIBLE, Followed, LostAt, LostBy, Memo, NOT_FOLLOWED, NOTICED_AFTER,
     NamedScenario, OVERFLOW_BLOCKED, Outcome, Outcomes, Reached, SCENARIOS, Scenario, ScenarioRun,
     ScenarioRuns, Siphoned, Stopped, WHY_CREDIBLE, run_scenarios, scenario, worst,
 };
-pub(crate) use transient::{HydraulicModel, Runs};
+pub(crate) use transient::{HydraulicModel, Runs, SteadyRunning};

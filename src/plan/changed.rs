@@ -17,7 +17,7 @@ impl Plan {
             plan.read_again(tree, place)
                 .map_err(|error| unreadable(tree, &error, "the plan"))?;
         }
-        plan.no_pumps = plan.pumps.is_empty() && tree.get("pumps").is_some();
+        plan.follow_from(tree);
         Ok(plan)
     }
 

@@ -1,9 +1,12 @@
 //! How the parts of a plan are joined: what a fall or a line ends in, which pumps stand in series, and whose water
 //! reaches a basin.
 
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 
-use super::{Area, Basin, Drain, Fall, Given, Line, Measure, Plan, Pump, Run, Shown, Stream};
+use super::{
+    Area, Basin, Drain, Fall, Given, Line, Map, Measure, Plan, Pump, Run, Shown, Stream,
+    adjacency::{Reached, grouped},
+};
 use crate::read::Place;
 
 /// The pumps whose water reaches a basin, and what is left out that might bring that of others.
@@ -14,27 +17,35 @@ pub(crate) struct Feeding<'p> {
 
 /// The pumps whose water reaches a basin without another pump: what a second one lifts on stops with that one.
 pub(crate) fn feeding<'p>(plan: &'p Plan, id: &str) -> Feeding<'p> {
-    let mut found = Feeding {
-        pumps: Vec::new(),
-        unknown: Vec::new(),
-    };
-    for (pump_id, pump) in &plan.pumps {
-        let (reached, unknown) = reached(plan, pump_id);
-        if reached.contains(id) {
-            found.pumps.push(pump);
-        } else {
-            found.unknown.extend(unknown);
-        }
+    let all = plan.adjacency.further.reached.get_or_init(|| all_reached(plan));
+    let own = all.by_basin.get(id).map_or(&[][..], Vec::as_slice);
+    let pump = |at: &usize| plan.pumps.get_index(*at).map(|(_, pump)| pump);
+    let others = all.unknown.iter().filter(|(at, _)| !own.contains(at));
+    Feeding {
+        pumps: own.iter().filter_map(pump).collect(),
+        unknown: others.flat_map(|(_, unknown)| unknown.iter().cloned()).collect(),
     }
-    found
 }
 
-/// The basins that a pump's water reaches, and the places that would tell of more.
-fn reached<'p>(plan: &'p Plan, pump: &str) -> (HashSet<&'p str>, Vec<Place>) {
-    let (open, mut unknown) = ends(plan, pump);
-    let (reached, further) = runs_on(plan, open);
-    unknown.extend(further);
-    (reached, unknown)
+/// What the water of every pump reaches.
+fn all_reached(plan: &Plan) -> Reached {
+    let mut all = Reached::default();
+    // Pumps whose lines end alike reach alike.
+    let mut known: HashMap<Vec<&str>, (HashSet<&str>, Vec<Place>)> = HashMap::new();
+    for (at, pump) in plan.pumps.keys().enumerate() {
+        let (open, mut unknown) = ends(plan, pump);
+        let (reached, further) = known
+            .entry(open)
+            .or_insert_with_key(|open| runs_on(plan, open.clone()));
+        for basin in reached.iter() {
+            all.by_basin.entry((*basin).to_owned()).or_default().push(at);
+        }
+        unknown.extend(further.iter().cloned());
+        if !unknown.is_empty() {
+            all.unknown.push((at, unknown));
+        }
+    }
+    all
 }
 
 /// The basins that water led into some of them comes to by falls, streams and gravity lines, themselves included, and
@@ -45,12 +56,11 @@ fn runs_on<'p>(plan: &'p Plan, mut open: Vec<&'p str>) -> (HashSet<&'p str>, Vec
         if !reached.insert(basin) {
             continue;
         }
-        let from = |from: Option<&String>| from.is_some_and(|from| from == basin);
-        let falls = plan.falls.values().filter(|fall| from(fall.from.value()));
-        let drains = plan.drains.values().filter(|drain| from(drain.from.value()));
-        let ways = falls
+        let ways = falls_from(plan, basin)
             .map(|fall| (receiver(plan, fall), &fall.place))
-            .chain(drains.map(|drain| (drain.to.value().map(String::as_str), &drain.place)));
+            .chain(
+                drains_from(plan, basin).map(|drain| (drain.to.value().map(String::as_str), &drain.place)),
+            );
         for (to, at) in ways {
             match to {
                 Some(to) => open.push(to),
@@ -63,13 +73,8 @@ fn runs_on<'p>(plan: &'p Plan, mut open: Vec<&'p str>) -> (HashSet<&'p str>, Vec
 
 /// The basins that the lines of a pump end in.
 fn ends<'p>(plan: &'p Plan, pump: &str) -> (Vec<&'p str>, Vec<Place>) {
-    let starts = |line: &&Given<Line>| {
-        line.from
-            .value()
-            .is_some_and(|from| from.0.iter().any(|id| id == pump))
-    };
-    let lines: Vec<_> = plan.lines.values().filter(starts).collect();
-    if lines.is_empty() && !pumped_on(plan, pump) {
+    let mut lines = lines_from(plan, pump).peekable();
+    if lines.peek().is_none() && !pumped_on(plan, pump) {
         return (Vec::new(), vec![Place::root().child("lines")]);
     }
     let (mut basins, mut unknown) = (Vec::new(), Vec::new());
@@ -77,19 +82,59 @@ fn ends<'p>(plan: &'p Plan, pump: &str) -> (Vec<&'p str>, Vec<Place>) {
         if line.runs.is_empty() {
             unknown.push(line.place.child("runs"));
         }
+        let gone_on: HashSet<&String> = line.runs.values().filter_map(|next| next.after.value()).collect();
         for (id, run) in &line.runs {
-            let goes_on = line.runs.values().any(|next| next.after.value() == Some(id));
             match run.to.value() {
                 Some(to) => match ending(plan, to) {
                     Some(basin) => basins.push(basin),
                     None => unknown.push(stream_end(to)),
                 },
-                None if goes_on || run.joins.value().is_some() => {}
+                None if gone_on.contains(id) || run.joins.value().is_some() => {}
                 None => unknown.push(run.place.child("to")),
             }
         }
     }
     (basins, unknown)
+}
+
+/// The members at some positions of a collection.
+fn members<'p, T>(map: &'p Map<T>, at: Option<&'p Vec<usize>>) -> impl Iterator<Item = &'p Given<T>> {
+    let at = at.map_or(&[][..], Vec::as_slice);
+    at.iter()
+        .filter_map(|at| map.get_index(*at).map(|(_, member)| member))
+}
+
+/// The falls that leave a basin or stream.
+pub(crate) fn falls_from<'p>(plan: &'p Plan, id: &str) -> impl Iterator<Item = &'p Given<Fall>> + use<'p> {
+    members(&plan.falls, plan.adjacency.falls_from.get(id))
+}
+
+/// The falls whose water ends in a basin, down the streams and falls below them.
+pub(crate) fn falls_received<'p>(
+    plan: &'p Plan,
+    id: &str,
+) -> impl Iterator<Item = &'p Given<Fall>> + use<'p> {
+    let all = plan.adjacency.further.falls_received.get_or_init(|| {
+        let received = plan.falls.values().enumerate();
+        let received = received.filter_map(|(at, fall)| Some((receiver_id(plan, fall)?, at)));
+        grouped(received)
+    });
+    members(&plan.falls, all.get(id))
+}
+
+/// The gravity lines that leave a basin.
+pub(crate) fn drains_from<'p>(plan: &'p Plan, id: &str) -> impl Iterator<Item = &'p Given<Drain>> + use<'p> {
+    members(&plan.drains, plan.adjacency.drains_from.get(id))
+}
+
+/// The lines that a pump feeds.
+pub(crate) fn lines_from<'p>(plan: &'p Plan, pump: &str) -> impl Iterator<Item = &'p Given<Line>> + use<'p> {
+    members(&plan.lines, plan.adjacency.lines_from.get(pump))
+}
+
+/// The pumps that draw from a basin.
+pub(crate) fn pumps_in<'p>(plan: &'p Plan, basin: &str) -> impl Iterator<Item = &'p Given<Pump>> + use<'p> {
+    members(&plan.pumps, plan.adjacency.pumps_in.get(basin))
 }
 
 /// What is left out that would tell which basins a fall leaves: where one starts, or every fall, where water that is
@@ -100,8 +145,7 @@ pub(crate) fn falls_left_out(plan: &Plan) -> Option<Place> {
         return Some(fall.place.child("from"));
     }
     let emptied = |id: &str| {
-        let from = |drain: &Given<Drain>| drain.from.value().is_some_and(|from| from == id);
-        plan.pumps.values().any(|pump| pump.draws_from(id)) || plan.drains.values().any(from)
+        pumps_in(plan, id).any(|pump| pump.draws_from(id)) || drains_from(plan, id).next().is_some()
     };
     let may_fill = |id: &str| {
         let Feeding { pumps, unknown } = feeding(plan, id);
@@ -131,10 +175,8 @@ pub(crate) fn left_out(plan: &Plan, id: &str) -> Vec<Place> {
 }
 
 /// Whether another pump takes this one's water on, in series.
-fn pumped_on(plan: &Plan, pump: &str) -> bool {
-    plan.pumps
-        .values()
-        .any(|next| next.after.value().is_some_and(|after| after == pump))
+pub(crate) fn pumped_on(plan: &Plan, pump: &str) -> bool {
+    plan.adjacency.pumps_after.contains_key(pump)
 }
 
 /// The basin a fall's water ends in, down the streams and falls below it.
@@ -142,25 +184,42 @@ pub(crate) fn receiver<'a>(plan: &'a Plan, fall: &'a Fall) -> Option<&'a str> {
     ending(plan, fall.to.value()?)
 }
 
+/// The same, as the plan names it where it is named.
+fn receiver_id<'a>(plan: &'a Plan, fall: &'a Fall) -> Option<&'a String> {
+    named_ending(plan, fall.to.value()?)
+}
+
 /// The basin in which water led to a basin or stream ends: down the stream, and over the fall that leaves it.
 pub(crate) fn ending<'a>(plan: &'a Plan, to: &'a str) -> Option<&'a str> {
+    if !plan.streams.contains_key(to) {
+        return Some(to);
+    }
+    let leaving = below(plan, to)?;
+    named_ending(plan, leaving).map(String::as_str)
+}
+
+fn named_ending<'a>(plan: &'a Plan, to: &'a String) -> Option<&'a String> {
     let mut at = to;
     for _ in 0..=plan.streams.len() {
-        let Some(stream) = plan.streams.get(at) else {
+        if !plan.streams.contains_key(at) {
             return Some(at);
-        };
-        at = match leaving(plan, at) {
-            Some(fall) => fall.to.value()?,
-            None => stream.ends_in.value()?,
-        };
+        }
+        at = below(plan, at)?;
     }
     None
 }
 
+/// What the water of a stream goes on to: over the fall that leaves it, or where it ends.
+fn below<'a>(plan: &'a Plan, stream: &str) -> Option<&'a String> {
+    match leaving(plan, stream) {
+        Some(fall) => fall.to.value(),
+        None => plan.streams.get(stream)?.ends_in.value(),
+    }
+}
+
 /// The fall that a stream ends in.
 pub(crate) fn leaving<'a>(plan: &'a Plan, stream: &str) -> Option<&'a Given<Fall>> {
-    let leaves = |fall: &&Given<Fall>| fall.from.value().is_some_and(|from| from == stream);
-    plan.falls.values().find(leaves)
+    falls_from(plan, stream).next()
 }
 
 /// The stream a fall leaves, where it leaves one.
@@ -170,18 +229,21 @@ pub(crate) fn source_stream<'a>(plan: &'a Plan, fall: &Fall) -> Option<(&'a str,
 }
 
 /// The falls that feed a stream.
-pub(crate) fn falls_into<'a>(plan: &'a Plan, stream: &'a str) -> impl Iterator<Item = &'a Given<Fall>> {
-    let feeds = move |fall: &&Given<Fall>| fall.to.value().is_some_and(|to| to == stream);
-    plan.falls.values().filter(feeds)
+pub(crate) fn falls_into<'a>(
+    plan: &'a Plan,
+    stream: &str,
+) -> impl Iterator<Item = &'a Given<Fall>> + use<'a> {
+    members(&plan.falls, plan.adjacency.falls_to.get(stream))
 }
 
-/// The runs of pumped lines that end in a stream.
-pub(crate) fn runs_into<'a>(plan: &'a Plan, stream: &'a str) -> impl Iterator<Item = &'a Given<Run>> {
-    let ends = move |run: &&Given<Run>| run.to.value().is_some_and(|to| to == stream);
-    plan.lines
-        .values()
-        .flat_map(|line| line.runs.values())
-        .filter(ends)
+/// The runs of pumped lines that end in a basin or stream.
+pub(crate) fn runs_into<'a>(plan: &'a Plan, id: &str) -> impl Iterator<Item = &'a Given<Run>> + use<'a> {
+    let at = plan.adjacency.runs_to.get(id);
+    let at = at.map_or(&[][..], Vec::as_slice);
+    at.iter().filter_map(|(line, run)| {
+        let (_, line) = plan.lines.get_index(*line)?;
+        line.runs.get_index(*run).map(|(_, run)| run)
+    })
 }
 
 /// Where a plan says what a stream ends in.
@@ -232,18 +294,12 @@ pub(crate) fn spills_into(plan: &Plan, from: &str, to: &str) -> bool {
 
 /// A basin, and all whose falls and streams run into it.
 pub(crate) fn spilling_into<'p>(plan: &'p Plan, id: &'p str) -> Vec<(&'p str, &'p Given<Basin>)> {
-    let mut ids = vec![id];
+    let (mut ids, mut found) = (vec![id], HashSet::from([id]));
     let mut next = 0;
     while let Some(&id) = ids.get(next) {
         next += 1;
-        for fall in plan
-            .falls
-            .values()
-            .filter(|fall| receiver(plan, fall) == Some(id))
-        {
-            if let Some(from) = fall.from.value()
-                && !ids.contains(&from.as_str())
-            {
+        for from in falls_received(plan, id).filter_map(|fall| fall.from.value()) {
+            if found.insert(from) {
                 ids.push(from);
             }
         }

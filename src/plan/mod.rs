@@ -1,5 +1,6 @@
 //! The typed plan: every part of the plan file, SI inside, every value with its place.
 
+mod adjacency;
 mod basin;
 mod changed;
 pub(crate) mod connections;
@@ -92,6 +93,9 @@ pub struct Plan {
     pub accepted: Map<Acceptance>,
     /// Answers: Answers to the review before, by the number of the finding or question, such as "5.1" or "Q2".
     pub answers: Map<Answer>,
+    /// Which members name which others, as the plan was read.
+    #[serde(skip)]
+    adjacency: adjacency::Adjacency,
 }
 
 /// A typed value of a tree that its schema accepts: the plan, or the data of a rule card.
@@ -123,13 +127,19 @@ impl Plan {
         Place::root().child("basins").child(id)
     }
 
+    /// What follows from the members that were read.
+    fn follow_from(&mut self, tree: &Node) {
+        self.no_pumps = self.pumps.is_empty() && tree.get("pumps").is_some();
+        self.adjacency = adjacency::Adjacency::of(&self.falls, &self.drains, &self.lines, &self.pumps);
+    }
+
     /// The typed plan of a tree that the schema accepts.
     ///
     /// # Errors
     /// A tree that the schema would have refused.
     pub fn from_tree(tree: &Node) -> Result<Self, Problem> {
         let mut plan: Self = read(tree).map_err(|error| unreadable(tree, &error, "the plan"))?;
-        plan.no_pumps = plan.pumps.is_empty() && tree.get("pumps").is_some();
+        plan.follow_from(tree);
         Ok(plan)
     }
 }

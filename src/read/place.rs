@@ -52,10 +52,12 @@ impl Place {
 
     /// The keys along the way, unescaped.
     pub fn parts(&self) -> impl Iterator<Item = String> + '_ {
-        self.0
-            .split('/')
-            .skip(1)
-            .map(|part| part.replace("~1", "/").replace("~0", "~"))
+        self.0.split('/').skip(1).map(unescaped)
+    }
+
+    /// The last key on the way, unescaped: the id of a member of a collection; empty for the plan itself.
+    pub fn key(&self) -> String {
+        unescaped(self.0.rsplit('/').next().unwrap_or_default())
     }
 
     /// Whether `inner` is this place or lies within it.
@@ -69,6 +71,14 @@ impl Place {
     /// The pointer as text.
     pub fn as_str(&self) -> &str {
         &self.0
+    }
+}
+
+fn unescaped(part: &str) -> String {
+    if part.contains('~') {
+        part.replace("~1", "/").replace("~0", "~")
+    } else {
+        part.to_owned()
     }
 }
 

@@ -82,7 +82,7 @@ impl Node {
     pub fn key_at(&self, place: &Place) -> Option<Span> {
         let holder = self.at(&place.parent()?)?;
         match &holder.value {
-            Value::Object(members) => members.get(&place.parts().last()?).map(|member| member.key),
+            Value::Object(members) => members.get(&place.key()).map(|member| member.key),
             _ => None,
         }
     }

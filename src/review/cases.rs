@@ -58,7 +58,7 @@ fn value(context: &ReviewContext<'_>, si: f64, kind: Kind) -> Value {
 }
 
 fn case_report(context: &ReviewContext<'_>, followed: &ScenarioRun) -> CaseReport {
-    let outcome = followed.outcome.as_ref();
+    let outcome = followed.outcome.as_deref();
     let each = |outcome: &Outcome| {
         let basins = in_plan_order(context, outcome).map(|basin| case_basin(context, basin));
         let siphons = outcome.siphons.iter().map(|siphon| case_siphon(context, siphon));
@@ -73,12 +73,7 @@ fn case_report(context: &ReviewContext<'_>, followed: &ScenarioRun) -> CaseRepor
             .map(|pump| stopped_at(context, pump))
             .collect()
     };
-    let ended = |outcome: &Outcome| {
-        outcome
-            .series
-            .last()
-            .map(|(time, _)| value(context, *time, Kind::Time))
-    };
+    let ended = |outcome: &Outcome| value(context, outcome.ended_at, Kind::Time);
     CaseReport {
         name: followed.name.clone(),
         title: followed.title.clone(),
@@ -88,7 +83,7 @@ fn case_report(context: &ReviewContext<'_>, followed: &ScenarioRun) -> CaseRepor
         siphons,
         lost,
         stopped: outcome.map(stopped).unwrap_or_default(),
-        ended_at: outcome.ok().and_then(ended),
+        ended_at: outcome.ok().map(ended),
         told: outcome
             .map(|outcome| sentences(context, outcome))
             .unwrap_or_default(),
@@ -273,17 +268,13 @@ fn stopped_sentence(context: &ReviewContext<'_>, pump: &Stopped) -> String {
 }
 
 fn worst_case(context: &ReviewContext<'_>, followed: &ScenarioRun, reasoning: Option<&str>) -> Worst {
-    let outcome = followed.outcome.as_ref().ok();
+    let outcome = followed.outcome.as_deref().ok();
     let series = outcome.into_iter().flat_map(|outcome| {
-        outcome.basins.iter().enumerate().map(|(index, basin)| Series {
+        outcome.basins.iter().map(|basin| Series {
             object: basin.at.clone(),
             object_name: context.name(&basin.at),
             rim: basin.rim,
-            points: outcome
-                .series
-                .iter()
-                .map(|(time, levels)| (*time, levels[index]))
-                .collect(),
+            points: basin.series.clone(),
         })
     });
     let (because, object) = outcome

@@ -218,7 +218,7 @@ static FORMULAS: &[Formula] = &[
     formula("gravity_pipe::discharge", DRAIN, |a| vec![gravity_pipe::discharge(&gravity_pipe(LIP, a), a[7], a[8], a[9]).0]),
     formula("gravity_pipe::discharge", &[0.2, 0.1, 0.1, 6.0, 1.5e-6, 2.5, 100.0, 0.05, -0.5, 1e-6], |a| vec![gravity_pipe::discharge(&gravity_pipe(LIP, a), a[7], a[8], a[9]).0]),
     formula("gravity_pipe::lip_flow", &[0.2, 0.0, 0.1, 6.0, 1.5e-6, 2.5, 100.0, 0.05], |a| vec![gravity_pipe::lip_flow(&gravity_pipe(LIP, a), a[7])]),
-    formula("gravity_pipe::mouth_flow", &[0.0, 0.1, 6.0, 1.5e-6, 2.5, 100.0, 0.25], |a| vec![gravity_pipe::mouth_flow(&gravity_pipe::GravityPipe::new(gravity_pipe::Mouth::Wall, a[0], run(&a[1..])), a[6])]),
+    formula("gravity_pipe::mouth_flow", &[0.0, 0.1, 6.0, 1.5e-6, 2.5, 100.0, 0.25], |a| vec![gravity_pipe::mouth_flow(&gravity_pipe::GravityPipe::new(gravity_pipe::Mouth::Wall { slope: 0.02 }, a[0], run(&a[1..])), a[6])]),
     formula("gravity_pipe::level_for_flow", &[0.2, 0.0, 0.1, 6.0, 1.5e-6, 2.5, 100.0, 0.002, -0.5, 1e-6], |a| vec![gravity_pipe::level_for_flow(&gravity_pipe(LIP, a), a[7], a[8], a[9])]),
     formula("part_full::area", &[0.1, 0.01, 0.05], |a| vec![part_full(a).area(a[2])]),
     formula("part_full::perimeter", &[0.1, 0.01, 0.05], |a| vec![part_full(a).perimeter(a[2])]),

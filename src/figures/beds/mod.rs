@@ -19,7 +19,7 @@ use crate::{
     },
     plan::{
         Basin, BasinKind, Fill, FlowDirection, Given, Layer, MouthForm, Plan, Shown,
-        connections::falls_left_out,
+        connections::{drains_from, falls_from, falls_left_out, pumps_in},
     },
     quantity::{INCH, Kind},
     read::Place,
@@ -386,13 +386,12 @@ fn finishing_layer(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
 
 /// The level the water of a bed leaves by: its lowest crest, or the lowest mouth of a gravity line.
 fn lowest_crest(sheet: &mut Worksheet<'_>, plan: &Plan, basin: &Given<Basin>) -> Result<f64, Gap> {
-    let id = basin.place.parts().last().unwrap_or_default();
+    let id = basin.place.key();
     let mut levels = Vec::new();
-    for fall in plan.falls.values().filter(|fall| fall.from.value() == Some(&id)) {
+    for fall in falls_from(plan, &id) {
         levels.push(sheet.given("z_crest", &fall.crest, &fall.place, "crest")?);
     }
-    let drains = plan.drains.values();
-    let drains: Vec<_> = drains.filter(|drain| drain.from.value() == Some(&id)).collect();
+    let drains: Vec<_> = drains_from(plan, &id).collect();
     if levels.is_empty() {
         for drain in &drains {
             let left_out = || missing(drain.place.child("mouth"));
@@ -408,7 +407,7 @@ fn lowest_crest(sheet: &mut Worksheet<'_>, plan: &Plan, basin: &Given<Basin>) ->
         if let Some(place) = falls_left_out(plan) {
             return missing(place);
         }
-        let pumped = plan.pumps.values().any(|pump| pump.draws_from(&id));
+        let pumped = pumps_in(plan, &id).any(|pump| pump.draws_from(&id));
         if pumped || !drains.is_empty() || !plan.falls.is_empty() {
             does_not_apply("no fall leaves it")
         } else {

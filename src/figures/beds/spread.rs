@@ -7,7 +7,7 @@ use crate::{
     hydraulics::layers,
     hydraulics::storage::{self, Storages},
     ledger::{Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity},
-    plan::{Basin, Fill, Given, Layer, Plan, Shown},
+    plan::{Basin, Fill, Given, Layer, Plan, Shown, connections::runs_into},
     quantity::Kind,
 };
 
@@ -54,9 +54,8 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages, id: &s
 
 /// Velocity of the fastest jet that lines send into the bed, m/s.
 fn jet(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str) -> Result<f64, Gap> {
-    let runs = plan.lines.values().flat_map(|line| line.runs.values());
     let mut fastest: Option<f64> = None;
-    for run in runs.filter(|run| run.to.value().is_some_and(|to| to == id)) {
+    for run in runs_into(plan, id) {
         let velocity = sheet.figure("v", &RUN_VELOCITY, &run.place)?.abs();
         fastest = Some(fastest.map_or(velocity, |fastest| fastest.max(velocity)));
     }

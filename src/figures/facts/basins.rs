@@ -12,7 +12,7 @@ use crate::{
     },
     plan::{
         Basin, BasinKind, Drain, Fall, Fill, Form, Given, Layer, MakeUp, Plan, Shown,
-        connections::falls_left_out,
+        connections::{falls_from, falls_left_out},
     },
     quantity::{FOOT, agree},
     read::Place,
@@ -323,8 +323,7 @@ fn takes_water_back(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str) -> Answer 
 
 /// A fall that leaves a basin.
 pub(super) fn fall_from<'p>(plan: &'p Plan, id: &str) -> Option<&'p Given<Fall>> {
-    let mut falls = plan.falls.values();
-    falls.find(|fall| fall.from.value().is_some_and(|from| from == id))
+    falls_from(plan, id).next()
 }
 
 fn overcut_enough(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {

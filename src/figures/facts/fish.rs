@@ -178,10 +178,9 @@ fn turnover(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin: &Given<Basi
     if plan.pumps.is_empty() && !connections::unpumped(plan) {
         return Err(missing(Place::root().child("pumps")));
     }
-    let leaves = |from: &Shown<String>| from.value().is_some_and(|from| from == id);
-    let pumps = plan.pumps.values().filter(|pump| pump.draws_from(id));
-    let drains = plan.drains.values().filter(|drain| leaves(&drain.from));
-    let falls = plan.falls.values().filter(|fall| leaves(&fall.from));
+    let pumps = connections::pumps_in(plan, id).filter(|pump| pump.draws_from(id));
+    let drains = connections::drains_from(plan, id);
+    let falls = connections::falls_from(plan, id);
     let ways: Vec<(&'static Definition, &Place)> = pumps
         .map(|pump| (&DUTY_FLOW, &pump.place))
         .chain(drains.map(|drain| (&DRAIN_FLOW, &drain.place)))

@@ -3,7 +3,7 @@
 use super::parts::{Measured, all, any, given};
 use crate::{
     ledger::{Answer, Definition, Ledger, Scope, Worksheet, at_least, does_not_apply, missing, not, yes},
-    plan::{Basin, Given, Length, Mount, MouthForm, Plan, Shown},
+    plan::{Basin, Given, Length, Mount, MouthForm, Plan, Shown, connections::pumps_in},
     quantity::FOOT,
     read::Place,
 };
@@ -76,7 +76,7 @@ fn ways_out<'a>(plan: &'a Plan, id: &'a str, basin: &'a Given<Basin>) -> impl It
             is_floor_drain: false,
         }
     });
-    let pumps = plan.pumps.values().filter(move |pump| pump.draws_from(id));
+    let pumps = pumps_in(plan, id).filter(move |pump| pump.draws_from(id));
     let pumps = pumps.map(|pump| WayOut {
         suction: match (&pump.suction, pump.mount.value()) {
             (Shown::Is(_), _) | (_, Some(Mount::Dry)) => Ok(true),

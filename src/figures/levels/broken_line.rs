@@ -4,7 +4,10 @@ use super::scenarios::{Source, read};
 use crate::{
     figures::basins::STILL_VOLUME,
     ledger::{Definition, Gap, Ledger, Scope, Worksheet, quantity},
-    plan::{Basin, Drain, Given, Plan, Pump, Shown},
+    plan::{
+        Basin, Given, Plan, Pump, Shown,
+        connections::{drains_from, pumps_in},
+    },
     quantity::Kind,
 };
 
@@ -29,7 +32,7 @@ pub(super) static READ_FROM: [(&Definition, &str); 1] = [(&LEFT_WHEN_LINE_BREAKS
 /// A line that breaks outside: the pumps draw their basins down until an intake or a cut-off stops them.
 pub(super) fn enter(ledger: &mut Ledger, source: &Source<'_>, id: &str, basin: &Given<Basin>) {
     let plan = source.plan;
-    if pumps_of(plan, id).next().is_none() && drains_of(plan, id).next().is_none() {
+    if pumps_of(plan, id).next().is_none() && drains_from(plan, id).next().is_none() {
         return;
     }
     let at = &basin.place;
@@ -44,12 +47,7 @@ pub(super) fn enter(ledger: &mut Ledger, source: &Source<'_>, id: &str, basin: &
 }
 
 fn pumps_of<'p>(plan: &'p Plan, id: &str) -> impl Iterator<Item = &'p Given<Pump>> {
-    plan.pumps.values().filter(move |pump| pump.draws_from(id))
-}
-
-fn drains_of<'p>(plan: &'p Plan, id: &str) -> impl Iterator<Item = &'p Given<Drain>> {
-    let leaves = move |drain: &&Given<Drain>| drain.from.value().is_some_and(|from| from == id);
-    plan.drains.values().filter(leaves)
+    pumps_in(plan, id).filter(move |pump| pump.draws_from(id))
 }
 
 /// Notes what stops the pumps that draw a basin down, themselves or through gravity lines; whether there are any. Basins
@@ -72,7 +70,7 @@ fn note_stops<'p>(
             _ => drop(sheet.given("z_stop", &pump.intake, &pump.place, "intake")?),
         }
     }
-    for drain in drains_of(plan, id) {
+    for drain in drains_from(plan, id) {
         let to = drain
             .to
             .value()

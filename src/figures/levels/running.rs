@@ -4,7 +4,10 @@ use crate::{
     figures::{falls::CREST_HEAD, pumping::DUTY_FLOW},
     hydraulics::System,
     ledger::{Definition, Gap, Ledger, Scope, Worksheet, quantity},
-    plan::{Basin, Fall, Given, Plan},
+    plan::{
+        Basin, Given, Plan,
+        connections::{drains_from, falls_from, runs_into},
+    },
     quantity::Kind,
     read::Place,
 };
@@ -126,39 +129,27 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, basin: &G
 
 /// Whether a fall or a gravity line leaves a basin.
 pub(super) fn spills(plan: &Plan, at: &Place) -> bool {
-    let mut drains = plan.drains.values();
-    let leaves = |from: Option<&String>| from.is_some_and(|id| &Plan::basin_place(id) == at);
-    drains.any(|drain| leaves(drain.from.value())) || falls_from(plan, at).next().is_some()
-}
-
-/// The falls that leave a basin.
-fn falls_from<'p>(plan: &'p Plan, basin: &Place) -> impl Iterator<Item = &'p Given<Fall>> {
-    let id = basin.parts().last();
-    let mut falls = plan.falls.values().collect::<Vec<_>>();
-    falls.retain(|fall| id.is_some() && fall.from.value() == id.as_ref());
-    falls.into_iter()
+    let id = at.key();
+    falls_from(plan, &id).next().is_some() || drains_from(plan, &id).next().is_some()
 }
 
 fn note_flows_into(sheet: &mut Worksheet<'_>, plan: &Plan, basin: &Place) -> Result<(), Gap> {
-    for pump in plan.pumps.values() {
-        let id = pump.place.parts().last().unwrap_or_default();
-        let feeds = plan.lines.values().any(|line| {
-            line.from.value().is_some_and(|ids| ids.0.contains(&id))
-                && line.runs.values().any(|run| {
-                    run.to
-                        .value()
-                        .is_some_and(|to| basin.parts().last().as_ref() == Some(to))
-                })
-        });
-        if feeds {
-            sheet.figure("Q_pump", &DUTY_FLOW, &pump.place)?;
-        }
+    let lines = runs_into(plan, &basin.key()).filter_map(|run| {
+        let line = run.place.parent()?.parent()?;
+        plan.lines.get(&line.key())
+    });
+    let ids = lines.filter_map(|line| line.from.value()).flat_map(|ids| &ids.0);
+    let mut pumps: Vec<usize> = ids.filter_map(|id| plan.pumps.get_index_of(id)).collect();
+    pumps.sort_unstable();
+    pumps.dedup();
+    for (_, pump) in pumps.iter().filter_map(|at| plan.pumps.get_index(*at)) {
+        sheet.figure("Q_pump", &DUTY_FLOW, &pump.place)?;
     }
     Ok(())
 }
 
 fn note_crests(sheet: &mut Worksheet<'_>, plan: &Plan, basin: &Place) -> Result<(), Gap> {
-    for fall in falls_from(plan, basin) {
+    for fall in falls_from(plan, &basin.key()) {
         sheet.given("z_crest", &fall.crest, &fall.place, "crest")?;
         sheet.figure("h", &CREST_HEAD, &fall.place)?;
     }

@@ -8,7 +8,7 @@ use crate::{
     ledger::{Definition, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{
         Basin, Given, Measure, Plan, Shown,
-        connections::{Check, spills_into},
+        connections::{Check, falls_from, spills_into},
     },
     quantity::Kind,
     read::Place,
@@ -398,13 +398,8 @@ fn enter_beside(ledger: &mut Ledger, runs: &Runs<'_, '_>, basin: &Given<Basin>, 
 
 /// What is taken of the check valves of lines that could run back into a basin.
 fn note_check_valves(sheet: &mut Worksheet<'_>, runs: &Runs<'_, '_>, at: &Place) {
-    let basins = &runs.model.basins;
-    let into = runs
-        .model
-        .ends
-        .iter()
-        .filter(|end| basins[end.from].basin.place == *at);
-    for end in into {
+    let own = runs.model.positions.get(at);
+    for end in runs.model.ends.iter().filter(|end| Some(&end.from) == own) {
         match end.check {
             Check::Shown => {}
             Check::None => sheet.note_place("check valve", &end.line.place.child("check_valve")),
@@ -418,8 +413,7 @@ fn note_check_valves(sheet: &mut Worksheet<'_>, runs: &Runs<'_, '_>, at: &Place)
 }
 
 fn enter_blocked(ledger: &mut Ledger, source: &Source<'_>, id: &str, basin: &Given<Basin>) {
-    let spills = |fall: &&Given<crate::plan::Fall>| fall.from.value().is_some_and(|from| from == id);
-    let falls: Vec<_> = source.plan.falls.values().filter(spills).collect();
+    let falls: Vec<_> = falls_from(source.plan, id).collect();
     if falls.is_empty() {
         return;
     }

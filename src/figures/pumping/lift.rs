@@ -4,7 +4,7 @@ use super::basin_of;
 use crate::{
     figures::levels::RUNNING_LEVEL,
     ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, greatest, missing, quantity},
-    plan::{DischargeForm, Given, Plan, Pump, Run},
+    plan::{DischargeForm, Given, Plan, Pump, Run, connections::lines_from},
     quantity::Kind,
 };
 
@@ -22,10 +22,7 @@ static STATIC_LIFT: Definition = Definition::quantity(
 pub(crate) static DEFINITIONS: &[&Definition] = &[&STATIC_LIFT];
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, id: &str, pump: &Given<Pump>) {
-    let feeds = |ids: &[String]| ids.iter().any(|from| from == id);
-    let lines = plan.lines.values();
-    let lines = lines.filter(|line| line.from.value().is_some_and(|from| feeds(&from.0)));
-    let outlets: Vec<_> = lines
+    let outlets: Vec<_> = lines_from(plan, id)
         .flat_map(|line| line.runs.values())
         .filter(|run| run.to.value().is_some())
         .collect();

@@ -21,7 +21,6 @@
 
 mod connectivity;
 mod element;
-mod elimination;
 mod newton;
 mod solution;
 mod system;

@@ -1,8 +1,8 @@
 //! Newton's method on all heads and flows at once, flows eliminated, damped by a line search.
 
 use super::{
+    super::elimination::Reduction,
     NoSolution, Residual,
-    elimination::Reduction,
     system::{State, System, Trial},
 };
 

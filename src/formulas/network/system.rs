@@ -1,9 +1,9 @@
 //! The equations of a network: every live link a branch, every head not given a sought one.
 
 use super::{
+    super::elimination::{Order, Reduction, Slot},
     Kind, Link, Network, Node, Residual,
     element::{self, Element, Point, usual_flow},
-    elimination::{Order, Reduction, Slot},
 };
 
 /// The equations of the part of a network that levels hold.

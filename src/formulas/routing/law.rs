@@ -1,6 +1,9 @@
 //! The flow of a link, and how it changes with the levels at its ends.
 
-use super::{super::water::STANDARD_GRAVITY as G, PumpedLineCurve, StorageDischarge};
+use super::{
+    super::water::STANDARD_GRAVITY as G, PumpedLineCurve, ShutReason, StorageDischarge, manifold::LineSearch,
+    time_series::Closure,
+};
 use crate::formulas::{gravity_pipe, pipe, validity::at_least, weir};
 
 /// How the flow of a link follows from the levels at its ends.
@@ -100,6 +103,26 @@ pub enum FlowLaw<'a> {
     },
 }
 
+/// What a flow hangs on beside the levels at its ends.
+#[derive(Clone, Debug)]
+pub(super) struct Circumstances {
+    /// s.
+    pub time: f64,
+    /// What shut each link.
+    pub shut: Vec<Option<Closure>>,
+    /// Branched lines, solved for the levels at all their ends.
+    pub lines: Vec<LineSearch>,
+}
+
+impl Circumstances {
+    /// When a line lets go of its water: from the instant at which air shut a link, s.
+    fn let_go(&self, after: usize, duration: f64) -> Option<(f64, f64)> {
+        let shut = self.shut[after]?;
+        let by_air = matches!(shut.reason, ShutReason::AirInlet | ShutReason::Mouth);
+        by_air.then_some((shut.time, shut.time + duration))
+    }
+}
+
 /// A flow, m³/s, with its derivatives by the level it comes from and the level it goes to, m²/s.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct Flow {
@@ -129,8 +152,8 @@ impl FlowLaw<'_> {
         self
     }
 
-    /// The flow between two levels at a time, with its derivatives.
-    pub(super) fn flow(&self, from: f64, to: f64, time: f64) -> Flow {
+    /// The flow between two levels, with its derivatives.
+    pub(super) fn flow(&self, from: f64, to: f64, at: &Circumstances) -> Flow {
         match self {
             Self::Pumped { curve, outlet } => {
                 let (against, to_counts) = against(*outlet, to);
@@ -161,17 +184,30 @@ impl FlowLaw<'_> {
                 Flow::of_head((rate, slope), false)
             }
             Self::FloatValve { flow, level, band } => float_valve(*flow, *level - to, *band),
-            // Follow from more than the levels at their two ends: `run` gives them their flow.
-            Self::Branch { .. } | Self::Release { .. } | Self::Restart { .. } => Flow::default(),
-            Self::StreamOutflow(held) => Flow::of_head(held.flow(from), false),
-            Self::Inflow { flow, from, until } => Flow {
-                rate: if *from <= time && time < *until {
-                    *flow
-                } else {
-                    0.0
-                },
-                ..Flow::default()
+            Self::Branch { manifold, end } => {
+                let end = at.lines[*manifold].ends[*end];
+                Flow {
+                    rate: end.rate,
+                    by_from: end.by_own,
+                    by_to: end.by_start,
+                }
+            }
+            Self::Release {
+                after,
+                flow,
+                duration,
+            } => for_a_time(*flow, at.let_go(*after, *duration), at.time),
+            Self::Restart {
+                after,
+                flow,
+                level,
+                band,
+            } => match at.shut[*after] {
+                Some(_) => restarted(*flow, from - level, *band),
+                None => Flow::default(),
             },
+            Self::StreamOutflow(held) => Flow::of_head(held.flow(from), false),
+            Self::Inflow { flow, from, until } => for_a_time(*flow, Some((*from, *until)), at.time),
         }
     }
 
@@ -183,21 +219,50 @@ impl FlowLaw<'_> {
         }
     }
 
-    /// Whether it runs whatever the levels are, until something stops it.
-    pub(super) fn drives(&self, time: f64) -> bool {
+    /// Whether it runs on between two levels, until something stops it.
+    pub(super) fn drives(&self, from: f64, to: f64, at: &Circumstances) -> bool {
         match self {
             Self::Pumped { .. } | Self::Constant(_) | Self::FullPipe { .. } | Self::Branch { .. } => true,
-            Self::Inflow { flow, until, .. } => *flow != 0.0 && time < *until,
+            Self::FloatValve { .. } | Self::Restart { .. } => self.flow(from, to, at).rate > TRICKLE,
+            Self::Inflow { flow, until, .. } => *flow != 0.0 && at.time < *until,
             _ => false,
         }
     }
 
-    /// The next instant after a time at which it changes by itself.
-    pub(super) fn next_change(&self, time: f64) -> Option<f64> {
-        match self {
-            Self::Inflow { from, until, .. } => [*from, *until].into_iter().find(|at| *at > time),
-            _ => None,
-        }
+    /// The next instant at which it changes by itself.
+    pub(super) fn next_change(&self, at: &Circumstances) -> Option<f64> {
+        let changes = match self {
+            Self::Inflow { from, until, .. } => [*from, *until],
+            Self::Release { after, duration, .. } => at.let_go(*after, *duration)?.into(),
+            _ => return None,
+        };
+        changes.into_iter().find(|change| *change > at.time)
+    }
+}
+
+/// Flow of a valve that counts as shut, m³/s.
+const TRICKLE: f64 = 1e-9;
+
+/// A flow that runs over a span of time, s.
+fn for_a_time(flow: f64, span: Option<(f64, f64)>, time: f64) -> Flow {
+    let runs = span.is_some_and(|(from, until)| from <= time && time < until);
+    Flow {
+        rate: if runs { flow } else { 0.0 },
+        ..Flow::default()
+    }
+}
+
+/// Flow of a pump that takes what comes back to it, with the water so far above the level at which it stops, m.
+fn restarted(flow: f64, above: f64, band: f64) -> Flow {
+    let share = above / band;
+    Flow {
+        rate: flow * share.clamp(0.0, 1.0),
+        by_from: if share > 0.0 && share < 1.0 {
+            flow / band
+        } else {
+            0.0
+        },
+        by_to: 0.0,
     }
 }
 

@@ -23,7 +23,9 @@
 //! assert!((series.shut[0].unwrap().time - 1124.0).abs() < 1.0);
 //! ```
 
+mod apart;
 mod events;
+mod flows;
 mod law;
 mod manifold;
 mod rating;
@@ -32,6 +34,7 @@ mod rosenbrock;
 mod run;
 mod time_series;
 
+pub use apart::SplitSeries;
 pub use law::FlowLaw;
 pub use manifold::{Manifold, ManifoldPipe};
 pub use rating::{PumpedLineCurve, StorageDischarge};
@@ -152,6 +155,13 @@ impl<'a> Routing<'a> {
             Store::Stream(_) => volume,
             Store::Outside => f64::NEG_INFINITY,
         }
+    }
+
+    /// The levels of all stores at some volumes.
+    fn levels_into(&self, volumes: &[f64], levels: &mut Vec<f64>) {
+        levels.clear();
+        let stores = volumes.iter().enumerate();
+        levels.extend(stores.map(|(store, volume)| self.level(store, *volume)));
     }
 
     /// How much the level rises with the volume.

@@ -11,10 +11,15 @@ const NOTHING: f64 = 1e-15;
 /// Moves what still stands over crests and lips, and in streams, to where it is on its link to. `moved` is called with
 /// each link and what passes it.
 pub(super) fn settle(routing: &Routing<'_>, volumes: &mut [f64], mut moved: impl FnMut(usize, f64)) {
+    // The lowest lip of each store: what stands over a higher one leaves by that.
+    let mut lowest = vec![f64::INFINITY; routing.stores.len()];
+    for link in &routing.links {
+        lowest[link.from] = lowest[link.from].min(lip(&link.law).unwrap_or(f64::INFINITY));
+    }
     for _ in 0..ROUNDS {
         let mut any = false;
         for (index, link) in routing.links.iter().enumerate() {
-            let surplus = surplus(routing, index, volumes);
+            let surplus = surplus(routing, index, volumes, lowest[link.from]);
             if surplus > NOTHING {
                 volumes[link.from] -= surplus;
                 volumes[link.to] += surplus;
@@ -29,7 +34,7 @@ pub(super) fn settle(routing: &Routing<'_>, volumes: &mut [f64], mut moved: impl
 }
 
 /// Water that a link will take once nothing else moves, m³.
-fn surplus(routing: &Routing<'_>, index: usize, volumes: &[f64]) -> f64 {
+fn surplus(routing: &Routing<'_>, index: usize, volumes: &[f64], lowest: f64) -> f64 {
     let link = &routing.links[index];
     let volume = volumes[link.from];
     if let FlowLaw::StreamOutflow(_) = link.law {
@@ -38,11 +43,8 @@ fn surplus(routing: &Routing<'_>, index: usize, volumes: &[f64]) -> f64 {
     let (Some(lip), Store::Basin(storage)) = (lip(&link.law), &routing.stores[link.from]) else {
         return 0.0;
     };
-    let lower = |other: &super::Link<'_>| {
-        other.from == link.from && self::lip(&other.law).is_some_and(|other| other < lip)
-    };
     let drowned = routing.against(link, routing.level(link.to, volumes[link.to])) > lip;
-    if drowned || routing.links.iter().any(lower) {
+    if drowned || lowest < lip {
         return 0.0;
     }
     volume - storage.volume(lip)

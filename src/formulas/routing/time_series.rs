@@ -114,16 +114,20 @@ impl TimeSeries {
         )
     }
 
-    /// The instant from which every level of the first stores stays within a distance (m) of where it ends, s.
-    pub fn settled_after(&self, stores: usize, within: f64) -> f64 {
+    /// The instant from which the level of a store stays within a distance (m) of where it ends, s.
+    ///
+    /// Between two instants that were followed the level is taken to go evenly.
+    pub fn settled_after(&self, store: usize, within: f64) -> f64 {
         let Some(last) = self.last() else { return 0.0 };
-        let off = |snapshot: &&Snapshot| {
-            (0..stores).any(|store| (snapshot.levels[store] - last.levels[store]).abs() > within)
+        let off = |snapshot: &Snapshot| (snapshot.levels[store] - last.levels[store]).abs();
+        let outside = self.snapshots.iter().rposition(|snapshot| off(snapshot) > within);
+        let Some(before) = outside.map(|at| &self.snapshots[at..]) else {
+            return self.snapshots[0].time;
         };
-        let at = self.snapshots.iter().rposition(|snapshot| off(&snapshot));
-        let next = at.map_or(0, |at| at + 1);
-        self.snapshots
-            .get(next)
-            .map_or(last.time, |snapshot| snapshot.time)
+        let [before, after, ..] = before else {
+            return last.time;
+        };
+        let (far, near) = (off(before), off(after));
+        before.time + (far - within) / (far - near) * (after.time - before.time)
     }
 }

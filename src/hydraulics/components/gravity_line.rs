@@ -42,7 +42,7 @@ fn mouth(sheet: &mut Notes, drain: &Given<Drain>) -> Result<(gravity_pipe::Mouth
             width: sheet.given("b", &mouth.width, &mouth.place, "width")?,
         },
         MouthForm::Standpipe => gravity_pipe::Mouth::Riser,
-        MouthForm::WallPipe => gravity_pipe::Mouth::Wall,
+        MouthForm::WallPipe => gravity_pipe::Mouth::Wall { slope: 0.0 },
         MouthForm::BottomDrain => gravity_pipe::Mouth::Submerged,
     };
     Ok((mouth, level))

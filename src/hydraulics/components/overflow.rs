@@ -55,9 +55,11 @@ pub(crate) fn overflow(overflow: &Given<Overflow>) -> Result<OverflowPart, Gap> 
 /// out free.
 pub(crate) fn piped(notes: &mut Notes, level: f64, width: Option<f64>, bore: f64) -> (GravityPipe, f64) {
     let why = "an overflow pipe goes through the wall and has 20 ft (6 m) of smooth pipe behind it that falls 1 in 50, \
-               K 1.5 for entrance and exit";
+               K 1.5 for entrance and exit; its mouth is cut flush with the wall, and takes what FHWA HDS-5 gives a \
+               square edge";
     notes.assumed("L", PIPE.0, Kind::Length, why);
     let pipe = Run::new(bore, PIPE.0, ROUGHNESS).with_k(1.5);
-    let mouth = width.map_or(Mouth::Wall, |width| Mouth::Lip { width });
+    let slope = PIPE.1 / PIPE.0;
+    let mouth = width.map_or(Mouth::Wall { slope }, |width| Mouth::Lip { width });
     (GravityPipe::new(mouth, level, pipe), level - PIPE.1 + bore / 2.0)
 }

@@ -1,29 +1,36 @@
 //! One circuit: the basins that lines and falls join, and the water that runs round.
 
+use std::collections::{HashMap, HashSet};
+
 use indexmap::{IndexMap, IndexSet};
 
 use super::{
-    ends::{OutletPart, discharge_level, outlet_of, outlets_of},
+    around::Around,
+    ends::{discharge_level, outlet_of, outlets_of},
+    parts::{Cascade, DrainPart, FallPart, Parts, PumpPart, RunPart, end_of},
     solve::Solved,
     states::{Fouled, System},
 };
 use crate::{
-    formulas::{gravity_pipe, pipe, pump::Curve, weir},
+    formulas::groups::Groups,
     hydraulics::components::{
-        bed::{self, BedPart},
+        bed,
         crest::crest,
         fouling::Condition,
         gravity_line::gravity_line,
         losses::Losses,
-        piece::{Gaps, Piece},
+        piece::Gaps,
         pipe::{own_check_valve, run as run_pipe, suction},
         pump_curve::curve,
-        storage::{self, BasinStorage, Storages},
+        storage::{self, Storages},
     },
     ledger::Gap,
     plan::{
-        Drain, Fall, Given, Line, Mount, Plan, Pump, Run, Shown,
-        connections::{self, ending, receiver, source_stream},
+        Drain, Fall, Given, Line, Map, Mount, Plan, Pump, Shown,
+        connections::{
+            self, drains_from, ending, falls_from, falls_received, lines_from, pumped_on, pumps_in, receiver,
+            source_stream,
+        },
     },
     read::Place,
 };
@@ -35,29 +42,19 @@ pub(super) struct Circuit {
 
 /// Every circuit of a plan, in the plan's order.
 pub(super) fn all(plan: &Plan) -> Vec<Circuit> {
-    let mut circuits: Vec<Circuit> = plan
-        .basins
-        .keys()
-        .map(|id| Circuit {
-            basins: IndexSet::from([id.clone()]),
-        })
-        .collect();
+    let mut groups = Groups::new(plan.basins.len());
     let mut join = |a: &str, b: &str| {
-        let find = |circuits: &[Circuit], id: &str| circuits.iter().position(|c| c.basins.contains(id));
-        if let (Some(first), Some(second)) = (find(&circuits, a), find(&circuits, b))
-            && first != second
-        {
-            let moved = circuits.remove(first.max(second));
-            circuits[first.min(second)].basins.extend(moved.basins);
+        if let (Some(a), Some(b)) = (plan.basins.get_index_of(a), plan.basins.get_index_of(b)) {
+            groups.join(a, b);
         }
     };
     for line in plan.lines.values() {
-        for pump in pumps_of(plan, line) {
-            for run in line.runs.values() {
-                let to = run.to.value().and_then(|to| ending(plan, to));
-                if let (Some(from), Some(to)) = (pump.basin.value(), to) {
-                    join(from, to);
-                }
+        let pumps = pumps_of(plan, line).into_iter();
+        let from: Vec<&String> = pumps.filter_map(|pump| pump.basin.value()).collect();
+        let ends = line.runs.values().filter_map(|run| run.to.value());
+        for to in ends.filter_map(|to| ending(plan, to)) {
+            for from in &from {
+                join(from, to);
             }
         }
     }
@@ -71,7 +68,15 @@ pub(super) fn all(plan: &Plan) -> Vec<Circuit> {
             join(from, to);
         }
     }
-    circuits
+    let mut circuits: IndexMap<usize, Circuit> = IndexMap::new();
+    for (at, id) in plan.basins.keys().enumerate() {
+        let circuit = circuits.entry(groups.first(at));
+        let circuit = circuit.or_insert_with(|| Circuit {
+            basins: IndexSet::new(),
+        });
+        circuit.basins.insert(id.clone());
+    }
+    circuits.into_values().collect()
 }
 
 /// The pumps a line starts at.
@@ -80,116 +85,6 @@ fn pumps_of<'a>(plan: &'a Plan, line: &Line) -> Vec<&'a Given<Pump>> {
         .value()
         .map(|ids| ids.0.iter().filter_map(|id| plan.pumps.get(id)).collect())
         .unwrap_or_default()
-}
-
-/// The objects of a circuit and their pieces.
-pub(super) struct Parts<'a> {
-    pub pumps: Vec<PumpPart<'a>>,
-    pub runs: Vec<RunPart<'a>>,
-    pub falls: Vec<FallPart<'a>>,
-    /// Falls that leave streams, each with what passes its crest.
-    pub cascades: Vec<Cascade<'a>>,
-    pub drains: Vec<DrainPart<'a>>,
-    pub beds: Vec<BedPart<'a>>,
-    /// Rims and overflows, by which water leaves for good.
-    pub outlets: Vec<OutletPart>,
-    /// Still level and vessel of each basin.
-    pub basins: IndexMap<String, (f64, &'a BasinStorage)>,
-}
-
-/// A pump, with its suction run where it stands dry.
-pub(super) struct PumpPart<'a> {
-    pub pump: &'a Given<Pump>,
-    pub curve: Piece<Curve>,
-    pub suction: Option<Piece<pipe::Run>>,
-    pub valve: Option<Piece<pipe::Run>>,
-}
-
-impl PumpPart<'_> {
-    pub fn id(&self) -> String {
-        id_of(self.pump)
-    }
-}
-
-fn id_of(pump: &Given<Pump>) -> String {
-    pump.place.parts().last().unwrap_or_default()
-}
-
-/// A run of a line.
-pub(super) struct RunPart<'a> {
-    pub line: &'a Given<Line>,
-    pub id: &'a str,
-    pub run: &'a Given<Run>,
-    pub pipe: Piece<pipe::Run>,
-    /// The basin its water ends in, where the run ends: its own, or the one below its stream.
-    pub to: Option<&'a str>,
-    /// Level of a free outlet.
-    pub outlet: Option<f64>,
-}
-
-impl RunPart<'_> {
-    /// Id of the run at whose end this one ends: its own, or the one it joins.
-    pub fn end(&self) -> &str {
-        end_of(self.line, self.id)
-    }
-
-    /// Whether it ends under water in a basin.
-    pub fn rises_in(&self, id: &str) -> bool {
-        self.outlet.is_none() && self.to == Some(id)
-    }
-
-    /// Whether a valve in it stands shut.
-    pub fn shut(&self) -> bool {
-        self.run.shut.yes() == Some(true)
-    }
-}
-
-impl FallPart<'_> {
-    /// Whether water at a level below stands over the crest; a stream between keeps it away.
-    pub fn drowned_by(&self, below: f64) -> bool {
-        below > self.level && self.fall.to.value() == Some(&self.to)
-    }
-}
-
-/// A gravity line.
-pub(super) struct DrainPart<'a> {
-    pub drain: &'a Given<Drain>,
-    pub from: &'a str,
-    pub to: &'a str,
-    pub piece: Piece<gravity_pipe::GravityPipe>,
-    /// Level of a free outlet.
-    pub outlet: Option<f64>,
-}
-
-impl DrainPart<'_> {
-    /// Whether a valve in it stands shut.
-    pub fn shut(&self) -> bool {
-        self.drain
-            .run
-            .value()
-            .is_some_and(|run| run.shut.yes() == Some(true))
-    }
-
-    /// The level it works against, for water at a level in the basin below, m.
-    pub fn against(&self, below: f64) -> f64 {
-        self.outlet.map_or(below, |outlet| outlet.max(below))
-    }
-}
-
-/// A fall and the basin its water ends in.
-pub(super) struct FallPart<'a> {
-    pub fall: &'a Given<Fall>,
-    pub to: String,
-    pub level: f64,
-    pub crest: Piece<weir::Crest>,
-}
-
-/// A fall that leaves a stream: it passes what the stream brings.
-pub(super) struct Cascade<'a> {
-    pub fall: &'a Given<Fall>,
-    /// The stream it leaves.
-    pub stream: &'a str,
-    pub crest: Result<Piece<weir::Crest>, Gap>,
 }
 
 impl Circuit {
@@ -231,33 +126,32 @@ impl Circuit {
     }
 
     fn pumps<'a>(&self, plan: &'a Plan) -> Vec<(&'a Given<Pump>, Vec<&'a Given<Line>>)> {
-        plan.pumps
-            .iter()
-            .filter(|(_, pump)| pump.basin.value().is_some_and(|id| self.basins.contains(id)))
-            .map(|(id, pump)| {
-                let fed = |line: &&Given<Line>| line.from.value().is_some_and(|ids| ids.0.contains(id));
-                (pump, plan.lines.values().filter(fed).collect())
-            })
+        let pumps = self.basins.iter().flat_map(|id| pumps_in(plan, id));
+        in_plan_order(pumps, &plan.pumps)
+            .into_iter()
+            .map(|(id, pump)| (pump, lines_from(plan, id).collect()))
             .collect()
     }
 
     fn falls<'a>(&self, plan: &'a Plan) -> impl Iterator<Item = &'a Given<Fall>> {
-        let joined = |fall: &&Given<Fall>| fall.from.value().is_some_and(|id| self.basins.contains(id));
-        plan.falls.values().filter(joined)
+        let falls = self.basins.iter().flat_map(|id| falls_from(plan, id));
+        in_plan_order(falls, &plan.falls)
+            .into_iter()
+            .map(|(_, fall)| fall)
     }
 
     /// The falls that leave streams of the circuit, each with its stream.
     fn cascades<'a>(&self, plan: &'a Plan) -> impl Iterator<Item = (&'a Given<Fall>, &'a str)> {
-        let here = |fall: &Fall| receiver(plan, fall).is_some_and(|id| self.basins.contains(id));
-        plan.falls.values().filter_map(move |fall| {
-            let (stream, _) = source_stream(plan, fall)?;
-            here(fall).then_some((fall, stream))
-        })
+        let received = self.basins.iter().flat_map(|id| falls_received(plan, id));
+        let received = in_plan_order(received, &plan.falls).into_iter();
+        received.filter_map(move |(_, fall)| Some((fall, source_stream(plan, fall)?.0)))
     }
 
     fn drains<'a>(&self, plan: &'a Plan) -> impl Iterator<Item = &'a Given<Drain>> {
-        let joined = |drain: &&Given<Drain>| drain.from.value().is_some_and(|id| self.basins.contains(id));
-        plan.drains.values().filter(joined)
+        let drains = self.basins.iter().flat_map(|id| drains_from(plan, id));
+        in_plan_order(drains, &plan.drains)
+            .into_iter()
+            .map(|(_, drain)| drain)
     }
 
     /// Why nothing is known to move its water.
@@ -286,18 +180,18 @@ impl Circuit {
             beds: Vec::new(),
             outlets: Vec::new(),
             basins: IndexMap::new(),
+            around: Around::default(),
+            pump_ids: HashMap::new(),
+            feeding: HashMap::new(),
         };
         let losses = Losses::by(plan);
         let pumps = self.pumps(plan);
         if pumps.is_empty() {
             return Err(self.still(plan));
         }
+        let mut taken: HashSet<&Place> = HashSet::new();
         for (pump, lines) in pumps {
-            let followed = plan
-                .pumps
-                .values()
-                .any(|other| other.after.value().is_some_and(|id| *id == id_of(pump)));
-            if lines.is_empty() && !followed {
+            if lines.is_empty() && !pumped_on(plan, &pump.place.key()) {
                 gaps.keep::<()>(Err(Gap::NotShown(vec![Place::root().child("lines")])));
             }
             let curve = gaps.keep(curve(pump));
@@ -319,7 +213,7 @@ impl Circuit {
                     valve,
                 });
             }
-            for line in lines {
+            for line in lines.into_iter().filter(|line| taken.insert(&line.place)) {
                 self.runs_of(&mut gaps, &mut parts, plan, line, losses);
             }
         }
@@ -349,8 +243,10 @@ impl Circuit {
         }
         self.vessels_of(&mut gaps, &mut parts, plan, vessels);
         gaps.settle()?;
+        parts.look_round();
         let widest = |id: &str| {
-            let feeding = parts.runs.iter().filter(|part| part.rises_in(id));
+            let ends = parts.around.of(id).runs_in.iter().map(|at| &parts.runs[*at]);
+            let feeding = ends.filter(|part| part.rises_in(id));
             feeding.map(|part| part.pipe.item.diameter).reduce(f64::max)
         };
         parts.beds = bed::fed_from_below(plan, widest);
@@ -365,18 +261,13 @@ impl Circuit {
         line: &'a Given<Line>,
         losses: Losses<'_>,
     ) {
-        if parts.runs.iter().any(|known| known.line.place == line.place) {
-            return;
-        }
         if line.runs.is_empty() {
             gaps.keep::<()>(Err(Gap::NotShown(vec![line.place.child("runs")])));
         }
+        let after = line.runs.values().filter_map(|other| other.after.value());
+        let gone_on: HashSet<&str> = after.map(|after| end_of(line, after)).collect();
         for (id, run) in &line.runs {
-            let goes_on = |other: &Given<Run>| {
-                let after = other.after.value();
-                after.is_some_and(|after| end_of(line, after) == end_of(line, id))
-            };
-            let last = run.joins.value().is_none() && !line.runs.values().any(goes_on);
+            let last = run.joins.value().is_none() && !gone_on.contains(end_of(line, id));
             if last && run.to.value().is_none() {
                 gaps.keep::<()>(Err(Gap::NotShown(vec![run.place.child("to")])));
             }
@@ -414,10 +305,8 @@ impl Circuit {
                 parts.basins.insert(id.clone(), (still, vessel));
                 parts.outlets.extend(outlets_of(id, basin, vessel));
             }
-            let leaves = plan.falls.values().any(|fall| fall.from.value() == Some(id))
-                || plan.drains.values().any(|drain| drain.from.value() == Some(id));
-            let pumped = plan.pumps.values().any(|pump| pump.basin.value() == Some(id));
-            if !leaves && !pumped {
+            let leaves = falls_from(plan, id).next().is_some() || drains_from(plan, id).next().is_some();
+            if !leaves && pumps_in(plan, id).next().is_none() {
                 gaps.keep::<()>(Err(Gap::NotShown(vec![Place::root().child("falls")])));
             }
         }
@@ -441,10 +330,16 @@ fn enter_fouled(system: &mut System, plan: &Plan, parts: &Parts<'_>, condition: 
     }
 }
 
-/// Id of the run at whose end a run ends: its own, or the one it joins.
-fn end_of<'a>(line: &'a Line, id: &'a str) -> &'a str {
-    let joins = line.runs.get(id).and_then(|run| run.joins.value());
-    joins.map_or(id, String::as_str)
+/// Members of a collection with their ids, in the order of the plan.
+fn in_plan_order<'a, T>(
+    members: impl Iterator<Item = &'a Given<T>>,
+    all: &'a Map<T>,
+) -> Vec<(&'a String, &'a Given<T>)> {
+    let mut at: Vec<usize> = members
+        .filter_map(|member| all.get_index_of(&member.place.key()))
+        .collect();
+    at.sort_unstable();
+    at.into_iter().filter_map(|at| all.get_index(at)).collect()
 }
 
 fn drain_of<'a>(gaps: &mut Gaps, parts: &mut Parts<'a>, drain: &'a Given<Drain>, losses: Losses<'_>) {

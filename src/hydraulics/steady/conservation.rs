@@ -1,10 +1,12 @@
 //! Water conserved: the levels of all basins for which what stands up in one is missing from another.
 
+use std::collections::HashMap;
+
 use indexmap::IndexMap;
 
 use super::{
-    circuit::{Parts, RunPart},
     network::{Built, Links, build},
+    parts::{Parts, RunPart},
     solve::{Failure, failure, stream_flow},
     states::OffCurve,
 };
@@ -17,6 +19,7 @@ use crate::{
         connections::{Check, check},
     },
     quantity::Kind,
+    read::Place,
 };
 
 /// Levels are solved until none moves by more than this, m.
@@ -44,11 +47,11 @@ pub(super) struct Steady {
     pub levels: IndexMap<String, f64>,
 }
 
-impl Balance<'_> {
+impl<'a> Balance<'a> {
     /// The basins that no fall and no drain leaves, or that only their own water comes to: their level follows from the water that is elsewhere.
     pub fn sinks(&self) -> impl Iterator<Item = &String> {
         let parts = self.parts;
-        parts.basins.keys().filter(|id| !leaves(parts, id))
+        parts.basins.keys().filter(|id| !parts.leaves(id))
     }
 
     /// Flows and levels at given levels of the sinks. Crests and lips that are drowned are solved again with the water
@@ -97,7 +100,7 @@ impl Balance<'_> {
     fn reach(&self, reached: &mut [bool], levels: &IndexMap<String, f64>) -> bool {
         let mut any = false;
         for (part, reached) in self.parts.outlets.iter().zip(reached) {
-            if !*reached && leaves(self.parts, &part.basin) && levels[&part.basin] > part.level() {
+            if !*reached && self.parts.leaves(&part.basin) && levels[&part.basin] > part.level() {
                 (*reached, any) = (true, true);
             }
         }
@@ -122,8 +125,8 @@ impl Balance<'_> {
         let level = |(id, (still, _)): (&String, &(f64, _))| {
             let found = solution.head(built.basins[id]);
             // Where nothing runs over, the network knows no level but that it lies below every crest.
-            let rests = leaves(self.parts, id) && self.outflow(id, solution, &built.links) <= 0.0;
-            let resting = still.min(lowest_lip(self.parts, id));
+            let rests = self.parts.leaves(id) && self.outflow(id, solution, &built.links) <= 0.0;
+            let resting = still.min(self.parts.around.of(id).lowest_lip);
             (id.clone(), if rests { resting } else { found.unwrap_or(*still) })
         };
         self.parts.basins.iter().map(level).collect()
@@ -131,22 +134,13 @@ impl Balance<'_> {
 
     /// What leaves a basin by crests, drains and pumps, m³/s.
     fn outflow(&self, id: &str, solution: &Solution, links: &Links) -> f64 {
-        let falls = self.parts.falls.iter().zip(&links.falls);
-        let falls = falls.filter(|(part, _)| part.fall.from.value().is_some_and(|from| from == id));
-        let drains = self.parts.drains.iter().zip(&links.drains);
-        let drains = drains.filter(|(part, _)| part.from == id);
-        let pumps = self.parts.pumps.iter().zip(&links.pumps);
-        let pumps = pumps.filter(|(part, _)| part.pump.draws_from(id));
-        let falls = falls.map(|(_, link)| link);
-        let drains = drains.map(|(_, link)| link);
-        let outlets = self.parts.outlets.iter().zip(&links.outlets);
-        let outlets = outlets.filter(|(part, _)| part.basin == id);
-        let outlets = outlets.filter_map(|(_, link)| link.as_ref());
-        let all = falls
-            .chain(drains)
-            .chain(pumps.map(|(_, link)| link))
-            .chain(outlets);
-        all.map(|link| solution.flow(*link).unwrap_or(f64::NAN).abs())
+        let around = self.parts.around.of(id);
+        let falls = around.falls_out.iter().map(|at| links.falls[*at]);
+        let drains = around.drains_out.iter().map(|at| links.drains[*at]);
+        let pumps = around.pumps.iter().map(|at| links.pumps[*at]);
+        let outlets = around.outlets.iter().filter_map(|at| links.outlets[*at]);
+        let all = falls.chain(drains).chain(pumps).chain(outlets);
+        all.map(|link| solution.flow(link).unwrap_or(f64::NAN).abs())
             .sum()
     }
 
@@ -154,7 +148,7 @@ impl Balance<'_> {
     pub fn in_flight(&self, steady: &Steady) -> Result<(f64, Vec<Input>), Gap> {
         let mut inputs = Vec::new();
         let parts = self.parts;
-        let standing = parts.basins.iter().filter(|(id, _)| leaves(parts, id));
+        let standing = parts.basins.iter().filter(|(id, _)| parts.leaves(id));
         let mut water: f64 = standing
             .map(|(id, (still, vessel))| {
                 vessel.storage.volume(steady.levels[id]) - vessel.storage.volume(*still)
@@ -172,12 +166,13 @@ impl Balance<'_> {
 
     /// Water that fills the lines whose pipes empty while the pumps rest, m³: those that the plan gives no check valve.
     fn in_empty_lines(&self, inputs: &mut Vec<Input>) -> f64 {
-        let pumps = |line: &Given<Line>| {
-            let ids = line.from.value().map_or(&[][..], |ids| ids.0.as_slice());
-            let known = ids.iter().filter_map(|id| self.plan.pumps.get(id));
-            known.collect::<Vec<_>>()
+        let mut known: HashMap<&Place, Check> = HashMap::new();
+        let mut check_of = |line: &'a Given<Line>| {
+            let pumps = self.parts.feeding(line).iter();
+            let pumps = pumps.map(|at| self.parts.pumps[*at].pump);
+            *known.entry(&line.place).or_insert_with(|| check(line, pumps))
         };
-        let empties = |part: &&RunPart<'_>| check(part.line, pumps(part.line).into_iter()) == Check::None;
+        let empties = |part: &&RunPart<'a>| check_of(part.line) == Check::None;
         let runs = self.parts.runs.iter().filter(empties);
         let water: f64 = runs
             .map(|part| part.pipe.item.area() * part.pipe.item.length)
@@ -196,12 +191,12 @@ impl Balance<'_> {
     pub fn shares(&self, steady: &Steady) -> IndexMap<String, f64> {
         let flow = |link: &LinkId| steady.solution.flow(*link).unwrap_or(f64::NAN);
         let away = |id: &str| -> f64 {
-            let pumps = self.parts.pumps.iter().zip(&steady.links.pumps);
-            let drawn = pumps.filter(|(part, _)| part.pump.draws_from(id));
-            let runs = self.parts.runs.iter().zip(&steady.links.runs);
-            let back = runs.filter(|(part, _)| part.to == Some(id) && is_own(self.parts, part, id));
-            let drawn: f64 = drawn.map(|(_, link)| flow(link)).sum();
-            let back: f64 = back.map(|(_, link)| flow(link)).sum();
+            let around = self.parts.around.of(id);
+            let drawn = around.pumps.iter().map(|at| flow(&steady.links.pumps[*at]));
+            let back = around.runs_in.iter();
+            let back = back.filter(|at| self.parts.is_own(&self.parts.runs[**at], id));
+            let drawn: f64 = drawn.sum();
+            let back: f64 = back.map(|at| flow(&steady.links.runs[*at])).sum();
             (drawn - back).max(0.0)
         };
         let own: IndexMap<String, f64> = self.sinks().map(|id| (id.clone(), away(id))).collect();
@@ -257,7 +252,7 @@ impl Balance<'_> {
         let mut levels = steady.levels.iter();
         levels.find_map(|(id, level)| {
             let floor = self.parts.basins[id].1.storage.floor();
-            if !leaves(self.parts, id) {
+            if !self.parts.leaves(id) {
                 let empty = *level <= floor && over.abs() > SMALLEST_VOLUME;
                 let why = "more water stands in the other basins and streams while they run than it holds";
                 return empty.then_some((id, why));
@@ -307,57 +302,9 @@ impl Balance<'_> {
 
     /// The basins that drain into one, each as often as it has drains to it.
     pub fn drained_into(&self, sink: &str) -> impl Iterator<Item = &str> {
-        self.parts
-            .drains
-            .iter()
-            .filter(move |part| part.to == sink)
-            .map(|part| part.from)
+        let drains = self.parts.around.of(sink).drains_in.iter();
+        drains.map(|at| self.parts.drains[*at].from)
     }
-}
-
-/// Whether a fall or a drain leaves a basin that water comes to; one whose own pumps only play back into it keeps the
-/// water it has.
-pub(super) fn leaves(parts: &Parts<'_>, id: &str) -> bool {
-    spills(parts, id) && !goes_round(parts, id)
-}
-
-/// Whether all the water that comes to a basin is pumped out of it.
-fn goes_round(parts: &Parts<'_>, id: &str) -> bool {
-    let mut runs = parts.runs.iter().filter(|part| part.to == Some(id)).peekable();
-    runs.peek().is_some()
-        && runs.all(|part| is_own(parts, part, id))
-        && !parts.falls.iter().any(|part| part.to == id)
-        && !parts.drains.iter().any(|part| part.to == id)
-}
-
-/// Whether every pump of a run's line draws from a basin.
-fn is_own(parts: &Parts<'_>, run: &RunPart<'_>, id: &str) -> bool {
-    let ids = run.line.from.value().map_or(&[][..], |ids| ids.0.as_slice());
-    let mut pumps = parts.pumps.iter().filter(|part| ids.contains(&part.id()));
-    pumps.all(|part| part.pump.basin.value().is_some_and(|basin| basin == id))
-}
-
-/// Whether a fall or a drain leaves a basin.
-fn spills(parts: &Parts<'_>, id: &str) -> bool {
-    let falls = |id: &str| {
-        parts
-            .falls
-            .iter()
-            .any(|part| part.fall.from.value().is_some_and(|from| from == id))
-    };
-    falls(id) || parts.drains.iter().any(|part| part.from == id)
-}
-
-/// The lowest level at which water leaves a basin: its crests, and the lips of its drains, m. Infinite where nothing
-/// leaves it.
-pub(super) fn lowest_lip(parts: &Parts<'_>, id: &str) -> f64 {
-    let falls = parts.falls.iter();
-    let falls = falls.filter(|part| part.fall.from.value().is_some_and(|from| from == id));
-    let drains = parts.drains.iter().filter(|part| part.from == id && !part.shut());
-    falls
-        .map(|part| part.level)
-        .chain(drains.map(|part| part.piece.item.level))
-        .fold(f64::INFINITY, f64::min)
 }
 
 fn farthest(a: &IndexMap<String, f64>, b: &IndexMap<String, f64>) -> f64 {

@@ -135,8 +135,8 @@ struct KeptLevel {
 impl KeptLevel {
     /// What make-up brings above the lowest outlet runs off there.
     fn no_higher_than_outlets(self, balance: &Balance<'_>) -> Self {
-        let outlets = balance.parts.outlets.iter();
-        let own = outlets.filter(|part| part.basin == self.basin);
+        let outlets = balance.parts.around.of(&self.basin).outlets.iter();
+        let own = outlets.map(|at| &balance.parts.outlets[*at]);
         Self {
             level: own.map(super::ends::OutletPart::level).fold(self.level, f64::min),
             ..self

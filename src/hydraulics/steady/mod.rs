@@ -1,10 +1,12 @@
 //! The plan in steady running: every basin, pump, line and fall that are joined, solved together.
 
+mod around;
 mod circuit;
 mod conservation;
 mod ends;
 mod make_up;
 mod network;
+mod parts;
 mod solve;
 mod states;
 

@@ -2,14 +2,15 @@
 
 use indexmap::IndexMap;
 
-use super::circuit::{DrainPart, FallPart, Parts, PumpPart, RunPart};
+use super::parts::{DrainPart, FallPart, Parts, PumpPart, RunPart, end_of};
 use crate::{
     formulas::{
         gravity_pipe::{self, Mouth},
+        groups::Groups,
         network::{Link, LinkId, Network, Node, NodeId, Outflow},
     },
     hydraulics::components::{fouling::Condition, overflow::OverflowPart},
-    plan::{Line, Shown},
+    plan::Shown,
     read::Place,
 };
 
@@ -106,13 +107,12 @@ impl Building<'_> {
 
     fn lines(&mut self) {
         let starts = line_starts(self.parts, &mut self.built.network);
-        for part in &self.parts.pumps {
-            let from = part.pump.after.value().and_then(|id| {
-                let before = self.parts.pumps.iter().find(|other| other.id() == *id)?;
-                starts.get(&before.pump.place).copied()
-            });
+        for (at, part) in self.parts.pumps.iter().enumerate() {
+            let before = part.pump.after.value();
+            let before = before.and_then(|id| self.parts.pump_ids.get(id));
+            let from = before.map(|before| starts[*before]);
             let from = from.unwrap_or_else(|| self.basin(part.pump.basin.value()));
-            self.pump(part, from, starts[&part.pump.place]);
+            self.pump(part, from, starts[at]);
         }
         let mut ends: IndexMap<(&Place, &str), NodeId> = IndexMap::new();
         for part in self.parts.runs.iter().filter(|part| part.end() == part.id) {
@@ -125,15 +125,8 @@ impl Building<'_> {
         for part in &self.parts.runs {
             let end = ends.get(&(&part.line.place, part.end())).copied();
             let from = match part.run.after.value() {
-                Some(run) => {
-                    let before = self
-                        .parts
-                        .runs
-                        .iter()
-                        .find(|other| other.line.place == part.line.place && other.id == run);
-                    before.and_then(|before| ends.get(&(&part.line.place, before.end())).copied())
-                }
-                None => start_of(self.parts, &starts, part.line),
+                Some(run) => ends.get(&(&part.line.place, end_of(part.line, run))).copied(),
+                None => self.parts.feeding(part.line).first().map(|pump| starts[*pump]),
             };
             self.run(part, from, end);
         }
@@ -237,37 +230,19 @@ fn lip(drain: gravity_pipe::GravityPipe, against: f64, nu: f64) -> Outflow {
 
 /// The joint at which each pump's lines start; pumps that feed one line together share it, and so on from line to
 /// line.
-fn line_starts<'a>(parts: &'a Parts<'_>, network: &mut Network) -> IndexMap<&'a Place, NodeId> {
-    let mut groups: Vec<Vec<&Place>> = Vec::new();
-    let lines = parts.runs.iter().map(|part| pumps_of(parts, part.line).collect());
-    let alone = parts.pumps.iter().map(|part| vec![&part.pump.place]);
-    for mut fed_by in lines.chain(alone) {
-        let (meets, apart) = groups
-            .into_iter()
-            .partition(|group: &Vec<&Place>| group.iter().any(|pump| fed_by.contains(pump)));
-        let meets: Vec<Vec<&Place>> = meets;
-        fed_by.extend(meets.into_iter().flatten());
-        groups = apart;
-        groups.push(fed_by);
+fn line_starts(parts: &Parts<'_>, network: &mut Network) -> Vec<NodeId> {
+    let count = parts.pumps.len();
+    let mut groups = Groups::new(count);
+    for pumps in parts.feeding.values() {
+        for pair in pumps.windows(2) {
+            groups.join(pair[0], pair[1]);
+        }
     }
-    let mut starts = IndexMap::new();
-    for group in groups {
-        let node = network.add_node(Node::Junction);
-        starts.extend(group.into_iter().map(|pump| (pump, node)));
-    }
-    starts
-}
-
-fn pumps_of<'a>(parts: &'a Parts<'_>, line: &'a Line) -> impl Iterator<Item = &'a Place> {
-    let ids = line.from.value().map_or(&[][..], |ids| ids.0.as_slice());
-    let feeds = |place: &Place| place.parts().last().is_some_and(|id| ids.contains(&id));
-    parts
-        .pumps
-        .iter()
-        .map(|part| &part.pump.place)
-        .filter(move |place| feeds(place))
-}
-
-fn start_of(parts: &Parts<'_>, starts: &IndexMap<&Place, NodeId>, line: &Line) -> Option<NodeId> {
-    pumps_of(parts, line).find_map(|pump| starts.get(pump).copied())
+    let mut joints: Vec<Option<NodeId>> = vec![None; count];
+    (0..count)
+        .map(|pump| {
+            let first = groups.first(pump);
+            *joints[first].get_or_insert_with(|| network.add_node(Node::Junction))
+        })
+        .collect()
 }

@@ -3,11 +3,11 @@
 use indexmap::IndexMap;
 
 use super::{
-    circuit::Parts,
     conservation::{Balance, Steady},
     ends::Outlet,
     make_up::{Kept, Levels},
     network::Links,
+    parts::Parts,
     states::{BasinState, DrainState, FallState, OffCurve, PumpState, RunState, System},
 };
 use crate::{
@@ -222,18 +222,14 @@ fn inflow(parts: &Parts<'_>, steady: &Steady, id: &str) -> f64 {
         |link: &LinkId| steady.solution.flow(*link).unwrap_or(f64::NAN),
         &steady.links,
     );
-    let runs = parts.runs.iter().zip(&links.runs);
-    let pumped = runs.filter(|(part, _)| part.to == Some(id));
-    let falls = parts
-        .falls
+    let around = parts.around.of(id);
+    let pumped = around.runs_in.iter().map(|at| flow(&links.runs[*at]));
+    let falls = around.falls_in.iter().map(|at| flow(&links.falls[*at]));
+    let drains = around
+        .drains_in
         .iter()
-        .zip(&links.falls)
-        .filter(|(part, _)| part.to == id);
-    let drains = parts.drains.iter().zip(&links.drains);
-    let drains = drains.filter(|(part, _)| part.to == id);
-    pumped.map(|(_, link)| flow(link)).sum::<f64>()
-        + falls.map(|(_, link)| flow(link)).sum::<f64>()
-        + drains.map(|(_, link)| flow(link).max(0.0)).sum::<f64>()
+        .map(|at| flow(&links.drains[*at]).max(0.0));
+    pumped.sum::<f64>() + falls.sum::<f64>() + drains.sum::<f64>()
 }
 
 /// What falls and lines bring to a stream, m³/s: from basins, from pumps, and from streams above it.
@@ -270,10 +266,10 @@ fn unbalanced(balance: &Balance<'_>, steady: &Steady) -> Option<Gap> {
         return None;
     }
     let drawn = |id: &str| -> f64 {
-        let pumps = balance.parts.pumps.iter().zip(&steady.links.pumps);
+        let pumps = balance.parts.around.of(id).pumps.iter();
         pumps
-            .filter(|(part, _)| part.pump.draws_from(id))
-            .map(|(_, link)| steady.solution.flow(*link).unwrap_or(f64::NAN))
+            .map(|at| steady.links.pumps[*at])
+            .map(|link| steady.solution.flow(link).unwrap_or(f64::NAN))
             .sum()
     };
     let loses = |id: &&String| drawn(id) - inflow(balance.parts, steady, id) > BALANCED * drawn(id);
@@ -333,7 +329,7 @@ fn shut_at(parts: &Parts<'_>) -> Option<(String, Place)> {
     let drains = parts.drains.iter().filter(|part| part.shut());
     let drains = drains.map(|part| {
         let place = &part.drain.place;
-        let id = place.parts().last().unwrap_or_default();
+        let id = place.key();
         (id, place.child("run").child("shut"))
     });
     runs.chain(drains).next()

@@ -1,6 +1,16 @@
 //! The parts of a plan that its water moves through, as the balance wants them: only those whose running is known.
 
-use super::tables;
+use std::{
+    collections::{HashMap, HashSet},
+    sync::Arc,
+};
+
+use indexmap::IndexMap;
+
+use super::{
+    ends::{down_to_its_mouth, free_outlet, make_up_place, mouth, mouth_level, upstream},
+    tables,
+};
 use crate::{
     formulas::{
         gravity_pipe, pipe,
@@ -18,7 +28,7 @@ use crate::{
     },
     ledger::Gap,
     plan::{
-        Basin, DischargeForm, Given, Line, Map, Measure, Plan, Pump, Run, Shown,
+        Basin, Given, Line, Map, Measure, Plan, Pump, Run, Shown,
         connections::{Check, check, ending, falls_into, in_series, leaving, receiver, runs_into},
     },
     read::Place,
@@ -28,6 +38,8 @@ use crate::{
 pub(crate) struct HydraulicModel<'a> {
     pub plan: &'a Plan,
     pub basins: Vec<BasinPart<'a>>,
+    /// Where each basin stands among them, by its place.
+    pub positions: Arc<HashMap<Place, usize>>,
     pub falls: Vec<FallPart>,
     pub streams: Vec<StreamPart<'a>>,
     pub drains: Vec<DrainPart>,
@@ -124,6 +136,7 @@ pub(crate) struct EndPart<'a> {
 
 /// A pump that draws from a basin.
 pub(crate) struct PumpPart<'a> {
+    pub id: &'a str,
     pub pump: &'a Given<Pump>,
     pub from: usize,
     /// m³/s while running.
@@ -132,19 +145,10 @@ pub(crate) struct PumpPart<'a> {
     pub chain: Vec<(Curve, f64)>,
 }
 
-/// The runs from the pump to the end of a run, the last first.
-fn upstream<'l>(line: &'l Line, id: &str) -> Vec<&'l str> {
-    let known = |id: &str| line.runs.get_key_value(id).map(|(id, _)| id.as_str());
-    let before = |id: &&'l str| line.runs[*id].after.value().and_then(|before| known(before));
-    std::iter::successors(known(id), before)
-        .take(line.runs.len())
-        .collect()
-}
-
 impl EndPart<'_> {
     /// Id of its run.
     pub fn run_id(&self) -> String {
-        self.run.place.parts().last().unwrap_or_default()
+        self.run.place.key()
     }
 }
 
@@ -165,6 +169,7 @@ impl<'a> HydraulicModel<'a> {
         let mut works = Self {
             plan,
             basins: Vec::new(),
+            positions: Arc::default(),
             falls: Vec::new(),
             streams: Vec::new(),
             drains: Vec::new(),
@@ -180,6 +185,8 @@ impl<'a> HydraulicModel<'a> {
                 Err(gap) => works.missing.push((basin.place.clone(), gap)),
             }
         }
+        let places = works.basins.iter().map(|part| part.basin.place.clone());
+        works.positions = Arc::new(places.zip(0..).collect());
         works.take_streams(system);
         works.take_falls(system);
         works.take_drains();
@@ -191,7 +198,8 @@ impl<'a> HydraulicModel<'a> {
 
     /// Index of a basin by its id.
     pub fn basin(&self, id: &str) -> Option<usize> {
-        self.basins.iter().position(|part| part.id == id)
+        // They stand by their ids.
+        self.basins.binary_search_by(|part| part.id.cmp(id)).ok()
     }
 
     /// Streams that something feeds, with what they hold.
@@ -226,7 +234,7 @@ impl<'a> HydraulicModel<'a> {
 
     /// Index of a stream by its id.
     fn stream(&self, id: &str) -> Option<usize> {
-        self.streams.iter().position(|part| part.id == id)
+        self.streams.binary_search_by(|part| part.id.cmp(id)).ok()
     }
 
     fn take_falls(&mut self, system: &System) {
@@ -268,7 +276,7 @@ impl<'a> HydraulicModel<'a> {
     }
 
     fn take_pumps(&mut self, system: &System) {
-        for (_, pump) in by_id(&self.plan.pumps) {
+        for (id, pump) in by_id(&self.plan.pumps) {
             let series = in_series(self.plan, pump);
             let from = series.last().and_then(|first| first.basin.value());
             let from = from.and_then(|id| self.basin(id));
@@ -281,6 +289,7 @@ impl<'a> HydraulicModel<'a> {
                 .collect();
             if let (Some(from), Some(Ok(state)), Some(chain)) = (from, system.pumps.get(&pump.place), chain) {
                 self.pumps.push(PumpPart {
+                    id,
                     pump,
                     from,
                     flow: state.flow,
@@ -292,13 +301,23 @@ impl<'a> HydraulicModel<'a> {
 
     fn take_ends(&mut self, system: &System) {
         for (_, line) in by_id(&self.plan.lines) {
-            let fed_by: Vec<usize> = self.feeding(line).collect();
+            let fed_by = self.feeding(line);
             let pumped: f64 = fed_by.iter().map(|pump| self.pumps[*pump].flow).sum();
             let Some(first) = fed_by.first().map(|pump| self.pumps[*pump].from) else {
                 continue;
             };
             let check = check(line, fed_by.iter().map(|pump| self.pumps[*pump].pump));
-            let mut counted: Vec<&str> = Vec::new();
+            let losses = Losses::by(self.plan);
+            let pieces: HashMap<&str, Result<pipe::Run, Gap>> = line
+                .runs
+                .iter()
+                .map(|(id, run)| (id.as_str(), run_pipe(run, line, losses).map(|piece| piece.item)))
+                .collect();
+            let piece = |id: &str| {
+                let piece = pieces.get(id).cloned();
+                piece.unwrap_or_else(|| Err(Gap::NotShown(vec![line.place.child("runs")])))
+            };
+            let mut counted: HashSet<&str> = HashSet::new();
             let mut ends: Vec<_> = by_id(&line.runs).collect();
             // Air comes into a shared main by its free end first.
             ends.sort_by_key(|(_, run)| free_outlet(self.plan, run).is_none());
@@ -319,13 +338,9 @@ impl<'a> HydraulicModel<'a> {
                     Some((index, delivery))
                 });
                 let deliveries = deliveries.collect();
-                let losses = Losses::by(self.plan);
-                let piece = |run: &Given<Run>| Ok(run_pipe(run, line, losses)?.item);
-                let way = upstream(line, id);
-                let own = way.iter().filter(|id| !counted.contains(id));
-                let contents = own.filter_map(|id| piece(line.runs.get(*id)?).ok());
+                let own = upstream(line, id).into_iter().filter(|id| counted.insert(id));
+                let contents = own.filter_map(|id| piece(id).ok());
                 let contents = contents.map(|pipe| pipe.area() * pipe.length).sum();
-                counted.extend(&way);
                 self.ends.push(EndPart {
                     line,
                     run,
@@ -334,7 +349,7 @@ impl<'a> HydraulicModel<'a> {
                     stream,
                     outlet,
                     mouth: mouth(run),
-                    pipe: tables::joined(line, run, piece),
+                    pipe: tables::joined(line, id, piece),
                     check,
                     contents,
                     flow: state.flow,
@@ -350,23 +365,27 @@ impl<'a> HydraulicModel<'a> {
             return Ok(Manifold::default());
         };
         let losses = Losses::by(self.plan);
-        let mut used: Vec<&str> = Vec::new();
-        for end in ends {
-            let id = self.ends[*end].run_id();
-            for id in upstream(line, &id) {
-                if !used.contains(&id) {
-                    used.push(id);
+        let ids: Vec<String> = ends.iter().map(|end| self.ends[*end].run_id()).collect();
+        let mut used: IndexMap<&str, Option<usize>> = IndexMap::new();
+        for id in &ids {
+            for id in upstream(line, id) {
+                // What a way has in common with another, it has from there on down.
+                if used.contains_key(id) {
+                    break;
                 }
+                used.insert(id, None);
             }
         }
-        let position = |id: &str| used.iter().position(|known| *known == id);
-        let pipes = used.iter().map(|id| {
+        for (end, id) in ids.iter().enumerate() {
+            used.insert(line.runs.get_key_value(id).map_or("", |(id, _)| id), Some(end));
+        }
+        let pipes = used.iter().map(|(id, end)| {
             let run = &line.runs[*id];
-            let end = ends.iter().position(|end| self.ends[*end].run_id() == *id);
+            let before = run.after.value();
             Ok(ManifoldPipe {
                 run: run_pipe(run, line, losses)?.item,
-                into: run.after.value().and_then(|before| position(before)),
-                end,
+                into: before.and_then(|before| used.get_index_of(before.as_str())),
+                end: *end,
             })
         });
         Ok(Manifold {
@@ -398,10 +417,13 @@ impl<'a> HydraulicModel<'a> {
     }
 
     /// The pumps that feed a line, by index.
-    fn feeding(&self, line: &Line) -> impl Iterator<Item = usize> {
+    fn feeding(&self, line: &Line) -> Vec<usize> {
         let ids = line.from.value().map_or(&[][..], |ids| ids.0.as_slice());
-        let feeds = |pump: &PumpPart<'_>| pump.pump.place.parts().last().is_some_and(|id| ids.contains(&id));
-        (0..self.pumps.len()).filter(move |index| feeds(&self.pumps[*index]))
+        let position = |id: &String| self.pumps.binary_search_by(|part| part.id.cmp(id)).ok();
+        let mut pumps: Vec<usize> = ids.iter().filter_map(position).collect();
+        pumps.sort_unstable();
+        pumps.dedup();
+        pumps
     }
 }
 
@@ -451,43 +473,4 @@ fn basin_part<'a>(
             Shown::NotShown => Err(Gap::NotShown(vec![basin.place.child("overflow")])),
         },
     })
-}
-
-/// Level of a free outlet, m; an outlet in a stream is one, at its mouth or else at the head of the stream.
-fn free_outlet(plan: &Plan, run: &Run) -> Option<f64> {
-    let end = run.discharge.value();
-    let level = end.and_then(|end| end.level.value());
-    if let Some(stream) = run.to.value().and_then(|id| plan.streams.get(id)) {
-        return level.or(stream.head.value()).map(|level| level.si());
-    }
-    let free = end.and_then(|end| end.form.value()) == Some(&DischargeForm::Free);
-    level.filter(|_| free).map(|level| level.si())
-}
-
-/// A drowned mouth passes water as a riser once the water above falls to it, and none below it.
-fn down_to_its_mouth(pipe: gravity_pipe::GravityPipe) -> gravity_pipe::GravityPipe {
-    let mouth = match pipe.mouth {
-        gravity_pipe::Mouth::Submerged => gravity_pipe::Mouth::Riser,
-        other => other,
-    };
-    gravity_pipe::GravityPipe { mouth, ..pipe }
-}
-
-/// Level of the mouth at the end of a run, m, free or under water.
-fn mouth_level(run: &Run) -> Option<f64> {
-    let end = run.discharge.value()?;
-    end.level.value().map(|level| level.si())
-}
-
-/// Where the plan shows its make-up.
-pub(super) fn make_up_place() -> Place {
-    Place::root().child("water").child("make_up")
-}
-
-fn mouth(run: &Given<Run>) -> Result<f64, Gap> {
-    let Shown::Is(end) = &run.discharge else {
-        return Err(Gap::NotShown(vec![run.place.child("discharge")]));
-    };
-    let level = end.level.value().map(|level| level.si());
-    level.ok_or_else(|| Gap::NotShown(vec![end.place.child("level")]))
 }

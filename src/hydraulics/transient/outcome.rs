@@ -1,5 +1,7 @@
 //! What a scenario comes to: levels by basin, what siphons by line, what is lost and where.
 
+use std::{collections::HashMap, rc::Rc, sync::Arc};
+
 use super::{
     memo::Memo,
     model::HydraulicModel,
@@ -8,7 +10,7 @@ use super::{
 };
 use crate::{
     formulas::{
-        routing::{Ending, Settings, ShutReason, Snapshot, TimeSeries},
+        routing::{Ending, Settings, ShutReason, Snapshot, SplitSeries, TimeSeries},
         weir,
     },
     ledger::Gap,
@@ -40,8 +42,10 @@ pub struct Outcome {
     pub settled_after: f64,
     /// How it ended.
     pub ending: Ending,
-    /// Instants, s, and the levels of the basins then, m.
-    pub series: Vec<(f64, Vec<f64>)>,
+    /// How far it was followed, s.
+    pub ended_at: f64,
+    /// Where each basin stands in `basins`, by its place.
+    positions: Arc<HashMap<Place, usize>>,
 }
 
 /// A level and when it was reached.
@@ -88,6 +92,8 @@ pub struct BasinOutcome {
     pub left_depth: f64,
     /// Whether fish are kept in it.
     pub fish: bool,
+    /// Instants, s, and its level then, m.
+    pub series: Vec<(f64, f64)>,
 }
 
 /// What siphons back through an end of a line.
@@ -175,7 +181,7 @@ impl Outcome {
 
     /// What the scenario does to a basin.
     pub fn basin(&self, at: &Place) -> Option<&BasinOutcome> {
-        self.basins.iter().find(|basin| basin.at == *at)
+        self.positions.get(at).map(|at| &self.basins[*at])
     }
 }
 
@@ -186,49 +192,49 @@ pub(super) fn run(
     memo: Option<&Memo>,
 ) -> Result<Outcome, Gap> {
     let setup = Setup::of(model, scenario)?;
-    Ok(match memo {
-        Some(memo) => outcome(model, &setup, &memo.series(&setup.routing)),
-        None => outcome(model, &setup, &setup.routing.run(&Settings::default())),
-    })
+    let followed = setup.routing.run_apart(|part| match memo {
+        Some(memo) => memo.series(part),
+        None => Rc::new(part.run(&Settings::default())),
+    });
+    Ok(outcome(model, &setup, &followed))
 }
 
-fn outcome(model: &HydraulicModel<'_>, setup: &Setup<'_>, series: &TimeSeries) -> Outcome {
+fn outcome(model: &HydraulicModel<'_>, setup: &Setup<'_>, followed: &SplitSeries) -> Outcome {
     let count = model.basins.len();
-    let basins = (0..count).map(|index| basin(model, setup, series, index));
+    let basins = (0..count).map(|index| basin(model, setup, followed, index));
     Outcome {
         basins: basins.collect(),
-        siphons: siphons(model, setup, series),
-        stopped: stopped(model, setup, series),
-        lost: lost(model, setup, series),
-        drowned: drowned(model, series),
-        settled_after: series.settled_after(count, SETTLED_WITHIN),
-        ending: series.ending,
-        series: series
-            .snapshots
-            .iter()
-            .map(|moment| (moment.time, moment.levels[..count].to_vec()))
-            .collect(),
+        siphons: siphons(model, setup, followed),
+        stopped: stopped(model, setup, followed),
+        lost: lost(model, setup, followed),
+        drowned: drowned(model, followed),
+        settled_after: followed.settled_after(count, SETTLED_WITHIN),
+        ending: followed.ending(),
+        ended_at: followed.ended_at(),
+        positions: Arc::clone(&model.positions),
     }
 }
 
-fn basin(model: &HydraulicModel<'_>, setup: &Setup<'_>, series: &TimeSeries, index: usize) -> BasinOutcome {
+fn basin(
+    model: &HydraulicModel<'_>,
+    setup: &Setup<'_>,
+    followed: &SplitSeries,
+    index: usize,
+) -> BasinOutcome {
     let part = &model.basins[index];
+    let (series, own) = followed.of(index);
     let reached = |(level, time)| Reached { level, time };
-    let (highest, lowest) = (reached(series.highest(index)), reached(series.lowest(index)));
-    let mut marks = series.marks.iter();
-    let rim_mark = marks.find(|mark| setup.routing.watched[mark.watched].store == index);
-    let (over_rim, goes_on) = gone(setup, series, Lost::Rim(index));
-    let (overflowed, _) = gone(setup, series, Lost::Overflow(index));
+    let (highest, lowest) = (reached(series.highest(own)), reached(series.lowest(own)));
+    let level = |moment: Option<&Snapshot>| moment.map_or(highest.level, |moment| moment.levels[own]);
+    let (over_rim, goes_on) = gone(setup, followed, Lost::Rim(index));
+    let (overflowed, _) = gone(setup, followed, Lost::Overflow(index));
     let rim = setup.rims[index];
     BasinOutcome {
         at: part.basin.place.clone(),
-        start: series
-            .snapshots
-            .first()
-            .map_or(highest.level, |first| first.levels[index]),
+        start: level(series.snapshots.first()),
         highest,
         lowest,
-        end: series.last().map_or(highest.level, |last| last.levels[index]),
+        end: level(series.last()),
         rim,
         freeboard: rim.map(|rim| rim - highest.level),
         over_rim,
@@ -238,14 +244,28 @@ fn basin(model: &HydraulicModel<'_>, setup: &Setup<'_>, series: &TimeSeries, ind
         }),
         over_rim_for: rim
             .filter(|_| over_rim > 0.0 && goes_on <= 0.0)
-            .map(|rim| time_above(series, index, rim)),
+            .map(|rim| time_above(series, own, rim)),
         overflowed,
         rim_length: part.rim_length,
-        rim_reached: rim_mark.map(|mark| mark.time),
+        rim_reached: setup.rim_marks[index].and_then(|mark| followed.reached(mark)),
         left: part.storage.volume(lowest.level),
         left_depth: (lowest.level - part.storage.floor()).max(0.0),
         fish: part.basin.fish.value().is_some(),
+        series: points(series, own, model.basins.len()),
     }
+}
+
+/// Levels that are kept of a scenario, in all basins together.
+const MOST_POINTS: usize = 65_536;
+
+/// The level of a basin in time; of very many basins, at some of the instants.
+fn points(series: &TimeSeries, index: usize, basins: usize) -> Vec<(f64, f64)> {
+    let all = &series.snapshots;
+    let every = (all.len() * basins).div_ceil(MOST_POINTS).max(1);
+    let kept = all.iter().enumerate();
+    let kept = kept.filter(|(at, _)| at % every == 0 || at + 1 == all.len());
+    kept.map(|(_, moment)| (moment.time, moment.levels[index]))
+        .collect()
 }
 
 /// For how long a basin stood above a level, s.
@@ -256,16 +276,17 @@ fn time_above(series: &TimeSeries, basin: usize, level: f64) -> f64 {
 }
 
 /// What left by one way until it is noticed, m³, and what still leaves at the end, m³/s.
-fn gone(setup: &Setup<'_>, series: &TimeSeries, lost: Lost) -> (f64, f64) {
-    let Some((store, _)) = setup.outside.iter().find(|(_, known)| *known == lost) else {
+fn gone(setup: &Setup<'_>, followed: &SplitSeries, lost: Lost) -> (f64, f64) {
+    let Some(way) = setup.outside.get(&lost) else {
         return (0.0, 0.0);
     };
-    let links = setup.routing.links.iter().zip(&series.last_flows);
-    let rate: f64 = links
-        .filter(|(link, _)| link.to == *store)
-        .map(|(_, flow)| flow)
-        .sum();
-    let at = |moment: &Snapshot| moment.volumes[*store];
+    let last_flow = |link: &usize| {
+        let (series, own) = followed.of_link(*link);
+        series.last_flows[own]
+    };
+    let rate: f64 = way.links.iter().map(last_flow).sum();
+    let (series, own) = followed.of(way.store);
+    let at = |moment: &Snapshot| moment.volumes[own];
     let before = series
         .snapshots
         .iter()
@@ -286,13 +307,15 @@ fn gone(setup: &Setup<'_>, series: &TimeSeries, lost: Lost) -> (f64, f64) {
     }
 }
 
-fn siphons(model: &HydraulicModel<'_>, setup: &Setup<'_>, series: &TimeSeries) -> Vec<Siphoned> {
+fn siphons(model: &HydraulicModel<'_>, setup: &Setup<'_>, followed: &SplitSeries) -> Vec<Siphoned> {
     let told = |&(end, way): &(usize, usize)| {
         let end = &model.ends[end];
+        let (series, way) = followed.of_link(way);
+        let (_, upper) = followed.of(end.to);
         let shut = series.shut[way];
         let duration = shut.map_or(series.last().map_or(0.0, |last| last.time), |shut| shut.time);
         let at = series.snapshots.iter().rfind(|moment| moment.time <= duration);
-        let level = |moment: Option<&Snapshot>| moment.map_or(f64::NAN, |moment| moment.levels[end.to]);
+        let level = |moment: Option<&Snapshot>| moment.map_or(f64::NAN, |moment| moment.levels[upper]);
         Siphoned {
             line: end.line.place.clone(),
             run: end.run.place.clone(),
@@ -315,16 +338,17 @@ const MOVING: f64 = 1e-3;
 
 /// Falls between basins whose crest was drowned beyond [`weir::SUBMERGENCE`] at any instant. Levels that have met move
 /// no water and say nothing of the law.
-fn drowned(model: &HydraulicModel<'_>, series: &TimeSeries) -> Vec<Place> {
+fn drowned(model: &HydraulicModel<'_>, followed: &SplitSeries) -> Vec<Place> {
     let beyond = |above: f64, below: f64| {
         (above - below).abs() > MOVING
             && !weir::SUBMERGENCE.contains(&(above.min(below).max(0.0) / above.max(below)))
     };
     let direct = model.falls.iter().filter(|fall| fall.stream.is_none());
     let drowned = direct.filter(|fall| {
+        let ((series, from), (_, to)) = (followed.of(fall.from), followed.of(fall.to));
         series.snapshots.iter().any(|moment| {
             let over = |basin: usize| moment.levels[basin] - fall.level;
-            let (above, below) = (over(fall.from), over(fall.to));
+            let (above, below) = (over(from), over(to));
             above.max(below) > 0.0 && beyond(above, below)
         })
     });
@@ -332,15 +356,15 @@ fn drowned(model: &HydraulicModel<'_>, series: &TimeSeries) -> Vec<Place> {
 }
 
 /// Each pump once, as it stopped first.
-fn stopped(model: &HydraulicModel<'_>, setup: &Setup<'_>, series: &TimeSeries) -> Vec<Stopped> {
+fn stopped(model: &HydraulicModel<'_>, setup: &Setup<'_>, followed: &SplitSeries) -> Vec<Stopped> {
     let mut stopped: Vec<Stopped> = Vec::new();
+    let mut told = vec![false; model.pumps.len()];
     for &(pump, way) in &setup.draws {
-        let place = &model.pumps[pump].pump.place;
-        if let Some(shut) = series.shut[way]
-            && stopped.iter().all(|known| known.pump != *place)
-        {
+        let (series, way) = followed.of_link(way);
+        if let (Some(shut), false) = (series.shut[way], told[pump]) {
+            told[pump] = true;
             stopped.push(Stopped {
-                pump: place.clone(),
+                pump: model.pumps[pump].pump.place.clone(),
                 time: shut.time,
                 why: shut.reason,
             });
@@ -350,15 +374,15 @@ fn stopped(model: &HydraulicModel<'_>, setup: &Setup<'_>, series: &TimeSeries) -
 }
 
 /// What left for good, by place: the ends of one broken line together.
-fn lost(model: &HydraulicModel<'_>, setup: &Setup<'_>, series: &TimeSeries) -> Vec<LostAt> {
+fn lost(model: &HydraulicModel<'_>, setup: &Setup<'_>, followed: &SplitSeries) -> Vec<LostAt> {
     let mut all: Vec<LostAt> = Vec::new();
-    for &(_, lost) in &setup.outside {
+    for &lost in setup.outside.keys() {
         let (at, by) = match lost {
             Lost::Rim(basin) => (&model.basins[basin].basin.place, LostBy::Rim),
             Lost::Overflow(basin) => (&model.basins[basin].basin.place, LostBy::Overflow),
             Lost::Break(end) => (&model.ends[end].line.place, LostBy::Break),
         };
-        let (volume, rate) = gone(setup, series, lost);
+        let (volume, rate) = gone(setup, followed, lost);
         match all.iter_mut().find(|known| known.at == *at && known.by == by) {
             Some(known) => {
                 known.volume += volume;

@@ -1,6 +1,6 @@
 //! Scenarios run over a plan, each once.
 
-use std::cell::RefCell;
+use std::{cell::RefCell, sync::Arc};
 
 use indexmap::IndexMap;
 
@@ -11,8 +11,12 @@ use super::{
     scenario::{CREDIBLE, NamedScenario, OVERFLOW_BLOCKED, SCENARIOS, Scenario, scenario},
 };
 use crate::{
+    hydraulics::{
+        components::storage::{self, Storages},
+        steady::{self, System},
+    },
     ledger::Gap,
-    plan::{Shown, connections::Check},
+    plan::{Plan, Shown, connections::Check},
     read::Place,
 };
 
@@ -26,7 +30,7 @@ pub struct ScenarioRun {
     /// What it supposes, in words.
     pub supposes: String,
     /// What it came to.
-    pub outcome: Result<Outcome, Gap>,
+    pub outcome: Result<Arc<Outcome>, Gap>,
 }
 
 /// Every scenario of a plan, the combinations that were named, and those that are credible.
@@ -52,7 +56,27 @@ impl ScenarioRuns {
 
 /// What came of scenarios, each run once and kept: figures, tables and drawings read the same outcome.
 #[derive(Clone, Debug, Default)]
-pub struct Outcomes(IndexMap<Scenario, Result<Outcome, Gap>>);
+pub struct Outcomes {
+    runs: IndexMap<Scenario, Result<Arc<Outcome>, Gap>>,
+    /// The steady running that every scenario begins from, where it is solved already.
+    pub(crate) steady: Option<Arc<SteadyRunning>>,
+}
+
+/// What basins hold, and the plan in steady running.
+#[derive(Debug)]
+pub(crate) struct SteadyRunning {
+    pub storages: Storages,
+    pub system: System,
+}
+
+impl SteadyRunning {
+    /// Of a plan.
+    pub fn of(plan: &Plan) -> Self {
+        let storages = storage::all(plan);
+        let system = steady::solve(plan, &storages);
+        Self { storages, system }
+    }
+}
 
 /// Runs scenarios of a model when they are first asked for.
 pub(crate) struct Runs<'m, 'a> {
@@ -83,14 +107,17 @@ impl<'m, 'a> Runs<'m, 'a> {
             return Err(Gap::NotComputed(NOT_FOLLOWED.to_owned()));
         }
         let scenario = self.canonical(scenario);
-        if !self.done.borrow().0.contains_key(&scenario) {
-            let outcome = self.run(scenario);
-            self.done.borrow_mut().0.insert(scenario, outcome);
+        self.outcome(scenario).map(|outcome| read(&outcome))
+    }
+
+    /// What a scenario that is canonical comes to.
+    fn outcome(&self, scenario: Scenario) -> Result<Arc<Outcome>, Gap> {
+        if let Some(known) = self.done.borrow().runs.get(&scenario) {
+            return known.clone();
         }
-        match &self.done.borrow().0[&scenario] {
-            Ok(outcome) => Ok(read(outcome)),
-            Err(gap) => Err(gap.clone()),
-        }
+        let outcome = self.run(scenario).map(Arc::new);
+        self.done.borrow_mut().runs.insert(scenario, outcome.clone());
+        outcome
     }
 
     fn run(&self, scenario: Scenario) -> Result<Outcome, Gap> {
@@ -130,7 +157,8 @@ impl<'m, 'a> Runs<'m, 'a> {
         for named in &SCENARIOS {
             let run = self.of(&[named]);
             // What a stuck valve gives has nowhere else to go: that it spills then says nothing of the plan.
-            let helped = run.outcome.as_ref().is_ok_and(Outcome::overflowed) && !named.scenario.make_up_stuck;
+            let helped =
+                run.outcome.as_deref().is_ok_and(Outcome::overflowed) && !named.scenario.make_up_stuck;
             single.push(run);
             if helped {
                 single.push(self.of(&[named, &OVERFLOW_BLOCKED]));
@@ -155,7 +183,7 @@ impl<'m, 'a> Runs<'m, 'a> {
             name: joined(|named| named.name, "+"),
             title: joined(|named| named.title, " and "),
             supposes: joined(|named| named.supposes, "; "),
-            outcome: self.read(scenario.unwrap_or_default(), Outcome::clone),
+            outcome: self.outcome(self.canonical(scenario.unwrap_or_default())),
         }
     }
 }

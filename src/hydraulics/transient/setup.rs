@@ -1,12 +1,15 @@
 //! A scenario set up for routing: the stores, the links between them, and which of them stands for what.
 
+use indexmap::IndexMap;
+
 use super::{
-    model::{BasinPart, EndPart, HydraulicModel, PumpPart, make_up_place},
+    ends::make_up_place,
+    model::{BasinPart, EndPart, HydraulicModel, PumpPart},
     scenario::{Begins, Scenario},
 };
 use crate::{
     formulas::{
-        routing::{FlowLaw, Routing, ShutReason, Store, WatchedLevel},
+        routing::{FlowLaw, PumpedLineCurve, Routing, ShutReason, Store, WatchedLevel},
         weir::{Crest, Edge},
     },
     hydraulics::components::overflow::OverflowPart,
@@ -26,16 +29,24 @@ const FLOAT_TRAVEL: f64 = INCH;
 /// A scenario set up.
 pub(super) struct Setup<'a> {
     pub routing: Routing<'a>,
-    /// What left, by its store: where from.
-    pub outside: Vec<(usize, Lost)>,
+    /// The ways by which water leaves for good.
+    pub outside: IndexMap<Lost, Way>,
     /// Rims as they are in this scenario, m.
     pub rims: Vec<Option<f64>>,
+    /// The watched level of each rim.
+    pub rim_marks: Vec<Option<usize>>,
     /// Links by which lines siphon back: end and link.
     pub siphons: Vec<(usize, usize)>,
     /// Links by which pumps draw: pump and link.
     pub draws: Vec<(usize, usize)>,
     /// The store of each stream.
     streams: Vec<usize>,
+}
+
+/// A way out: the store that what leaves by it comes to, and the links there.
+pub(super) struct Way {
+    pub store: usize,
+    pub links: Vec<usize>,
 }
 
 /// Where water left for good.
@@ -54,14 +65,15 @@ impl<'a> Setup<'a> {
     pub fn of(model: &'a HydraulicModel<'_>, scenario: Scenario) -> Result<Self, Gap> {
         let mut setup = Self {
             routing: Routing::default(),
-            outside: Vec::new(),
+            outside: IndexMap::new(),
             rims: Vec::new(),
+            rim_marks: Vec::new(),
             siphons: Vec::new(),
             draws: Vec::new(),
             streams: Vec::new(),
         };
         for (index, part) in model.basins.iter().enumerate() {
-            let level = start(model, part, scenario);
+            let level = start(model, index, part, scenario);
             setup.routing.basin(part.storage, level);
             setup.routing.volumes[index] -= taken_by_empty_lines(model, index, scenario);
         }
@@ -83,13 +95,16 @@ impl<'a> Setup<'a> {
         Ok(setup)
     }
 
-    fn outside(&mut self, lost: Lost) -> usize {
-        if let Some((store, _)) = self.outside.iter().find(|(_, known)| *known == lost) {
-            return *store;
-        }
-        let store = self.routing.store(Store::Outside, 0.0);
-        self.outside.push((store, lost));
-        store
+    /// A link for water to leave by for good, shut for good at levels of the store it leaves.
+    fn leave(&mut self, from: usize, lost: Lost, law: FlowLaw<'a>, shuts: Vec<(f64, ShutReason)>) -> usize {
+        let routing = &mut self.routing;
+        let way = self.outside.entry(lost).or_insert_with(|| Way {
+            store: routing.store(Store::Outside, 0.0),
+            links: Vec::new(),
+        });
+        let link = routing.link_shut_at(from, way.store, law, shuts);
+        way.links.push(link);
+        link
     }
 
     /// Water over the rim leaves as over a broad crest as long as the rim.
@@ -98,12 +113,14 @@ impl<'a> Setup<'a> {
         let rim = part.rim.map(|rim| rim - settled);
         self.rims.push(rim);
         if let Some(level) = rim {
-            let ground = self.outside(Lost::Rim(index));
             let crest = Crest::in_open_water(Edge::BroadStone, part.rim_length);
-            self.routing.link(index, ground, FlowLaw::Crest { crest, level });
+            let law = FlowLaw::Crest { crest, level };
+            self.leave(index, Lost::Rim(index), law, Vec::new());
             let watched = WatchedLevel { store: index, level };
             self.routing.watched.push(watched);
         }
+        let mark = rim.and_then(|_| self.routing.watched.len().checked_sub(1));
+        self.rim_marks.push(mark);
     }
 
     /// An overflow passes water in every scenario but one that blocks it; where a scenario can be told without it, one
@@ -130,8 +147,7 @@ impl<'a> Setup<'a> {
                 outlet: Some(outlet),
             },
         };
-        let outfall = self.outside(Lost::Overflow(index));
-        self.routing.link(index, outfall, law);
+        self.leave(index, Lost::Overflow(index), law, Vec::new());
         Ok(())
     }
 
@@ -170,30 +186,56 @@ impl<'a> Setup<'a> {
     fn pumps(&mut self, model: &'a HydraulicModel<'_>, scenario: Scenario) {
         for (index, end) in model.ends.iter().enumerate() {
             for (pump, curve) in &end.deliveries {
-                let part = &model.pumps[*pump];
-                let (to, outlet) = if scenario.lines_broken {
-                    // The break stands as high as the end it cuts off.
-                    (self.outside(Lost::Break(index)), Some(works_against(model, end)))
-                } else if end.stream.is_none() && end.to == part.from {
-                    continue;
+                if scenario.lines_broken {
+                    self.broken(model, index, *pump, curve);
                 } else {
-                    let to = end.stream.map_or(end.to, |stream| self.streams[stream]);
-                    (to, end.outlet)
-                };
-                let law = FlowLaw::Pumped { curve, outlet };
-                let link = self.routing.link_shut_at(part.from, to, law, stops(part));
-                self.draws.push((*pump, link));
-                if let (true, Some((level, _))) = (scenario.lines_broken, highest(&stops(part))) {
-                    // What still comes to its basin is drawn off too.
-                    let restart = FlowLaw::Restart {
-                        after: link,
-                        flow: part.flow,
-                        level,
-                        band: FLOAT_TRAVEL,
-                    };
-                    self.routing.link(part.from, to, restart);
+                    self.delivery(model, end, *pump, curve);
                 }
             }
+        }
+    }
+
+    /// What a pump delivers to the end of its line; back into its own basin it moves nothing.
+    fn delivery(
+        &mut self,
+        model: &'a HydraulicModel<'_>,
+        end: &'a EndPart<'_>,
+        pump: usize,
+        curve: &'a PumpedLineCurve,
+    ) {
+        let part = &model.pumps[pump];
+        if end.stream.is_none() && end.to == part.from {
+            return;
+        }
+        let to = end.stream.map_or(end.to, |stream| self.streams[stream]);
+        let outlet = end.outlet;
+        let law = FlowLaw::Pumped { curve, outlet };
+        let link = self.routing.link_shut_at(part.from, to, law, stops(part));
+        self.draws.push((pump, link));
+    }
+
+    /// What a pump delivers out of its broken line; the break stands as high as the end it cuts off.
+    fn broken(
+        &mut self,
+        model: &'a HydraulicModel<'_>,
+        index: usize,
+        pump: usize,
+        curve: &'a PumpedLineCurve,
+    ) {
+        let (part, lost) = (&model.pumps[pump], Lost::Break(index));
+        let outlet = Some(works_against(model, &model.ends[index]));
+        let law = FlowLaw::Pumped { curve, outlet };
+        let link = self.leave(part.from, lost, law, stops(part));
+        self.draws.push((pump, link));
+        if let Some((level, _)) = highest(&stops(part)) {
+            // What still comes to its basin is drawn off too.
+            let restart = FlowLaw::Restart {
+                after: link,
+                flow: part.flow,
+                level,
+                band: FLOAT_TRAVEL,
+            };
+            self.leave(part.from, lost, restart, Vec::new());
         }
     }
 
@@ -359,25 +401,24 @@ fn taken_by_empty_lines(model: &HydraulicModel<'_>, basin: usize, scenario: Scen
 }
 
 /// The level a basin begins at.
-fn start(model: &HydraulicModel<'_>, part: &BasinPart<'_>, scenario: Scenario) -> f64 {
+fn start(model: &HydraulicModel<'_>, index: usize, part: &BasinPart<'_>, scenario: Scenario) -> f64 {
     match scenario.begins {
         Begins::Running => part.running,
         Begins::Still => part.still,
         Begins::Low => {
-            let mut pumps = model.pumps.iter();
-            let pumped = pumps.any(|pump| model.basins[pump.from].id == part.id);
-            if pumped { low(model, part) } else { part.still }
+            let pumped = model.pumps.iter().any(|pump| pump.from == index);
+            if pumped {
+                low(model, index, part)
+            } else {
+                part.still
+            }
         }
     }
 }
 
 /// The lowest ordinary level of a pump's basin: the level that make-up keeps, else an inch of evaporation under still.
-fn low(model: &HydraulicModel<'_>, part: &BasinPart<'_>) -> f64 {
-    let here = |make_up: &&super::model::MakeUpPart| {
-        make_up
-            .basin
-            .is_some_and(|basin| model.basins[basin].id == part.id)
-    };
+fn low(model: &HydraulicModel<'_>, index: usize, part: &BasinPart<'_>) -> f64 {
+    let here = |make_up: &&super::model::MakeUpPart| make_up.basin == Some(index);
     let kept = model.make_up.as_ref().ok().filter(here);
     let kept = kept.and_then(|make_up| make_up.level);
     kept.map_or(part.still - INCH, |level| level.min(part.still))

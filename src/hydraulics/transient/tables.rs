@@ -8,7 +8,7 @@ use crate::{
     },
     hydraulics::Channel,
     ledger::{Gap, Notes},
-    plan::{Given, Line, Run, Stream},
+    plan::{Given, Line, Stream},
 };
 
 /// Knots of a delivery; what lies between is linear.
@@ -61,21 +61,24 @@ pub(super) fn held(stream: &Stream, running: f64) -> Option<StorageDischarge> {
 /// diameters, losses in the fourth, those that go with the velocity in the third. The stopped pump and the open check valve add nothing.
 pub(super) fn joined(
     line: &Given<Line>,
-    end: &Given<Run>,
-    piece: impl Fn(&Given<Run>) -> Result<pipe::Run, Gap>,
+    end: &str,
+    piece: impl Fn(&str) -> Result<pipe::Run, Gap>,
 ) -> Result<pipe::Run, Gap> {
     let mut whole = piece(end)?;
-    let mut at = end;
+    let mut at = line.runs.get(end);
     for _ in 0..line.runs.len() {
-        let Some(before) = at.after.value().and_then(|id| line.runs.get(id)) else {
+        let Some(before) = at.and_then(|run| run.after.value()) else {
             break;
         };
+        at = line.runs.get(before);
+        if at.is_none() {
+            break;
+        }
         let run = piece(before)?;
         let ratio = whole.diameter / run.diameter;
         whole.length += run.length * ratio.powi(5);
         whole.minor_k += run.minor_k * ratio.powi(4);
         whole.laminar_k += run.laminar_k * ratio.powi(3);
-        at = before;
     }
     Ok(whole)
 }

@@ -3,9 +3,14 @@
 mod joints;
 mod streams;
 
+use std::collections::HashSet;
+
 use indexmap::IndexMap;
 
-use super::{Fall, Given, Level, Line, Plan, Pump, Run, Shown};
+use super::{
+    Fall, Given, Level, Line, Plan, Pump, Run, Shown,
+    connections::{drains_from, falls_from, pumps_in},
+};
 use crate::{
     formulas::{fittings, pipe_table, pump::Curve},
     quantity::INCH,
@@ -36,6 +41,7 @@ fn problems(plan: &Plan, tree: &Node, new: &[Place]) -> Vec<Problem> {
         plan,
         tree,
         problems: Vec::new(),
+        unknown: 0,
     };
     for place in new {
         if let Some(node) = tree.at(place) {
@@ -78,7 +84,12 @@ struct Sense<'a> {
     plan: &'a Plan,
     tree: &'a Node,
     problems: Vec<Problem>,
+    /// Names that are not in the plan, so far.
+    unknown: usize,
 }
+
+/// Unknown names for which the nearest right one is looked for.
+const MOST_COMPARED: usize = 200;
 
 impl<'a> Sense<'a> {
     fn tell(&mut self, place: &Place, message: impl Into<String>, label: impl Into<String>) {
@@ -170,7 +181,10 @@ impl<'a> Sense<'a> {
             .take(12)
             .map(|name| format!("`{}`", shown(name)))
             .collect();
-        let help = match nearest(id, known.iter().map(|name| name.as_str()), 0.75) {
+        // Where very many names are wrong it is no slip of the pen, and each comparison takes its time.
+        self.unknown += 1;
+        let compared = if self.unknown <= MOST_COMPARED { known } else { &[] };
+        let help = match nearest(id, compared.iter().map(|name| name.as_str()), 0.75) {
             Some(near) => format!("the nearest is `{near}`; there are {}", names.join(", ")),
             None if known.is_empty() => format!("the plan has no {what}s"),
             None => format!("there are {}", names.join(", ")),
@@ -212,12 +226,19 @@ impl<'a> Sense<'a> {
                 );
             }
         }
+        let mut led_back = HashSet::new();
         for (id, run) in &line.runs {
-            self.run(line, id, run);
+            self.run(line, id, run, &mut led_back);
         }
     }
 
-    fn run(&mut self, line: &'a Given<Line>, id: &str, run: &'a Given<Run>) {
+    fn run(
+        &mut self,
+        line: &'a Given<Line>,
+        id: &'a str,
+        run: &'a Given<Run>,
+        led_back: &mut HashSet<&'a str>,
+    ) {
         self.end_id(&run.to);
         if let Shown::Is(after) = &run.after {
             if !line.runs.contains_key(&after.value) {
@@ -227,7 +248,7 @@ impl<'a> Sense<'a> {
                     "run",
                     &line.runs.keys().collect::<Vec<_>>(),
                 );
-            } else if in_a_circle(&line.runs, id) {
+            } else if in_a_circle(&line.runs, id, led_back) {
                 self.tell(
                     &after.place,
                     format!("run `{}` follows itself in a circle", shown(id)),
@@ -312,19 +333,9 @@ impl<'a> Sense<'a> {
         for line in plan.lines.values() {
             for run in line.runs.values() {
                 let Shown::Is(to) = &run.to else { continue };
-                let leaves = plan
-                    .falls
-                    .values()
-                    .any(|fall| fall.from.value() == Some(&to.value));
-                let drained = plan
-                    .drains
-                    .values()
-                    .any(|drain| drain.from.value() == Some(&to.value));
-                let leaves = leaves || drained;
-                let pumped = plan
-                    .pumps
-                    .values()
-                    .any(|pump| pump.basin.value() == Some(&to.value));
+                let id = to.value.as_str();
+                let leaves = falls_from(plan, id).next().is_some() || drains_from(plan, id).next().is_some();
+                let pumped = pumps_in(plan, id).next().is_some();
                 if !plan.falls.is_empty() && !leaves && !pumped && plan.basins.contains_key(&to.value) {
                     let message = format!("water is pumped into `{}` and has no way out", shown(&to.value));
                     self.tell(
@@ -335,8 +346,9 @@ impl<'a> Sense<'a> {
                 }
             }
         }
+        let mut led_on = HashSet::new();
         for fall in plan.falls.values() {
-            if falls_in_a_circle(plan, fall) {
+            if falls_in_a_circle(plan, fall, &mut led_on) {
                 self.tell(
                     &fall.place.child("to"),
                     "these falls lead back to where they start",
@@ -380,7 +392,7 @@ impl<'a> Sense<'a> {
 
 /// Sizes that a thing can't be without.
 fn must_be_positive(at: &Place) -> bool {
-    let last = at.parts().last().unwrap_or_default();
+    let last = at.key();
     let collection = at.parts().next().unwrap_or_default();
     matches!(
         last.as_str(),
@@ -391,29 +403,46 @@ fn must_be_positive(at: &Place) -> bool {
     )
 }
 
-fn in_a_circle(runs: &IndexMap<String, Given<Run>>, start: &str) -> bool {
-    let mut at = start;
-    for _ in 0..=runs.len() {
-        match runs.get(at).and_then(|run| run.after.value()) {
-            Some(after) => at = after,
-            None => return false,
-        }
-    }
-    true
+/// Whether a run follows itself; those that are known to lead to a first run are `led_back`.
+fn in_a_circle<'r>(
+    runs: &'r IndexMap<String, Given<Run>>,
+    start: &'r str,
+    led_back: &mut HashSet<&'r str>,
+) -> bool {
+    let after = |at: &&'r str| Some(runs.get(*at)?.after.value()?.as_str());
+    circles(start, after, runs.len(), led_back)
 }
 
-fn falls_in_a_circle(plan: &Plan, start: &Fall) -> bool {
-    let next = |fall: &Fall| {
-        let to = fall.to.value()?;
-        let from = |id: &String| plan.falls.values().find(|other| other.from.value() == Some(id));
-        from(to).or_else(|| from(plan.streams.get(to)?.ends_in.value()?))
+/// Whether a fall leads back to itself; those that are known to lead on to the end are `led_on`.
+fn falls_in_a_circle<'p>(plan: &'p Plan, start: &'p Given<Fall>, led_on: &mut HashSet<&'p str>) -> bool {
+    let next = |at: &&'p str| {
+        let to = plan.falls.get(*at)?.to.value()?;
+        let from = |id: &str| falls_from(plan, id).next();
+        let fall = from(to).or_else(|| from(plan.streams.get(to)?.ends_in.value()?))?;
+        let (id, _) = plan.falls.get_key_value(&fall.place.key())?;
+        Some(id.as_str())
     };
-    let mut at = start;
-    for _ in 0..=plan.falls.len() {
-        match next(at) {
-            Some(fall) => at = fall,
-            None => return false,
-        }
+    let id = start.place.key();
+    let Some((id, _)) = plan.falls.get_key_value(&id) else {
+        return false;
+    };
+    circles(id, next, plan.falls.len(), led_on)
+}
+
+/// Whether following members from one comes to no end; every member on a way that does is noted, and walked once.
+fn circles<'m>(
+    start: &'m str,
+    next: impl Fn(&&'m str) -> Option<&'m str>,
+    members: usize,
+    ended: &mut HashSet<&'m str>,
+) -> bool {
+    let way: Vec<&'m str> = std::iter::successors(Some(start), next)
+        .take_while(|at| !ended.contains(at))
+        .take(members + 1)
+        .collect();
+    let circle = way.len() > members;
+    if !circle {
+        ended.extend(way);
     }
-    true
+    circle
 }

@@ -11,7 +11,7 @@ impl<'a> Sense<'a> {
     /// A stream runs downhill from what feeds it to a basin, or to the one fall that leaves it.
     pub(super) fn stream(&mut self, stream: &'a Given<Stream>) {
         self.basin_id(&stream.ends_in);
-        let id = stream.place.parts().last().unwrap_or_default();
+        let id = stream.place.key();
         self.one_end(&id, stream);
         self.runs_down(&id, stream);
     }

@@ -38,3 +38,15 @@ fn reference_crests_of_a_cascade_by_hand() {
         near(case.level(basin, "end"), crest + head, 2e-5, basin);
     }
 }
+
+/// The stuck valve gives 5.4 m³/h, 1.500e-3 m³/s, all of which leaves by a pipe of 80 mm through the wall that falls 1 in 50.
+/// FHWA HDS-5, square edge flush with the wall: 1.5e-3 m³/s runs critical at 0.041549 m, where A = 2.63719e-3 m² and
+/// T = 0.079940 m, with the energy 0.041549 + A/(2·T) = 0.058044 m. The rate Q/(A_full·√D)/√0.3048 is 1.91104, so that the
+/// entrance adds 0.08·0.0098·1.91104² = 0.002863 m, and the slope takes 0.08·0.5·0.02 = 0.0008 m off: 0.060107 m. The full
+/// pipe passes three times that. The mouth lies at −0.25 m. (Critical depth by bisection of Q²·T = g·A³.)
+#[test]
+fn reference_pipe_through_the_wall_by_hand() {
+    let told = review("overflow", &[]);
+    let level = told.case("make-up-stuck").level("pond", "end");
+    near(level, -0.25 + 0.060_107, 2e-5, "overflow of the pond");
+}

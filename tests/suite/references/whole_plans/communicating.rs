@@ -23,20 +23,13 @@ fn reference_basins_come_to_one_level() {
         let all = run_scenarios(&opened.plan, &Outcomes::default(), &[]);
         let case = all.single.iter().find(|case| case.name == "power-off").unwrap();
         let outcome = case.outcome.as_ref().unwrap();
-        let index = |id: &str| {
+        let series = |id: &str| {
             let at = format!("/basins/{id}");
-            outcome
-                .basins
-                .iter()
-                .position(|basin| basin.at.as_str() == at)
-                .unwrap()
+            let told = outcome.basins.iter().find(|basin| basin.at.as_str() == at);
+            &told.unwrap().series
         };
-        let (pond, well) = (index("pond"), index("well"));
-        let course = outcome
-            .series
-            .iter()
-            .map(|(time, levels)| (*time, levels[pond] - levels[well]));
-        let course: Vec<(f64, f64)> = course.collect();
+        let both = series("pond").iter().zip(series("well"));
+        let course: Vec<(f64, f64)> = both.map(|(pond, well)| (pond.0, pond.1 - well.1)).collect();
         close(
             course[0].1,
             row.num("h_start_m"),

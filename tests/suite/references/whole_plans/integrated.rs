@@ -65,9 +65,9 @@ fn reference_levels_on_the_way() {
             .unwrap();
         let outcome = case.outcome.as_ref().unwrap();
         let at = format!("/basins/{basin}");
-        let index = outcome.basins.iter().position(|told| told.at.as_str() == at);
+        let told = outcome.basins.iter().find(|told| told.at.as_str() == at);
         let time = row.num("at_s");
-        let got = between(&outcome.series, index.unwrap(), time);
+        let got = between(&told.unwrap().series, time);
         let what = format!("{plan} {} {basin} after {time} s", case.name);
         near(got, row.num("value"), ON_THE_WAY, &what);
     }
@@ -77,9 +77,9 @@ fn reference_levels_on_the_way() {
 const ON_THE_WAY: f64 = 1e-3;
 
 /// A level on the straight line between two steps; the last one for good once all has settled.
-fn between(series: &[(f64, Vec<f64>)], index: usize, time: f64) -> f64 {
+fn between(series: &[(f64, f64)], time: f64) -> f64 {
     let after = series.partition_point(|(at, _)| *at <= time);
-    let level = |step: usize| series[step].1[index];
+    let level = |step: usize| series[step].1;
     let Some((end, _)) = series.get(after) else {
         return level(series.len() - 1);
     };

@@ -1,4 +1,4 @@
-//! The linear solve inside a Newton step: node by node reduction of a network of conductances.
+//! The linear solve of a Newton step or a step in time: node by node reduction of a network of conductances.
 //!
 //! The matrix has positive diagonals, negative couplings and columns that sum to zero or more, so nothing is ever
 //! subtracted: each eliminated node hands its couplings to its neighbours (star–mesh). Heads behind a nearly closed
@@ -156,19 +156,22 @@ impl Reduction {
 
     /// Solves in place for a right-hand side, using the matrix up. A node that nothing holds gets zero.
     pub(super) fn solve(&mut self, x: &mut [f64]) {
-        let nodes = self.ground.len();
+        self.factor();
+        self.solve_factored(x);
+    }
+
+    /// Eliminates every position, so that right-hand sides can be solved for one after another.
+    pub(super) fn factor(&mut self) {
         let mut met = 0;
-        for k in 0..nodes {
+        for k in 0..self.ground.len() {
             let range = self.starts[k]..self.starts[k + 1];
             let handed: f64 = self.couplings[range.clone()].iter().map(|c| c.column).sum();
             let sum = self.ground[k] + handed;
             let resistance = if sum > f64::MIN_POSITIVE { 1.0 / sum } else { 0.0 };
             self.resistance[k] = resistance;
-            x[k] *= resistance;
             let share_of_ground = self.ground[k] * resistance;
             for s in range.clone() {
                 let (j, to_j) = (self.later[s], self.couplings[s]);
-                x[j] += to_j.column * x[k];
                 self.ground[j] += to_j.row * share_of_ground;
                 for t in s + 1..range.end {
                     let to_i = self.couplings[t];
@@ -177,6 +180,17 @@ impl Reduction {
                     between.column += to_j.row * (to_i.column * resistance);
                     met += 1;
                 }
+            }
+        }
+    }
+
+    /// Solves in place for a right-hand side, once factored.
+    pub(super) fn solve_factored(&self, x: &mut [f64]) {
+        let nodes = self.ground.len();
+        for k in 0..nodes {
+            x[k] *= self.resistance[k];
+            for s in self.starts[k]..self.starts[k + 1] {
+                x[self.later[s]] += self.couplings[s].column * x[k];
             }
         }
         for k in (0..nodes).rev() {
