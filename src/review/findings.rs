@@ -9,6 +9,7 @@ use super::{
     words,
 };
 use crate::{
+    plan::country,
     read::Place,
     rules::{Card, Judged, RuleOutcome, Severity, Shortfall, Subject},
 };
@@ -70,7 +71,7 @@ fn finding(context: &ReviewContext<'_>, judged: &Judged<'_>, shortfall: &Shortfa
         rule: card.id.clone(),
         title: card.title.clone(),
         discipline: card.discipline.clone(),
-        severity: card.severity,
+        severity: judged.severity,
         protects_people: card.protects_people,
         object: judged.object.clone(),
         place: shortfall.place.clone(),
@@ -93,7 +94,7 @@ fn finding(context: &ReviewContext<'_>, judged: &Judged<'_>, shortfall: &Shortfa
         cure: context.words(&card.cure),
         levers: card.levers.iter().map(|lever| lever.words.clone()).collect(),
         cures: Vec::new(),
-        sources: card.sources.iter().map(crate::rules::Source::line).collect(),
+        sources: card.source_lines(country::of(context.plan)),
         follows: None,
         house: card.house.clone(),
         note: None,

@@ -198,7 +198,7 @@ fn every_figure_is_asked_for_or_shown() {
     loaded.unwrap();
     let mut used: BTreeSet<&str> = BTreeSet::new();
     for card in &engine.library.cards {
-        for test in card.when.iter().chain([&card.asks]) {
+        for test in card.when.iter().chain(&card.revise_when).chain([&card.asks]) {
             if let Subject::Figure(definition) = &test.subject {
                 used.insert(definition.name);
             }

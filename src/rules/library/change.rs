@@ -100,6 +100,7 @@ impl Change {
         if let Some(severity) = self.head.severity {
             self.keep_people_safe(before, severity)?;
             after.severity = severity;
+            after.revise_when.clear();
         }
         let reader = Reader {
             book,
