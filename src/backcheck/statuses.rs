@@ -64,7 +64,8 @@ fn find<'r>(findings: &'r [Finding], entry: &LogEntry) -> Option<&'r Finding> {
 }
 
 fn asked<'r>(questions: &'r [Question], entry: &LogEntry) -> Option<&'r Question> {
-    let asked = |question: &&Question| entry.is_question() && question.places().any(|asked| *asked == entry.object);
+    let asked =
+        |question: &&Question| entry.is_question() && question.places().any(|asked| *asked == entry.object);
     questions.iter().find(asked)
 }
 

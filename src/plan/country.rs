@@ -8,16 +8,16 @@ use super::Plan;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 pub enum Country {
     /// The United States.
-    #[serde(rename = "US")]
+    #[serde(rename = "us")]
     UnitedStates,
     /// The United Kingdom.
-    #[serde(rename = "UK")]
+    #[serde(rename = "uk")]
     UnitedKingdom,
     /// Germany.
-    #[serde(rename = "DE")]
+    #[serde(rename = "de")]
     Germany,
     /// Another member of the European Union; of a source, all of it.
-    #[serde(rename = "EU")]
+    #[serde(rename = "eu")]
     Union,
     /// Any other country.
     #[serde(skip)]

@@ -97,7 +97,7 @@ fn finding(context: &ReviewContext<'_>, judged: &Judged<'_>, shortfall: &Shortfa
         sources: card.source_lines(country::of(context.plan)),
         follows: None,
         house: card.house.clone(),
-        note: None,
+        note: card.local.clone(),
     }
 }
 

@@ -82,6 +82,8 @@ pub struct Card {
     pub examples: Vec<Example>,
     /// Where the bound stands: in the card, or in the house's change of it.
     pub bound_span: Span,
+    /// What differs for work in the country of the plan; none for a rule as the library has it.
+    pub local: Option<String>,
     /// What a house made of it, in a line; none for a rule of the library as it stands.
     pub house: Option<String>,
 }

@@ -23,6 +23,7 @@ mod metamorphic;
 mod outputs;
 #[cfg(feature = "page-html")]
 mod page;
+mod places;
 mod planted_faults;
 mod program;
 mod questions;

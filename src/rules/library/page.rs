@@ -95,6 +95,7 @@ pub(super) fn read(
         cure: typographic(&parts.cure),
         examples,
         bound_span,
+        local: None,
         house: None,
     })
 }
