@@ -45,7 +45,7 @@ static NITRIFYING_CAPACITY: Definition = Definition::quantity(
 .by(
     "surface of the stone of all beds, and of the media of other filters, times the rate at the water’s mean temperature, \
      T_mean in °C; a filter rated by its feed counts the ammonia of that feed at 40 % protein",
-    "C = ΣA·k·1.07^(T_mean − 20) + ΣF_rated·0.40·0.092",
+    "C = A·k·1.07^(T_mean − 20) + C_rated",
 )
 .from("rate of 0.15 g/(m²·d) at 20 °C, our default; with the ammonia below 1 mg/L (Malone and Pfeiffer 2006)")
 .within("4 to 30 °C; the rate may be half or twice as much");
@@ -221,8 +221,11 @@ fn nitrifying_capacity(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     }
     let (mut area, mut rated) = (0.0, 0.0);
     for filter in filters() {
+        if let Some(kind) = filter.kind.given() {
+            sheet.note_place("kind", &kind.place);
+        }
         match (filter.kind.value(), &filter.media_area) {
-            (Some(FilterKind::Drum), _) => sheet.note_place("kind", &filter.place.child("kind")),
+            (Some(FilterKind::Drum), _) => {}
             (_, Shown::Is(_)) => {
                 area += sheet.given("A_media", &filter.media_area, &filter.place, "media_area")?
             }
@@ -246,6 +249,8 @@ fn nitrifying_capacity(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     }
     let temperature = temperature(plan);
     sheet.take(&temperature.inputs);
+    let area = sheet.worked("A", area, Kind::Area);
+    let rated = sheet.worked("C_rated", rated, Kind::MassRate);
     quantity(life::nitrifying_capacity(area, temperature.item) + rated)
 }
 

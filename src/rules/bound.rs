@@ -141,6 +141,14 @@ impl Side {
         }
     }
 
+    /// The stricter of two limits.
+    pub fn stricter(self, one: f64, other: f64) -> f64 {
+        match self {
+            Self::AtLeast => one.max(other),
+            Self::AtMost => one.min(other),
+        }
+    }
+
     /// Whether a value meets its limit. A value that differs from it only by the rounding of arithmetic is at the
     /// limit and meets it.
     pub fn met(self, found: f64, limit: f64) -> bool {

@@ -187,6 +187,8 @@ fn the_careless_plan_is_asked_for_what_it_leaves_out() {
         "/basins/bed/flush",
         "/filling/leak_test",
         "/upkeep/winter",
+        "/site/planned_use",
+        "/walls/pond-side/path_above",
     ];
     let sorted = |mut places: Vec<String>| {
         places.sort();

@@ -256,6 +256,9 @@ fn entry_planned(sheet: &mut Worksheet<'_>, plan: &Plan, basin: &Given<Basin>) -
 
 /// Whether fish that are fed have a filter, for the rule on it.
 pub(super) fn filter_for_fish(sheet: &mut Worksheet<'_>, plan: &Plan, basin: &Given<Basin>) -> Answer {
+    if !matches!(basin.fish, Shown::Is(_)) {
+        return Err(does_not_apply("no fish are shown in it"));
+    }
     let mut beds = plan
         .basins
         .values()

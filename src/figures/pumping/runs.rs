@@ -182,15 +182,15 @@ fn winter_safe(sheet: &mut Worksheet<'_>, plan: &Plan, line: &Given<Line>, run: 
     if cover >= frost.si() {
         return holds("it lies below the frost");
     }
-    if line.drains_for_winter.yes() == Some(true) {
-        return holds("it drains for winter");
-    }
     let upkeep = plan.upkeep.value();
     let planned = matches!(upkeep.map(|upkeep| &upkeep.winter), Some(Shown::Is(_)));
     let runs = upkeep.and_then(|upkeep| upkeep.runs_in_winter.yes());
     let place = Place::from_pointer("/upkeep/runs_in_winter");
     if planned && runs.is_some() {
         sheet.note_place("runs_in_winter", &place);
+    }
+    if line.drains_for_winter.yes() == Some(true) {
+        return holds("it drains for winter");
     }
     if planned && runs == Some(true) {
         return holds("its water moves all winter, and a winter plan is written");
