@@ -27,13 +27,14 @@ pub(super) fn all(
             continue;
         };
         let mut finding = finding(context, judged, shortfall);
-        finding.note = settled
+        let waits = settled
             .iter()
             .find(|settled| settled.rule == judged.card.id && settled.object == judged.object)
             .map(|settled| {
                 let (value, range) = (&settled.place_name, &settled.range);
                 format!("{value} is not shown; the rule is not met at any plausible value, {range}")
             });
+        finding.note = waits.or(finding.note);
         match acceptances.verdict(judged.card, &judged.object, &shortfall.place) {
             Verdict::Open => open.push((finding, judged.card)),
             Verdict::Refused(note) => {
