@@ -227,7 +227,7 @@ fn nitrifying_capacity(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
         match (filter.kind.value(), &filter.media_area) {
             (Some(FilterKind::Drum), _) => {}
             (_, Shown::Is(_)) => {
-                area += sheet.given("A_media", &filter.media_area, &filter.place, "media_area")?
+                area += sheet.given("A_media", &filter.media_area, &filter.place, "media_area")?;
             }
             _ => {
                 let feed = sheet.given("F_rated", &filter.rated_feed, &filter.place, "rated_feed")? / DAY;

@@ -160,8 +160,7 @@ impl Country {
     /// work stands, it is cited all the same.
     pub fn binds(self, work: Option<Self>) -> bool {
         match (self, work) {
-            (_, None) => true,
-            (Self::Union, Some(Self::Union | Self::Germany)) => true,
+            (_, None) | (Self::Union, Some(Self::Union | Self::Germany)) => true,
             (own, Some(work)) => own == work,
         }
     }

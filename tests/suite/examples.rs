@@ -175,8 +175,8 @@ fn the_careless_plan_is_asked_for_what_it_leaves_out() {
     let asked: Vec<&str> = review
         .questions
         .iter()
-        .flat_map(|question| question.places())
-        .map(|place| place.as_str())
+        .flat_map(bywash::review::Question::places)
+        .map(bywash::read::Place::as_str)
         .collect();
     let left_out = [
         "/site/groundwater",
@@ -300,8 +300,8 @@ fn the_minimal_plan_is_asked_what_a_reviewer_would_send_back() {
     let asked: Vec<&str> = review
         .questions
         .iter()
-        .flat_map(|question| question.places())
-        .map(|place| place.as_str())
+        .flat_map(bywash::review::Question::places)
+        .map(bywash::read::Place::as_str)
         .collect();
     for place in [
         "/lines/line/runs",
