@@ -47,7 +47,10 @@ fn library(root: &Path, pages: &[PathBuf]) -> Result<String, Box<dyn Error>> {
     let date = last_change(root).map_or_else(String::new, |date| format!(" of {date}"));
     Ok(format!(
         "library{date}, {} rules, mark {:016x}",
-        pages.len(),
+        pages
+            .iter()
+            .filter(|page| !page.starts_with(root.join("rules/places")))
+            .count(),
         mark.0
     ))
 }

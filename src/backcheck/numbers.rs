@@ -31,7 +31,8 @@ pub(super) fn keep(review: &mut Review, known: &[LogEntry]) {
         accepted.finding.number = number.unwrap_or_else(|| given.next());
     }
     for question in &mut review.questions {
-        let same = |entry: &&LogEntry| entry.is_question() && entry.object == question.place;
+        let same =
+            |entry: &&LogEntry| entry.is_question() && question.places().any(|place| *place == entry.object);
         question.number = match known.iter().find(same) {
             Some(entry) => entry.number.clone(),
             None => given.next_question(),

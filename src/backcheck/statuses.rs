@@ -64,7 +64,8 @@ fn find<'r>(findings: &'r [Finding], entry: &LogEntry) -> Option<&'r Finding> {
 }
 
 fn asked<'r>(questions: &'r [Question], entry: &LogEntry) -> Option<&'r Question> {
-    let asked = |question: &&Question| entry.is_question() && question.place == entry.object;
+    let asked =
+        |question: &&Question| entry.is_question() && question.places().any(|asked| *asked == entry.object);
     questions.iter().find(asked)
 }
 
@@ -181,7 +182,7 @@ fn of_question(review: &Review, place: &Place) -> (Status, String) {
         };
         return (Status::Closed, note);
     }
-    let wider = |question: &&Question| question.place.holds(place);
+    let wider = |question: &&Question| question.places().any(|asked| asked.holds(place));
     match review.questions.iter().find(wider) {
         Some(question) => (Status::StillOpen, format!("asked with {}", question.number)),
         None => (Status::Closed, "no rule waits for it any longer".to_owned()),

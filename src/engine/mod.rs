@@ -9,7 +9,7 @@ use crate::{
     figures,
     hydraulics::{Followed, Memo, Outcomes},
     ledger::Ledger,
-    plan::{self, Date, Plan, Units},
+    plan::{self, Date, Plan, Units, country},
     quantity::UnitSystem,
     read::{Node, Patched, Problem, SourceId, Sources, in_order, parse},
     review::{self, Review, ReviewContext, Sheet},
@@ -225,7 +225,7 @@ impl Engine {
             &file,
             opened.patches.clone(),
             self.sheets(opened),
-            &self.library,
+            &self.library.for_work(country::of(&opened.plan)),
         )
     }
 }

@@ -129,9 +129,13 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
     });
 }
 
-/// Water over the fill of a basin. Stone with an area of its own leaves open water beside it.
+/// Water over the fill of a basin; none in a reservoir under a cover that a child can't lift. Stone with an area of its own leaves open water beside it.
 fn open_water_depth(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
     let depth = sheet.figure("d", &DEEPEST_WATER, &basin.place)?;
+    if let (Some(BasinKind::Reservoir), Shown::Is(cover)) = (basin.kind.value(), &basin.covers) {
+        sheet.note_place("covers", &cover.place);
+        return quantity(0.0);
+    }
     if basin.layers.is_empty() && basin.kind.value() == Some(&BasinKind::Bed) {
         return Err(missing(basin.place.child("layers")));
     }

@@ -12,9 +12,12 @@ use crate::{
     read::Place,
 };
 
-/// Worksheet beyond the rim on each side, m.
+/// Sheet beyond the rim on each side, m.
 const EDGE: f64 = FOOT;
 const EDGE_WHY: &str = "12 in (0.3 m) of sheet beyond the rim on every side (common practice)";
+/// Sheet over the top of a wall or frame that it is clamped to, m.
+const FRAMED_EDGE: f64 = 0.2;
+const FRAMED_WHY: &str = "8 in (0.2 m) of sheet over the frame on every side (common practice)";
 
 static LENGTH_NEEDED: Definition = Definition::quantity(
     Scope::Basins,
@@ -117,7 +120,13 @@ fn needed(sheet: &mut Worksheet<'_>, basin: &Given<Basin>, side: MembraneSide) -
         let slope = sheet.given("m", &shape.side_slope, &shape.place, "side_slope")?;
         developed(width, depth, slope)
     };
-    Ok(lined + 2.0 * sheet.assumed("a", EDGE, Kind::Length, EDGE_WHY))
+    let framed = matches!(basin.frame, Shown::Is(_));
+    let (edge, why) = if framed {
+        (FRAMED_EDGE, FRAMED_WHY)
+    } else {
+        (EDGE, EDGE_WHY)
+    };
+    Ok(lined + 2.0 * sheet.assumed("a", edge, Kind::Length, why))
 }
 
 fn depth(sheet: &mut Worksheet<'_>, basin: &Given<Basin>, shape: &Given<Shape>) -> Result<f64, Gap> {
@@ -138,7 +147,12 @@ fn share(sheet: &mut Worksheet<'_>, lining: &Given<Lining>, at: &Place) -> Resul
     match &membrane.seams {
         Shown::None(place) => sheet.note_place("seams", place),
         Shown::Is(_) => {
-            return Err(does_not_apply("it is seamed from more than one sheet"));
+            let pieces = membrane.place.child("sheets");
+            match membrane.sheets.value() {
+                None => return Err(missing(pieces)),
+                Some(1) => sheet.note_place("sheets", &pieces),
+                Some(_) => return Err(does_not_apply("it is seamed from more than one sheet")),
+            }
         }
         Shown::NotShown => return Err(left_out("membrane/seams")),
     }

@@ -9,7 +9,7 @@ use crate::{
     },
     ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity},
     plan::{
-        Basin, BasinKind, Fall, Fill, Fish, Given, Measure, Plan, Shown, Water,
+        Basin, BasinKind, Fall, Fill, FilterKind, Fish, Given, Measure, Plan, Shown, Water,
         connections::{falls_into, falls_left_out, receiver, source_stream},
     },
     quantity::Kind,
@@ -39,12 +39,13 @@ static AMMONIA_MADE: Definition = Definition::quantity(
 static NITRIFYING_CAPACITY: Definition = Definition::quantity(
     Scope::Plan,
     "nitrifying-capacity",
-    "ammonia nitrogen that the beds can nitrify",
+    "ammonia nitrogen that beds and filters can nitrify",
     Kind::MassRate,
 )
 .by(
-    "surface of the stone of all beds times the rate at the water’s mean temperature, T_mean in °C",
-    "C = ΣA_stone·k·1.07^(T_mean − 20)",
+    "surface of the stone of all beds, and of the media of other filters, times the rate at the water’s mean temperature, \
+     T_mean in °C; a filter rated by its feed counts the ammonia of that feed at 40 % protein",
+    "C = A·k·1.07^(T_mean − 20) + C_rated",
 )
 .from("rate of 0.15 g/(m²·d) at 20 °C, our default; with the ammonia below 1 mg/L (Malone and Pfeiffer 2006)")
 .within("4 to 30 °C; the rate may be half or twice as much");
@@ -105,11 +106,12 @@ static OXYGEN_SUPPLY: Definition = Definition::quantity(
     Kind::MassRate,
 )
 .by(
-    "oxygen that each fall into the basin adds to water of 5 mg/L, and oxygen that the surface takes up",
-    "S = ΣQ·(C_s − 5)·(1 − 1/r) + 0.3 m/d·A·(C_s − 5)",
+    "oxygen that each fall into the basin adds to water of 5 mg/L, oxygen that the surface takes up, and oxygen of diffused \
+     air: 0.278 kg in a m³, 3 % of it for each metre of depth, in the measure of the deficit against 9.09 mg/L",
+    "S = ΣQ·(C_s − 5)·(1 − 1/r) + 0.3 m/d·A·(C_s − 5) + 0.278 kg/m³·Q_air·0.03·d_air·(C_s − 5)/9.09",
 )
 .from("falls after Butts and Evans (1983), as in the SWAT+ documentation; surface: common practice")
-.within("falls to 4 m over a straight lip; air pumps and plants are not counted");
+.within("falls to 4 m over a straight lip; plants are not counted; of diffused air the double or two thirds may pass");
 static OXYGEN_SHARE: Definition = Definition::quantity(
     Scope::Basins,
     "oxygen-share",
@@ -213,10 +215,26 @@ fn nitrifying_capacity(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
             .values()
             .filter(|basin| basin.kind.value() == Some(&BasinKind::Bed))
     };
-    if beds().next().is_none() {
-        return Err(does_not_apply("the plan has no bed"));
+    let filters = || plan.basins.values().filter_map(|basin| basin.filter.given());
+    if beds().next().is_none() && filters().next().is_none() {
+        return Err(does_not_apply("the plan has no bed and no other filter"));
     }
-    let mut area = 0.0;
+    let (mut area, mut rated) = (0.0, 0.0);
+    for filter in filters() {
+        if let Some(kind) = filter.kind.given() {
+            sheet.note_place("kind", &kind.place);
+        }
+        match (filter.kind.value(), &filter.media_area) {
+            (Some(FilterKind::Drum), _) => {}
+            (_, Shown::Is(_)) => {
+                area += sheet.given("A_media", &filter.media_area, &filter.place, "media_area")?;
+            }
+            _ => {
+                let feed = sheet.given("F_rated", &filter.rated_feed, &filter.place, "rated_feed")? / DAY;
+                rated += life::ammonia_made(feed, PROTEIN);
+            }
+        }
+    }
     for bed in beds() {
         if bed.layers.is_empty() {
             return Err(missing(bed.place.child("layers")));
@@ -231,7 +249,9 @@ fn nitrifying_capacity(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     }
     let temperature = temperature(plan);
     sheet.take(&temperature.inputs);
-    quantity(life::nitrifying_capacity(area, temperature.item))
+    let area = sheet.worked("A", area, Kind::Area);
+    let rated = sheet.worked("C_rated", rated, Kind::MassRate);
+    quantity(life::nitrifying_capacity(area, temperature.item) + rated)
 }
 
 fn un_ionised(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
@@ -297,7 +317,13 @@ fn oxygen_supply(
         supply += flow * deficit * (1.0 - 1.0 / ratio);
     }
     let area = storage::of(vessels, id)?.storage.area(still);
-    quantity(supply + life::SURFACE_UPTAKE * area * deficit)
+    let mut blown = 0.0;
+    if let Some(air) = basin.air.given() {
+        let flow = sheet.given("Q_air", &air.flow, &air.place, "flow")?;
+        let depth = sheet.given("d_air", &air.depth, &air.place, "depth")?;
+        blown = life::diffused_oxygen(flow, depth, LEAST_OXYGEN, saturation);
+    }
+    quantity(supply + life::SURFACE_UPTAKE * area * deficit + blown)
 }
 
 /// Whether a fall leaves a stream that another fall feeds: the drop of that one counts the whole way down.

@@ -4,7 +4,10 @@
 
 use crate::{
     ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity, verdict},
-    plan::{Given, Plan, Species},
+    plan::{
+        Given, Plan, Species,
+        country::{self, Country},
+    },
     quantity::{INCH, Kind},
     read::Place,
 };
@@ -35,10 +38,10 @@ const FEDERAL: &[&str] = &[
 /// A state, as places are written, and plants of its list.
 type State = (&'static str, &'static str, &'static [&'static str]);
 
-/// Lists of four states, as far as read: Florida rule 5B-64.011 in a copy; Vermont's noxious weeds on the agency's
+/// Lists of five states, as far as read: of Maine what a trade journal names of chapter 273; Florida rule 5B-64.011 in a copy; Vermont's noxious weeds on the agency's
 /// page; of Texas what the Parks and Wildlife Department names in a letter to dealers, in a copy; of Washington what
 /// rules of the noxious weed board of 2001 and WAC 16-750-011 name.
-const STATES: [State; 4] = [
+const STATES: [State; 5] = [
     (
         "Florida",
         "FL",
@@ -66,6 +69,7 @@ const STATES: [State; 4] = [
             "Vossia cuspidata",
         ],
     ),
+    ("Maine", "ME", &["Iris pseudacorus", "Lythrum salicaria"]),
     (
         "Texas",
         "TX",
@@ -127,54 +131,6 @@ const UNION: &[&str] = &[
     "Myriophyllum heterophyllum",
     "Pistia stratiotes",
     "Salvinia molesta",
-];
-
-/// Members of the European Union, as places are written.
-const MEMBERS: [&str; 28] = [
-    "Austria",
-    "Belgium",
-    "Bulgaria",
-    "Croatia",
-    "Cyprus",
-    "Czechia",
-    "Czech",
-    "Denmark",
-    "Estonia",
-    "Finland",
-    "France",
-    "Germany",
-    "Greece",
-    "Hungary",
-    "Ireland",
-    "Italy",
-    "Latvia",
-    "Lithuania",
-    "Luxembourg",
-    "Malta",
-    "Netherlands",
-    "Poland",
-    "Portugal",
-    "Romania",
-    "Slovakia",
-    "Slovenia",
-    "Spain",
-    "Sweden",
-];
-
-/// Other countries outside the United States, whose law its federal list is not.
-const ELSEWHERE: [&str; 12] = [
-    "Australia",
-    "Britain",
-    "Canada",
-    "England",
-    "Iceland",
-    "Ireland",
-    "Japan",
-    "Kingdom",
-    "Norway",
-    "Scotland",
-    "Switzerland",
-    "Wales",
 ];
 
 /// Names that a listed species also goes by, each with the name its lists use (from memory).
@@ -251,7 +207,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     for species in species.into_iter().flat_map(|species| species.values()) {
         let at = &species.place;
         ledger.enter(&FEDERAL_LISTED, at, |sheet| {
-            if abroad(plan) {
+            if country::of(plan).is_some_and(|country| country != Country::UnitedStates) {
                 return Err(Gap::DoesNotApply(
                     "the place lies outside the United States".to_owned(),
                 ));
@@ -300,10 +256,10 @@ fn state_listed(sheet: &mut Worksheet<'_>, plan: &Plan, species: &Given<Species>
     sheet.note_place("place", &place.place);
     let state = STATES
         .iter()
-        .find(|(name, short, _)| lies_in(&place.value, name, short));
+        .find(|(name, short, _)| country::lies_in(&place.value, name, short));
     match state {
         Some((name, _, list)) => listed(sheet, species, list, &format!("the list of {name}")),
-        None if in_one_of(&place.value, &MEMBERS) => listed(
+        None if country::in_union(&place.value) => listed(
             sheet,
             species,
             UNION,
@@ -313,24 +269,6 @@ fn state_listed(sheet: &mut Worksheet<'_>, plan: &Plan, species: &Given<Species>
             "no list of this state was read: check your state".to_owned(),
         )),
     }
-}
-
-/// Whether the plan's place lies in a country that is known not to be the United States.
-fn abroad(plan: &Plan) -> bool {
-    let place = plan.project.value().and_then(|project| project.place.value());
-    place.is_some_and(|place| in_one_of(place, &MEMBERS) || in_one_of(place, &ELSEWHERE))
-}
-
-fn in_one_of(place: &str, countries: &[&str]) -> bool {
-    countries.iter().any(|country| lies_in(place, country, country))
-}
-
-/// Whether a place lies in a state, named or by its code, after the town where one is set off by a comma. Codes count in
-/// capitals alone, so that no small word is taken for one.
-fn lies_in(place: &str, state: &str, code: &str) -> bool {
-    let region = place.split_once(',').map_or(place, |(_, region)| region);
-    let mut words = region.split(|c: char| !c.is_alphanumeric());
-    words.any(|word| word.eq_ignore_ascii_case(state) || word == code)
 }
 
 fn depth_allowed(sheet: &mut Worksheet<'_>, species: &Given<Species>) -> Answer {
@@ -343,22 +281,7 @@ fn depth_allowed(sheet: &mut Worksheet<'_>, species: &Given<Species>) -> Answer 
 
 #[cfg(test)]
 mod tests {
-    use super::{ELSEWHERE, MEMBERS, in_one_of, is_of, lies_in};
-
-    #[test]
-    fn a_state_is_not_looked_for_in_the_name_of_a_town() {
-        assert!(lies_in("Ocala, florida", "Florida", "FL"));
-        assert!(lies_in("Ocala, FL 34470, USA", "Florida", "FL"));
-        assert!(lies_in("Vermont", "Vermont", "VT"));
-        assert!(!lies_in("Port Washington, New York", "Washington", "WA"));
-        assert!(!lies_in("Wadi, wa", "Washington", "WA"));
-    }
-
-    #[test]
-    fn a_town_named_for_a_country_lies_at_home() {
-        assert!(in_one_of("Kleindorf, Germany", &MEMBERS) && in_one_of("Cobham, England", &ELSEWHERE));
-        assert!(!in_one_of("Paris, Texas", &MEMBERS) && !in_one_of("Poland, Ohio", &MEMBERS));
-    }
+    use super::is_of;
 
     #[test]
     fn a_genus_stands_for_its_species_and_a_species_for_its_kinds() {

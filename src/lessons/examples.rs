@@ -94,6 +94,7 @@ fn alone(context: &ReviewContext<'_>, opened: &Opened, card: &Card) -> Review {
     let library = Library {
         cards: vec![card.clone()],
         house: Vec::new(),
+        places: Vec::new(),
     };
     review(context, "", opened.patches.clone(), Vec::new(), &library)
 }

@@ -153,7 +153,6 @@ fn chapter(engine: &Engine, plan: SourceId, discipline: &str, mut cards: Vec<&Ca
 
 fn lesson(engine: &Engine, plan: SourceId, card: &Card) -> Lesson {
     let units = Some(UnitSystem::Us);
-    let conditions: Vec<String> = card.when.iter().map(|test| test.in_words(units)).collect();
     let (mut right, mut wrong) = (first(engine, plan, card, true), first(engine, plan, card, false));
     Lesson {
         both: in_both(right.as_mut(), wrong.as_mut()),
@@ -162,7 +161,7 @@ fn lesson(engine: &Engine, plan: SourceId, card: &Card) -> Lesson {
         severity: card.severity,
         protects_people: card.protects_people,
         asks: card.asks.in_words(units),
-        applies: conditions.join("; "),
+        applies: card.conditions(units),
         why: card.why.clone(),
         cure: card.cure.clone(),
         sources: card.sources.iter().map(Source::line).collect(),

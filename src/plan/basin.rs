@@ -3,6 +3,7 @@
 use serde::Deserialize;
 
 use super::{
+    equipment::{Aeration, Filter},
     lining::Lining,
     measure::{Area, Flow, Length, Level, Mass, Pressure, Share, Slope, Volume},
     shown::{Map, Shown},
@@ -75,6 +76,10 @@ pub struct Basin {
     pub filled_at_once: Shown<bool>,
     /// Dewatering while empty: How groundwater is held down while the basin is empty.
     pub dewatered: Shown<String>,
+    /// Air pump: Air blown into it through stones or diffusers.
+    pub air: Shown<Aeration>,
+    /// Other filter: A filter that is no stone bed, through which its water runs: bead, moving bed, trickle, drum.
+    pub filter: Shown<Filter>,
     /// Lids of shafts: How a skimmer box, a pump vault or an open reservoir is covered so that a child can't lift the
     /// lid.
     pub covers: Shown<String>,
@@ -111,6 +116,9 @@ pub struct Construction {
     pub floor: Shown<Length>,
     /// Mass of the shell or tank: As stated by its maker or designer; goes before thicknesses.
     pub mass: Shown<Mass>,
+    /// Curing for fish: How the lime of new concrete or mortar is cured or sealed before fish: weeks of wet curing and
+    /// rinsing, a sealer safe for fish, pH read before stocking.
+    pub cured: Shown<String>,
 }
 
 /// Which way the water passes a bed.
@@ -209,6 +217,10 @@ pub struct Overflow {
     pub outfall: Shown<String>,
     /// Distance of the outfall: To the nearest building or lot line.
     pub outfall_distance: Shown<Length>,
+    /// Runs to a stream or pond: Whether the surplus reaches a stream, lake or ditch.
+    pub into_stream: Shown<bool>,
+    /// Screened against escape: Whether a screen keeps fish and plants from leaving with the surplus.
+    pub screened: Shown<bool>,
 }
 
 /// Surface intake.

@@ -63,6 +63,8 @@ pub struct Circuit {
     /// Isolated supply: For low voltage: whether an isolating transformer made for use at water, a battery or a solar
     /// panel feeds it.
     pub isolated: Shown<bool>,
+    /// Direct current: For low voltage: whether it is direct current, as from a battery or a solar panel.
+    pub direct_current: Shown<bool>,
     /// Nearest basin: Id of the basin that its gear stands beside, where the plan has several.
     pub basin: Shown<String>,
     /// Cord in the water: Length of flexible cord that lies exposed in the water; "none" where no cord enters it.

@@ -45,6 +45,10 @@ pub struct Wall {
     pub filter: Shown<String>,
     /// Joints packed: Whether the joints are packed against soil.
     pub joints_packed: Shown<bool>,
+    /// People walk above: Whether people walk within 3 ft (0.9 m) of its top.
+    pub path_above: Shown<bool>,
+    /// Guard: Rail or planting that keeps people from its edge.
+    pub guard: Shown<String>,
     /// Engineer and permit: Who designed it, and the permit.
     pub engineer: Shown<String>,
 }

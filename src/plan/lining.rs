@@ -3,7 +3,7 @@
 use serde::Deserialize;
 
 use super::{
-    measure::{Length, Level, MassPerArea},
+    measure::{Length, Level, Mass, MassPerArea},
     shown::Shown,
 };
 
@@ -27,6 +27,11 @@ pub struct Lining {
     /// Boulder seats: How seats of boulders on the lining are raked and cushioned; "none" where no boulder
     /// stands on it.
     pub boulder_seats: Shown<String>,
+    /// Largest boulder: Mass of the largest boulder that stands on the lining.
+    pub boulder_mass: Shown<Mass>,
+    /// Pad under large boulders: What spreads the load of a boulder of a ton or more under the sheet: a concrete pad,
+    /// compacted gravel.
+    pub boulder_pad: Shown<String>,
     /// Lap or seam to the next basin: How the sheet meets the receiver's lining.
     pub lap: Shown<String>,
     /// Vent below the sheet: How air, gas and water leave from under a large sheet: drain layer, pipes, vents at the rim.
@@ -47,6 +52,8 @@ pub struct Membrane {
     pub width: Shown<Length>,
     /// Seams: How seams are made; "none" for one piece.
     pub seams: Shown<String>,
+    /// Sheets: Of a seamed sheet, how many pieces of this size are joined on site; 1 where it is delivered in one.
+    pub sheets: Shown<u32>,
     /// Fish safety: The maker's statement that it is safe for fish.
     pub fish_safe: Shown<String>,
 }

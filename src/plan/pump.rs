@@ -4,6 +4,7 @@ use indexmap::IndexMap;
 use serde::Deserialize;
 
 use super::{
+    equipment::Ultraviolet,
     measure::{Area, Flow, Length, Level, Power, Pressure},
     shown::{Ids, Map, Shown},
 };
@@ -127,6 +128,8 @@ pub struct Line {
     pub unscreened: Shown<bool>,
     /// High points: Places where air gathers; "none" where it rises all the way.
     pub high_points: Shown<HighPoints>,
+    /// Ultraviolet lamp: A lamp that the water of the line passes.
+    pub uv: Shown<Ultraviolet>,
 }
 
 /// A run of one pipe.

@@ -44,11 +44,41 @@ pub struct Site {
     pub burrowers: Shown<bool>,
     /// Barrier not required: Record of the authority's word that no barrier is required.
     pub barrier_not_required: Shown<Waiver>,
+    /// Planned use: private: a home; public: open to guests or passers-by; child care: a nursery, school or playground.
+    pub planned_use: Shown<PlannedUse>,
     /// Distance to the nearest property line: From the edge of the feature.
     pub property_line: Shown<Length>,
+    /// Distance to the nearest bedroom: From the fall or the pump to the nearest bedroom window, where one is near.
+    pub bedroom_distance: Shown<Length>,
     /// Overhead wires above the water: Height of the lowest power line above the highest water; "none" where none passes
     /// within 10 ft (3 m) of the water's edge, measured level.
     pub wire_clearance: Shown<Length>,
+}
+
+/// What the feature is planned for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum PlannedUse {
+    /// `private`
+    Private,
+    /// `public`
+    Public,
+    /// `child care`
+    ChildCare,
+}
+
+/// How the gate of a barrier closes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Gate {
+    /// `no gate`
+    NoGate,
+    /// `self-closing and self-latching`
+    SelfClosingAndSelfLatching,
+    /// `self-closing`
+    SelfClosing,
+    /// `plain`
+    Plain,
 }
 
 /// Soil class for digging: A (firm cohesive), B (medium), C (loose or wet), rock, or unknown.
@@ -90,6 +120,8 @@ pub struct Barrier {
     /// Grille at or above the water: For a grille: whether it lies at the water's surface or above it, is rigid and
     /// bears a child; false for mesh under the surface.
     pub over_water: Shown<bool>,
+    /// Gate: How its gate closes, or that it has none.
+    pub gate: Shown<Gate>,
 }
 
 /// Record of an authority's word that a barrier is not required.

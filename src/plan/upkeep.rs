@@ -20,6 +20,14 @@ pub struct Upkeep {
     pub fouling: Shown<Fouling>,
     /// Winter plan: What runs, what drains, how ice stays open.
     pub winter: Shown<String>,
+    /// Pump runs in winter: Whether the pump runs through the frost; false where it is stopped or lifted.
+    pub runs_in_winter: Shown<bool>,
+    /// Leaf capture: What keeps leaves out where trees stand near: net in autumn, skimmer emptied weekly.
+    pub leaves: Shown<String>,
+    /// Water management plan: Where water sprays in public: who tests and cleans against Legionella, how often.
+    pub water_management: Shown<String>,
+    /// Entry of wells and vaults: That nobody enters a well or vault, or by which rules for confined spaces.
+    pub vault_entry: Shown<String>,
     /// Papers handed over: What the owner gets at the end: the plan as built, valve positions, test records, upkeep.
     pub handover: Shown<String>,
 }

@@ -11,7 +11,7 @@ use super::{
 impl Quantity {
     /// Reads a quantity of `kind` as people write it.
     ///
-    /// Lengths, masses and times may come in parts, larger first (`3 ft 6 in`, `1 h 30 min`), and a sign then
+    /// A length may be a nominal diameter, `DN 63`. Lengths, masses and times may come in parts, larger first (`3 ft 6 in`, `1 h 30 min`), and a sign then
     /// holds for all of them. A number without a unit is refused, but for ratios and shares; so is a unit of
     /// another kind. The value is finite, and below 1e12 in SI.
     pub fn parse(text: &str, kind: Kind) -> Result<Self, QuantityError> {
@@ -34,6 +34,7 @@ fn read(text: &str, kind: Kind) -> Result<Measured, Fault> {
     let text = text.trim();
     let (si, unit) = match kind {
         Kind::Slope => slope::read(text)?,
+        Kind::Length if text.starts_with("DN") => signed(&format!("{} mm", after_dn(text)), kind)?,
         _ => signed(text, kind)?,
     };
     if si.is_nan() || si.abs() > LARGEST {
@@ -46,6 +47,12 @@ fn read(text: &str, kind: Kind) -> Result<Measured, Fault> {
         });
     }
     Ok((si, unit))
+}
+
+/// The number of a nominal diameter in millimeters, written `DN 63`, `DN63` or `DN/OD 63`.
+fn after_dn(text: &str) -> &str {
+    let number = text.trim_start_matches("DN").trim_start_matches("/OD");
+    number.trim_end_matches("mm").trim()
 }
 
 /// A measured value with or without its sign, which holds for all its parts.
@@ -115,6 +122,21 @@ mod tests {
 
     fn inches(text: &str) -> f64 {
         Quantity::parse(text, Kind::Length).unwrap().si / 0.0254
+    }
+
+    #[test]
+    fn a_nominal_diameter_is_a_length_in_millimeters() {
+        for text in ["DN 63", "DN63", "DN/OD 63", "DN 63 mm"] {
+            assert!(
+                (Quantity::parse(text, Kind::Length).unwrap().si - 0.063).abs() < 1e-12,
+                "{text}"
+            );
+        }
+        assert!(
+            Quantity::parse("DN", Kind::Length).is_err()
+                && Quantity::parse("DN 63 in", Kind::Length).is_err()
+        );
+        assert!(Quantity::parse("DN 63", Kind::Flow).is_err());
     }
 
     #[test]

@@ -9,6 +9,7 @@ use super::{
     words,
 };
 use crate::{
+    plan::country,
     read::Place,
     rules::{Card, Judged, RuleOutcome, Severity, Shortfall, Subject},
 };
@@ -26,13 +27,14 @@ pub(super) fn all(
             continue;
         };
         let mut finding = finding(context, judged, shortfall);
-        finding.note = settled
+        let waits = settled
             .iter()
             .find(|settled| settled.rule == judged.card.id && settled.object == judged.object)
             .map(|settled| {
                 let (value, range) = (&settled.place_name, &settled.range);
                 format!("{value} is not shown; the rule is not met at any plausible value, {range}")
             });
+        finding.note = waits.or(finding.note);
         match acceptances.verdict(judged.card, &judged.object, &shortfall.place) {
             Verdict::Open => open.push((finding, judged.card)),
             Verdict::Refused(note) => {
@@ -70,7 +72,7 @@ fn finding(context: &ReviewContext<'_>, judged: &Judged<'_>, shortfall: &Shortfa
         rule: card.id.clone(),
         title: card.title.clone(),
         discipline: card.discipline.clone(),
-        severity: card.severity,
+        severity: judged.severity,
         protects_people: card.protects_people,
         object: judged.object.clone(),
         place: shortfall.place.clone(),
@@ -93,10 +95,10 @@ fn finding(context: &ReviewContext<'_>, judged: &Judged<'_>, shortfall: &Shortfa
         cure: context.words(&card.cure),
         levers: card.levers.iter().map(|lever| lever.words.clone()).collect(),
         cures: Vec::new(),
-        sources: card.sources.iter().map(crate::rules::Source::line).collect(),
+        sources: card.source_lines(country::of(context.plan)),
         follows: None,
         house: card.house.clone(),
-        note: None,
+        note: card.local.clone(),
     }
 }
 

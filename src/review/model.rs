@@ -246,14 +246,19 @@ pub struct Cure {
 pub struct Question {
     /// From 1, numbered after the findings as `Q1`.
     pub number: String,
-    /// The missing place.
+    /// The missing place, the first of several.
     pub place: Place,
+    /// Further places that it asks for: the same value of other objects, or other details.
+    pub also: Vec<Place>,
     /// The place in words.
     pub place_name: String,
     /// Where it is missing from.
     pub at: Location,
     /// The question to the designer.
     pub ask: String,
+    /// How an answer is written, such as `"union": true`; none where many details are asked for at once.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub answer: Option<String>,
     /// The worst severity that waits for it.
     pub severity: Severity,
     /// The rules that wait for it.
@@ -269,6 +274,13 @@ pub struct Waiting {
     pub rule: String,
     /// The object.
     pub object: Place,
+}
+
+impl Question {
+    /// Every place that it asks for.
+    pub fn places(&self) -> impl Iterator<Item = &Place> {
+        std::iter::once(&self.place).chain(&self.also)
+    }
 }
 
 /// A rule judged without a value, because it comes out the same over the plausible range of that value.

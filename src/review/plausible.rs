@@ -5,6 +5,7 @@ use indexmap::IndexMap;
 
 use super::{ReviewContext, Settled, trial::Change};
 use crate::{
+    check::Shape,
     quantity::Quantity,
     read::{Place, Value},
     rules::{Card, Judged, RuleOutcome, Severity, Standing},
@@ -100,6 +101,12 @@ fn range(context: &ReviewContext<'_>, place: &Place) -> Option<Range> {
         return Some(Range {
             values: texts.into_iter().map(Value::Text).collect(),
             words: format!("from {} to {}", from.show(context.units), to.show(context.units)),
+        });
+    }
+    if field.shape == Shape::YesNo {
+        return Some(Range {
+            values: vec![Value::Bool(true), Value::Bool(false)],
+            words: "yes or no".to_owned(),
         });
     }
     let closed = field.values.len() > 1 && !field.may_be_none && field.kind.is_none();

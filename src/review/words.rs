@@ -47,10 +47,12 @@ pub(super) fn pair(standing: &Standing, units: UnitSystem) -> Pair {
     match standing {
         Standing::Measured {
             found,
-            limit,
+            stated,
             side,
             kind,
+            ..
         } => {
+            let limit = &stated_in(*stated, units);
             let (shown, limit_shown) = show_pair(*found, *limit, *kind, units);
             let bound = match side {
                 Side::AtLeast => "at least",
@@ -69,6 +71,14 @@ pub(super) fn pair(standing: &Standing, units: UnitSystem) -> Pair {
             bound: "",
             margin: None,
         },
+    }
+}
+
+/// The limit as it is stated for readers of a system.
+fn stated_in((us, si): (f64, f64), units: UnitSystem) -> f64 {
+    match units {
+        UnitSystem::Us => us,
+        UnitSystem::Si => si,
     }
 }
 

@@ -12,8 +12,10 @@ use crate::{
 pub enum Limit {
     /// A quantity in SI, and as the card writes it.
     Fixed {
-        /// In SI.
+        /// In SI, as written first.
         si: f64,
+        /// In SI, as written in brackets for readers of metric units; the same where nothing is.
+        metric: f64,
         /// As the card writes it.
         written: String,
     },
@@ -67,7 +69,8 @@ impl Limit {
     fn in_words(&self, kind: Kind, units: Option<UnitSystem>) -> String {
         match (self, units) {
             (Self::Fixed { written, .. }, None) => written.clone(),
-            (Self::Fixed { si, .. }, Some(units)) => show_limit(*si, kind, units),
+            (Self::Fixed { si, .. }, Some(UnitSystem::Us)) => show_limit(*si, kind, UnitSystem::Us),
+            (Self::Fixed { metric, .. }, Some(UnitSystem::Si)) => show_limit(*metric, kind, UnitSystem::Si),
             (Self::Figure { definition, times }, units) => {
                 let title = own_first(definition.title, units.unwrap_or_default());
                 if *times == 1.0 {
@@ -127,6 +130,22 @@ impl Side {
         match self {
             Self::AtLeast => found - limit,
             Self::AtMost => limit - found,
+        }
+    }
+
+    /// The looser of two limits: a limit stated in two systems is met where it is met in either.
+    pub fn looser(self, one: f64, other: f64) -> f64 {
+        match self {
+            Self::AtLeast => one.min(other),
+            Self::AtMost => one.max(other),
+        }
+    }
+
+    /// The stricter of two limits.
+    pub fn stricter(self, one: f64, other: f64) -> f64 {
+        match self {
+            Self::AtLeast => one.max(other),
+            Self::AtMost => one.min(other),
         }
     }
 

@@ -6,6 +6,7 @@ use serde::Deserialize;
 
 use crate::{
     ledger::Scope,
+    plan::country::Country,
     quantity::{UnitSystem, own_first},
     read::{Node, Place, Span},
     rules::{bound::Bound, subject::Subject},
@@ -61,6 +62,8 @@ pub struct Card {
     pub looks_at: Scope,
     /// When it applies: all of these.
     pub when: Vec<Test>,
+    /// Where a suggestion counts as a revision: all of these.
+    pub revise_when: Vec<Test>,
     /// What it asks.
     pub asks: Test,
     /// The value of the plan that a finding points at, relative to the object, or from the root with a leading `/`.
@@ -79,8 +82,43 @@ pub struct Card {
     pub examples: Vec<Example>,
     /// Where the bound stands: in the card, or in the house's change of it.
     pub bound_span: Span,
+    /// What differs for work in the country of the plan; none for a rule as the library has it.
+    pub local: Option<String>,
     /// What a house made of it, in a line; none for a rule of the library as it stands.
     pub house: Option<String>,
+}
+
+/// What is cited where every published source of a rule belongs to another country.
+const NO_NATIONAL_SOURCE: &str =
+    "general practice; no text of this country was read: ask the local authority";
+
+impl Card {
+    /// Where the limit comes from, in lines, for work in a country: texts of another country are not cited.
+    pub fn source_lines(&self, work: Option<Country>) -> Vec<String> {
+        let cited = |source: &&Source| source.country.is_none_or(|country| country.binds(work));
+        let mut lines: Vec<String> = self.sources.iter().filter(cited).map(Source::line).collect();
+        if lines.is_empty() {
+            lines.push(NO_NATIONAL_SOURCE.to_owned());
+        }
+        lines
+    }
+
+    /// Where it applies, and where it counts as a revision, in words.
+    pub fn conditions(&self, units: Option<UnitSystem>) -> String {
+        let all = |tests: &[Test]| {
+            let words: Vec<String> = tests.iter().map(|test| test.in_words(units)).collect();
+            words.join("; ")
+        };
+        let mut words = all(&self.when);
+        if !self.revise_when.is_empty() {
+            if !words.is_empty() {
+                words.push_str(". ");
+            }
+            words.push_str("Counts as a revision where: ");
+            words.push_str(&all(&self.revise_when));
+        }
+        words
+    }
 }
 
 /// Something that can be changed to cure a rule.
@@ -188,6 +226,8 @@ pub struct Source {
     pub read: Option<Trust>,
     /// Whether it is a law or code, which the local edition overrides.
     pub code: bool,
+    /// The country whose text it is, where it binds no other.
+    pub country: Option<Country>,
     /// What is taken from it.
     pub takes: Option<String>,
 }
@@ -202,6 +242,7 @@ impl Default for Source {
             section: None,
             read: None,
             code: false,
+            country: None,
             takes: None,
         }
     }

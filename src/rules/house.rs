@@ -130,6 +130,7 @@ mod tests {
     fn fixed(si: f64) -> Limit {
         Limit::Fixed {
             si,
+            metric: si,
             written: si.to_string(),
         }
     }

@@ -6,7 +6,7 @@ use crate::{
     read::{Node, Place, Value},
     rules::{
         bound::{Bound, Limit, Side},
-        card::{Card, Test},
+        card::{Card, Severity, Test},
         subject::{Fact, Subject, fact, objects, place_of},
     },
 };
@@ -18,6 +18,8 @@ pub struct Judged<'c> {
     pub card: &'c Card,
     /// The object.
     pub object: Place,
+    /// How bad it is there when it falls short.
+    pub severity: Severity,
     /// How it came out.
     pub outcome: RuleOutcome,
 }
@@ -44,8 +46,10 @@ pub enum Standing {
     Measured {
         /// In SI.
         found: f64,
-        /// In SI.
+        /// In SI; of a limit that is stated in two systems the looser.
         limit: f64,
+        /// In SI, as stated in US units and as stated in metric ones.
+        stated: (f64, f64),
         /// Which side of the limit counts.
         side: Side,
         /// What is measured.
@@ -78,19 +82,21 @@ pub fn judge<'c>(cards: &'c [Card], plan: &Node, ledger: &Ledger) -> Vec<Judged<
             judged.push(Judged {
                 card,
                 object: place.clone(),
+                severity: card.severity,
                 outcome: RuleOutcome::NotShown(vec![place]),
             });
         }
         for object in objects.found {
-            let outcome = Bench {
+            let bench = Bench {
                 plan,
                 ledger,
                 object: &object,
-            }
-            .outcome(card);
+            };
+            let (outcome, severity) = (bench.outcome(card), bench.severity(card));
             judged.push(Judged {
                 card,
                 object,
+                severity,
                 outcome,
             });
         }
@@ -115,6 +121,20 @@ struct Bench<'a> {
 }
 
 impl Bench<'_> {
+    /// What the fault costs there: a suggestion counts as a revision where all that the card names for it holds.
+    fn severity(&self, card: &Card) -> Severity {
+        let graver = !card.revise_when.is_empty()
+            && card
+                .revise_when
+                .iter()
+                .all(|condition| matches!(self.hold(condition), Held::Yes(_)));
+        if graver {
+            card.severity.min(Severity::Revise)
+        } else {
+            card.severity
+        }
+    }
+
     /// A condition that fails, or a subject that does not arise, settles it whatever else is left out.
     fn outcome(&self, card: &Card) -> RuleOutcome {
         let (mut missing, mut uncomputed) = (Vec::new(), None);
@@ -228,13 +248,15 @@ impl Bench<'_> {
         let mut nearest: Option<Standing> = None;
         let mut least = f64::INFINITY;
         for (side, limit, kind) in sides {
-            let limit = match self.limit(limit) {
-                Ok(limit) => limit,
+            let stated = match self.limit(limit) {
+                Ok(stated) => stated,
                 Err(gap) => return (&gap).into(),
             };
+            let limit = side.looser(stated.0, stated.1);
             let standing = Standing::Measured {
                 found,
                 limit,
+                stated,
                 side,
                 kind,
             };
@@ -252,8 +274,8 @@ impl Bench<'_> {
     /// A value at the limit is not over it.
     fn hold_over(&self, found: f64, limit: &Limit, bound: &Bound) -> Held {
         match self.limit(limit) {
-            Ok(limit) => said(
-                !Side::AtMost.met(found, limit),
+            Ok((us, si)) => said(
+                !Side::AtMost.met(found, Side::AtMost.looser(us, si)),
                 String::new(),
                 bound.to_string(),
                 None,
@@ -262,13 +284,14 @@ impl Bench<'_> {
         }
     }
 
-    fn limit(&self, limit: &Limit) -> Result<f64, Gap> {
+    /// The limit as stated in US units and as stated in metric ones, in SI.
+    fn limit(&self, limit: &Limit) -> Result<(f64, f64), Gap> {
         match limit {
-            Limit::Fixed { si, .. } => Ok(*si),
+            Limit::Fixed { si, metric, .. } => Ok((*si, *metric)),
             Limit::Figure { definition, times } => match self.ledger.get(self.object, definition.name) {
                 None => Err(Gap::DoesNotApply(String::new())),
                 Some(figure) => match &figure.answer {
-                    Ok(Found::Quantity(si)) => Ok(si * times),
+                    Ok(Found::Quantity(si)) => Ok((si * times, si * times)),
                     Ok(Found::Verdict { .. }) => {
                         Err(Gap::NotComputed("the limit is not a quantity".to_owned()))
                     }

@@ -11,5 +11,5 @@ pub use bound::{Bound, Limit, Side};
 pub use card::{Adjustment, Card, Direction, Example, Expect, Lever, Severity, Source, Test, Trust};
 pub use house::{Effect, HouseRule};
 pub use judge::{Judged, RuleOutcome, Shortfall, Standing, judge};
-pub use library::{HOUSE_SCHEMA, Library, RULE_SCHEMA, retired};
+pub use library::{HOUSE_SCHEMA, Library, PlaceRules, RULE_SCHEMA, retired};
 pub use subject::{Fact, Subject, fact};

@@ -188,7 +188,7 @@ fn every_figure_that_a_rule_asks_for_is_computed_somewhere() {
     let sound = parse(&engine.sources, source).unwrap();
     let mut failures = Vec::new();
     for card in &engine.library.cards {
-        for test in card.when.iter().chain([&card.asks]) {
+        for test in card.when.iter().chain(&card.revise_when).chain([&card.asks]) {
             let Subject::Figure(definition) = &test.subject else {
                 continue;
             };

@@ -129,7 +129,7 @@ fn units_and_dates_can_be_asked_for() {
     ])
     .out;
     assert!(us.contains("1.16 in, under the 2 in limit"), "{us}");
-    assert!(si.contains("29.4 mm, under the 50.8 mm limit"), "{si}");
+    assert!(si.contains("29.4 mm, under the 50 mm limit"), "{si}");
     let later = bywash(&[
         "review",
         "examples/mill-yard-metric.jsonc",

@@ -175,7 +175,8 @@ fn the_careless_plan_is_asked_for_what_it_leaves_out() {
     let asked: Vec<&str> = review
         .questions
         .iter()
-        .map(|question| question.place.as_str())
+        .flat_map(bywash::review::Question::places)
+        .map(bywash::read::Place::as_str)
         .collect();
     let left_out = [
         "/site/groundwater",
@@ -186,8 +187,17 @@ fn the_careless_plan_is_asked_for_what_it_leaves_out() {
         "/basins/bed/flush",
         "/filling/leak_test",
         "/upkeep/winter",
+        "/site/planned_use",
+        "/walls/pond-side/path_above",
     ];
-    assert_eq!(asked, left_out);
+    let sorted = |mut places: Vec<String>| {
+        places.sort();
+        places
+    };
+    assert_eq!(
+        sorted(asked.into_iter().map(str::to_owned).collect()),
+        sorted(left_out.into_iter().map(str::to_owned).collect())
+    );
 }
 
 #[test]
@@ -290,7 +300,8 @@ fn the_minimal_plan_is_asked_what_a_reviewer_would_send_back() {
     let asked: Vec<&str> = review
         .questions
         .iter()
-        .map(|question| question.place.as_str())
+        .flat_map(bywash::review::Question::places)
+        .map(bywash::read::Place::as_str)
         .collect();
     for place in [
         "/lines/line/runs",
@@ -313,7 +324,7 @@ fn the_minimal_plan_is_asked_what_a_reviewer_would_send_back() {
     ] {
         assert!(asked.contains(&place), "{place} is not asked for: {asked:#?}");
     }
-    assert!(review.questions.len() <= 42, "{}", review.questions.len());
+    assert!(review.questions.len() <= 25, "{}", review.questions.len());
     assert_eq!(review.findings.len(), 0, "{:#?}", review.findings);
     let severities: Vec<_> = review
         .questions

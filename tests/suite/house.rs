@@ -57,12 +57,12 @@ fn a_tightened_limit_is_judged_and_told_beside_the_rule() {
         .find(|finding| finding.rule == "basin-freeboard-still")
         .unwrap();
     assert_eq!(finding.limit.text, "at least 8 in");
-    let told = "tighter by the house (was revise, at least 2 in): edges settle here";
+    let told = "tighter by the house (was revise, at least 2 in (50 mm)): edges settle here";
     assert_eq!(finding.house.as_deref(), Some(told));
     let line = &review.house[0];
     assert_eq!(
         (line.effect.as_str(), line.was.as_str()),
-        ("tighter", "revise, at least 2 in")
+        ("tighter", "revise, at least 2 in (50 mm)")
     );
     assert_eq!((line.at.file.as_str(), line.at.line), ("house/a.md", 4));
 }
@@ -122,12 +122,12 @@ fn a_change_that_can_t_be_taken_is_refused_with_its_reason() {
             "this page changes nothing",
         ),
         (
-            r#"{ "rule": "bed-upflow-rate", "at_most": "2.9 gpm/ft2", "reason": "a reason" }"#,
+            r#"{ "rule": "bed-upflow-rate", "at_most": "2.9 gpm/ft2 (7.1 m/h)", "reason": "a reason" }"#,
             "rule `bed-upflow-rate` says so already",
         ),
         (
             r#"{ "rule": "bed-upflow-rate", "at_least": "1 gpm/ft2", "reason": "a reason" }"#,
-            "rule `bed-upflow-rate` requires at most 2.9 gpm/ft2",
+            "rule `bed-upflow-rate` requires at most 2.9 gpm/ft2 (7.1 m/h)",
         ),
         (
             r#"{ "rule": "bed-upflow-rate", "at_most": "3 ft", "reason": "a reason" }"#,

@@ -46,9 +46,10 @@ impl Essence {
         for question in &review.questions {
             let mut rules = question.rules.clone();
             rules.sort();
-            essence
-                .said
-                .insert(format!("question {} {rules:?}", question.place));
+            essence.said.insert(format!(
+                "question {} {:?} {rules:?}",
+                question.place, question.also
+            ));
         }
         for met in &review.met {
             essence

@@ -24,6 +24,8 @@ mod outputs;
 #[cfg(feature = "page-html")]
 mod page;
 mod papers;
+mod places;
+mod planted_faults;
 mod program;
 mod questions;
 mod references;

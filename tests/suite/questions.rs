@@ -14,7 +14,7 @@ fn asked<'r>(review: &'r Review, place: &str) -> Vec<&'r str> {
     let question = review
         .questions
         .iter()
-        .find(|question| question.place.as_str() == place);
+        .find(|question| question.places().any(|asked| asked.as_str() == place));
     question
         .map(|question| question.rules.iter().map(String::as_str).collect())
         .unwrap_or_default()
@@ -93,4 +93,43 @@ fn a_pond_without_pump_and_electricity_is_asked_for_neither() {
     for place in ["/pumps", "/electrical"] {
         assert!(!asked(&review, place).is_empty(), "{place}");
     }
+}
+
+/// One line for the same value of several objects, and one for all details that only suggestions wait for.
+#[test]
+fn what_several_objects_lack_is_asked_once_with_a_way_to_answer() {
+    let review = under(&[
+        "/basins/pond/lining/underlay=null",
+        "/basins/bed/lining/underlay=null",
+    ]);
+    let question = &review.questions[0];
+    let places: Vec<&str> = question.places().map(bywash::read::Place::as_str).collect();
+    assert_eq!(
+        places,
+        ["/basins/bed/lining/underlay", "/basins/pond/lining/underlay"]
+    );
+    assert_eq!(
+        question.place_name,
+        "bed / lining, pond / lining / underlay below"
+    );
+    assert_eq!(review.questions.len(), 1);
+    let review = under(&["/lines/feed/union=null", "/falls/spillway/splash_margin=null"]);
+    let [details] = review.questions.as_slice() else {
+        panic!("{:#?}", review.questions)
+    };
+    assert_eq!(details.place_name, "details");
+    assert_eq!(details.rules, ["falls-splash-margin", "line-service-union"]);
+    let review = under(&["/lines/feed/union=null"]);
+    assert_eq!(
+        review.questions[0].answer.as_deref(),
+        Some("\"union\": true, or false")
+    );
+}
+
+/// A starter plan shows what a first sketch shows; no more comes back than fits two pages.
+#[test]
+fn the_starter_plan_raises_few_questions() {
+    let (engine, opened) = changed::example("starter", &[]);
+    let review = engine.review(&opened, ReviewOptions::default());
+    assert!(review.questions.len() <= 25, "{:#?}", review.questions);
 }

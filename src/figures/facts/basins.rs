@@ -236,13 +236,21 @@ fn automatic_make_up<'p>(plan: &'p Plan, basin: &Place) -> Option<&'p Given<Make
 }
 
 /// Whether rain may run over the edge of a basin: no pump goes on emptying it, or the edge is no earth that washes out.
+/// What a catchment sends in is many times the rain on the water and washes out one spot of an edge of earth.
 fn edge_takes_rain(sheet: &mut Worksheet<'_>, plan: &Plan, basin: &Given<Basin>) -> bool {
-    plan.pumps.is_empty() || edges::framed(sheet, basin)
+    if edges::framed(sheet, basin) {
+        return true;
+    }
+    let catchment = plan.site.value().and_then(|site| site.catchment.given());
+    if let Some(catchment) = catchment {
+        sheet.note_given("A_catchment", catchment);
+    }
+    plan.pumps.is_empty() && catchment.is_none()
 }
 
 fn rain_over_edge(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
     if !edge_takes_rain(sheet, plan, basin) {
-        return not("a pump runs, and its edge is of earth");
+        return not("its edge is of earth, and a pump empties the basin or a catchment drains in");
     }
     let joined = |drain: &Given<Drain>| leads(&drain.from, id) || leads(&drain.to, id);
     if open_drains(plan).any(joined) || fall_from(plan, id).is_some() {

@@ -76,6 +76,8 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
 
 /// Highest voltage that an isolated supply may give without ground-fault protection, V.
 const LOW_CONTACT_VOLTAGE: f64 = 15.0;
+/// The same for direct current, V.
+const LOW_CONTACT_DIRECT: f64 = 30.0;
 /// Highest voltage in water where people bathe, V.
 const BATHING_VOLTAGE: f64 = 12.0;
 
@@ -116,10 +118,21 @@ fn ground_fault_protected(sheet: &mut Worksheet<'_>, circuit: &Given<Circuit>) -
         "ground_fault",
         "no ground-fault device protects it",
     );
-    if protected == yes("said so") || no_higher(circuit, LOW_CONTACT_VOLTAGE).is_none() {
+    if protected == yes("said so") || no_higher(circuit, LOW_CONTACT_DIRECT).is_none() {
         return protected;
     }
-    sheet.given("V", &circuit.voltage, at, "voltage")?;
+    let voltage = sheet.given("V", &circuit.voltage, at, "voltage")?;
+    if !at_most(voltage, LOW_CONTACT_VOLTAGE) {
+        let place = at.child("direct_current");
+        let direct = circuit
+            .direct_current
+            .yes()
+            .ok_or_else(|| missing(place.clone()))?;
+        sheet.note_place("direct_current", &place);
+        if !direct {
+            return protected;
+        }
+    }
     match circuit.isolated.yes() {
         None => Err(missing(at.child("isolated"))),
         Some(true) => {

@@ -1,6 +1,7 @@
 //! Fish and what they need: water in range, turnover, depth, and air when the pump stops.
 
 use super::parts::{all, any, given, noted, part, said};
+use super::precautions::filter_for_fish;
 use crate::{
     figures::{
         basins::STILL_VOLUME, drains::DRAIN_FLOW, falls::FALL_FLOW, living_water::no_fish, pumping::DUTY_FLOW,
@@ -19,6 +20,15 @@ use crate::{
 
 static FISH_KEPT: Definition = Definition::verdict(Scope::Plan, "fish-kept", "fish in the plan")
     .by("a basin holds fish; a bed that does not say holds none", "");
+static FISH_IN_CIRCUIT: Definition = Definition::verdict(
+    Scope::Basins,
+    "fish-in-circuit",
+    "water that fish live in, here or in another basin",
+)
+.by(
+    "a basin of the plan holds fish; a bed that does not say holds none",
+    "",
+);
 static PH_IN_RANGE: Definition = Definition::verdict(Scope::Plan, "ph-in-range", "pH in the range for fish")
     .by("lowest pH 6.5 or more, highest 9.0 or less", "6.5 ≤ pH ≤ 9.0");
 static TURNOVER: Definition = Definition::quantity(
@@ -67,9 +77,12 @@ static AIR_IN_OUTAGE: Definition = Definition::verdict(
     "air for the fish while the power is out",
 )
 .by(
-    "stand-by air at one of the pumps whose water reaches it; a second pump or a spare on the same supply gives none",
+    "its own air pump runs on in an outage, or stand-by air at one of the pumps whose water reaches it; a second pump or a spare on the same supply gives none",
     "",
 );
+static FILTER_FOR_FISH: Definition =
+    Definition::verdict(Scope::Basins, "filter-for-fish", "filter for the fish")
+        .by("the plan has a bed, or a basin gives another filter", "");
 static SCREEN_VELOCITY_ALLOWED: Definition = Definition::quantity(
     Scope::Pumps,
     "screen-velocity-allowed",
@@ -83,12 +96,14 @@ static SCREEN_VELOCITY_ALLOWED: Definition = Definition::quantity(
 
 pub(super) static DEFINITIONS: &[&Definition] = &[
     &FISH_KEPT,
+    &FISH_IN_CIRCUIT,
     &PH_IN_RANGE,
     &TURNOVER,
     &TURNOVER_LIMIT,
     &DEPTH_FOR_FISH,
     &BACKUP_FOR_FISH,
     &AIR_IN_OUTAGE,
+    &FILTER_FOR_FISH,
     &SCREEN_VELOCITY_ALLOWED,
 ];
 
@@ -103,13 +118,15 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     ledger.enter(&PH_IN_RANGE, &root, |sheet| ph_in_range(sheet, plan));
     for (id, basin) in &plan.basins {
         let at = &basin.place;
+        ledger.enter(&FISH_IN_CIRCUIT, at, |sheet| fish_kept(sheet, plan));
         ledger.enter(&TURNOVER, at, |sheet| turnover(sheet, plan, id, basin));
         ledger.enter(&TURNOVER_LIMIT, at, |sheet| {
             by_kind(sheet, basin, 2.0 * HOUR, 4.0 * HOUR)
         });
         ledger.enter(&DEPTH_FOR_FISH, at, |sheet| depth_for_fish(sheet, plan, basin));
         ledger.enter(&BACKUP_FOR_FISH, at, |sheet| backup_for_fish(sheet, plan, id));
-        ledger.enter(&AIR_IN_OUTAGE, at, |sheet| air_in_outage(sheet, plan, id));
+        ledger.enter(&AIR_IN_OUTAGE, at, |sheet| air_in_outage(sheet, plan, id, basin));
+        ledger.enter(&FILTER_FOR_FISH, at, |sheet| filter_for_fish(sheet, plan, basin));
     }
     for pump in plan.pumps.values() {
         ledger.enter(&SCREEN_VELOCITY_ALLOWED, &pump.place, |sheet| {
@@ -258,7 +275,12 @@ fn backup_for_fish(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str) -> Answer {
 }
 
 /// Pumps on one supply all stop together, and a spare on the shelf gives no air either.
-fn air_in_outage(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str) -> Answer {
+fn air_in_outage(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
+    let air = basin.air.given().filter(|air| air.standby.yes() == Some(true));
+    if let Some(air) = air {
+        sheet.note_place("standby", &air.place.child("standby"));
+        return yes("its air pump runs on when the power fails");
+    }
     if plan.pumps.is_empty() {
         return Err(missing(Place::root().child("pumps")));
     }

@@ -8,10 +8,12 @@ mod fish;
 mod ground;
 mod holding;
 mod intakes;
+mod lamps;
 mod lining;
 mod outlets;
 pub(super) mod parts;
 mod planting;
+mod precautions;
 pub(super) mod pumps;
 mod site;
 mod supply;
@@ -28,6 +30,7 @@ pub(super) static DEFINITIONS: &[&[&Definition]] = &[
     edges::DEFINITIONS,
     outlets::DEFINITIONS,
     lining::DEFINITIONS,
+    lamps::DEFINITIONS,
     fish::DEFINITIONS,
     ground::DEFINITIONS,
     intakes::DEFINITIONS,
@@ -36,6 +39,7 @@ pub(super) static DEFINITIONS: &[&[&Definition]] = &[
     planting::DEFINITIONS,
     circuits::DEFINITIONS,
     holding::DEFINITIONS,
+    precautions::DEFINITIONS,
 ];
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
@@ -44,6 +48,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     basins::enter(ledger, plan);
     edges::enter(ledger, plan);
     lining::enter(ledger, plan);
+    lamps::enter(ledger, plan);
     fish::enter(ledger, plan);
     ground::enter(ledger, plan);
     intakes::enter(ledger, plan);
@@ -52,4 +57,5 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     planting::enter(ledger, plan);
     circuits::enter(ledger, plan);
     holding::enter(ledger, plan);
+    precautions::enter(ledger, plan);
 }

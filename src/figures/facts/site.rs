@@ -1,9 +1,9 @@
 //! The site: benchmark and barrier.
 
-use super::parts::{Measured, all, any, given, part, said};
+use super::parts::{Measured, all, any, given, noted, part, said};
 use crate::{
     ledger::{Answer, Definition, Ledger, Scope, Worksheet, at_least, at_most, does_not_apply, no, yes},
-    plan::{Barrier, Given, Plan, Shown, Waiver},
+    plan::{Barrier, Gate, Given, Plan, Shown, Waiver},
     quantity::{INCH, agree},
     read::Place,
 };
@@ -28,6 +28,12 @@ static BARRIER_SIZE: Definition = Definition::verdict(
      it, rigid, and no opening over 3-1/8 in (80 mm)",
     "",
 );
+static GATE_LATCHES: Definition = Definition::verdict(
+    Scope::Plan,
+    "gate-latches",
+    "barrier without a gate, or with one that closes and latches by itself",
+)
+.by("as given for a barrier; a grille over the water has no gate", "");
 static BENCHMARK_KEPT: Definition =
     Definition::verdict(Scope::Plan, "benchmark-kept", "benchmark named and protected")
         .by("the mark is named, and how it is protected", "");
@@ -39,6 +45,7 @@ static PLAN_IDENTIFIED: Definition =
 pub(super) static DEFINITIONS: &[&Definition] = &[
     &BARRIER_OR_WAIVER,
     &BARRIER_SIZE,
+    &GATE_LATCHES,
     &BENCHMARK_KEPT,
     &PLAN_IDENTIFIED,
 ];
@@ -47,6 +54,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     let root = Place::root();
     ledger.enter(&BARRIER_OR_WAIVER, &root, |sheet| barrier_or_waiver(sheet, plan));
     ledger.enter(&BARRIER_SIZE, &root, |sheet| barrier_size(sheet, plan));
+    ledger.enter(&GATE_LATCHES, &root, |sheet| gate_latches(sheet, plan));
     ledger.enter(&BENCHMARK_KEPT, &root, |sheet| benchmark_kept(sheet, plan));
     ledger.enter(&PLAN_IDENTIFIED, &root, |sheet| plan_identified(sheet, plan));
 }
@@ -161,6 +169,21 @@ fn barrier_size(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
         opening.passes(sheet, narrow, "an opening is 4 in (100 mm) or wider")
     };
     all("high enough, and its openings are narrow", [high, close])
+}
+
+/// A barrier that is not shown is asked for by another rule.
+fn gate_latches(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
+    let barrier = plan.site.value().and_then(|site| site.barrier.given());
+    let barrier = barrier.filter(|barrier| !barrier.height.is_none());
+    let barrier = barrier.ok_or_else(|| does_not_apply("no fence or wall is shown"))?;
+    let gate = noted(sheet, &barrier.gate, &barrier.place, "gate")?;
+    match gate.value {
+        Gate::NoGate | Gate::SelfClosingAndSelfLatching => {
+            yes("no gate, or one that closes and latches by itself")
+        }
+        Gate::SelfClosing => no("the gate closes by itself and does not latch", &gate.place),
+        Gate::Plain => no("the gate stays open where somebody leaves it", &gate.place),
+    }
 }
 
 fn benchmark_kept(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {

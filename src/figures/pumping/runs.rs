@@ -182,16 +182,27 @@ fn winter_safe(sheet: &mut Worksheet<'_>, plan: &Plan, line: &Given<Line>, run: 
     if cover >= frost.si() {
         return holds("it lies below the frost");
     }
-    let winter = plan.upkeep.value().map(|upkeep| &upkeep.winter);
-    match (line.drains_for_winter.yes(), winter) {
-        (Some(true), _) => holds("it drains for winter"),
-        (_, Some(Shown::Is(_))) => holds("a winter plan is written"),
-        (Some(false), _) => verdict(
-            false,
-            "it lies above the frost, does not drain, and no winter plan is written",
-            Some(run.place.child("buried")),
-        ),
-        (None, _) => Err(missing(line.place.child("drains_for_winter"))),
+    let upkeep = plan.upkeep.value();
+    let planned = matches!(upkeep.map(|upkeep| &upkeep.winter), Some(Shown::Is(_)));
+    let runs = upkeep.and_then(|upkeep| upkeep.runs_in_winter.yes());
+    let place = Place::from_pointer("/upkeep/runs_in_winter");
+    if planned && runs.is_some() {
+        sheet.note_place("runs_in_winter", &place);
+    }
+    if line.drains_for_winter.yes() == Some(true) {
+        return holds("it drains for winter");
+    }
+    if planned && runs == Some(true) {
+        return holds("its water moves all winter, and a winter plan is written");
+    }
+    if line.drains_for_winter.yes().is_none() {
+        return Err(missing(line.place.child("drains_for_winter")));
+    }
+    let freezes = |because: &str| verdict(false, because, Some(run.place.child("buried")));
+    match (planned, runs) {
+        (false, _) => freezes("it lies above the frost, does not drain, and no winter plan is written"),
+        (true, None) => Err(missing(place)),
+        (true, _) => freezes("it lies above the frost, does not drain, and its water stands still in winter"),
     }
 }
 

@@ -80,6 +80,16 @@ static DROPS_TOLERANCE: Definition = Definition::quantity(
     "Δ_max = min(50 mm (2 in), max(13 mm (1/2 in), 0.1·(z_head − z_end)))",
 )
 .from("common practice");
+static HEAD_ABOVE_RECEIVER: Definition = Definition::quantity(
+    Scope::Streams,
+    "stream-head-above-receiver",
+    "head of the stream above the still water it ends in",
+    Kind::Length,
+)
+.by(
+    "level of the head less the still water of the basin it runs into",
+    "Δ = z_head − z_still",
+);
 pub(super) static REACH_DEPTH: Definition =
     depth_of("reach-depth", "running depth, at the smooth end of the range").by(
         "the depth at which the stream carries its flow with the least resistance",
@@ -207,6 +217,7 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
     &STONE_NEEDED,
     &STONE_SHARE,
     &VELOCITY_SHARE,
+    &HEAD_ABOVE_RECEIVER,
 ];
 
 /// Specific gravity of stone.
@@ -236,6 +247,12 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
         });
         ledger.enter(&DROPS_TOLERANCE, at, |sheet| {
             quantity(drop_tolerance(height(sheet, plan, id, stream)?))
+        });
+        ledger.enter(&HEAD_ABOVE_RECEIVER, at, |sheet| {
+            let basin = stream.ends_in.value().and_then(|to| plan.basins.get(to));
+            let basin = basin.ok_or_else(|| does_not_apply("a fall leaves it"))?;
+            let head = head(sheet, plan, id, stream)?;
+            quantity(head - sheet.given("z_still", &basin.still, &basin.place, "still")?)
         });
         regime::enter_stream(ledger, stream);
     }

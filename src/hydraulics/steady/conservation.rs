@@ -5,6 +5,7 @@ use std::collections::HashMap;
 use indexmap::IndexMap;
 
 use super::{
+    ends::Outlet,
     network::{Built, Links, build},
     parts::{Parts, RunPart},
     solve::{Failure, failure, stream_flow},
@@ -232,7 +233,7 @@ impl<'a> Balance<'a> {
             let next_levels = self.drawn_down(next, &shares);
             if farthest(&levels, &next_levels) <= LEVEL_TOLERANCE {
                 return match self.emptied(&steady, over) {
-                    Some((id, why)) => Err(self.dry(id, why)),
+                    Some((id, why)) => Err(self.dry(id, why, &steady)),
                     None => Ok(steady),
                 };
             }
@@ -261,15 +262,44 @@ impl<'a> Balance<'a> {
         })
     }
 
-    /// No steady running, because a basin is pumped empty; a pump that draws from it is told.
-    fn dry(&self, id: &str, why: &str) -> Failure {
-        let because = format!("\"{id}\" is pumped empty: {why}");
+    /// A basin that would stand over its rim before its way out passes the flow, and that way out.
+    fn held_up(&self, steady: &Steady) -> Option<(&str, &Place)> {
+        let over_rim = |id: &str| {
+            let rims = self
+                .parts
+                .outlets
+                .iter()
+                .filter(|outlet| outlet.kind == Outlet::Rim);
+            let mut rims = rims.filter(|outlet| outlet.basin == id);
+            rims.any(|rim| steady.levels.get(id).is_some_and(|level| *level > rim.level()))
+        };
+        let falls = self.parts.falls.iter();
+        let falls = falls.filter_map(|part| Some((part.fall.from.value()?.as_str(), &part.fall.place)));
+        let drains = self
+            .parts
+            .drains
+            .iter()
+            .map(|part| (part.from, &part.drain.place));
+        falls.chain(drains).find(|(from, _)| over_rim(from))
+    }
+
+    /// No steady running, because a basin is pumped empty; a pump that draws from it is told. Where another basin would
+    /// stand over its rim first, its way out is at fault.
+    fn dry(&self, id: &str, why: &str, steady: &Steady) -> Failure {
+        let held_up = self.held_up(steady);
+        let because = match &held_up {
+            Some((from, _)) => format!(
+                "the way out of \"{from}\" passes too little: it runs over its rim, and \"{id}\" is pumped empty"
+            ),
+            None => format!("\"{id}\" is pumped empty: {why}"),
+        };
         let mut pumps = self.parts.pumps.iter().map(|part| part.pump);
         let pump = pumps.find(|pump| pump.draws_from(id));
         Failure {
             gap: Gap::NotComputed(because.clone()),
             off_curve: pump.map(|pump| {
-                let at = pump.basin.given().map(|basin| basin.place.clone());
+                let at = held_up.map(|(_, way_out)| way_out.clone());
+                let at = at.or_else(|| pump.basin.given().map(|basin| basin.place.clone()));
                 (pump.place.clone(), OffCurve { because, at })
             }),
         }

@@ -104,8 +104,7 @@ pub fn card(sources: &Sources, card: &Card, paint: Paint) -> String {
         )
     ));
     out.push_str(&paint.labelled("requires", &card.asks.to_string()));
-    let conditions: Vec<String> = card.when.iter().map(ToString::to_string).collect();
-    out.push_str(&paint.labelled("where", &conditions.join("; ")));
+    out.push_str(&paint.labelled("where", &card.conditions(None)));
     out.push_str(&paint.labelled("why", &card.why));
     out.push_str(&paint.labelled("cure", &card.cure));
     let levers: Vec<&str> = card.levers.iter().map(|lever| lever.words.as_str()).collect();

@@ -132,8 +132,12 @@ pub fn question(question: &Question, rules: &str, paint: Paint) -> String {
     let mark = question.severity.mark();
     let rest = " ".repeat(8);
     let first = format!("{mark} {:<5} ", question.number);
+    let answer = question.answer.as_ref();
+    let answer = answer
+        .map(|answer| format!("; write {answer}"))
+        .unwrap_or_default();
     let text = format!(
-        "{}: {} ({}, {rules})",
+        "{}: {}{answer} ({}, {rules})",
         question.place_name,
         question.ask,
         question.severity.word()

@@ -242,10 +242,16 @@ fn margin_of(outcome: &RuleOutcome) -> Option<f64> {
     };
     match standing {
         Standing::Measured {
-            found, limit, side, ..
+            found, stated, side, ..
         } => {
-            let margin = side.margin(*found, *limit);
-            Some(if met { margin.max(0.0) } else { margin })
+            // What is offered meets the limit as either system states it.
+            let limit = side.stricter(stated.0, stated.1);
+            let margin = side.margin(*found, limit);
+            Some(if met && side.met(*found, limit) {
+                margin.max(0.0)
+            } else {
+                margin
+            })
         }
         Standing::Said { .. } => None,
     }

@@ -12,10 +12,10 @@ use crate::{
     read::{Node, Place, Problem, SourceId, Sources, nearest, parse_part},
     rules::{
         bound::Bound,
-        card::{Card, Example, Severity},
+        card::{Card, Example, Severity, Source},
         house::{Effect, HouseRule, asked, of_bounds},
     },
-    text::shown,
+    text::{shown, typographic},
 };
 
 /// The mark of the block that holds a change.
@@ -100,6 +100,7 @@ impl Change {
         if let Some(severity) = self.head.severity {
             self.keep_people_safe(before, severity)?;
             after.severity = severity;
+            after.revise_when.clear();
         }
         let reader = Reader {
             book,
@@ -137,22 +138,7 @@ impl Change {
     }
 
     fn rule<'c>(&self, cards: &'c [Card]) -> Result<&'c Card, Problem> {
-        cards
-            .iter()
-            .find(|card| card.id == self.head.rule)
-            .ok_or_else(|| {
-                let message = format!("there is no rule `{}` to change", shown(&self.head.rule));
-                let problem = Problem::at(self.span("rule"), message, "unknown rule");
-                let known = cards.iter().map(|card| card.id.as_str());
-                match (
-                    super::retired(&self.head.rule),
-                    nearest(&self.head.rule, known, ALIKE),
-                ) {
-                    (Some(reason), _) => problem.help(format!("it was retired: {reason}")),
-                    (None, Some(near)) => problem.help(format!("the nearest is `{near}`")),
-                    (None, None) => problem.help("`bywash rules` lists all"),
-                }
-            })
+        named(cards, &self.head.rule, self.span("rule"))
     }
 
     fn switch_off(self, before: &Card) -> Result<HouseRule, Problem> {
@@ -193,6 +179,90 @@ impl Change {
         let label = "a change keeps the kind of limit";
         Err(Problem::at(span, message, label).help("switch the rule off and add one of your own instead"))
     }
+}
+
+/// The plain part of a page of a place.
+#[derive(Deserialize)]
+struct PlaceHead {
+    rule: String,
+    reason: String,
+    #[serde(default)]
+    why: Option<String>,
+    #[serde(default)]
+    cure: Option<String>,
+    sources: Vec<Source>,
+}
+
+/// Reads a page of a place, and what its rule then is: limit, conditions and words of its own, and its own sources before
+/// those of the rule.
+///
+/// # Errors
+/// Everything that is wrong with it.
+pub(super) fn read_place(
+    sources: &Sources,
+    source: SourceId,
+    schema: &Schema,
+    book: &SchemaBook,
+    cards: &[Card],
+) -> Result<Card, Vec<Problem>> {
+    let parts = parts(sources.text(source), source);
+    let fence = parts.data(DATA).ok_or_else(|| {
+        vec![Problem::at(
+            parts.whole,
+            "this page changes no rule",
+            "a fenced block `json change` is required",
+        )]
+    })?;
+    let data = parse_part(sources, source, fence.content.clone())?;
+    let mut problems = check(schema, &data);
+    if !problems.is_empty() {
+        return Err(problems);
+    }
+    let head: PlaceHead = from_node(&data).map_err(|problem| vec![problem])?;
+    let before = named(cards, &head.rule, data.span).map_err(|problem| vec![problem])?;
+    let mut after = before.clone();
+    let reader = Reader {
+        book,
+        scope: before.looks_at,
+    };
+    if let Some(list) = data.get("when") {
+        after.when = reader
+            .tests(list, &mut problems)
+            .into_iter()
+            .map(|(test, _)| test)
+            .collect();
+    }
+    match reader.bound_over(&data, &before.asks.subject) {
+        Ok(Some((bound, span))) => {
+            after.asks.bound = bound;
+            after.bound_span = span;
+        }
+        Ok(None) => {}
+        Err(problem) => problems.push(problem),
+    }
+    after.why = head.why.as_deref().map_or(after.why, typographic);
+    after.cure = head.cure.as_deref().map_or(after.cure, typographic);
+    after.sources.splice(0..0, head.sources);
+    after.local = Some(head.reason);
+    if problems.is_empty() {
+        Ok(after)
+    } else {
+        Err(problems)
+    }
+}
+
+/// The rule of an id, or what is nearest to it.
+fn named<'c>(cards: &'c [Card], id: &str, span: crate::read::Span) -> Result<&'c Card, Problem> {
+    cards.iter().find(|card| card.id == id).ok_or_else(|| {
+        let message = format!("there is no rule `{}` to change", shown(id));
+        let problem = Problem::at(span, message, "unknown rule");
+        let known = cards.iter().map(|card| card.id.as_str());
+        match (super::retired(id), nearest(id, known, ALIKE)) {
+            (Some(reason), _) => problem.help(format!("it was retired: {reason}")),
+            (None, Some(near)) => problem.help(format!("the nearest is `{near}`")),
+            (None, None) => problem.help("`bywash rules` lists all"),
+        }
+    })
 }
 
 /// Whether a rule rests on a law or code.

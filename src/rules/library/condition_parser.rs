@@ -216,11 +216,17 @@ impl Reader<'_> {
                         "not a quantity there",
                     ));
                 };
-                let quantity = Quantity::parse(text, kind).map_err(|error| {
-                    Problem::at(node.span, error.to_string(), "in this limit").help(error.help())
-                })?;
+                let parsed = |text: &str| {
+                    let parsed = Quantity::parse(text, kind).map(|quantity| quantity.si);
+                    parsed.map_err(|error| {
+                        Problem::at(node.span, error.to_string(), "in this limit").help(error.help())
+                    })
+                };
+                let (first, metric) = in_two_systems(text);
+                let si = parsed(first)?;
                 Ok(Limit::Fixed {
-                    si: quantity.si,
+                    si,
+                    metric: metric.map_or(Ok(si), parsed)?,
                     written: text.clone(),
                 })
             }
@@ -239,6 +245,7 @@ impl Reader<'_> {
                 })?;
                 Ok(Limit::Fixed {
                     si,
+                    metric: si,
                     written: raw.clone(),
                 })
             }
@@ -269,6 +276,12 @@ impl Reader<'_> {
         };
         Ok(Limit::Figure { definition, times })
     }
+}
+
+/// The two parts of a limit such as `2 in (50 mm)`; a limit may also be written once.
+fn in_two_systems(text: &str) -> (&str, Option<&str>) {
+    let parts = text.strip_suffix(')').and_then(|text| text.split_once(" ("));
+    parts.map_or((text, None), |(first, metric)| (first, Some(metric)))
 }
 
 fn kind(gives: Gives) -> Kind {

@@ -4,6 +4,9 @@ mod change;
 mod condition_parser;
 mod markdown;
 mod page;
+mod places;
+
+pub use places::PlaceRules;
 
 use super::{
     card::Card,
@@ -24,6 +27,8 @@ pub struct Library {
     pub cards: Vec<Card>,
     /// What a house made of them, in the order of its pages.
     pub house: Vec<HouseRule>,
+    /// The rules that read differently for work in other countries.
+    pub places: Vec<PlaceRules>,
 }
 
 impl Library {
@@ -32,7 +37,13 @@ impl Library {
     /// # Errors
     /// Every card that can't be taken, with its place.
     pub fn embedded(sources: &mut Sources, book: &SchemaBook) -> Result<Self, Vec<Problem>> {
-        Self::of(EMBEDDED, sources, book)
+        let (places, rules): (Vec<_>, Vec<_>) = EMBEDDED
+            .iter()
+            .copied()
+            .partition(|(name, _)| name.starts_with(places::FOLDER));
+        let mut library = Self::of(&rules, sources, book)?;
+        library.places = places::read(&places, sources, book, &library.cards)?;
+        Ok(library)
     }
 
     /// A library of pages: file name and text, the file's folder naming the discipline.
@@ -62,6 +73,7 @@ impl Library {
         let mut library = Self {
             cards,
             house: Vec::new(),
+            places: Vec::new(),
         };
         library.sort();
         Ok(library)

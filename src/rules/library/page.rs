@@ -54,6 +54,10 @@ pub(super) fn read(
         .get("when")
         .map(|list| reader.tests(list, &mut problems))
         .unwrap_or_default();
+    let revise_when: Vec<_> = data
+        .get("revise_when")
+        .map(|list| reader.tests(list, &mut problems))
+        .unwrap_or_default();
     if let Some(path) = &head.point_at {
         problems.extend(reader.unknown_field(path, data.span_of(&Place::root().child("point_at"))));
     }
@@ -81,6 +85,7 @@ pub(super) fn read(
         protects_people: head.protects.as_deref() == Some("people"),
         looks_at: head.looks_at,
         when: when.into_iter().map(|(test, _)| test).collect(),
+        revise_when: revise_when.into_iter().map(|(test, _)| test).collect(),
         asks,
         point_at: head.point_at,
         follows: head.follows,
@@ -90,6 +95,7 @@ pub(super) fn read(
         cure: typographic(&parts.cure),
         examples,
         bound_span,
+        local: None,
         house: None,
     })
 }
@@ -174,6 +180,13 @@ fn check_head(
             at("severity"),
             "a stop rule does not say whom it protects",
             "add \"protects\": \"people\" or \"work\"",
+        ));
+    }
+    if head.severity != Severity::Advise && data.get("revise_when").is_some() {
+        problems.push(Problem::at(
+            at("revise_when"),
+            "only a suggestion can come to count as a revision",
+            "take it out, or make the severity \"advise\"",
         ));
     }
     for (index, source) in head.sources.iter().enumerate() {

@@ -230,6 +230,28 @@ fn low_voltage_is_safe_only_from_an_isolated_supply() {
             &[BARE, "/electrical/circuits/pump/voltage=24 V", &isolated("true")],
             at,
             of,
+            "asks /electrical/circuits/pump/direct_current",
+        ),
+        (
+            &[
+                BARE,
+                "/electrical/circuits/pump/voltage=24 V",
+                "/electrical/circuits/pump/direct_current=true",
+                &isolated("true"),
+            ],
+            at,
+            of,
+            "yes",
+        ),
+        (
+            &[
+                BARE,
+                "/electrical/circuits/pump/voltage=24 V",
+                "/electrical/circuits/pump/direct_current=false",
+                &isolated("true"),
+            ],
+            at,
+            of,
             "no /electrical/circuits/pump/ground_fault",
         ),
         (

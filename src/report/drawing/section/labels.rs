@@ -204,7 +204,7 @@ impl SectionDrawing<'_> {
 
     /// The number of the question that asks for a place or what it lies in.
     pub(super) fn question(&self, place: &Place) -> Option<&str> {
-        let asks = |question: &&Question| question.place.holds(place);
+        let asks = |question: &&Question| question.places().any(|asked| asked.holds(place));
         self.questions
             .iter()
             .find(asks)

@@ -1,0 +1,285 @@
+//! Precautions that rest on several values: spray in public, leaves, escape, lime, boulders, entry, noise.
+
+use super::{
+    fish::fish_kept,
+    parts::{any, given, part, said},
+};
+use crate::{
+    ledger::{
+        Answer, Definition, Found, Ledger, Scope, Worksheet, at_least, at_most, does_not_apply, missing, no,
+        not, quantity, yes,
+    },
+    plan::{Basin, BasinKind, ConstructionKind, DischargeForm, Given, MouthForm, Plan, Shown},
+    quantity::{FOOT, INCH, Kind},
+    read::Place,
+};
+
+static WATER_SPRAYS: Definition =
+    Definition::verdict(Scope::Plan, "water-sprays", "water that breaks into spray").by(
+        "a fall drops 12 in (300 mm) or more, or a line ends in the air that far above the still water below",
+        "d ≥ 12 in (300 mm)",
+    );
+static LEAVES_CAUGHT: Definition =
+    Definition::verdict(Scope::Plan, "leaves-caught", "leaf capture under trees").by(
+        "where a tree stands nearer to a dig than twice the radius of its crown: a skimmer, or what upkeep does about leaves",
+        "",
+    );
+static ESCAPE_STOPPED: Definition = Definition::verdict(
+    Scope::Basins,
+    "escape-stopped",
+    "overflow screened against escape",
+)
+.by(
+    "where fish are kept and the overflow reaches a stream, lake or ditch: a screen is given",
+    "",
+);
+static LIME_CURED: Definition =
+    Definition::verdict(Scope::Basins, "lime-cured", "lime of new concrete cured before fish").by(
+        "where fish are kept and a concrete shell without a sheet holds the water: how its lime is cured or sealed is given",
+        "",
+    );
+static BOULDER_PADDED: Definition =
+    Definition::verdict(Scope::Basins, "boulder-padded", "pad under boulders of a ton").by(
+        "where a boulder of 2,000 lb (900 kg) or more stands on the lining: what spreads its load is given",
+        "",
+    );
+static ENTRY_PLANNED: Definition =
+    Definition::verdict(Scope::Basins, "entry-planned", "rule for entering a well or vault").by(
+        "where a well of 18 in (450 mm) bore or an open reservoir is 4 ft (1.2 m) deep or more: how entry is kept off or made \
+         safe is given",
+        "",
+    );
+static BEDROOM_DISTANCE: Definition = Definition::quantity(
+    Scope::Plan,
+    "bedroom-distance",
+    "distance from fall or pump to the nearest bedroom",
+    Kind::Length,
+)
+.by("as given; not judged where none is near", "d");
+
+pub(super) static DEFINITIONS: &[&Definition] = &[
+    &WATER_SPRAYS,
+    &LEAVES_CAUGHT,
+    &ESCAPE_STOPPED,
+    &LIME_CURED,
+    &BOULDER_PADDED,
+    &ENTRY_PLANNED,
+    &BEDROOM_DISTANCE,
+];
+
+/// A drop from which water breaks into droplets, m.
+const SPRAY_DROP: f64 = 0.3;
+/// A boulder whose load has to be spread, kg: 2,000 lb.
+const HEAVY_BOULDER: f64 = 900.0;
+/// The bore of a shaft that a person fits into, m.
+const ENTERABLE: f64 = 0.45;
+
+pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
+    let root = Place::root();
+    ledger.enter(&WATER_SPRAYS, &root, |sheet| water_sprays(sheet, plan));
+    ledger.enter(&LEAVES_CAUGHT, &root, |sheet| leaves_caught(sheet, plan));
+    ledger.enter(&BEDROOM_DISTANCE, &root, |sheet| {
+        let site = part(&plan.site, &Place::root(), "site").ok();
+        let site = site.filter(|site| matches!(site.bedroom_distance, Shown::Is(_)));
+        let site = site.ok_or_else(|| does_not_apply("no bedroom is shown to be near"))?;
+        quantity(sheet.given("d", &site.bedroom_distance, &site.place, "bedroom_distance")?)
+    });
+    for basin in plan.basins.values() {
+        let at = &basin.place;
+        ledger.enter(&ESCAPE_STOPPED, at, |sheet| escape_stopped(sheet, plan, basin));
+        ledger.enter(&LIME_CURED, at, |sheet| lime_cured(sheet, plan, basin));
+        ledger.enter(&BOULDER_PADDED, at, |sheet| boulder_padded(sheet, basin));
+        ledger.enter(&ENTRY_PLANNED, at, |sheet| entry_planned(sheet, plan, basin));
+    }
+}
+
+/// A drop that is not shown is asked for by other rules.
+fn water_sprays(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
+    for fall in plan.falls.values() {
+        let below = fall.to.value().and_then(|to| plan.basins.get(to));
+        let still = below.and_then(|basin| Some((basin, basin.still.value()?.0)));
+        if let (Some(crest), Some((basin, still))) = (fall.crest.value(), still)
+            && at_least(crest.0 - still, SPRAY_DROP)
+        {
+            sheet.note_place("crest", &fall.place.child("crest"));
+            sheet.note_place("still", &basin.place.child("still"));
+            return yes("a fall breaks into spray");
+        }
+    }
+    for run in plan.lines.values().flat_map(|line| line.runs.values()) {
+        let Some(discharge) = run.discharge.given() else {
+            continue;
+        };
+        let free = discharge.form.value() == Some(&DischargeForm::Free);
+        let below = run.to.value().and_then(|to| plan.basins.get(to));
+        let still = below.and_then(|basin| basin.still.value());
+        if let (true, Some(level), Some(still)) = (free, discharge.level.value(), still)
+            && at_least(level.0 - still.0, SPRAY_DROP)
+        {
+            sheet.note_place("discharge", &discharge.place);
+            return yes("a spout breaks into spray");
+        }
+    }
+    not("no water falls far enough to spray")
+}
+
+fn leaves_caught(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
+    let mut near = plan.excavations.values().filter_map(|dig| {
+        let tree = dig.tree.given()?;
+        let (distance, crown) = (tree.distance.value()?, tree.crown_radius.value()?);
+        (distance.0 < 2.0 * crown.0).then_some(tree)
+    });
+    let Some(tree) = near.next() else {
+        return Err(does_not_apply("no tree is shown to stand near"));
+    };
+    sheet.note_place("tree", &tree.place);
+    let skims = |basin: &Given<Basin>| basin.skimmer.given().is_some();
+    let mouths = plan.drains.values().filter_map(|drain| drain.mouth.given());
+    let mut forms = mouths.filter_map(|mouth| mouth.form.value());
+    if plan.basins.values().any(skims) || forms.any(|form| *form == MouthForm::Skimmer) {
+        return yes("a skimmer takes leaves off the surface");
+    }
+    let root = Place::root();
+    let upkeep = part(&plan.upkeep, &root, "upkeep")?;
+    given(
+        sheet,
+        &upkeep.leaves,
+        &upkeep.place,
+        "leaves",
+        "trees stand near, and nothing keeps leaves out",
+    )
+}
+
+/// Words for waters that fish and plants may live on in, in the text of an outfall.
+const WATERS: [&str; 9] = [
+    "stream", "brook", "river", "creek", "lake", "race", "ditch", "canal", "pond",
+];
+
+/// Only a plan whose outfall sounds like open water is asked where the surplus ends.
+fn escape_stopped(sheet: &mut Worksheet<'_>, plan: &Plan, basin: &Given<Basin>) -> Answer {
+    let overflow = part(&basin.overflow, &basin.place, "overflow")
+        .map_err(|_| does_not_apply("no overflow is shown"))?;
+    let kept = fish_kept(sheet, plan).map_err(|_| does_not_apply("no fish are shown"))?;
+    if !matches!(kept, Found::Verdict { holds: true, .. }) {
+        return Err(does_not_apply("no fish are kept"));
+    }
+    let at = &overflow.place;
+    match overflow.into_stream.yes() {
+        Some(true) => {}
+        Some(false) => return Err(does_not_apply("the surplus reaches no open water")),
+        None => {
+            let outfall = overflow
+                .outfall
+                .value()
+                .map(|text| text.to_lowercase())
+                .unwrap_or_default();
+            let mut words = outfall.split(|c: char| !c.is_alphabetic());
+            return Err(if words.any(|word| WATERS.contains(&word)) {
+                missing(at.child("into_stream"))
+            } else {
+                does_not_apply("the surplus is not said to reach open water")
+            });
+        }
+    }
+    sheet.note_place("into_stream", &at.child("into_stream"));
+    said(
+        sheet,
+        &overflow.screened,
+        at,
+        "screened",
+        "nothing keeps fish and plants from leaving with the overflow",
+    )
+}
+
+fn lime_cured(sheet: &mut Worksheet<'_>, plan: &Plan, basin: &Given<Basin>) -> Answer {
+    let concrete = basin.construction.given();
+    let concrete = concrete.filter(|shell| shell.kind.value() == Some(&ConstructionKind::ConcreteShell));
+    let shell = concrete.ok_or_else(|| does_not_apply("it is no concrete shell"))?;
+    if matches!(basin.lining, Shown::Is(_)) {
+        return Err(does_not_apply("a sheet keeps the water off the concrete"));
+    }
+    let kept = fish_kept(sheet, plan).map_err(|_| does_not_apply("no fish are shown"))?;
+    if !matches!(kept, Found::Verdict { holds: true, .. }) {
+        return Err(does_not_apply("no fish are kept"));
+    }
+    given(
+        sheet,
+        &shell.cured,
+        &shell.place,
+        "cured",
+        "fresh lime reaches the fish",
+    )
+}
+
+fn boulder_padded(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
+    let light = || does_not_apply("no boulder of a ton is shown on the lining");
+    let lining = basin.lining.given().ok_or_else(light)?;
+    let mass = lining.boulder_mass.value().ok_or_else(light)?;
+    if !at_least(mass.0, HEAVY_BOULDER) {
+        return Err(light());
+    }
+    let at = &lining.place;
+    sheet.given("M", &lining.boulder_mass, at, "boulder_mass")?;
+    given(
+        sheet,
+        &lining.boulder_pad,
+        at,
+        "boulder_pad",
+        "nothing spreads the load of a boulder of a ton or more",
+    )
+}
+
+fn entry_planned(sheet: &mut Worksheet<'_>, plan: &Plan, basin: &Given<Basin>) -> Answer {
+    let none = || does_not_apply("nothing that a person fits into is 4 ft (1.2 m) deep");
+    let rim = basin.rim.value().ok_or_else(none)?;
+    let well = basin.clean_out_well.given();
+    let well = well.filter(|well| well.bore.value().is_some_and(|bore| at_least(bore.0, ENTERABLE)));
+    let well_floor = well.and_then(|well| well.floor.value());
+    let open = basin.kind.value() == Some(&BasinKind::Reservoir) && basin.layers.is_empty();
+    let floor = well_floor
+        .or_else(|| basin.floor.value().filter(|_| open))
+        .ok_or_else(none)?;
+    if at_most(rim.0 - floor.0, 4.0 * FOOT - 0.5 * INCH) {
+        return Err(none());
+    }
+    sheet.note_place("rim", &basin.place.child("rim"));
+    let root = Place::root();
+    let upkeep = part(&plan.upkeep, &root, "upkeep")?;
+    any([given(
+        sheet,
+        &upkeep.vault_entry,
+        &upkeep.place,
+        "vault_entry",
+        "nothing says that nobody enters the well or vault",
+    )])
+}
+
+/// Whether fish that are fed have a filter, for the rule on it.
+pub(super) fn filter_for_fish(sheet: &mut Worksheet<'_>, plan: &Plan, basin: &Given<Basin>) -> Answer {
+    if !matches!(basin.fish, Shown::Is(_)) {
+        return Err(does_not_apply("no fish are shown in it"));
+    }
+    let mut beds = plan
+        .basins
+        .values()
+        .filter(|basin| basin.kind.value() == Some(&BasinKind::Bed));
+    if let Some(bed) = beds.next() {
+        sheet.note_place("bed", &bed.place);
+        return yes("the plan has a bed");
+    }
+    let filters = plan
+        .basins
+        .values()
+        .filter(|other| matches!(other.filter, Shown::Is(_)));
+    if let Some(other) = filters.into_iter().next() {
+        sheet.note_place("filter", &other.place.child("filter"));
+        return yes("a filter is given");
+    }
+    match &basin.filter {
+        Shown::None(place) => no(
+            "fish are fed, and no bed and no other filter takes up what they give off",
+            place,
+        ),
+        _ => Err(missing(basin.place.child("filter"))),
+    }
+}
