@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::FieldName;
 use crate::{
-    check::{Field, SchemaBook},
+    check::{Field, SchemaBook, Shape},
     plan::Reply,
     quantity::{Kind, UnitSystem},
     read::{Node, Place, Value},
@@ -198,7 +198,7 @@ impl Rows<'_> {
         let keys: Vec<&str> = pattern.split('/').skip(1).collect();
         let members = self.book.fields_of(&keys);
         if members.is_empty() {
-            if !self.book.is_collection_at(place) {
+            if field.shape != Shape::Collection {
                 into.push(self.row(number, place, field, finding));
             }
             return;
@@ -247,7 +247,7 @@ impl Rows<'_> {
             let offered = std::iter::once(String::new()).chain(values).collect();
             (Takes::OneOf(offered), words)
         };
-        if field.yes_or_no {
+        if field.shape == Shape::YesNo {
             return choices(vec!["yes".to_owned(), "no".to_owned()]);
         }
         if !field.values.is_empty() && field.kind.is_none() {
@@ -255,7 +255,7 @@ impl Rows<'_> {
         }
         let said = match field.kind {
             Some(kind) => format!("such as {}", example(kind, self.units)),
-            None if field.number => "a number".to_owned(),
+            None if matches!(field.shape, Shape::Number | Shape::Whole) => "a number".to_owned(),
             None => "in words".to_owned(),
         };
         let or_none = if field.may_be_none { ", or \"none\"" } else { "" };

@@ -6,7 +6,7 @@ use serde_json::{Map, Value as Json};
 
 use super::{FieldName, form::replies};
 use crate::{
-    check::SchemaBook,
+    check::{SchemaBook, Shape},
     plan::Date,
     quantity::Quantity,
     read::{Node, Place, Value},
@@ -212,7 +212,7 @@ impl ItemReader<'_> {
         let said = text.to_lowercase();
         let value = if field.may_be_none && said == "none" {
             Json::String("none".to_owned())
-        } else if field.yes_or_no {
+        } else if field.shape == Shape::YesNo {
             match said.as_str() {
                 "yes" | "true" | "y" => Json::Bool(true),
                 "no" | "false" | "n" => Json::Bool(false),
@@ -231,7 +231,7 @@ impl ItemReader<'_> {
                 ))
             };
             Json::String(known.ok_or_else(all)?.clone())
-        } else if field.number {
+        } else if matches!(field.shape, Shape::Number | Shape::Whole) {
             let number: Option<serde_json::Number> = text.parse().ok();
             Json::Number(number.ok_or_else(|| refused(format!("`{}` is no number", shown(text))))?)
         } else if text.starts_with(['[', '{']) {

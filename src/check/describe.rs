@@ -47,10 +47,6 @@ pub struct Field {
     pub values: Vec<String>,
     /// Whether `"none"` may say that there is none.
     pub may_be_none: bool,
-    /// Whether it is yes or no.
-    pub yes_or_no: bool,
-    /// Whether it is a bare number.
-    pub number: bool,
     /// The least and the most it plausibly is, where the schema says so.
     pub plausible: Option<[String; 2]>,
     /// The form of its value.
@@ -140,17 +136,6 @@ impl SchemaBook {
             .parts()
             .try_fold(start, |entry, part| Some(self.onward(entry, &part)?.0))?;
         Some(&entry.field)
-    }
-
-    /// Whether a place holds objects by id, with no fields of its own.
-    pub fn is_collection_at(&self, place: &Place) -> bool {
-        let start = self.entries.first();
-        let entry = start.and_then(|start| {
-            place
-                .parts()
-                .try_fold(start, |entry, part| Some(self.onward(entry, &part)?.0))
-        });
-        entry.is_some_and(|entry| entry.is_collection || entry.by_id.is_some())
     }
 
     /// The entry of a member or item, and how it was reached.
@@ -334,8 +319,6 @@ fn field_of(all: &[&Json], key: &str) -> Field {
         kind: all.iter().find_map(|schema| kind_of(schema)),
         values: listed_values(&constants),
         plausible: all.iter().find_map(|schema| plausible(schema)),
-        yes_or_no: is_of_type(all, &["boolean"]),
-        number: is_of_type(all, &["number", "integer"]),
         may_be_none: constants.iter().any(|value| value.as_str() == Some("none")),
         shape: shape_of(all),
         may_be_true: constants.contains(&&Json::Bool(true)),
@@ -343,11 +326,6 @@ fn field_of(all: &[&Json], key: &str) -> Field {
         refers_to: texts_of(all, "refers_to"),
         example: texts_of(all, "examples").into_iter().next(),
     }
-}
-
-fn is_of_type(all: &[&Json], types: &[&str]) -> bool {
-    let mut named = all.iter().filter_map(|schema| schema.get("type")?.as_str());
-    named.any(|name| types.contains(&name))
 }
 
 /// The keyword `plausible` of a schema: two texts, the least and the most.
