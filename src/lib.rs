@@ -13,12 +13,14 @@
 //! | [`review`] | outcomes and acceptances | findings, questions, coverage, recommended action |
 //! | [`backcheck`] | the review, the review before it | the review with numbers kept, and what became of each finding |
 //! | [`papers`] | plan, ledger, review; what was measured | field papers, an as-built patch |
+//! | [`answers`] | the review | the form for the designer; the form filled in, to a merge patch over the plan |
 //! | [`lessons`] | the library, a sound plan | the rule book, spot-the-fault sheets |
 //! | [`report`] | the review, the lessons | terminal, JSON or PDF |
 //! | `page` (feature `page-html`) | a document and an edit | the document after it, and the page as HTML |
 //!
 //! [`engine`] runs the stages one after another over the embedded schema and rules. [`quantity`] holds the one quantity type; [`text`] makes foreign text safe to show; [`formulas`] the pure functions of the science, SI in and SI out.
 
+pub mod answers;
 pub mod backcheck;
 pub mod check;
 #[cfg(feature = "cli")]

@@ -1,6 +1,7 @@
 //! The command line: the only place that prints to a terminal.
 
 mod as_built;
+mod answers;
 mod backcheck;
 mod begin;
 mod completions;
@@ -58,6 +59,8 @@ enum Command {
     Review(review::Arguments),
     /// Tell what became of the findings of an earlier review, and what was changed on the plan.
     Backcheck(backcheck::Arguments),
+    /// Read a filled form of answers into a merge patch over the plan.
+    Answers(answers::Arguments),
     /// Explain one finding or question of a review in full.
     Explain(explain::Arguments),
     /// Show the computed figures of a plan, or one with its worked line and source.
@@ -140,6 +143,7 @@ pub fn run() -> Status {
     let outcome = match &arguments.command {
         Command::Review(arguments) => review::run(arguments),
         Command::Backcheck(arguments) => backcheck::run(arguments),
+        Command::Answers(arguments) => answers::run(arguments),
         Command::Explain(arguments) => explain::run(arguments),
         Command::Figures(arguments) => figures::run(arguments),
         Command::Grades(arguments) => grades::run(arguments),

@@ -174,6 +174,24 @@ impl Engine {
         }
     }
 
+    /// Whether a tree is that of a plan that can be reviewed.
+    ///
+    /// # Errors
+    /// Everything that keeps it from being reviewed.
+    pub fn holds(&self, tree: &Node) -> Result<(), Vec<Problem>> {
+        let problems = self.refusals(tree);
+        if !problems.is_empty() {
+            return Err(problems);
+        }
+        let plan = Plan::from_tree(tree).map_err(|problem| vec![problem])?;
+        let problems = plan.problems(tree);
+        if problems.is_empty() {
+            Ok(())
+        } else {
+            Err(in_order(problems))
+        }
+    }
+
     /// A plan laid out for review, in the units and at the date asked for, else the plan's own.
     pub fn context<'a>(&'a self, opened: &'a Opened, options: ReviewOptions) -> ReviewContext<'a> {
         let project = opened.plan.project.value();

@@ -50,6 +50,7 @@ pub fn review(
     let unjudged = questions::unjudged(context, &judged);
     let coverage = summary::coverage(&judged, &accepted);
     let unevaluated = unevaluated::all(context, &judged);
+    let cases = context.cases.then(|| report_cases(context, &[]));
     let counts = summary::counts(&findings, &questions, accepted.len());
     Review {
         format: Review::FORMAT,
@@ -59,7 +60,6 @@ pub fn review(
         action: summary::recommend(&counts, &unjudged),
         counts,
         coverage,
-        findings,
         questions,
         settled,
         unjudged,
@@ -69,9 +69,12 @@ pub fn review(
         house: house::all(context, library),
         met: met(context, &judged),
         figures: figure_lines(context),
-        cases: context.cases.then(|| report_cases(context, &[])),
+        consequences: summary::consequences(&findings, cases.as_ref()),
+        cases,
         assumptions: context.assumptions(),
+        findings,
         sources: summary::sources(&judged),
+        codes: summary::codes(&judged),
         cautions: CAUTIONS.iter().map(|&caution| caution.to_owned()).collect(),
         backcheck: None,
         plan: context.tree.root.to_json(),

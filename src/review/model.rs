@@ -49,6 +49,10 @@ pub struct Review {
     pub assumptions: Vec<String>,
     /// The sources of the rules that were judged, each once.
     pub sources: Vec<String>,
+    /// The published codes among them, each once with its edition.
+    pub codes: Vec<String>,
+    /// What happens if the work is built so, in plain words; empty where nothing is to be revised.
+    pub consequences: Vec<String>,
     /// What a reader must bear in mind.
     pub cautions: Vec<String>,
     /// What became of the findings and questions of the review before, where it was named.

@@ -4,7 +4,7 @@ use indexmap::{IndexMap, IndexSet};
 
 use super::{
     Accepted, Action, Counts, Coverage, Finding, Question, Recommendation, ReviewContext, Sheet, Subject,
-    Unjudged,
+    Unjudged, case_report::Cases,
 };
 use crate::{
     plan::{Project, Shown, Work},
@@ -208,4 +208,54 @@ pub(super) fn sources(judged: &[Judged<'_>]) -> Vec<String> {
         .filter(|source| source.kind == "published");
     let lines: IndexSet<String> = published.map(crate::rules::Source::line).collect();
     lines.into_iter().collect()
+}
+
+/// The published codes that the rules that applied rest on, each once with its edition where one was named.
+pub(super) fn codes(judged: &[Judged<'_>]) -> Vec<String> {
+    let applied = judged
+        .iter()
+        .filter(|judged| !matches!(judged.outcome, RuleOutcome::DoesNotApply));
+    let codes = applied
+        .flat_map(|judged| &judged.card.sources)
+        .filter(|source| source.code);
+    let named: IndexSet<String> = codes.map(crate::rules::Source::name_and_edition).collect();
+    named.into_iter().collect()
+}
+
+/// Consequences that are told at most.
+const MOST_CONSEQUENCES: usize = 3;
+
+/// What happens if the work is built so, in plain words: why the worst findings matter, and what the worst case spills.
+pub(super) fn consequences(findings: &[Finding], cases: Option<&Cases>) -> Vec<String> {
+    let worst = findings.iter().map(|finding| finding.severity).min();
+    let worst = worst.filter(|severity| *severity != Severity::Advise);
+    let reasons: IndexSet<String> = findings
+        .iter()
+        .filter(|finding| Some(finding.severity) == worst && finding.follows.is_none())
+        .map(|finding| first_sentence(&finding.why).to_owned())
+        .collect();
+    let mut told: Vec<String> = reasons.into_iter().take(MOST_CONSEQUENCES).collect();
+    let case = cases
+        .and_then(|cases| cases.worst.as_ref())
+        .map(|worst| &worst.case);
+    if let Some(case) = case.filter(|_| worst.is_some()) {
+        let spilled = case.basins.iter().filter_map(|basin| {
+            let over = basin.over_rim.as_ref()?;
+            Some(format!("{} over the rim of {}", over.text, basin.object_name))
+        });
+        let spilled: Vec<String> = spilled.collect();
+        if !spilled.is_empty() {
+            told.push(format!(
+                "In the worst case ({}): {}.",
+                case.title,
+                spilled.join(", ")
+            ));
+        }
+    }
+    told
+}
+
+/// The first sentence of a text, with its stop.
+fn first_sentence(text: &str) -> &str {
+    text.split_inclusive(". ").next().unwrap_or(text).trim_end()
 }

@@ -249,6 +249,14 @@ impl Default for Source {
 }
 
 impl Source {
+    /// The title of a published source with its edition, where one is named.
+    pub fn name_and_edition(&self) -> String {
+        match &self.edition {
+            Some(edition) => format!("{}, {edition}", self.title),
+            None => self.title.clone(),
+        }
+    }
+
     /// The source in one line, with how far it may be trusted.
     pub fn line(&self) -> String {
         if self.kind != "published" {

@@ -1,5 +1,6 @@
 //! The typeset review, read back by another library.
 
+mod answers;
 mod charts;
 mod field_papers;
 mod generated;
@@ -184,19 +185,21 @@ fn parts_stand_in_order_and_in_the_outline_and_every_page_is_numbered() {
     let pdf = Document::load_mem(courtyard_on(Paper::A4)).unwrap();
     let titles = outline(&pdf);
     let parts = [
+        "Design review",
+        "Cautions",
+        "Action of the reviewer",
+        "Log of findings and questions",
         "Section of the water system",
-        "Findings",
-        "Questions to the designer",
+        "Details of the findings",
         "Beds and basins",
         "Pumps and lines",
+        "Questions to the designer",
         "Levels in every case",
         "Coverage by discipline",
         "Rules met",
         "Figures",
         "Sources of the rules",
         "About this file",
-        "Cautions",
-        "Action of the reviewer",
     ];
     let found: Vec<&str> = titles
         .iter()
@@ -232,31 +235,59 @@ fn parts_stand_in_order_and_in_the_outline_and_every_page_is_numbered() {
 }
 
 #[test]
-fn page_one_says_what_to_do_and_what_to_mend_first_and_shows_the_section() {
+fn page_one_says_what_to_do_what_happens_else_and_who_signs() {
     let (review, _) = courtyard();
     for paper in [Paper::Letter, Paper::A4] {
         let pdf = Document::load_mem(courtyard_on(paper)).unwrap();
-        let text = closed_up(&pdf.extract_text(&[1]).unwrap());
-        let first = review
-            .findings
-            .iter()
-            .filter(|finding| finding.follows.is_none())
-            .take(3);
-        for finding in first {
-            assert!(
-                text.contains(&closed_up(&finding.place_name)),
-                "{}",
-                finding.place_name
-            );
-        }
-        for said in [
+        let text = closed_up(&pdf.extract_text(&[1]).unwrap()).replace('\u{200B}', "");
+        let said = [
             "Revise and resubmit",
-            "Section of the water system",
-            "upflow bed",
-            "koi pond",
-        ] {
-            assert!(text.contains(&closed_up(said)), "{said}");
+            "pond water is drawn into the pipes people drink from",
+            "over the rim of pond",
+            "National Electrical Code",
+            "signature",
+            "Small children drown silently",
+        ];
+        for said in said.into_iter().chain([review.subject.sheets[0].sha256.as_str()]) {
+            assert!(text.contains(&closed_up(said)), "{said}: {text}");
         }
+    }
+}
+
+#[test]
+fn the_short_form_has_a_front_of_five_pages_and_a_sound_plan_at_most_four() {
+    let (review, drawings) = courtyard();
+    let short = |review: &Review, drawings: &Drawings, paper| {
+        let job = Job {
+            review,
+            drawings,
+            plan: COURTYARD,
+            paper,
+            full: false,
+        };
+        Document::load_mem(&render(&job).unwrap()).unwrap()
+    };
+    let pdf = short(&review, &drawings, Paper::Letter);
+    let page_of = |title: &str| {
+        let entries = pdf.get_toc().unwrap().toc;
+        entries
+            .into_iter()
+            .find(|entry| entry.title == title)
+            .unwrap()
+            .page
+    };
+    assert!(page_of("Details of the findings") <= 5);
+    assert!(pdf.get_pages().len() <= 12);
+    let text = closed_up(&text_of(&pdf)).replace('\u{200B}', "");
+    // Nothing in the log is cut off.
+    for entry in review.log() {
+        assert!(text.contains(&closed_up(&entry.text)), "{}", entry.text);
+    }
+    assert!(!text.contains('…'));
+    let sound = include_str!("../../examples/courtyard-retrofit.jsonc");
+    let (review, drawings) = reviewed(sound);
+    for paper in [Paper::Letter, Paper::A4] {
+        assert!((2..=4).contains(&short(&review, &drawings, paper).get_pages().len()));
     }
 }
 

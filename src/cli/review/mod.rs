@@ -118,7 +118,7 @@ pub(super) fn contents(
         review,
         full,
     };
-    wanted.iter().map(|wanted| written.bytes(wanted.form)).collect()
+    wanted.iter().map(|wanted| written.bytes(wanted)).collect()
 }
 
 /// How a run that made a review ends.

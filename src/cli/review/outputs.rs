@@ -8,7 +8,9 @@ use clap::Args;
 use super::super::paper::no_typesetter;
 use super::super::{Failure, output::ForceArgument, paper::PaperArgument};
 use crate::{
+    answers::write_text,
     engine::{Engine, Opened},
+    quantity::UnitSystem,
     report::json,
     review::Review,
     text::shown_path,
@@ -26,6 +28,9 @@ pub(in crate::cli) struct OutputArguments {
     /// Write the review as JSON to this file, `-` for standard output; a folder for several plans.
     #[arg(long, value_name = "FILE")]
     json: Option<PathBuf>,
+    /// Write a form for the designer’s answers to this file: fields to fill in for .pdf, plain text for .txt.
+    #[arg(long, value_name = "FILE")]
+    form: Option<PathBuf>,
     #[command(flatten)]
     pub force: ForceArgument,
 }
@@ -35,6 +40,7 @@ pub(in crate::cli) struct OutputArguments {
 pub(in crate::cli) enum Form {
     Pdf,
     Json,
+    Answers,
 }
 
 impl Form {
@@ -42,6 +48,7 @@ impl Form {
         match self {
             Self::Pdf => "--pdf",
             Self::Json => "--json",
+            Self::Answers => "--form",
         }
     }
 
@@ -49,6 +56,7 @@ impl Form {
         match self {
             Self::Pdf => "pdf",
             Self::Json => "json",
+            Self::Answers => "form.pdf",
         }
     }
 }
@@ -81,9 +89,13 @@ pub(super) struct Written<'a> {
 
 impl OutputArguments {
     fn asked(&self) -> impl Iterator<Item = (Form, &Path)> {
-        [(Form::Pdf, &self.pdf), (Form::Json, &self.json)]
-            .into_iter()
-            .filter_map(|(form, path)| Some((form, path.as_deref()?)))
+        [
+            (Form::Pdf, &self.pdf),
+            (Form::Json, &self.json),
+            (Form::Answers, &self.form),
+        ]
+        .into_iter()
+        .filter_map(|(form, path)| Some((form, path.as_deref()?)))
     }
 
     /// Whether any form was asked for that shows the cases.
@@ -164,8 +176,24 @@ impl Written<'_> {
     ///
     /// # Errors
     /// A review that can't be laid out; none is known.
-    pub fn bytes(&self, form: Form) -> Result<Vec<u8>, Failure> {
-        match form {
+    pub fn bytes(&self, wanted: &Wanted) -> Result<Vec<u8>, Failure> {
+        match wanted.form {
+            Form::Answers
+                if wanted
+                    .path
+                    .extension()
+                    .is_some_and(|ending| ending.eq_ignore_ascii_case("txt")) =>
+            {
+                Ok(write_text(&self.form()).into_bytes())
+            }
+            #[cfg(feature = "pdf")]
+            Form::Answers => {
+                let paper = PaperArgument::chosen(self.arguments.paper, self.review.subject.units == "SI");
+                crate::report::pdf::form(&self.form(), paper)
+                    .map_err(|error| Failure::Report(error.to_string()))
+            }
+            #[cfg(not(feature = "pdf"))]
+            Form::Answers => Err(no_typesetter()),
             Form::Json => json::render(self.review)
                 .map(String::into_bytes)
                 .map_err(|error| Failure::Report(error.to_string())),
@@ -174,6 +202,15 @@ impl Written<'_> {
             #[cfg(not(feature = "pdf"))]
             Form::Pdf => Err(no_typesetter()),
         }
+    }
+
+    fn form(&self) -> crate::answers::Form {
+        let units = if self.review.subject.units == "SI" {
+            UnitSystem::Si
+        } else {
+            UnitSystem::Us
+        };
+        crate::answers::Form::of(self.review, &self.opened.tree.root, self.engine.book(), units)
     }
 
     #[cfg(feature = "pdf")]

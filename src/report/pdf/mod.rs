@@ -2,12 +2,15 @@
 //!
 //! What a plan says reaches the template only as strings inside JSON; it is shown and never evaluated.
 
+mod answer_form;
 mod export;
+mod fields;
 mod paper;
 mod printed_review;
 mod text;
 mod world;
 
+pub use answer_form::form;
 pub use paper::Paper;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -94,7 +97,7 @@ pub fn files(job: &Job<'_>) -> Result<Vec<(&'static str, String)>, PdfError> {
 
 fn review_files(job: &Job<'_>, script: Script) -> Result<(Imprint, Files), PdfError> {
     let mut missing = BTreeSet::new();
-    let review = shown(&PrintedReview::of(job.review), script, &mut missing)?;
+    let review = shown(&PrintedReview::of(job.review, job.full), script, &mut missing)?;
     let drawings = shown(job.drawings, script, &mut missing)?;
     let imprint = Imprint {
         ident: format!("bywash review {}", job.review.subject.file),

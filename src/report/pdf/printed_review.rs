@@ -8,8 +8,8 @@ use crate::{
     plan::Date,
     read::Place,
     review::{
-        Accepted, Counts, Coverage, FigureLine, Finding, HouseLine, Met, Question, Recommendation, Review,
-        Settled, Subject, Unjudged,
+        Accepted, Counts, Coverage, FigureLine, Finding, HouseLine, LogEntry, Met, Question, Recommendation,
+        Review, Settled, Status, Subject, Unjudged,
     },
 };
 
@@ -37,6 +37,69 @@ pub(super) struct PrintedReview<'a> {
     assumptions: &'a [String],
     sources: &'a [String],
     cautions: &'a [String],
+    codes: &'a [String],
+    consequences: &'a [String],
+    log: Vec<LogRow>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    backcheck: Option<PrintedBackcheck>,
+    /// Whether everything goes in.
+    full: bool,
+}
+
+/// A row of the log.
+#[derive(Debug, Serialize)]
+struct LogRow {
+    state: &'static str,
+    open: bool,
+    #[serde(flatten)]
+    entry: LogEntry,
+}
+
+/// The review before, and what was changed on the plan since.
+#[derive(Debug, Serialize)]
+struct PrintedBackcheck {
+    against: String,
+    tally: String,
+    changes: Vec<String>,
+    notes: Vec<String>,
+}
+
+/// The log: what is open first, the worst of it before the rest, each by its number; what is closed last.
+fn log(review: &Review) -> Vec<LogRow> {
+    let mut log = review.log();
+    log.sort_by_key(|entry| {
+        let rank = match entry.status {
+            Status::Closed => 2,
+            Status::Accepted => 1,
+            _ => 0,
+        };
+        let severity = (rank == 0).then_some(entry.severity);
+        (rank, severity, entry.order())
+    });
+    let row = |entry: LogEntry| LogRow {
+        // In the first review all is new, and it says nothing to say so.
+        state: match entry.status {
+            Status::New if review.backcheck.is_none() => "open",
+            status => status.words(),
+        },
+        open: entry.status.is_open(),
+        entry,
+    };
+    log.into_iter().map(row).collect()
+}
+
+fn backcheck(review: &Review) -> Option<PrintedBackcheck> {
+    let backcheck = review.backcheck.as_ref()?;
+    Some(PrintedBackcheck {
+        against: backcheck.against(),
+        tally: backcheck.tally(),
+        changes: backcheck
+            .changes
+            .iter()
+            .map(crate::review::PlanChange::words)
+            .collect(),
+        notes: backcheck.notes.clone(),
+    })
 }
 
 /// The rules met in a discipline.
@@ -99,7 +162,7 @@ struct GapLine<'a> {
 
 impl<'a> PrintedReview<'a> {
     /// What is printed of a review.
-    pub(super) fn of(review: &'a Review) -> Self {
+    pub(super) fn of(review: &'a Review, full: bool) -> Self {
         let mut formulas = Formulas::default();
         let figures = figures(&review.figures, &mut formulas);
         let facts = facts(&review.figures, &mut formulas);
@@ -124,6 +187,11 @@ impl<'a> PrintedReview<'a> {
             assumptions: &review.assumptions,
             sources: &review.sources,
             cautions: &review.cautions,
+            codes: &review.codes,
+            consequences: &review.consequences,
+            log: log(review),
+            backcheck: backcheck(review),
+            full,
         }
     }
 }

@@ -12,10 +12,12 @@ use typst::{
 };
 
 /// The templates, by file name.
-pub(super) const TEMPLATE: [(&str, &str); 11] = [
+pub(super) const TEMPLATE: [(&str, &str); 13] = [
     ("review.typ", include_str!("template/review.typ")),
     ("page.typ", include_str!("template/page.typ")),
     ("front.typ", include_str!("template/front.typ")),
+    ("log.typ", include_str!("template/log.typ")),
+    ("form.typ", include_str!("template/form.typ")),
     ("cards.typ", include_str!("template/cards.typ")),
     ("closing.typ", include_str!("template/closing.typ")),
     ("tables.typ", include_str!("template/tables.typ")),

@@ -1,5 +1,6 @@
 //! Reviews, figures, rule cards and problems as text for a terminal.
 
+mod answered;
 mod backcheck;
 mod batch;
 mod brief;
@@ -13,6 +14,7 @@ mod review;
 mod selected;
 mod snippet;
 
+pub use answered::answered;
 pub use backcheck::backcheck;
 pub use batch::{BatchRow, batch};
 pub use brief::{brief, list_of, named};
