@@ -16,9 +16,17 @@ use crate::{review::Review, text::is_hidden};
 /// # Errors
 /// A review that JSON can't hold; none is known.
 pub fn render(review: &Review) -> Result<String, serde_json::Error> {
+    pretty(review)
+}
+
+/// Anything as JSON, laid out as a review is.
+///
+/// # Errors
+/// What JSON can't hold; none is known.
+pub fn pretty(value: &impl Serialize) -> Result<String, serde_json::Error> {
     let mut bytes = Vec::new();
     let mut serializer = Serializer::with_formatter(&mut bytes, Visible(PrettyFormatter::new()));
-    review.serialize(&mut serializer)?;
+    value.serialize(&mut serializer)?;
     bytes.push(b'\n');
     String::from_utf8(bytes).map_err(|error| serde_json::Error::io(io::Error::other(error)))
 }

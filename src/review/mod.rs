@@ -1,8 +1,10 @@
 //! The review: outcomes and acceptances to findings, questions, coverage and a recommended action.
 
 mod acceptances;
+mod answers;
 mod case_report;
 mod cases;
+mod closing;
 mod context;
 mod cures;
 mod entries;
@@ -11,25 +13,81 @@ mod findings;
 mod house;
 mod log;
 mod model;
+mod model_range;
 mod plausible;
 mod questions;
 mod summary;
+mod tolerance;
 mod trial;
 mod unevaluated;
 mod value;
 mod words;
 
+pub use answers::AnswerEffect;
 pub use case_report::{CaseBasin, CaseLost, CaseReport, CaseSiphon, CaseStopped, Cases, Series, Worst};
 pub use cases::report as report_cases;
+pub use closing::{ChangeSet, Closing, ClosingChange};
 pub use context::ReviewContext;
 pub use figure_lines::figure_lines;
 pub use log::{Backcheck, EarlierSubject, LogEntry, PlanChange, Status};
 pub use model::*;
+pub use model_range::ModelEnd;
+pub use tolerance::{Drift, Tolerance, Until, tolerances};
 pub use unevaluated::{SERVE_OTHERWISE, serves_otherwise};
 pub use value::Value;
 pub use words::CAUTIONS;
 
 use crate::rules::{Judged, Library, judge};
+
+/// What a review comes to, without all that is printed beside it.
+struct Concluded<'c> {
+    judged: Vec<Judged<'c>>,
+    settled: Vec<Settled>,
+    findings: Vec<Finding>,
+    accepted: Vec<Accepted>,
+    acceptance_notes: Vec<String>,
+    questions: Vec<Question>,
+    counts: Counts,
+}
+
+/// Judges a plan by a library of rules.
+fn conclude<'c>(context: &ReviewContext<'_>, library: &'c Library) -> Concluded<'c> {
+    let judged = judge(&library.cards, &context.tree.root, context.ledger);
+    let (judged, settled) = plausible::settle(context, judged);
+    let mut acceptances = acceptances::Acceptances::of(context, library);
+    let (findings, accepted) = findings::all(context, &judged, &settled, &mut acceptances);
+    let questions = questions::all(context, &judged);
+    Concluded {
+        counts: summary::counts(&findings, &questions, accepted.len()),
+        acceptance_notes: acceptances.into_notes(),
+        judged,
+        settled,
+        findings,
+        accepted,
+        questions,
+    }
+}
+
+/// What takes many trials.
+#[derive(Default)]
+struct Depth {
+    closing: Option<Closing>,
+    tolerances: Vec<Tolerance>,
+    answers: Vec<AnswerEffect>,
+    model_ends: Vec<ModelEnd>,
+}
+
+impl Depth {
+    fn of(context: &ReviewContext<'_>, library: &Library, concluded: &Concluded<'_>) -> Self {
+        let serious = trial::SeriousRules::over(context, library);
+        Self {
+            closing: Some(closing::work_out(context, library, concluded)),
+            tolerances: tolerance::all(context, &serious),
+            answers: answers::effects(context, &serious, &concluded.questions),
+            model_ends: model_range::ends(context, &serious),
+        }
+    }
+}
 
 /// Reviews a plan by a library of rules.
 pub fn review(
@@ -39,42 +97,47 @@ pub fn review(
     sheets: Vec<Sheet>,
     library: &Library,
 ) -> Review {
-    let judged = judge(&library.cards, &context.tree.root, context.ledger);
-    let (judged, settled) = plausible::settle(context, judged);
-    let mut acceptances = acceptances::Acceptances::of(context, library);
-    let (mut findings, accepted) = findings::all(context, &judged, &settled, &mut acceptances);
+    let mut concluded = conclude(context, library);
     if context.cures {
-        cures::work_out(context, &library.cards, &judged, &mut findings);
+        cures::work_out(
+            context,
+            &library.cards,
+            &concluded.judged,
+            &mut concluded.findings,
+        );
     }
-    let questions = questions::all(context, &judged);
-    let unjudged = questions::unjudged(context, &judged);
-    let coverage = summary::coverage(&judged, &accepted);
-    let unevaluated = unevaluated::all(context, &judged);
-    let counts = summary::counts(&findings, &questions, accepted.len());
+    let depth = context.in_depth.then(|| Depth::of(context, library, &concluded));
+    let depth = depth.unwrap_or_default();
+    let judged = &concluded.judged;
+    let unjudged = questions::unjudged(context, judged);
     Review {
         format: Review::FORMAT,
         version: env!("CARGO_PKG_VERSION"),
         subject: summary::subject(context, file, patches, sheets),
         date: context.date,
-        action: summary::recommend(&counts, &unjudged),
-        counts,
-        coverage,
-        findings,
-        questions,
-        settled,
+        action: summary::recommend(&concluded.counts, &unjudged),
+        counts: concluded.counts,
+        coverage: summary::coverage(judged, &concluded.accepted),
+        settled: concluded.settled,
         unjudged,
-        unevaluated,
-        acceptance_notes: acceptances.into_notes(),
-        accepted,
+        unevaluated: unevaluated::all(context, judged),
+        acceptance_notes: concluded.acceptance_notes,
         house: house::all(context, library),
-        met: met(context, &judged),
+        met: met(context, judged),
         figures: figure_lines(context),
         cases: context.cases.then(|| report_cases(context, &[])),
+        closing: depth.closing,
+        tolerances: depth.tolerances,
+        answers: depth.answers,
+        model_ends: depth.model_ends,
         assumptions: context.assumptions(),
-        sources: summary::sources(&judged),
+        sources: summary::sources(judged),
         cautions: CAUTIONS.iter().map(|&caution| caution.to_owned()).collect(),
         backcheck: None,
         plan: context.tree.root.to_json(),
+        findings: concluded.findings,
+        questions: concluded.questions,
+        accepted: concluded.accepted,
     }
 }
 

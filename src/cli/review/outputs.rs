@@ -26,6 +26,12 @@ pub(in crate::cli) struct OutputArguments {
     /// Write the review as JSON to this file, `-` for standard output; a folder for several plans.
     #[arg(long, value_name = "FILE")]
     json: Option<PathBuf>,
+    /// Write the changes that close the review to this file, as a merge patch for `--with`.
+    #[arg(long, value_name = "FILE")]
+    cure: Option<PathBuf>,
+    /// Leave out what takes many trials: changes that close the review, tolerances, what answers change.
+    #[arg(long, conflicts_with = "cure")]
+    fast: bool,
     #[command(flatten)]
     pub force: ForceArgument,
 }
@@ -35,6 +41,7 @@ pub(in crate::cli) struct OutputArguments {
 pub(in crate::cli) enum Form {
     Pdf,
     Json,
+    Cure,
 }
 
 impl Form {
@@ -42,6 +49,7 @@ impl Form {
         match self {
             Self::Pdf => "--pdf",
             Self::Json => "--json",
+            Self::Cure => "--cure",
         }
     }
 
@@ -49,6 +57,7 @@ impl Form {
         match self {
             Self::Pdf => "pdf",
             Self::Json => "json",
+            Self::Cure => "cure.json",
         }
     }
 }
@@ -81,7 +90,12 @@ pub(super) struct Written<'a> {
 
 impl OutputArguments {
     fn asked(&self) -> impl Iterator<Item = (Form, &Path)> {
-        [(Form::Pdf, &self.pdf), (Form::Json, &self.json)]
+        let asked = [
+            (Form::Pdf, &self.pdf),
+            (Form::Json, &self.json),
+            (Form::Cure, &self.cure),
+        ];
+        asked
             .into_iter()
             .filter_map(|(form, path)| Some((form, path.as_deref()?)))
     }
@@ -89,6 +103,11 @@ impl OutputArguments {
     /// Whether any form was asked for that shows the cases.
     pub fn shows_cases(&self) -> bool {
         self.pdf.is_some() || self.json.is_some()
+    }
+
+    /// Whether what takes many trials is worked out.
+    pub fn in_depth(&self) -> bool {
+        !self.fast && self.is_any()
     }
 
     /// Whether files are asked for.
@@ -169,6 +188,14 @@ impl Written<'_> {
             Form::Json => json::render(self.review)
                 .map(String::into_bytes)
                 .map_err(|error| Failure::Report(error.to_string())),
+            Form::Cure => {
+                let closing = self.review.closing.as_ref();
+                let set = closing.and_then(|closing| closing.sets.first());
+                let nothing = serde_json::Value::Object(serde_json::Map::new());
+                let patch = set.map_or(&nothing, |set| &set.patch);
+                let text = json::pretty(patch).map_err(|error| Failure::Report(error.to_string()))?;
+                Ok(text.into_bytes())
+            }
             #[cfg(feature = "pdf")]
             Form::Pdf => self.pdf(),
             #[cfg(not(feature = "pdf"))]

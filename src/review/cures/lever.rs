@@ -88,20 +88,7 @@ impl AdjustableValue {
     /// The distance between marks near a setting, in SI.
     pub fn step(&self, near: f64) -> f64 {
         match &self.marks {
-            Marks::Quantity { kind, units, .. } => {
-                let length = if *kind == Kind::Level { Kind::Length } else { *kind };
-                let unit = natural_unit(near, length, *units);
-                let value = unit.from_si(near).abs();
-                let step = match unit.symbol {
-                    "in" if value < 12.0 => 0.25,
-                    "in" if value < 24.0 => 0.5,
-                    "in" => 1.0,
-                    "mm" if value < 200.0 => 5.0,
-                    "mm" => 10.0,
-                    _ => 10f64.powf(value.max(1e-9).log10().floor() - 1.0),
-                };
-                unit.to_si(step) - unit.to_si(0.0)
-            }
+            Marks::Quantity { kind, units, .. } => step(near, *kind, *units),
             Marks::Count { .. } | Marks::Sizes(_) => 1.0,
         }
     }
@@ -147,6 +134,32 @@ impl AdjustableValue {
     /// Where it stands, as it is printed.
     pub fn shown_now(&self) -> String {
         self.shown(&self.now)
+    }
+}
+
+/// The distance between the round values of a kind near a value, in SI.
+fn step(near: f64, kind: Kind, units: UnitSystem) -> f64 {
+    let length = if kind == Kind::Level { Kind::Length } else { kind };
+    let unit = natural_unit(near, length, units);
+    let value = unit.from_si(near).abs();
+    let step = match unit.symbol {
+        "in" if value < 12.0 => 0.25,
+        "in" if value < 24.0 => 0.5,
+        "in" => 1.0,
+        "mm" if value < 200.0 => 5.0,
+        "mm" => 10.0,
+        _ => 10f64.powf(value.max(1e-9).log10().floor() - 1.0),
+    };
+    unit.to_si(step) - unit.to_si(0.0)
+}
+
+/// The round value of a kind nearest to a value, as a plan may write it.
+pub(in crate::review) fn rounded(si: f64, kind: Kind, units: UnitSystem) -> String {
+    let step = step(si, kind, units);
+    let round = (si / step).round() * step;
+    match kind {
+        Kind::Level => show_level(round, units),
+        _ => Quantity::si(round, kind).show(units),
     }
 }
 

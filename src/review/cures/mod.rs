@@ -5,11 +5,11 @@
 mod lever;
 mod search;
 
-use std::{collections::HashSet, slice};
+use std::collections::HashSet;
 
 use super::{
     Cure, Finding, ReviewContext,
-    trial::{Change, Trial, scenarios_behind},
+    trial::{ChangedPlan, ValueChange, margin_of, scenarios_behind},
 };
 use crate::{
     hydraulics::Scenario,
@@ -17,6 +17,7 @@ use crate::{
     rules::{Adjustment, Card, Judged, Lever, RuleOutcome, Shortfall, Standing, Subject},
 };
 use lever::AdjustableValue;
+pub(super) use lever::rounded;
 
 /// Values of a lever that are tried for one finding, at most.
 const MOST_PLACES: usize = 3;
@@ -53,7 +54,7 @@ pub(super) fn of_one(
 }
 
 /// Where cures are worked out: the plan as it is, and what falls short in it.
-struct CureSearch<'a> {
+pub(super) struct CureSearch<'a> {
     context: &'a ReviewContext<'a>,
     cards: &'a [Card],
     short: HashSet<(&'a str, &'a Place)>,
@@ -76,7 +77,7 @@ impl TriedCure {
 
 impl<'a> CureSearch<'a> {
     /// A search over a judged plan.
-    fn new(context: &'a ReviewContext<'a>, cards: &'a [Card], judged: &'a [Judged<'_>]) -> Self {
+    pub fn new(context: &'a ReviewContext<'a>, cards: &'a [Card], judged: &'a [Judged<'_>]) -> Self {
         Self {
             context,
             cards,
@@ -106,7 +107,7 @@ impl<'a> CureSearch<'a> {
 
     /// A lever applied at each of its places.
     fn adjusted(&self, judged: &Judged<'_>, lever: &Lever, adjustment: &Adjustment) -> Vec<TriedCure> {
-        let places = self.places(judged, adjustment);
+        let places = self.places(judged, &adjustment.pattern);
         let few = places.iter().take(MOST_PLACES);
         few.filter_map(|place| self.at(judged, lever, adjustment, place))
             .collect()
@@ -148,10 +149,48 @@ impl<'a> CureSearch<'a> {
         found
     }
 
+    /// The context that is searched.
+    pub fn context(&self) -> &'a ReviewContext<'a> {
+        self.context
+    }
+
+    /// The first settings of a lever that close a rule, at each place that it names; whatever they break.
+    pub fn settings(&self, judged: &Judged<'_>, adjustment: &Adjustment) -> Vec<ValueChange> {
+        let places = self.places(judged, &adjustment.pattern);
+        let few = places.into_iter().take(MOST_PLACES);
+        few.filter_map(|place| {
+            let adjustable = AdjustableValue::of(self.context, &place, adjustment.direction)?;
+            let scenarios = scenarios_behind(self.context.ledger, judged);
+            let texts = match margin_of(&judged.outcome) {
+                Some(now) => search::least(&adjustable, now, |text| {
+                    let few = self.margin(judged, &place, text, Some(&scenarios));
+                    few.or_else(|| self.margin(judged, &place, text, None))
+                }),
+                None => search::first(&adjustable, |text| self.closes(judged, &place, text)),
+            };
+            let text = texts.into_iter().find(|text| self.closes(judged, &place, text))?;
+            let value = self.value(&place, &text)?;
+            Some(ValueChange { place, value })
+        })
+        .collect()
+    }
+
+    /// Whether a rule falls short no more with a value changed.
+    fn closes(&self, judged: &Judged<'_>, place: &Place, text: &str) -> bool {
+        let Some(changed) = self.changed(place, text, None).filter(ChangedPlan::is_sound) else {
+            return false;
+        };
+        let outcome = changed.judged_at(judged.card, &judged.object);
+        matches!(outcome, Some(RuleOutcome::Meets(_) | RuleOutcome::DoesNotApply))
+    }
+
     /// The values of the plan that a lever turns: the object's own, or those of a pattern that the figure rests on.
-    fn places(&self, judged: &Judged<'_>, adjustment: &Adjustment) -> Vec<Place> {
-        if !adjustment.pattern.starts_with('/') {
-            return vec![judged.object.join(&adjustment.pattern)];
+    pub fn places(&self, judged: &Judged<'_>, pattern: &str) -> Vec<Place> {
+        if !pattern.starts_with('/') {
+            return vec![judged.object.join(pattern)];
+        }
+        if !pattern.contains('*') {
+            return vec![Place::from_pointer(pattern)];
         }
         let Subject::Figure(definition) = &judged.card.asks.subject else {
             return Vec::new();
@@ -160,10 +199,7 @@ impl<'a> CureSearch<'a> {
         let roots = figure
             .map(|figure| self.context.ledger.roots(figure))
             .unwrap_or_default();
-        let mut places: Vec<Place> = roots
-            .iter()
-            .filter_map(|root| within(root, &adjustment.pattern))
-            .collect();
+        let mut places: Vec<Place> = roots.iter().filter_map(|root| within(root, pattern)).collect();
         places.sort();
         places.dedup();
         places
@@ -179,9 +215,7 @@ impl<'a> CureSearch<'a> {
         only: Option<&[Scenario]>,
     ) -> Option<f64> {
         let trial = self.changed(place, text, only)?;
-        let again = trial.judged(slice::from_ref(judged.card));
-        let there = again.into_iter().find(|again| again.object == judged.object)?;
-        margin_of(&there.outcome)
+        margin_of(&trial.judged_at(judged.card, &judged.object)?)
     }
 
     /// The rules that a value breaks once it is changed; none where the plan can't be read then, or the rule is not
@@ -204,8 +238,8 @@ impl<'a> CureSearch<'a> {
         Some(broken)
     }
 
-    fn changed(&self, place: &Place, text: &str, only: Option<&[Scenario]>) -> Option<Trial> {
-        let change = Change {
+    fn changed(&self, place: &Place, text: &str, only: Option<&[Scenario]>) -> Option<ChangedPlan> {
+        let change = ValueChange {
             place: place.clone(),
             value: self.value(place, text)?,
         };
@@ -230,24 +264,6 @@ impl<'a> CureSearch<'a> {
             above = holder.parent();
         }
         written_assignment(place, &self.value(place, text)?)
-    }
-}
-
-/// How far a judged rule is from its limit; positive where it is met, none where nothing is measured.
-fn margin_of(outcome: &RuleOutcome) -> Option<f64> {
-    let (standing, met) = match outcome {
-        RuleOutcome::Meets(standing) => (standing, true),
-        RuleOutcome::FallsShort(shortfall) => (&shortfall.standing, false),
-        _ => return None,
-    };
-    match standing {
-        Standing::Measured {
-            found, limit, side, ..
-        } => {
-            let margin = side.margin(*found, *limit);
-            Some(if met { margin.max(0.0) } else { margin })
-        }
-        Standing::Said { .. } => None,
     }
 }
 

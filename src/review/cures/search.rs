@@ -36,6 +36,28 @@ pub(super) fn least(
     })
 }
 
+/// Changes that are tried of a value on which a rule says yes or no, as shares; of a level, in steps of 8 in (200 mm).
+const SHARES: [f64; 8] = [0.02, 0.05, 0.1, 0.2, 0.4, 0.8, 1.6, 3.2];
+
+/// The least settings that close a rule which says yes or no, the least of a few shares.
+pub(super) fn first(adjustable: &AdjustableValue, mut closes: impl FnMut(&str) -> bool) -> Vec<String> {
+    if let Some(few) = adjustable.few() {
+        return few
+            .iter()
+            .take(SIZES)
+            .find(|text| closes(text))
+            .into_iter()
+            .cloned()
+            .collect();
+    }
+    let marks = SHARES
+        .iter()
+        .map(|share| adjustable.mark(adjustable.onward(*share), 0));
+    let mut marks: Vec<String> = marks.collect();
+    marks.dedup();
+    marks.into_iter().find(|text| closes(text)).into_iter().collect()
+}
+
 /// The largest change that still falls short, to within half a mark of what meets.
 ///
 /// From one try to the next the line through the last two is followed to where the margin would be nought, a little
