@@ -12,7 +12,7 @@ use crate::{
     plan::{self, Date, Plan, Units},
     quantity::UnitSystem,
     read::{Node, Patched, Problem, SourceId, Sources, in_order, parse},
-    review::{self, Review, ReviewContext, Sheet, Tolerance},
+    review::{self, Closing, Review, ReviewContext, Sheet, Tolerance},
     rules::Library,
 };
 
@@ -219,6 +219,11 @@ impl Engine {
                 sha256: self.sources.sha256(source),
             })
             .collect()
+    }
+
+    /// The changes that close the review of a plan.
+    pub fn closing(&self, opened: &Opened, options: ReviewOptions) -> Closing {
+        review::closing(&self.context(opened, options), &self.library)
     }
 
     /// How far each level, width and flow of a plan may drift before the review is worse.

@@ -68,6 +68,11 @@ fn conclude<'c>(context: &ReviewContext<'_>, library: &'c Library) -> Concluded<
     }
 }
 
+/// The changes that close the review of a plan.
+pub fn closing(context: &ReviewContext<'_>, library: &Library) -> Closing {
+    closing::work_out(context, library, &conclude(context, library))
+}
+
 /// What takes many trials.
 #[derive(Default)]
 struct Depth {

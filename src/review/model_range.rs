@@ -10,7 +10,7 @@ use super::{
 use crate::{
     formulas::pipe_table,
     plan::{Measure, Shown},
-    quantity::Kind,
+    quantity::{INCH, Kind},
     read::{Node, Place, Value},
 };
 
@@ -133,7 +133,9 @@ fn narrow(context: &ReviewContext<'_>) -> Vec<ValueChange> {
         let inside = match (pipe.inside.value(), pipe.size.value(), pipe.class.value()) {
             (Some(inside), ..) => inside.si(),
             (None, Some(size), Some(class)) => {
-                pipe_table::inside_diameter(size.si() / crate::quantity::INCH, class).ok()?
+                pipe_table::inside_diameter(size.si() / INCH, class)
+                    .ok()?
+                    .inside_diameter
             }
             _ => return None,
         };
