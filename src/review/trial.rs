@@ -138,13 +138,11 @@ pub(super) fn is_short(judged: &Judged<'_>) -> bool {
 
 /// A quantity as a plan may write it, to the last digit.
 pub(super) fn as_written(si: f64, kind: Kind) -> String {
-    match kind {
-        Kind::Level => format!("{si} m"),
-        _ => {
-            let unit = natural_unit(si, kind, UnitSystem::Si);
-            format!("{} {}", unit.from_si(si), unit.symbol)
-        }
+    if kind == Kind::Level {
+        return format!("{si} m");
     }
+    let unit = natural_unit(si, kind, UnitSystem::Si);
+    format!("{} {}", unit.from_si(si), unit.symbol)
 }
 
 /// The scenarios that a rule's outcome at an object was read from.

@@ -70,8 +70,8 @@ fn alternatives(first: &ChangeSet, others: &[ChangeSet], paint: Paint) -> String
     }
     let row = |cells: [String; 7]| {
         let [name, rest @ ..] = cells;
-        let rest: String = rest.iter().map(|cell| format!("{cell:>9}")).collect();
-        format!("  {name:<16}{rest}\n")
+        let rest: Vec<String> = rest.iter().map(|cell| format!("{cell:>8}")).collect();
+        format!("  {name:<16} {}\n", rest.join(" "))
     };
     let head = ["set", "changes", "settings", "parts", "earth", "new", "left"].map(str::to_owned);
     let mut out = paint.tone(Tone::Strong, &row(head));

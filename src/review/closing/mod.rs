@@ -101,7 +101,12 @@ pub(super) fn work_out(context: &ReviewContext<'_>, library: &Library, concluded
             .map(|accepted| (accepted.finding.rule.clone(), accepted.finding.object.clone()))
             .collect(),
     };
-    let short = works.short(context);
+    let mut short = works.short(context);
+    // In the order in which they are printed.
+    short.sort_by_key(|judged| {
+        let same = |finding: &Finding| finding.rule == judged.card.id && finding.object == judged.object;
+        concluded.findings.iter().position(same)
+    });
     let pool = works.pool(context, &short);
     let mut sets: Vec<ChangeSet> = Vec::new();
     for objective in &OBJECTIVES {
@@ -337,7 +342,7 @@ impl<'a> Works<'a> {
             what: self.context.words(&candidate.lever.words),
             place: place.clone(),
             place_name: self.context.name(place),
-            before: said_at(self.context, place),
+            before: said_at(self.context, place, value),
             after: said(self.context, place, value),
             effort: candidate.lever.effort,
             decision: candidate.lever.decision.clone(),

@@ -8,11 +8,27 @@ use crate::{
     review::{ReviewContext, trial::ValueChange},
 };
 
-/// What the plan says at a place.
-pub(super) fn said_at(context: &ReviewContext<'_>, place: &Place) -> String {
-    match context.tree.root.at(place) {
-        Some(node) => said(context, place, &node.value),
-        None => "not shown".to_owned(),
+/// What the plan says at a place, as far as a new value says otherwise.
+pub(super) fn said_at(context: &ReviewContext<'_>, place: &Place, new: &Value) -> String {
+    let now = context.tree.root.at(place);
+    match (now.map(|node| &node.value), new) {
+        (None, _) => "not shown".to_owned(),
+        (Some(Value::Object(_)), Value::Object(members)) => {
+            let inner = members
+                .iter()
+                .map(|(key, member)| (place.child(key), &member.node.value));
+            let changed = inner.filter(|(inner, new)| {
+                let now = context.tree.root.at(inner);
+                now.is_none_or(|now| now.value != **new)
+            });
+            let said = changed.map(|(inner, new)| {
+                let name = context.name(&inner);
+                let name = name.rsplit(" / ").next().unwrap_or_default().to_owned();
+                format!("{name} {}", said_at(context, &inner, new))
+            });
+            said.collect::<Vec<_>>().join(", ")
+        }
+        (Some(now), _) => said(context, place, now),
     }
 }
 
