@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::{
     Question, Review, ReviewContext,
     plausible::{Range, range},
-    trial::{ChangedPlan, SeriousRules, ValueChange, as_written},
+    trial::{SeriousRules, ValueChange, as_written},
 };
 use crate::{
     quantity::{Kind, Quantity},
@@ -27,6 +27,15 @@ pub struct AnswerEffect {
 }
 
 impl Review {
+    /// What answers could change; those that can’t change the outcome go last.
+    pub fn answers_that_matter_first(&self) -> Vec<&AnswerEffect> {
+        let (last, first): (Vec<_>, Vec<_>) = self
+            .answers
+            .iter()
+            .partition(|answer| answer.matters == Some(false));
+        first.into_iter().chain(last).collect()
+    }
+
     /// Whether the recommended action is certain, or hangs on answers, in a sentence.
     pub fn certainty(&self) -> String {
         if self.counts.stop + self.counts.revise > 0 {
@@ -121,11 +130,10 @@ impl Tries<'_> {
             place: self.place.clone(),
             value,
         };
-        let changed = self.context.start().changed(&[change], None);
-        let Some(changed) = changed.filter(ChangedPlan::is_sound) else {
+        let Some(tried) = self.serious.tried(&self.context.start(), &[change]) else {
             return vec!["the plan contradicts itself".to_owned()];
         };
-        self.serious.new_faults(self.context, &changed)
+        self.serious.new_faults(self.context, &tried)
     }
 
     fn faults_at(&self, si: f64, kind: Kind) -> Vec<String> {

@@ -5,6 +5,7 @@ mod answers;
 mod case_report;
 mod cases;
 mod closing;
+mod conclude;
 mod context;
 mod cures;
 mod entries;
@@ -37,40 +38,13 @@ pub use unevaluated::{SERVE_OTHERWISE, serves_otherwise};
 pub use value::Value;
 pub use words::CAUTIONS;
 
-use crate::rules::{Judged, Library, judge};
-
-/// What a review comes to, without all that is printed beside it.
-struct Concluded<'c> {
-    judged: Vec<Judged<'c>>,
-    settled: Vec<Settled>,
-    findings: Vec<Finding>,
-    accepted: Vec<Accepted>,
-    acceptance_notes: Vec<String>,
-    questions: Vec<Question>,
-    counts: Counts,
-}
-
-/// Judges a plan by a library of rules.
-fn conclude<'c>(context: &ReviewContext<'_>, library: &'c Library) -> Concluded<'c> {
-    let judged = judge(&library.cards, &context.tree.root, context.ledger);
-    let (judged, settled) = plausible::settle(context, judged);
-    let mut acceptances = acceptances::Acceptances::of(context, library);
-    let (findings, accepted) = findings::all(context, &judged, &settled, &mut acceptances);
-    let questions = questions::all(context, &judged);
-    Concluded {
-        counts: summary::counts(&findings, &questions, accepted.len()),
-        acceptance_notes: acceptances.into_notes(),
-        judged,
-        settled,
-        findings,
-        accepted,
-        questions,
-    }
-}
+use crate::rules::{Judged, Library};
+use conclude::{Concluded, conclude};
 
 /// The changes that close the review of a plan.
 pub fn closing(context: &ReviewContext<'_>, library: &Library) -> Closing {
-    closing::work_out(context, library, &conclude(context, library))
+    let rules = trial::SeriousRules::over(context, library);
+    closing::work_out(context, library, &rules, &conclude(context, library))
 }
 
 /// What takes many trials.
@@ -86,7 +60,7 @@ impl Depth {
     fn of(context: &ReviewContext<'_>, library: &Library, concluded: &Concluded<'_>) -> Self {
         let serious = trial::SeriousRules::over(context, library);
         Self {
-            closing: Some(closing::work_out(context, library, concluded)),
+            closing: Some(closing::work_out(context, library, &serious, concluded)),
             tolerances: tolerance::all(context, &serious),
             answers: answers::effects(context, &serious, &concluded.questions),
             model_ends: model_range::ends(context, &serious),

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::{
     ReviewContext,
-    trial::{ChangedPlan, SeriousRules, ValueChange, as_written},
+    trial::{SeriousRules, ValueChange, as_written},
 };
 use crate::{
     formulas::pipe_table,
@@ -72,11 +72,8 @@ const RANGES: [Range; 8] = [
 pub(super) fn ends(context: &ReviewContext<'_>, serious: &SeriousRules<'_>) -> Vec<ModelEnd> {
     let tried = RANGES.iter().filter_map(|range| {
         let changes = (range.changes)(context);
-        let changed = context
-            .start()
-            .changed(&changes, None)
-            .filter(ChangedPlan::is_sound)?;
-        let not_met = serious.new_faults(context, &changed);
+        let tried = serious.tried(&context.start(), &changes)?;
+        let not_met = serious.new_faults(context, &tried);
         (!changes.is_empty() && !not_met.is_empty()).then(|| ModelEnd {
             end: context.words(range.end),
             source: PRACTICE,

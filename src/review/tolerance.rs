@@ -8,7 +8,7 @@ use std::collections::HashSet;
 use serde::Serialize;
 
 use super::{
-    Location, ReviewContext, Value,
+    Location, Review, ReviewContext, Value,
     trial::{
         ChangedPlan, SeriousRules, ValueChange, as_written, is_short, margin_of, scenarios_behind,
         values_behind,
@@ -83,6 +83,16 @@ impl Tolerance {
     /// Whether a crew easily misses by more.
     pub fn is_watched(&self) -> bool {
         self.tightness.is_some_and(|share| share < 1.0)
+    }
+}
+
+impl Review {
+    /// What is watched on site, the tightest first.
+    pub fn watched(&self) -> Vec<&Tolerance> {
+        let mut watched: Vec<&Tolerance> = self.tolerances.iter().filter(|one| one.is_watched()).collect();
+        let tightness = |one: &Tolerance| one.tightness.unwrap_or(f64::INFINITY);
+        watched.sort_by(|a, b| tightness(a).total_cmp(&tightness(b)));
+        watched
     }
 }
 
@@ -299,10 +309,11 @@ impl<'a> DriftSearch<'a> {
 
     /// The first new fault of the whole review at a drift: the one that, by a straight line, gave way earliest.
     fn fault(&self, value: &Drifting, by: f64) -> Option<Fault<'a>> {
-        let Some(trial) = self.trial(value, by, None).filter(ChangedPlan::is_sound) else {
+        let change = Self::change(value, by);
+        let Some(tried) = self.serious.tried(&self.context.start(), &[change]) else {
             return Some(Fault::Unsound);
         };
-        let new = trial.judged(self.serious.cards.iter().copied()).into_iter();
+        let new = tried.judged.into_iter();
         let new = new.filter(|judged| is_short(judged) && !self.serious.was_short(judged));
         let faults = new.map(|judged| {
             let now = self.judged_as(judged.card, &judged.object);
@@ -328,12 +339,14 @@ impl<'a> DriftSearch<'a> {
     }
 
     fn trial(&self, value: &Drifting, by: f64, only: Option<&[Scenario]>) -> Option<ChangedPlan> {
-        let text = as_written(value.now + by, value.kind);
-        let change = ValueChange {
+        self.context.start().changed(&[Self::change(value, by)], only)
+    }
+
+    fn change(value: &Drifting, by: f64) -> ValueChange {
+        ValueChange {
             place: value.place.clone(),
-            value: read::Value::Text(text),
-        };
-        self.context.start().changed(&[change], only)
+            value: read::Value::Text(as_written(value.now + by, value.kind)),
+        }
     }
 
     fn drift(&self, value: &Drifting, by: f64, until: Option<(f64, &Fault<'_>)>) -> Drift {

@@ -4,7 +4,7 @@ use std::{collections::HashSet, slice};
 
 use crate::{
     figures,
-    hydraulics::{Followed, Memo, Scenario},
+    hydraulics::{Followed, Memo, NOT_FOLLOWED, Scenario},
     ledger::{Figure, Ledger, Origin},
     plan::Plan,
     quantity::{Kind, UnitSystem, natural_unit},
@@ -100,6 +100,14 @@ impl ChangedPlan {
 pub(super) struct SeriousRules<'a> {
     pub cards: Vec<&'a Card>,
     pub judged: Vec<Judged<'a>>,
+    /// The scenarios that they were read from.
+    scenarios: Vec<Scenario>,
+}
+
+/// A changed plan, and how the rules that count come out over it.
+pub(super) struct TriedPlan<'a> {
+    pub changed: ChangedPlan,
+    pub judged: Vec<Judged<'a>>,
 }
 
 impl<'a> SeriousRules<'a> {
@@ -111,7 +119,31 @@ impl<'a> SeriousRules<'a> {
             .filter(|card| card.severity != Severity::Advise)
             .collect();
         let judged = judge(cards.iter().copied(), &context.tree.root, context.ledger);
-        Self { cards, judged }
+        let mut scenarios = Vec::new();
+        walk(context.ledger, &judged, |figure| {
+            scenarios.extend(figures::read_from(figure.definition.name));
+        });
+        Self {
+            cards,
+            judged,
+            scenarios,
+        }
+    }
+
+    /// Values changed, and how the rules come out; none where the plan can't be reviewed then. Scenarios that no rule was
+    /// read from are followed where a rule needs them after all.
+    pub fn tried(&self, start: &Start<'_>, changes: &[ValueChange]) -> Option<TriedPlan<'a>> {
+        let over = |only: Option<&[Scenario]>| {
+            let changed = start.changed(changes, only).filter(ChangedPlan::is_sound)?;
+            let judged = changed.judged(self.cards.iter().copied());
+            Some(TriedPlan { changed, judged })
+        };
+        let few = over(Some(&self.scenarios))?;
+        let lacks = |judged: &Judged<'_>| matches!(&judged.outcome, RuleOutcome::NotComputed(why) if why == NOT_FOLLOWED);
+        if few.judged.iter().any(lacks) {
+            return over(None);
+        }
+        Some(few)
     }
 
     /// Whether a rule fell short at an object to begin with.
@@ -121,8 +153,8 @@ impl<'a> SeriousRules<'a> {
     }
 
     /// What falls short over a changed plan and did not before, in words.
-    pub fn new_faults(&self, context: &ReviewContext<'_>, changed: &ChangedPlan) -> Vec<String> {
-        let judged = changed.judged(self.cards.iter().copied());
+    pub fn new_faults(&self, context: &ReviewContext<'_>, tried: &TriedPlan<'_>) -> Vec<String> {
+        let judged = &tried.judged;
         let new = judged
             .iter()
             .filter(|judged| is_short(judged) && !self.was_short(judged));

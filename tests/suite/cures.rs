@@ -152,7 +152,7 @@ fn what_is_offered_to_be_set_can_be_pasted_and_is_taken() {
         super::program::write(folder.path(), "plan.jsonc", with_bed_called(id));
         let review = |more: &str| {
             let ran = Command::new("sh")
-                .args(["-c", &format!("\"$0\" review plan.jsonc --json - {more}")])
+                .args(["-c", &format!("\"$0\" review plan.jsonc --fast --json - {more}")])
                 .arg(env!("CARGO_BIN_EXE_bywash"))
                 .current_dir(folder.path())
                 .output()
@@ -161,7 +161,7 @@ fn what_is_offered_to_be_set_can_be_pasted_and_is_taken() {
             review.unwrap_or_else(|_| panic!("{id} {more}: {}", String::from_utf8_lossy(&ran.stderr)))
         };
         let before = review("");
-        let printed = super::program::bywash_in(folder.path(), &["review", "plan.jsonc"]).out;
+        let printed = super::program::bywash_in(folder.path(), &["review", "--full", "plan.jsonc"]).out;
         for finding in before["findings"].as_array().unwrap() {
             for cure in finding["cures"].as_array().unwrap() {
                 let set = format!("--set {}", bywash::text::pasted(cure["set"].as_str().unwrap()));

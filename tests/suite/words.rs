@@ -75,7 +75,10 @@ fn a_value_in_both_systems_is_printed_with_the_readers_own_first() {
 fn no_mark_of_a_manuscript_is_printed() {
     for name in EXAMPLES {
         let mut printed = Vec::new();
-        texts(&serde_json::to_value(reviewed(name, None)).unwrap(), &mut printed);
+        let mut review = serde_json::to_value(reviewed(name, None)).unwrap();
+        // The plan itself is kept as it was written.
+        review.as_object_mut().unwrap().remove("plan");
+        texts(&review, &mut printed);
         for text in printed {
             assert!(!text.contains(['`', '“', '”']), "{name}: {text}");
             let letters: Vec<char> = text.chars().collect();

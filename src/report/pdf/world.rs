@@ -17,6 +17,7 @@ pub(super) const TEMPLATE: [(&str, &str); 10] = [
     ("page.typ", include_str!("template/page.typ")),
     ("front.typ", include_str!("template/front.typ")),
     ("cards.typ", include_str!("template/cards.typ")),
+    ("in-depth.typ", include_str!("template/in-depth.typ")),
     ("closing.typ", include_str!("template/closing.typ")),
     ("tables.typ", include_str!("template/tables.typ")),
     ("drawing.typ", include_str!("template/drawing.typ")),

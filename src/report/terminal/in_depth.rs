@@ -92,15 +92,10 @@ fn alternatives(first: &ChangeSet, others: &[ChangeSet], paint: Paint) -> String
 }
 
 fn watched(review: &Review, paint: Paint) -> String {
-    let mut watched: Vec<&Tolerance> = review.tolerances.iter().filter(|one| one.is_watched()).collect();
+    let watched = review.watched();
     if watched.is_empty() {
         return String::new();
     }
-    watched.sort_by(|a, b| {
-        a.tightness
-            .partial_cmp(&b.tightness)
-            .unwrap_or(std::cmp::Ordering::Equal)
-    });
     let mut out = paint.ruled("Watch on site");
     for tolerance in watched.iter().take(WATCHED) {
         out.push_str(&paint.item(&drift_words(tolerance)));
@@ -137,12 +132,7 @@ fn answers(review: &Review, paint: Paint) -> String {
         return String::new();
     }
     let mut out = paint.ruled("What the answers could change");
-    // Those that can’t change the outcome go last.
-    let (last, first): (Vec<_>, Vec<_>) = review
-        .answers
-        .iter()
-        .partition(|answer| answer.matters == Some(false));
-    for answer in first.into_iter().chain(last) {
+    for answer in review.answers_that_matter_first() {
         let text = format!("{} {}: {}", answer.question, answer.place_name, answer.words);
         out.push_str(&paint.item(&text));
     }

@@ -9,15 +9,16 @@ mod words;
 use std::collections::HashSet;
 
 use super::{
-    Concluded, Finding, ReviewContext, conclude,
+    Finding, ReviewContext,
+    conclude::{Concluded, conclude},
     cures::CureSearch,
-    trial::{ChangedPlan, ValueChange},
+    trial::{ChangedPlan, SeriousRules, ValueChange},
 };
 use crate::{
     check::check,
     plan,
     read::Place,
-    rules::{Card, Effort, Judged, Library, RuleOutcome, Severity, judge},
+    rules::{Effort, Judged, Library, RuleOutcome, Severity, judge},
 };
 use candidates::{Candidate, candidates};
 use cover::{Choice, cheapest};
@@ -82,7 +83,12 @@ fn identity(judged: &Judged<'_>) -> Identity {
 }
 
 /// Works out the sets of changes that close a review.
-pub(super) fn work_out(context: &ReviewContext<'_>, library: &Library, concluded: &Concluded<'_>) -> Closing {
+pub(super) fn work_out(
+    context: &ReviewContext<'_>,
+    library: &Library,
+    rules: &SeriousRules<'_>,
+    concluded: &Concluded<'_>,
+) -> Closing {
     let open = |finding: &Finding| finding.severity != Severity::Advise;
     if !concluded.findings.iter().any(open) {
         return Closing::default();
@@ -90,11 +96,7 @@ pub(super) fn work_out(context: &ReviewContext<'_>, library: &Library, concluded
     let works = Works {
         context,
         library,
-        serious: library
-            .cards
-            .iter()
-            .filter(|card| card.severity != Severity::Advise)
-            .collect(),
+        rules,
         accepted: concluded
             .accepted
             .iter()
@@ -139,14 +141,18 @@ struct TriedChange<'c> {
 struct Works<'a> {
     context: &'a ReviewContext<'a>,
     library: &'a Library,
-    serious: Vec<&'a Card>,
+    rules: &'a SeriousRules<'a>,
     accepted: HashSet<Identity>,
 }
 
 impl<'a> Works<'a> {
     /// What falls short over a plan, to stop for or to revise.
     fn short(&self, context: &ReviewContext<'_>) -> Vec<Judged<'a>> {
-        let judged = judge(self.serious.iter().copied(), &context.tree.root, context.ledger);
+        let judged = judge(
+            self.rules.cards.iter().copied(),
+            &context.tree.root,
+            context.ledger,
+        );
         let short = judged.into_iter().filter(|judged| self.is_open(judged));
         short.collect()
     }
@@ -182,14 +188,11 @@ impl<'a> Works<'a> {
         if !words::can_be_patched(context, &candidate.change.place) {
             return None;
         }
-        let changed = context
-            .start()
-            .changed(std::slice::from_ref(&candidate.change), None)?;
-        if !changed.is_sound() {
-            return None;
-        }
-        let after = changed.judged(self.serious.iter().copied());
-        let after: HashSet<(&str, &Place)> = after
+        let tried = self
+            .rules
+            .tried(&context.start(), std::slice::from_ref(&candidate.change))?;
+        let after: HashSet<(&str, &Place)> = tried
+            .judged
             .iter()
             .filter(|judged| self.is_open(judged))
             .map(|judged| (judged.card.id.as_str(), &judged.object))
@@ -330,6 +333,9 @@ impl<'a> Works<'a> {
             let (rule, place) = (&finding.rule, &finding.place_name);
             format!("{rule} at {place}: no lever that was tried closes it")
         }));
+        for change in &mut set.changes {
+            words::tell_duty_point(&context, change);
+        }
         (set.stop, set.revise) = (after.counts.stop, after.counts.revise);
         set.questions = after.counts.questions;
         set.summary = summary(&set);

@@ -2,8 +2,9 @@
 
 use serde_json::{Map, Value as Json};
 
-use super::ChangeSet;
+use super::{ChangeSet, ClosingChange};
 use crate::{
+    quantity::{Kind, Quantity},
     read::{Node, Place, Value},
     review::{ReviewContext, trial::ValueChange},
 };
@@ -50,6 +51,22 @@ pub(super) fn said(context: &ReviewContext<'_>, place: &Place, value: &Value) ->
             });
             said.collect::<Vec<_>>().join(", ")
         }
+    }
+}
+
+/// Another pump is told by the duty point that it must have, in the plan as it is then.
+pub(super) fn tell_duty_point(context: &ReviewContext<'_>, change: &mut ClosingChange) {
+    if change.place.parts().last().as_deref() != Some("curve") {
+        return;
+    }
+    let Some(pump) = change.place.parent() else { return };
+    let shown = |name: &str, kind: Kind| {
+        let si = context.ledger.quantity(&pump, name)?;
+        Some(Quantity::si(si, kind).show(context.units))
+    };
+    if let (Some(flow), Some(head)) = (shown("duty-flow", Kind::Flow), shown("duty-head", Kind::Length)) {
+        change.after = format!("that of another pump, duty point {flow} at {head}");
+        "that of this pump".clone_into(&mut change.before);
     }
 }
 

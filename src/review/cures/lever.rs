@@ -15,6 +15,14 @@ pub(super) struct AdjustableValue {
     now: String,
 }
 
+/// Flows of another pump as shares of those of the plan's own.
+const MORE_PUMP: [&str; 8] = [
+    "105 %", "110 %", "120 %", "135 %", "150 %", "175 %", "200 %", "250 %",
+];
+const LESS_PUMP: [&str; 8] = ["95 %", "90 %", "80 %", "70 %", "60 %", "50 %", "40 %", "30 %"];
+/// Sizes of pipe that are tried: nobody lays the fourth for the first.
+const SIZES: usize = 3;
+
 /// What it can be set to.
 enum Marks {
     /// Any multiple of a step, in the unit people write: a quantity of this kind.
@@ -47,6 +55,17 @@ impl AdjustableValue {
                     Marks::Quantity { now, kind, units }
                 };
                 (marks, text.clone())
+            }
+            // A pump curve as a whole: another pump, with so much more or less flow at each head.
+            Value::List(_) if place.parts().last().as_deref() == Some("curve") => {
+                let shares = match direction {
+                    Direction::More => MORE_PUMP,
+                    Direction::Less => LESS_PUMP,
+                };
+                (
+                    Marks::Sizes(shares.map(str::to_owned).to_vec()),
+                    "100 %".to_owned(),
+                )
             }
             _ => return None,
         };
@@ -183,5 +202,6 @@ fn sizes(
     if direction == Direction::Less {
         sizes.reverse();
     }
+    sizes.truncate(SIZES);
     Some(sizes.into_iter().map(pipe_table::size_text).collect())
 }

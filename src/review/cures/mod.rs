@@ -9,18 +9,19 @@ use std::collections::HashSet;
 
 use super::{
     Cure, Finding, ReviewContext,
-    trial::{ChangedPlan, ValueChange, margin_of, scenarios_behind},
+    trial::{ChangedPlan, ValueChange, as_written, margin_of, scenarios_behind},
 };
 use crate::{
     hydraulics::Scenario,
-    read::{Place, Value, written_assignment},
+    quantity::{Kind, Quantity},
+    read::{Node, Place, Value, written_assignment},
     rules::{Adjustment, Card, Judged, Lever, RuleOutcome, Shortfall, Standing, Subject},
 };
 use lever::AdjustableValue;
 pub(super) use lever::rounded;
 
 /// Values of a lever that are tried for one finding, at most.
-const MOST_PLACES: usize = 3;
+const MOST_PLACES: usize = 4;
 
 /// Works out the cures of every finding that is the cause of its fault: what only follows is mended with it.
 pub(super) fn work_out(
@@ -248,8 +249,9 @@ impl<'a> CureSearch<'a> {
 
     /// A value written as the one that stands at a place is.
     fn value(&self, place: &Place, text: &str) -> Option<Value> {
-        Some(match self.context.tree.root.at(place)?.value {
+        Some(match &self.context.tree.root.at(place)?.value {
             Value::Number(_) => Value::Number(text.to_owned()),
+            Value::List(points) => Value::List(scaled(points, text)?),
             _ => Value::Text(text.to_owned()),
         })
     }
@@ -265,6 +267,20 @@ impl<'a> CureSearch<'a> {
         }
         written_assignment(place, &self.value(place, text)?)
     }
+}
+
+/// The points of a pump curve with their flows so many per cent of what they are.
+fn scaled(points: &[Node], share: &str) -> Option<Vec<Node>> {
+    let share: f64 = share.strip_suffix(" %")?.parse().ok()?;
+    let scaled = points.iter().map(|point| {
+        let mut point = point.clone();
+        if let Value::List(pair) = &mut point.value {
+            let flow = Quantity::parse(pair.first()?.text()?, Kind::Flow).ok()?.si;
+            pair.first_mut()?.value = Value::Text(as_written(flow * share / 100.0, Kind::Flow));
+        }
+        Some(point)
+    });
+    scaled.collect()
 }
 
 /// The rules that fall short, by object.

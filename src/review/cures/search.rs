@@ -8,8 +8,6 @@ const ONWARD: (f64, f64) = (0.1, 6.0);
 const TRIES: usize = 14;
 /// Marks beyond the first that are offered too: the first may fall short yet, or break something by rounding.
 const FURTHER: u8 = 2;
-/// Sizes of pipe that are tried: nobody lays the fourth for the first.
-const SIZES: usize = 3;
 
 /// The least settings that meet, in the order to offer them. `margin` is positive where a setting meets, and none
 /// where it cannot be computed; `now` is the margin of the plan's own value.
@@ -21,7 +19,6 @@ pub(super) fn least(
     if let Some(few) = adjustable.few() {
         let met = few
             .iter()
-            .take(SIZES)
             .find(|text| margin(text).is_some_and(|margin| margin >= 0.0));
         return met.into_iter().cloned().collect();
     }
@@ -44,7 +41,6 @@ pub(super) fn first(adjustable: &AdjustableValue, mut closes: impl FnMut(&str) -
     if let Some(few) = adjustable.few() {
         return few
             .iter()
-            .take(SIZES)
             .find(|text| closes(text))
             .into_iter()
             .cloned()
