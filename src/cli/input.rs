@@ -55,6 +55,7 @@ impl OptionArguments {
             date,
             cures: true,
             cases: false,
+            in_depth: false,
         })
     }
 }

@@ -1,7 +1,7 @@
 //! The command line: the only place that prints to a terminal.
 
-mod as_built;
 mod answers;
+mod as_built;
 mod backcheck;
 mod begin;
 mod completions;

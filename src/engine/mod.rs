@@ -12,7 +12,7 @@ use crate::{
     plan::{self, Date, Plan, Units, country},
     quantity::UnitSystem,
     read::{Node, Patched, Problem, SourceId, Sources, in_order, parse},
-    review::{self, Review, ReviewContext, Sheet},
+    review::{self, Closing, Review, ReviewContext, Sheet, Tolerance},
     rules::Library,
 };
 
@@ -67,6 +67,9 @@ pub struct ReviewOptions {
     pub cures: bool,
     /// Whether the cases are followed in time.
     pub cases: bool,
+    /// Whether all that takes many trials is worked out too: the changes that close the review, how far values may drift,
+    /// what the answers to questions change, and how the worst end of a stated range comes out.
+    pub in_depth: bool,
 }
 
 impl Engine {
@@ -212,6 +215,7 @@ impl Engine {
             units: options.units.or(own_units).unwrap_or_default(),
             cures: options.cures,
             cases: options.cases,
+            in_depth: options.in_depth,
             date: options
                 .date
                 .or_else(|| project.and_then(|project| project.date.value().copied())),
@@ -233,6 +237,16 @@ impl Engine {
                 sha256: self.sources.sha256(source),
             })
             .collect()
+    }
+
+    /// The changes that close the review of a plan.
+    pub fn closing(&self, opened: &Opened, options: ReviewOptions) -> Closing {
+        review::closing(&self.context(opened, options), &self.library)
+    }
+
+    /// How far each level, width and flow of a plan may drift before the review is worse.
+    pub fn tolerances(&self, opened: &Opened, options: ReviewOptions) -> Vec<Tolerance> {
+        review::tolerances(&self.context(opened, options), &self.library)
     }
 
     /// Reviews a plan by the library.

@@ -64,7 +64,9 @@ impl Unit {
 
     /// The unit of `kind` that `text` spells, in any accepted spelling.
     pub fn find(kind: Kind, text: &str) -> Option<&'static Self> {
-        BY_SPELLING.get(&(kind.written_as(), canonical(text))).copied()
+        let by_symbol: &HashMap<(Kind, &str), &'static Self> = &BY_SYMBOL;
+        let known = by_symbol.get(&(kind.written_as(), text)).copied();
+        known.or_else(|| BY_SPELLING.get(&(kind.written_as(), canonical(text))).copied())
     }
 
     /// The unit of `kind` that is printed as `symbol`, which must be one of the table's own; the first of the table
@@ -91,6 +93,15 @@ impl Unit {
 
 /// A value in SI and the unit it was written in.
 pub(super) type Measured = (f64, &'static Unit);
+
+/// Every unit by its kind and symbol, as it is mostly written: what its canonical spelling leads to.
+static BY_SYMBOL: LazyLock<HashMap<(Kind, &'static str), &'static Unit>> = LazyLock::new(|| {
+    let known = |unit: &'static Unit| {
+        let found = BY_SPELLING.get(&(unit.kind, canonical(unit.symbol)))?;
+        Some(((unit.kind, unit.symbol), *found))
+    };
+    UNITS.iter().filter_map(known).collect()
+});
 
 /// Every unit by its kind and canonical spelling.
 static BY_SPELLING: LazyLock<HashMap<(Kind, String), &'static Unit>> = LazyLock::new(|| {

@@ -102,14 +102,21 @@ impl Node {
 
     /// The same value without spans.
     pub fn to_json(&self) -> serde_json::Value {
+        self.value.to_json()
+    }
+}
+
+impl Value {
+    /// The value without spans.
+    pub fn to_json(&self) -> serde_json::Value {
         use serde_json::Value as Json;
-        match &self.value {
-            Value::Null => Json::Null,
-            Value::Bool(value) => Json::Bool(*value),
-            Value::Number(written) => number_to_json(written),
-            Value::Text(text) => Json::String(text.clone()),
-            Value::List(items) => items.iter().map(Node::to_json).collect(),
-            Value::Object(members) => members
+        match self {
+            Self::Null => Json::Null,
+            Self::Bool(value) => Json::Bool(*value),
+            Self::Number(written) => number_to_json(written),
+            Self::Text(text) => Json::String(text.clone()),
+            Self::List(items) => items.iter().map(Node::to_json).collect(),
+            Self::Object(members) => members
                 .iter()
                 .map(|(key, member)| (key.clone(), member.node.to_json()))
                 .collect(),

@@ -36,6 +36,8 @@ pub struct ReviewContext<'a> {
     pub cures: bool,
     /// Whether the cases are followed.
     pub cases: bool,
+    /// Whether all that takes many trials is worked out too.
+    pub in_depth: bool,
 }
 
 impl<'a> ReviewContext<'a> {

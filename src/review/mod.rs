@@ -1,8 +1,11 @@
 //! The review: outcomes and acceptances to findings, questions, coverage and a recommended action.
 
 mod acceptances;
+mod answers;
 mod case_report;
 mod cases;
+mod closing;
+mod conclude;
 mod context;
 mod cures;
 mod entries;
@@ -11,25 +14,59 @@ mod findings;
 mod house;
 mod log;
 mod model;
+mod model_range;
 mod plausible;
 mod questions;
 mod summary;
+mod tolerance;
 mod trial;
 mod unevaluated;
 mod value;
 mod words;
 
+pub use answers::AnswerEffect;
 pub use case_report::{CaseBasin, CaseLost, CaseReport, CaseSiphon, CaseStopped, Cases, Series, Worst};
 pub use cases::report as report_cases;
+pub use closing::{ChangeSet, Closing, ClosingChange};
 pub use context::ReviewContext;
 pub use figure_lines::figure_lines;
 pub use log::{Backcheck, EarlierSubject, LogEntry, PlanChange, Status};
 pub use model::*;
+pub use model_range::ModelEnd;
+pub use tolerance::{Drift, Tolerance, Until, tolerances};
 pub use unevaluated::{SERVE_OTHERWISE, serves_otherwise};
 pub use value::Value;
 pub use words::CAUTIONS;
 
-use crate::rules::{Judged, Library, judge};
+use crate::rules::{Judged, Library};
+use conclude::{Concluded, conclude};
+
+/// The changes that close the review of a plan.
+pub fn closing(context: &ReviewContext<'_>, library: &Library) -> Closing {
+    let rules = trial::SeriousRules::over(context, library);
+    closing::work_out(context, library, &rules, &conclude(context, library))
+}
+
+/// What takes many trials.
+#[derive(Default)]
+struct Depth {
+    closing: Option<Closing>,
+    tolerances: Vec<Tolerance>,
+    answers: Vec<AnswerEffect>,
+    model_ends: Vec<ModelEnd>,
+}
+
+impl Depth {
+    fn of(context: &ReviewContext<'_>, library: &Library, concluded: &Concluded<'_>) -> Self {
+        let serious = trial::SeriousRules::over(context, library);
+        Self {
+            closing: Some(closing::work_out(context, library, &serious, concluded)),
+            tolerances: tolerance::all(context, &serious),
+            answers: answers::effects(context, &serious, &concluded.questions),
+            model_ends: model_range::ends(context, &serious),
+        }
+    }
+}
 
 /// Reviews a plan by a library of rules.
 pub fn review(
@@ -39,45 +76,50 @@ pub fn review(
     sheets: Vec<Sheet>,
     library: &Library,
 ) -> Review {
-    let judged = judge(&library.cards, &context.tree.root, context.ledger);
-    let (judged, settled) = plausible::settle(context, judged);
-    let mut acceptances = acceptances::Acceptances::of(context, library);
-    let (mut findings, accepted) = findings::all(context, &judged, &settled, &mut acceptances);
+    let mut concluded = conclude(context, library);
     if context.cures {
-        cures::work_out(context, &library.cards, &judged, &mut findings);
+        cures::work_out(
+            context,
+            &library.cards,
+            &concluded.judged,
+            &mut concluded.findings,
+        );
     }
-    let questions = questions::all(context, &judged);
-    let unjudged = questions::unjudged(context, &judged);
-    let coverage = summary::coverage(&judged, &accepted);
-    let unevaluated = unevaluated::all(context, &judged);
+    let depth = context.in_depth.then(|| Depth::of(context, library, &concluded));
+    let depth = depth.unwrap_or_default();
+    let judged = &concluded.judged;
+    let unjudged = questions::unjudged(context, judged);
     let cases = context.cases.then(|| report_cases(context, &[]));
-    let counts = summary::counts(&findings, &questions, accepted.len());
     Review {
         format: Review::FORMAT,
         version: env!("CARGO_PKG_VERSION"),
         subject: summary::subject(context, file, patches, sheets),
         date: context.date,
-        action: summary::recommend(&counts, &unjudged),
-        counts,
-        coverage,
-        questions,
-        settled,
+        action: summary::recommend(&concluded.counts, &unjudged),
+        counts: concluded.counts,
+        coverage: summary::coverage(judged, &concluded.accepted),
+        settled: concluded.settled,
         unjudged,
-        unevaluated,
-        acceptance_notes: acceptances.into_notes(),
-        accepted,
+        unevaluated: unevaluated::all(context, judged),
+        acceptance_notes: concluded.acceptance_notes,
         house: house::all(context, library),
-        met: met(context, &judged),
+        met: met(context, judged),
         figures: figure_lines(context),
-        consequences: summary::consequences(&findings, cases.as_ref()),
+        consequences: summary::consequences(&concluded.findings, cases.as_ref()),
         cases,
+        closing: depth.closing,
+        tolerances: depth.tolerances,
+        answers: depth.answers,
+        model_ends: depth.model_ends,
         assumptions: context.assumptions(),
-        findings,
-        sources: summary::sources(&judged),
-        codes: summary::codes(&judged),
+        sources: summary::sources(judged),
+        codes: summary::codes(judged),
         cautions: CAUTIONS.iter().map(|&caution| caution.to_owned()).collect(),
         backcheck: None,
         plan: context.tree.root.to_json(),
+        findings: concluded.findings,
+        questions: concluded.questions,
+        accepted: concluded.accepted,
     }
 }
 
@@ -88,9 +130,8 @@ pub fn cures_of(
     rule: &str,
     object: &crate::read::Place,
 ) -> Vec<Cure> {
-    let judged = judge(&library.cards, &context.tree.root, context.ledger);
-    let (judged, _) = plausible::settle(context, judged);
-    cures::of_one(context, &library.cards, &judged, rule, object)
+    let concluded = conclude(context, library);
+    cures::of_one(context, &library.cards, &concluded.judged, rule, object)
 }
 
 fn met(context: &ReviewContext<'_>, judged: &[Judged<'_>]) -> Vec<Met> {

@@ -2,7 +2,10 @@
 
 use serde::Serialize;
 
-use super::{case_report::Cases, log::Backcheck, value::Value};
+use super::{
+    answers::AnswerEffect, case_report::Cases, closing::Closing, log::Backcheck, model_range::ModelEnd,
+    tolerance::Tolerance, value::Value,
+};
 use crate::{plan::Date, read::Place, rules::Severity};
 
 /// A review of one plan.
@@ -45,6 +48,18 @@ pub struct Review {
     /// Levels in every case, where they were asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub cases: Option<Cases>,
+    /// The changes that close it, where they were asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub closing: Option<Closing>,
+    /// How far levels, widths and flows may drift before the review is worse; empty where it was not asked for in depth.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub tolerances: Vec<Tolerance>,
+    /// What the answers to questions could change.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub answers: Vec<AnswerEffect>,
+    /// Ends of what the model takes as known at which something that is met is not.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub model_ends: Vec<ModelEnd>,
     /// What was assumed where the plan is silent.
     pub assumptions: Vec<String>,
     /// The sources of the rules that were judged, each once.

@@ -3,20 +3,22 @@
 
 use indexmap::IndexMap;
 
-use super::{ReviewContext, Settled, trial::Change};
+use super::{ReviewContext, Settled, trial::ValueChange};
 use crate::{
     check::Shape,
-    quantity::Quantity,
+    quantity::{Kind, Quantity},
     read::{Place, Value},
     rules::{Card, Judged, RuleOutcome, Severity, Standing},
 };
 
 /// The values a place of the plan may plausibly have.
-struct Range {
+pub(super) struct Range {
     /// To try, from one end to the other.
-    values: Vec<Value>,
+    pub values: Vec<Value>,
+    /// The same as quantities, in SI, where they are.
+    pub ends: Option<(Kind, Vec<f64>)>,
     /// In words.
-    words: String,
+    pub words: String,
 }
 
 /// Judges what waits for one value and comes out the same over its plausible range; a rule to stop for is never taken
@@ -89,7 +91,7 @@ fn waiting(context: &ReviewContext<'_>, judged: &[Judged<'_>]) -> IndexMap<Place
 }
 
 /// The values to try: the ends of the plausible range of the schema and its middle, or all the words it lists.
-fn range(context: &ReviewContext<'_>, place: &Place) -> Option<Range> {
+pub(super) fn range(context: &ReviewContext<'_>, place: &Place) -> Option<Range> {
     let field = context.book.field_at(place)?;
     if let (Some([low, high]), Some(kind)) = (&field.plausible, field.kind) {
         let (from, to) = (
@@ -100,18 +102,21 @@ fn range(context: &ReviewContext<'_>, place: &Place) -> Option<Range> {
         let texts = [low.clone(), Quantity::si(middle, kind).to_string(), high.clone()];
         return Some(Range {
             values: texts.into_iter().map(Value::Text).collect(),
+            ends: Some((kind, vec![from.si, middle, to.si])),
             words: format!("from {} to {}", from.show(context.units), to.show(context.units)),
         });
     }
     if field.shape == Shape::YesNo {
         return Some(Range {
             values: vec![Value::Bool(true), Value::Bool(false)],
+            ends: None,
             words: "yes or no".to_owned(),
         });
     }
     let closed = field.values.len() > 1 && !field.may_be_none && field.kind.is_none();
     closed.then(|| Range {
         values: field.values.iter().cloned().map(Value::Text).collect(),
+        ends: None,
         words: field.values.join(", "),
     })
 }
@@ -124,7 +129,7 @@ fn tries<'c>(
     range: &Range,
 ) -> Option<Vec<Vec<Judged<'c>>>> {
     let tried = range.values.iter().map(|value| {
-        let change = Change {
+        let change = ValueChange {
             place: place.clone(),
             value: value.clone(),
         };

@@ -1,17 +1,21 @@
 //! Trials: a plan with some values changed, and all that follows from it.
 
+use std::{collections::HashSet, slice};
+
 use crate::{
     figures,
-    hydraulics::{Followed, Memo, Scenario},
+    hydraulics::{Followed, Memo, NOT_FOLLOWED, Scenario},
     ledger::{Figure, Ledger, Origin},
     plan::Plan,
-    read::{Node, Place, Value, merge, setting},
-    rules::{Card, Judged, Subject, judge},
+    quantity::{Kind, UnitSystem, natural_unit},
+    read::{Node, Patched, Place, Value, merge, setting},
+    review::ReviewContext,
+    rules::{Card, Fact, Judged, Library, RuleOutcome, Severity, Standing, Subject, fact, judge},
 };
 
 /// A value set at a place; `null` takes it away.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Change {
+pub(super) struct ValueChange {
     pub place: Place,
     pub value: Value,
 }
@@ -25,8 +29,8 @@ pub(super) struct Start<'a> {
 }
 
 /// A plan with values changed.
-pub(super) struct Trial {
-    pub tree: Node,
+pub(super) struct ChangedPlan {
+    pub tree: Patched,
     pub plan: Plan,
     pub ledger: Ledger,
     places: Vec<Place>,
@@ -35,7 +39,7 @@ pub(super) struct Trial {
 impl Start<'_> {
     /// The plan with values set, its figures computed; none where the plan can't be read then. Where scenarios are named,
     /// figures that are read from others are left out.
-    pub fn changed(&self, changes: &[Change], only: Option<&[Scenario]>) -> Option<Trial> {
+    pub fn changed(&self, changes: &[ValueChange], only: Option<&[Scenario]>) -> Option<ChangedPlan> {
         let mut tree = self.tree.clone();
         for change in changes {
             let span = tree.span_of(&change.place);
@@ -49,8 +53,8 @@ impl Start<'_> {
             only,
         };
         let (ledger, _) = figures::compute_with_outcomes(&plan, followed);
-        Some(Trial {
-            tree,
+        Some(ChangedPlan {
+            tree: Patched::new(tree),
             plan,
             ledger,
             places,
@@ -58,42 +62,207 @@ impl Start<'_> {
     }
 }
 
-impl Trial {
+impl ChangedPlan {
+    /// The changed plan laid out as the plan was, without all that takes trials.
+    pub fn context<'c>(&'c self, of: &ReviewContext<'c>) -> ReviewContext<'c> {
+        ReviewContext {
+            tree: &self.tree,
+            plan: &self.plan,
+            ledger: &self.ledger,
+            cures: false,
+            cases: false,
+            in_depth: false,
+            ..*of
+        }
+    }
+
     /// Whether it is still a plan that can be reviewed.
     pub fn is_sound(&self) -> bool {
-        self.plan.problems_after(&self.tree, &self.places).is_empty()
+        self.plan.problems_after(&self.tree.root, &self.places).is_empty()
+    }
+
+    /// How a rule comes out at an object; none where it does not look there any more.
+    pub fn judged_at<'c>(&self, card: &'c Card, object: &Place) -> Option<RuleOutcome> {
+        let judged: Vec<Judged<'c>> = self.judged(slice::from_ref(card));
+        judged
+            .into_iter()
+            .find(|judged| judged.object == *object)
+            .map(|judged| judged.outcome)
     }
 
     /// How rules come out over it.
-    pub fn judged<'c>(&self, cards: &'c [Card]) -> Vec<Judged<'c>> {
-        judge(cards, &self.tree, &self.ledger)
+    pub fn judged<'c>(&self, cards: impl IntoIterator<Item = &'c Card>) -> Vec<Judged<'c>> {
+        judge(cards, &self.tree.root, &self.ledger)
     }
+}
+
+/// The rules to stop for or to revise, and what falls short of them to begin with.
+pub(super) struct SeriousRules<'a> {
+    pub cards: Vec<&'a Card>,
+    pub judged: Vec<Judged<'a>>,
+    /// The scenarios that they were read from.
+    scenarios: Vec<Scenario>,
+}
+
+/// A changed plan, and how the rules that count come out over it.
+pub(super) struct TriedPlan<'a> {
+    pub changed: ChangedPlan,
+    pub judged: Vec<Judged<'a>>,
+}
+
+impl<'a> SeriousRules<'a> {
+    /// Those of a library over a plan.
+    pub fn over(context: &ReviewContext<'_>, library: &'a Library) -> Self {
+        let cards: Vec<&Card> = library
+            .cards
+            .iter()
+            .filter(|card| card.severity != Severity::Advise)
+            .collect();
+        let judged = judge(cards.iter().copied(), &context.tree.root, context.ledger);
+        let mut scenarios = Vec::new();
+        walk(context.ledger, &judged, |figure| {
+            scenarios.extend(figures::read_from(figure.definition.name));
+        });
+        Self {
+            cards,
+            judged,
+            scenarios,
+        }
+    }
+
+    /// Values changed, and how the rules come out; none where the plan can't be reviewed then. Scenarios that no rule was
+    /// read from are followed where a rule needs them after all.
+    pub fn tried(&self, start: &Start<'_>, changes: &[ValueChange]) -> Option<TriedPlan<'a>> {
+        let over = |only: Option<&[Scenario]>| {
+            let changed = start.changed(changes, only).filter(ChangedPlan::is_sound)?;
+            let judged = changed.judged(self.cards.iter().copied());
+            Some(TriedPlan { changed, judged })
+        };
+        let few = over(Some(&self.scenarios))?;
+        let lacks = |judged: &Judged<'_>| matches!(&judged.outcome, RuleOutcome::NotComputed(why) if why == NOT_FOLLOWED);
+        if few.judged.iter().any(lacks) {
+            return over(None);
+        }
+        Some(few)
+    }
+
+    /// Whether a rule fell short at an object to begin with.
+    pub fn was_short(&self, judged: &Judged<'_>) -> bool {
+        let same = |known: &Judged<'_>| known.card.id == judged.card.id && known.object == judged.object;
+        self.judged.iter().any(|known| is_short(known) && same(known))
+    }
+
+    /// What falls short over a changed plan and did not before, in words.
+    pub fn new_faults(&self, context: &ReviewContext<'_>, tried: &TriedPlan<'_>) -> Vec<String> {
+        let judged = &tried.judged;
+        let new = judged
+            .iter()
+            .filter(|judged| is_short(judged) && !self.was_short(judged));
+        new.map(|judged| format!("{} at {}", judged.card.id, context.name(&judged.object)))
+            .collect()
+    }
+}
+
+/// Whether a rule falls short.
+pub(super) fn is_short(judged: &Judged<'_>) -> bool {
+    matches!(judged.outcome, RuleOutcome::FallsShort(_))
+}
+
+/// A quantity as a plan may write it, to the last digit.
+pub(super) fn as_written(si: f64, kind: Kind) -> String {
+    if kind == Kind::Level {
+        return format!("{si} m");
+    }
+    let unit = natural_unit(si, kind, UnitSystem::Si);
+    format!("{} {}", unit.from_si(si), unit.symbol)
 }
 
 /// The scenarios that a rule's outcome at an object was read from.
 pub(super) fn scenarios_behind(ledger: &Ledger, judged: &Judged<'_>) -> Vec<Scenario> {
     let mut scenarios = Vec::new();
-    let mut open: Vec<&Figure> = Vec::new();
-    for test in judged.card.when.iter().chain([&judged.card.asks]) {
-        let subject = match &test.subject {
-            Subject::Figure(definition) => Some(*definition),
-            Subject::Field { .. } => None,
-        };
-        let names = subject.into_iter().chain(test.bound.figures());
-        open.extend(names.filter_map(|definition| ledger.get(&judged.object, definition.name)));
+    walk(ledger, [judged], |figure| {
+        scenarios.extend(figures::read_from(figure.definition.name));
+    });
+    scenarios
+}
+
+/// The values of the plan that outcomes rest on: those that their figures were computed from, and those that were read.
+pub(super) fn values_behind<'j>(
+    start: &Start<'_>,
+    ledger: &Ledger,
+    judged: impl IntoIterator<Item = &'j Judged<'j>> + Clone,
+) -> HashSet<Place> {
+    let mut places = HashSet::new();
+    walk(ledger, judged.clone(), |figure| {
+        for input in &figure.inputs {
+            if let Origin::Plan(place) = &input.origin {
+                places.insert(place.clone());
+            }
+        }
+    });
+    for judged in judged {
+        for test in judged.card.when.iter().chain([&judged.card.asks]) {
+            if let Subject::Field { path, .. } = &test.subject
+                && let Fact::Is(_, place) = fact(start.tree, &judged.object, path)
+            {
+                places.insert(place);
+            }
+        }
     }
-    let mut seen: Vec<*const Figure> = Vec::new();
+    places
+}
+
+/// Visits every figure that outcomes rest on, each once.
+fn walk<'j>(
+    ledger: &Ledger,
+    judged: impl IntoIterator<Item = &'j Judged<'j>>,
+    mut visit: impl FnMut(&Figure),
+) {
+    let mut open: Vec<&Figure> = Vec::new();
+    for judged in judged {
+        for test in judged.card.when.iter().chain([&judged.card.asks]) {
+            let subject = match &test.subject {
+                Subject::Figure(definition) => Some(*definition),
+                Subject::Field { .. } => None,
+            };
+            let names = subject.into_iter().chain(test.bound.figures());
+            open.extend(names.filter_map(|definition| ledger.get(&judged.object, definition.name)));
+        }
+    }
+    let mut seen: HashSet<*const Figure> = HashSet::new();
     while let Some(figure) = open.pop() {
-        if seen.contains(&std::ptr::from_ref(figure)) {
+        if !seen.insert(std::ptr::from_ref(figure)) {
             continue;
         }
-        seen.push(figure);
-        scenarios.extend(figures::read_from(figure.definition.name));
+        visit(figure);
         for input in &figure.inputs {
             if let Origin::Figure(at, name) = &input.origin {
                 open.extend(ledger.get(at, name));
             }
         }
     }
-    scenarios
+}
+
+/// How far a judged rule is from its limit; positive where it is met, none where nothing is measured.
+pub(super) fn margin_of(outcome: &RuleOutcome) -> Option<f64> {
+    let (standing, met) = match outcome {
+        RuleOutcome::Meets(standing) => (standing, true),
+        RuleOutcome::FallsShort(shortfall) => (&shortfall.standing, false),
+        _ => return None,
+    };
+    match standing {
+        Standing::Measured {
+            found, stated, side, ..
+        } => {
+            // What is offered meets the limit as either system states it.
+            let limit = side.stricter(stated.0, stated.1);
+            let margin = side.margin(*found, limit);
+            Some(if met && side.met(*found, limit) {
+                margin.max(0.0)
+            } else {
+                margin
+            })
+        }
+        Standing::Said { .. } => None,
+    }
 }

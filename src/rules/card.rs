@@ -122,12 +122,56 @@ impl Card {
 }
 
 /// Something that can be changed to cure a rule.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Lever {
     /// In a few words, such as `widen the crest`.
     pub words: String,
     /// The value of the plan to change, where it is one.
     pub adjustment: Option<Adjustment>,
+    /// What the plan then says, where it is something said.
+    pub setting: Option<Setting>,
+    /// How much it takes.
+    pub effort: Effort,
+    /// Whose decision it needs, in words; none for one that the crew may take.
+    pub decision: Option<String>,
+}
+
+/// How much a change takes, the least first.
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize, serde::Serialize,
+)]
+#[serde(rename_all = "lowercase")]
+pub enum Effort {
+    /// A valve, a float, a stop board, a number on the drawing.
+    Setting,
+    /// Something bought, exchanged or fitted.
+    #[default]
+    Part,
+    /// Earth, stone or masonry to move.
+    Earth,
+    /// Something built that was not there.
+    Element,
+}
+
+impl Effort {
+    /// The word it is printed as.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Setting => "setting",
+            Self::Part => "part",
+            Self::Earth => "earth",
+            Self::Element => "new element",
+        }
+    }
+}
+
+/// A value that the plan is given.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Setting {
+    /// Its path, as that of an [`Adjustment`].
+    pub pattern: String,
+    /// What it is set to, as a merge patch; `{"figure": name, "times": n}` stands for a figure of the object.
+    pub value: serde_json::Value,
 }
 
 /// A value of the plan that is varied until the rule passes.

@@ -74,7 +74,7 @@ pub struct Shortfall {
 }
 
 /// Judges every card over a plan, object by object, in the cards' and the plan's order.
-pub fn judge<'c>(cards: &'c [Card], plan: &Node, ledger: &Ledger) -> Vec<Judged<'c>> {
+pub fn judge<'c>(cards: impl IntoIterator<Item = &'c Card>, plan: &Node, ledger: &Ledger) -> Vec<Judged<'c>> {
     let mut judged = Vec::new();
     for card in cards {
         let objects = objects(plan, card.looks_at);

@@ -8,7 +8,9 @@ mod library;
 mod subject;
 
 pub use bound::{Bound, Limit, Side};
-pub use card::{Adjustment, Card, Direction, Example, Expect, Lever, Severity, Source, Test, Trust};
+pub use card::{
+    Adjustment, Card, Direction, Effort, Example, Expect, Lever, Setting, Severity, Source, Test, Trust,
+};
 pub use house::{Effect, HouseRule};
 pub use judge::{Judged, RuleOutcome, Shortfall, Standing, judge};
 pub use library::{HOUSE_SCHEMA, Library, PlaceRules, RULE_SCHEMA, retired};

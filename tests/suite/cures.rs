@@ -152,7 +152,7 @@ fn what_is_offered_to_be_set_can_be_pasted_and_is_taken() {
         super::program::write(folder.path(), "plan.jsonc", with_bed_called(id));
         let review = |more: &str| {
             let ran = Command::new("sh")
-                .args(["-c", &format!("\"$0\" review plan.jsonc --json - {more}")])
+                .args(["-c", &format!("\"$0\" review plan.jsonc --fast --json - {more}")])
                 .arg(env!("CARGO_BIN_EXE_bywash"))
                 .current_dir(folder.path())
                 .output()

@@ -8,6 +8,7 @@ mod cases;
 mod changed;
 mod circuits;
 mod cli;
+mod closing;
 mod controls;
 mod cures;
 mod examples;

@@ -55,6 +55,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     let shows_cases = arguments.cases || arguments.outputs.shows_cases();
     let options = ReviewOptions {
         cases: shows_cases && combinations.is_empty(),
+        in_depth: arguments.outputs.in_depth(),
         ..arguments.plan.options()?
     };
     let wanted = arguments.outputs.wanted(&arguments.plans)?;
@@ -164,7 +165,7 @@ fn shown(
     } else {
         terminal::brief(review, &selected, paint())
     };
-    Ok(cases + &text)
+    Ok(cases + &terminal::in_depth(review, paint()) + &text)
 }
 
 /// Combinations of cases by the names of their parts.

@@ -31,6 +31,12 @@ pub(in crate::cli) struct OutputArguments {
     /// Write a form for the designer’s answers to this file: fields to fill in for .pdf, plain text for .txt.
     #[arg(long, value_name = "FILE")]
     form: Option<PathBuf>,
+    /// Write the changes that close the review to this file, as a merge patch for `--with`.
+    #[arg(long, value_name = "FILE")]
+    cure: Option<PathBuf>,
+    /// Leave out what takes many trials: changes that close the review, tolerances, what answers change.
+    #[arg(long, conflicts_with = "cure")]
+    fast: bool,
     #[command(flatten)]
     pub force: ForceArgument,
 }
@@ -41,6 +47,7 @@ pub(in crate::cli) enum Form {
     Pdf,
     Json,
     Answers,
+    Cure,
 }
 
 impl Form {
@@ -49,6 +56,7 @@ impl Form {
             Self::Pdf => "--pdf",
             Self::Json => "--json",
             Self::Answers => "--form",
+            Self::Cure => "--cure",
         }
     }
 
@@ -57,6 +65,7 @@ impl Form {
             Self::Pdf => "pdf",
             Self::Json => "json",
             Self::Answers => "form.pdf",
+            Self::Cure => "cure.json",
         }
     }
 }
@@ -89,18 +98,25 @@ pub(super) struct Written<'a> {
 
 impl OutputArguments {
     fn asked(&self) -> impl Iterator<Item = (Form, &Path)> {
-        [
+        let asked = [
             (Form::Pdf, &self.pdf),
             (Form::Json, &self.json),
             (Form::Answers, &self.form),
-        ]
-        .into_iter()
-        .filter_map(|(form, path)| Some((form, path.as_deref()?)))
+            (Form::Cure, &self.cure),
+        ];
+        asked
+            .into_iter()
+            .filter_map(|(form, path)| Some((form, path.as_deref()?)))
     }
 
     /// Whether any form was asked for that shows the cases.
     pub fn shows_cases(&self) -> bool {
         self.pdf.is_some() || self.json.is_some()
+    }
+
+    /// Whether what takes many trials is worked out.
+    pub fn in_depth(&self) -> bool {
+        !self.fast && self.is_any()
     }
 
     /// Whether files are asked for.
@@ -197,6 +213,14 @@ impl Written<'_> {
             Form::Json => json::render(self.review)
                 .map(String::into_bytes)
                 .map_err(|error| Failure::Report(error.to_string())),
+            Form::Cure => {
+                let closing = self.review.closing.as_ref();
+                let set = closing.and_then(|closing| closing.sets.first());
+                let nothing = serde_json::Value::Object(serde_json::Map::new());
+                let patch = set.map_or(&nothing, |set| &set.patch);
+                let text = json::render(patch).map_err(|error| Failure::Report(error.to_string()))?;
+                Ok(text.into_bytes())
+            }
             #[cfg(feature = "pdf")]
             Form::Pdf => self.pdf(),
             #[cfg(not(feature = "pdf"))]

@@ -38,6 +38,16 @@ static DRAIN_BACK_VOLUME_NO_AIR: Definition = Definition::quantity(
     "V = ∫Q·dt",
 )
 .from(SIPHON);
+static SIPHON_UPPER_LEVEL: Definition = Definition::quantity(
+    Scope::Lines,
+    "siphon-upper-level",
+    "still level that can siphon back",
+    Kind::Level,
+)
+.by(
+    "still level of the highest basin that the line ends in under water",
+    "z_upper = max z_still",
+);
 static AIR_INLET_DEPTH: Definition = Definition::quantity(
     Scope::Lines,
     "air-inlet-depth",
@@ -63,6 +73,7 @@ pub(crate) static DEFINITIONS: &[&Definition] = &[
     &SIPHONS_BACK,
     &DRAIN_BACK_VOLUME,
     &DRAIN_BACK_VOLUME_NO_AIR,
+    &SIPHON_UPPER_LEVEL,
     &AIR_INLET_DEPTH,
     &AIR_INLET_ABOVE_LOWER,
 ];
@@ -187,10 +198,14 @@ fn enter_line(ledger: &mut Ledger, plan: &Plan, runs: &Runs<'_, '_>, ends: &[Sip
             quantity(back.ok_or_else(|| Gap::NotComputed("the line is not modelled".to_owned()))?)
         });
     }
+    let Some(highest) = highest(plan, ends) else {
+        return;
+    };
+    ledger.enter(&SIPHON_UPPER_LEVEL, at, |sheet| {
+        let upper = &plan.basins[highest.upper];
+        quantity(sheet.given("z_still", &upper.still, &upper.place, "still")?)
+    });
     if let Shown::Is(inlet) = &first.line.air_inlet {
-        let Some(highest) = highest(plan, ends) else {
-            return;
-        };
         ledger.enter(&AIR_INLET_DEPTH, at, |sheet| {
             let upper = &plan.basins[highest.upper];
             let still = sheet.given("z_still", &upper.still, &upper.place, "still")?;

@@ -236,7 +236,7 @@ fn path_parts(window: Window<'_>, equals: usize) -> Result<Vec<(String, Span)>, 
     Ok(parts)
 }
 
-/// What says a setting of a text or a number as [`assignment`] reads it; nothing where the place or the text holds what no
+/// What says a setting as [`assignment`] reads it; nothing where the place or the text holds what no
 /// assignment may.
 pub fn written_assignment(place: &Place, value: &Value) -> Option<String> {
     let value = match value {
@@ -244,7 +244,7 @@ pub fn written_assignment(place: &Place, value: &Value) -> Option<String> {
         // A text that would be read as a value of another kind, or cut, is quoted.
         Value::Text(text) if reads_otherwise(text) => serde_json::Value::from(text.as_str()).to_string(),
         Value::Text(text) => text.clone(),
-        _ => return None,
+        other => other.to_json().to_string(),
     };
     let written = format!("{}={value}", place.as_str().replace('=', "~2"));
     (!written.contains(is_hidden)).then_some(written)

@@ -8,8 +8,8 @@ use crate::{
     plan::Date,
     read::Place,
     review::{
-        Accepted, Counts, Coverage, FigureLine, Finding, HouseLine, LogEntry, Met, Question, Recommendation,
-        Review, Settled, Status, Subject, Unjudged,
+        Accepted, AnswerEffect, ChangeSet, Counts, Coverage, FigureLine, Finding, HouseLine, LogEntry, Met,
+        ModelEnd, Question, Recommendation, Review, Settled, Status, Subject, Tolerance, Unjudged,
     },
 };
 
@@ -34,6 +34,16 @@ pub(super) struct PrintedReview<'a> {
     figures: Vec<ObjectFigures<'a>>,
     /// Whose formulas the figures and facts are; they point here by number, from 1.
     formulas: Vec<&'a str>,
+    /// The changes that close it: the recommended set and others.
+    closing: &'a [ChangeSet],
+    /// How many changes of each set take which effort.
+    efforts: Vec<[usize; 4]>,
+    /// What is watched on site, the tightest first.
+    watched: Vec<&'a Tolerance>,
+    answers: Vec<&'a AnswerEffect>,
+    /// Whether the action hangs on answers; empty where none were tried.
+    certainty: String,
+    model_ends: &'a [ModelEnd],
     assumptions: &'a [String],
     sources: &'a [String],
     cautions: &'a [String],
@@ -166,6 +176,7 @@ impl<'a> PrintedReview<'a> {
         let mut formulas = Formulas::default();
         let figures = figures(&review.figures, &mut formulas);
         let facts = facts(&review.figures, &mut formulas);
+        let sets = review.closing.as_ref().map_or(&[][..], |closing| &closing.sets);
         Self {
             version: review.version,
             subject: &review.subject,
@@ -184,6 +195,19 @@ impl<'a> PrintedReview<'a> {
             facts,
             figures,
             formulas: formulas.0.into_iter().collect(),
+            closing: sets,
+            efforts: sets
+                .iter()
+                .map(|set| set.efforts().map(|(_, count)| count))
+                .collect(),
+            watched: review.watched(),
+            answers: review.answers_that_matter_first(),
+            certainty: if review.answers.is_empty() {
+                String::new()
+            } else {
+                review.certainty()
+            },
+            model_ends: &review.model_ends,
             assumptions: &review.assumptions,
             sources: &review.sources,
             cautions: &review.cautions,

@@ -19,6 +19,7 @@ pub(super) const TEMPLATE: [(&str, &str); 13] = [
     ("log.typ", include_str!("template/log.typ")),
     ("form.typ", include_str!("template/form.typ")),
     ("cards.typ", include_str!("template/cards.typ")),
+    ("in-depth.typ", include_str!("template/in-depth.typ")),
     ("closing.typ", include_str!("template/closing.typ")),
     ("tables.typ", include_str!("template/tables.typ")),
     ("drawing.typ", include_str!("template/drawing.typ")),

@@ -15,6 +15,14 @@ pub(super) struct AdjustableValue {
     now: String,
 }
 
+/// Flows of another pump as shares of those of the plan's own.
+const MORE_PUMP: [&str; 8] = [
+    "105 %", "110 %", "120 %", "135 %", "150 %", "175 %", "200 %", "250 %",
+];
+const LESS_PUMP: [&str; 8] = ["95 %", "90 %", "80 %", "70 %", "60 %", "50 %", "40 %", "30 %"];
+/// Sizes of pipe that are tried: nobody lays the fourth for the first.
+const SIZES: usize = 3;
+
 /// What it can be set to.
 enum Marks {
     /// Any multiple of a step, in the unit people write: a quantity of this kind.
@@ -47,6 +55,17 @@ impl AdjustableValue {
                     Marks::Quantity { now, kind, units }
                 };
                 (marks, text.clone())
+            }
+            // A pump curve as a whole: another pump, with so much more or less flow at each head.
+            Value::List(_) if place.parts().last().as_deref() == Some("curve") => {
+                let shares = match direction {
+                    Direction::More => MORE_PUMP,
+                    Direction::Less => LESS_PUMP,
+                };
+                (
+                    Marks::Sizes(shares.map(str::to_owned).to_vec()),
+                    "100 %".to_owned(),
+                )
             }
             _ => return None,
         };
@@ -88,20 +107,7 @@ impl AdjustableValue {
     /// The distance between marks near a setting, in SI.
     pub fn step(&self, near: f64) -> f64 {
         match &self.marks {
-            Marks::Quantity { kind, units, .. } => {
-                let length = if *kind == Kind::Level { Kind::Length } else { *kind };
-                let unit = natural_unit(near, length, *units);
-                let value = unit.from_si(near).abs();
-                let step = match unit.symbol {
-                    "in" if value < 12.0 => 0.25,
-                    "in" if value < 24.0 => 0.5,
-                    "in" => 1.0,
-                    "mm" if value < 200.0 => 5.0,
-                    "mm" => 10.0,
-                    _ => 10f64.powf(value.max(1e-9).log10().floor() - 1.0),
-                };
-                unit.to_si(step) - unit.to_si(0.0)
-            }
+            Marks::Quantity { kind, units, .. } => step(near, *kind, *units),
             Marks::Count { .. } | Marks::Sizes(_) => 1.0,
         }
     }
@@ -150,6 +156,32 @@ impl AdjustableValue {
     }
 }
 
+/// The distance between the round values of a kind near a value, in SI.
+fn step(near: f64, kind: Kind, units: UnitSystem) -> f64 {
+    let length = if kind == Kind::Level { Kind::Length } else { kind };
+    let unit = natural_unit(near, length, units);
+    let value = unit.from_si(near).abs();
+    let step = match unit.symbol {
+        "in" if value < 12.0 => 0.25,
+        "in" if value < 24.0 => 0.5,
+        "in" => 1.0,
+        "mm" if value < 200.0 => 5.0,
+        "mm" => 10.0,
+        _ => 10f64.powf(value.max(1e-9).log10().floor() - 1.0),
+    };
+    unit.to_si(step) - unit.to_si(0.0)
+}
+
+/// The round value of a kind nearest to a value, as a plan may write it.
+pub(in crate::review) fn rounded(si: f64, kind: Kind, units: UnitSystem) -> String {
+    let step = step(si, kind, units);
+    let round = (si / step).round() * step;
+    match kind {
+        Kind::Level => show_level(round, units),
+        _ => Quantity::si(round, kind).show(units),
+    }
+}
+
 /// The published sizes of a pipe on from its own; none for what is no pipe of a published class.
 fn sizes(
     context: &ReviewContext<'_>,
@@ -170,5 +202,6 @@ fn sizes(
     if direction == Direction::Less {
         sizes.reverse();
     }
+    sizes.truncate(SIZES);
     Some(sizes.into_iter().map(pipe_table::size_text).collect())
 }

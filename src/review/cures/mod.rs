@@ -5,21 +5,23 @@
 mod lever;
 mod search;
 
-use std::{collections::HashSet, slice};
+use std::collections::HashSet;
 
 use super::{
     Cure, Finding, ReviewContext,
-    trial::{Change, Trial, scenarios_behind},
+    trial::{ChangedPlan, ValueChange, as_written, margin_of, scenarios_behind},
 };
 use crate::{
     hydraulics::Scenario,
-    read::{Place, Value, written_assignment},
+    quantity::{Kind, Quantity},
+    read::{Node, Place, Value, written_assignment},
     rules::{Adjustment, Card, Judged, Lever, RuleOutcome, Shortfall, Standing, Subject},
 };
 use lever::AdjustableValue;
+pub(super) use lever::rounded;
 
 /// Values of a lever that are tried for one finding, at most.
-const MOST_PLACES: usize = 3;
+const MOST_PLACES: usize = 4;
 
 /// Works out the cures of every finding that is the cause of its fault: what only follows is mended with it.
 pub(super) fn work_out(
@@ -53,7 +55,7 @@ pub(super) fn of_one(
 }
 
 /// Where cures are worked out: the plan as it is, and what falls short in it.
-struct CureSearch<'a> {
+pub(super) struct CureSearch<'a> {
     context: &'a ReviewContext<'a>,
     cards: &'a [Card],
     short: HashSet<(&'a str, &'a Place)>,
@@ -76,7 +78,7 @@ impl TriedCure {
 
 impl<'a> CureSearch<'a> {
     /// A search over a judged plan.
-    fn new(context: &'a ReviewContext<'a>, cards: &'a [Card], judged: &'a [Judged<'_>]) -> Self {
+    pub fn new(context: &'a ReviewContext<'a>, cards: &'a [Card], judged: &'a [Judged<'_>]) -> Self {
         Self {
             context,
             cards,
@@ -106,7 +108,7 @@ impl<'a> CureSearch<'a> {
 
     /// A lever applied at each of its places.
     fn adjusted(&self, judged: &Judged<'_>, lever: &Lever, adjustment: &Adjustment) -> Vec<TriedCure> {
-        let places = self.places(judged, adjustment);
+        let places = self.places(judged, &adjustment.pattern);
         let few = places.iter().take(MOST_PLACES);
         few.filter_map(|place| self.at(judged, lever, adjustment, place))
             .collect()
@@ -148,10 +150,48 @@ impl<'a> CureSearch<'a> {
         found
     }
 
+    /// The context that is searched.
+    pub fn context(&self) -> &'a ReviewContext<'a> {
+        self.context
+    }
+
+    /// The first settings of a lever that close a rule, at each place that it names; whatever they break.
+    pub fn settings(&self, judged: &Judged<'_>, adjustment: &Adjustment) -> Vec<ValueChange> {
+        let places = self.places(judged, &adjustment.pattern);
+        let few = places.into_iter().take(MOST_PLACES);
+        few.filter_map(|place| {
+            let adjustable = AdjustableValue::of(self.context, &place, adjustment.direction)?;
+            let scenarios = scenarios_behind(self.context.ledger, judged);
+            let texts = match margin_of(&judged.outcome) {
+                Some(now) => search::least(&adjustable, now, |text| {
+                    let few = self.margin(judged, &place, text, Some(&scenarios));
+                    few.or_else(|| self.margin(judged, &place, text, None))
+                }),
+                None => search::first(&adjustable, |text| self.closes(judged, &place, text)),
+            };
+            let text = texts.into_iter().find(|text| self.closes(judged, &place, text))?;
+            let value = self.value(&place, &text)?;
+            Some(ValueChange { place, value })
+        })
+        .collect()
+    }
+
+    /// Whether a rule falls short no more with a value changed.
+    fn closes(&self, judged: &Judged<'_>, place: &Place, text: &str) -> bool {
+        let Some(changed) = self.changed(place, text, None).filter(ChangedPlan::is_sound) else {
+            return false;
+        };
+        let outcome = changed.judged_at(judged.card, &judged.object);
+        matches!(outcome, Some(RuleOutcome::Meets(_) | RuleOutcome::DoesNotApply))
+    }
+
     /// The values of the plan that a lever turns: the object's own, or those of a pattern that the figure rests on.
-    fn places(&self, judged: &Judged<'_>, adjustment: &Adjustment) -> Vec<Place> {
-        if !adjustment.pattern.starts_with('/') {
-            return vec![judged.object.join(&adjustment.pattern)];
+    pub fn places(&self, judged: &Judged<'_>, pattern: &str) -> Vec<Place> {
+        if !pattern.starts_with('/') {
+            return vec![judged.object.join(pattern)];
+        }
+        if !pattern.contains('*') {
+            return vec![Place::from_pointer(pattern)];
         }
         let Subject::Figure(definition) = &judged.card.asks.subject else {
             return Vec::new();
@@ -160,10 +200,7 @@ impl<'a> CureSearch<'a> {
         let roots = figure
             .map(|figure| self.context.ledger.roots(figure))
             .unwrap_or_default();
-        let mut places: Vec<Place> = roots
-            .iter()
-            .filter_map(|root| within(root, &adjustment.pattern))
-            .collect();
+        let mut places: Vec<Place> = roots.iter().filter_map(|root| within(root, pattern)).collect();
         places.sort();
         places.dedup();
         places
@@ -179,9 +216,7 @@ impl<'a> CureSearch<'a> {
         only: Option<&[Scenario]>,
     ) -> Option<f64> {
         let trial = self.changed(place, text, only)?;
-        let again = trial.judged(slice::from_ref(judged.card));
-        let there = again.into_iter().find(|again| again.object == judged.object)?;
-        margin_of(&there.outcome)
+        margin_of(&trial.judged_at(judged.card, &judged.object)?)
     }
 
     /// The rules that a value breaks once it is changed; none where the plan can't be read then, or the rule is not
@@ -204,8 +239,8 @@ impl<'a> CureSearch<'a> {
         Some(broken)
     }
 
-    fn changed(&self, place: &Place, text: &str, only: Option<&[Scenario]>) -> Option<Trial> {
-        let change = Change {
+    fn changed(&self, place: &Place, text: &str, only: Option<&[Scenario]>) -> Option<ChangedPlan> {
+        let change = ValueChange {
             place: place.clone(),
             value: self.value(place, text)?,
         };
@@ -214,8 +249,9 @@ impl<'a> CureSearch<'a> {
 
     /// A value written as the one that stands at a place is.
     fn value(&self, place: &Place, text: &str) -> Option<Value> {
-        Some(match self.context.tree.root.at(place)?.value {
+        Some(match &self.context.tree.root.at(place)?.value {
             Value::Number(_) => Value::Number(text.to_owned()),
+            Value::List(points) => Value::List(scaled(points, text)?),
             _ => Value::Text(text.to_owned()),
         })
     }
@@ -233,28 +269,18 @@ impl<'a> CureSearch<'a> {
     }
 }
 
-/// How far a judged rule is from its limit; positive where it is met, none where nothing is measured.
-fn margin_of(outcome: &RuleOutcome) -> Option<f64> {
-    let (standing, met) = match outcome {
-        RuleOutcome::Meets(standing) => (standing, true),
-        RuleOutcome::FallsShort(shortfall) => (&shortfall.standing, false),
-        _ => return None,
-    };
-    match standing {
-        Standing::Measured {
-            found, stated, side, ..
-        } => {
-            // What is offered meets the limit as either system states it.
-            let limit = side.stricter(stated.0, stated.1);
-            let margin = side.margin(*found, limit);
-            Some(if met && side.met(*found, limit) {
-                margin.max(0.0)
-            } else {
-                margin
-            })
+/// The points of a pump curve with their flows so many per cent of what they are.
+fn scaled(points: &[Node], share: &str) -> Option<Vec<Node>> {
+    let share: f64 = share.strip_suffix(" %")?.parse().ok()?;
+    let scaled = points.iter().map(|point| {
+        let mut point = point.clone();
+        if let Value::List(pair) = &mut point.value {
+            let flow = Quantity::parse(pair.first()?.text()?, Kind::Flow).ok()?.si;
+            pair.first_mut()?.value = Value::Text(as_written(flow * share / 100.0, Kind::Flow));
         }
-        Standing::Said { .. } => None,
-    }
+        Some(point)
+    });
+    scaled.collect()
 }
 
 /// The rules that fall short, by object.

@@ -8,8 +8,6 @@ const ONWARD: (f64, f64) = (0.1, 6.0);
 const TRIES: usize = 14;
 /// Marks beyond the first that are offered too: the first may fall short yet, or break something by rounding.
 const FURTHER: u8 = 2;
-/// Sizes of pipe that are tried: nobody lays the fourth for the first.
-const SIZES: usize = 3;
 
 /// The least settings that meet, in the order to offer them. `margin` is positive where a setting meets, and none
 /// where it cannot be computed; `now` is the margin of the plan's own value.
@@ -21,7 +19,6 @@ pub(super) fn least(
     if let Some(few) = adjustable.few() {
         let met = few
             .iter()
-            .take(SIZES)
             .find(|text| margin(text).is_some_and(|margin| margin >= 0.0));
         return met.into_iter().cloned().collect();
     }
@@ -34,6 +31,27 @@ pub(super) fn least(
             .map(|further| adjustable.mark(setting, further))
             .collect()
     })
+}
+
+/// Changes that are tried of a value on which a rule says yes or no, as shares; of a level, in steps of 8 in (200 mm).
+const SHARES: [f64; 8] = [0.02, 0.05, 0.1, 0.2, 0.4, 0.8, 1.6, 3.2];
+
+/// The least settings that close a rule which says yes or no, the least of a few shares.
+pub(super) fn first(adjustable: &AdjustableValue, mut closes: impl FnMut(&str) -> bool) -> Vec<String> {
+    if let Some(few) = adjustable.few() {
+        return few
+            .iter()
+            .find(|text| closes(text))
+            .into_iter()
+            .cloned()
+            .collect();
+    }
+    let marks = SHARES
+        .iter()
+        .map(|share| adjustable.mark(adjustable.onward(*share), 0));
+    let mut marks: Vec<String> = marks.collect();
+    marks.dedup();
+    marks.into_iter().find(|text| closes(text)).into_iter().collect()
 }
 
 /// The largest change that still falls short, to within half a mark of what meets.

@@ -6,7 +6,7 @@ use crate::{
     plan::from_node,
     read::{Node, Place, Problem, SourceId, Sources, parse_part},
     rules::{
-        card::{Adjustment, Card, Direction, Example, Expect, Lever, Severity, Source},
+        card::{Adjustment, Card, Direction, Effort, Example, Expect, Lever, Setting, Severity, Source},
         library::{
             condition_parser::Reader,
             markdown::{Parts, examples, parts},
@@ -62,16 +62,15 @@ pub(super) fn read(
         problems.extend(reader.unknown_field(path, data.span_of(&Place::root().child("point_at"))));
     }
     let levers: Vec<Lever> = head.levers.drain(..).map(Lever::from).collect();
-    for (index, adjustment) in levers
-        .iter()
-        .enumerate()
-        .filter_map(|(i, lever)| Some((i, lever.adjustment.as_ref()?)))
-    {
-        let place = Place::root()
-            .child("levers")
-            .child(&index.to_string())
-            .child("change");
-        problems.extend(reader.unknown_field(&adjustment.pattern, data.span_of(&place)));
+    for (index, lever) in levers.iter().enumerate() {
+        let patterns = [
+            lever.adjustment.as_ref().map(|it| ("change", &it.pattern)),
+            lever.setting.as_ref().map(|it| ("set", &it.pattern)),
+        ];
+        for (key, pattern) in patterns.into_iter().flatten() {
+            let place = Place::root().child("levers").child(&index.to_string()).child(key);
+            problems.extend(reader.unknown_field(pattern, data.span_of(&place)));
+        }
     }
     check_head(&head, &data, &parts, name, &examples, &mut problems);
     let Some((asks, bound_span)) = asks.filter(|_| problems.is_empty()) else {
@@ -117,17 +116,31 @@ struct Head {
     levers: Vec<LeverText>,
 }
 
-/// A lever as the card writes it: words alone, or with the value to change.
+/// A lever as the card writes it: words alone, or with the value that is changed or set.
 #[derive(serde::Deserialize)]
 #[serde(untagged)]
 enum LeverText {
     Words(String),
-    Adjustment {
-        #[serde(rename = "do")]
-        words: String,
-        change: String,
-        to: Direction,
-    },
+    Changes(Box<LeverChange>),
+}
+
+/// What a lever changes: a value that is varied, or one that is set.
+#[derive(serde::Deserialize)]
+struct LeverChange {
+    #[serde(rename = "do")]
+    words: String,
+    #[serde(default)]
+    change: Option<String>,
+    #[serde(default)]
+    to: Option<Direction>,
+    #[serde(default)]
+    set: Option<String>,
+    #[serde(default)]
+    value: Option<serde_json::Value>,
+    #[serde(default)]
+    effort: Effort,
+    #[serde(default)]
+    decision: Option<String>,
 }
 
 impl From<LeverText> for Lever {
@@ -136,14 +149,30 @@ impl From<LeverText> for Lever {
             LeverText::Words(words) => Self {
                 words,
                 adjustment: None,
+                setting: None,
+                effort: Effort::default(),
+                decision: None,
             },
-            LeverText::Adjustment { words, change, to } => Self {
-                words,
-                adjustment: Some(Adjustment {
-                    pattern: change,
-                    direction: to,
-                }),
-            },
+            LeverText::Changes(lever) => {
+                let lever = *lever;
+                Self {
+                    words: lever.words,
+                    adjustment: lever
+                        .change
+                        .zip(lever.to)
+                        .map(|(pattern, direction)| Adjustment { pattern, direction }),
+                    // `"value": null` takes something away.
+                    setting: match lever.set {
+                        Some(pattern) => Some(Setting {
+                            pattern,
+                            value: lever.value.unwrap_or_default(),
+                        }),
+                        None => None,
+                    },
+                    effort: lever.effort,
+                    decision: lever.decision.as_deref().map(typographic),
+                }
+            }
         }
     }
 }

@@ -1,0 +1,397 @@
+//! The changes that close a review: found by trying the levers of what falls short, alone and then together, and verified
+//! by a review of the plan under all of them.
+
+mod candidates;
+mod cover;
+mod report;
+mod words;
+
+use std::collections::HashSet;
+
+use super::{
+    Finding, ReviewContext,
+    conclude::{Concluded, conclude},
+    cures::CureSearch,
+    trial::{ChangedPlan, SeriousRules, ValueChange},
+};
+use crate::{
+    check::check,
+    plan,
+    read::Place,
+    rules::{Effort, Judged, Library, RuleOutcome, Severity, judge},
+};
+use candidates::{Candidate, candidates};
+use cover::{Choice, cheapest};
+pub use report::{ChangeSet, Closing, ClosingChange};
+use words::{patch, said, said_at, summary};
+
+/// Rounds of changes: what the changes of one round bring about, the next one closes.
+const ROUNDS: usize = 4;
+/// Findings that are closed together at most; the rest is closed in the next round.
+const TOGETHER: usize = 60;
+
+/// What a set of changes is chosen by.
+struct Objective {
+    name: &'static str,
+    /// What a change costs, by its effort.
+    cost: fn(Effort) -> u64,
+    allows: fn(Effort) -> bool,
+}
+
+/// The sets that are looked for, the one that is recommended first.
+const OBJECTIVES: [Objective; 4] = [
+    Objective {
+        name: "fewest changes",
+        cost: |effort| 100 + work(effort),
+        allows: |_| true,
+    },
+    Objective {
+        name: "least work",
+        cost: |effort| 100 * work(effort) + 1,
+        allows: |_| true,
+    },
+    Objective {
+        name: "no digging",
+        cost: |effort| 100 + work(effort),
+        allows: |effort| matches!(effort, Effort::Setting | Effort::Part),
+    },
+    Objective {
+        name: "no new parts",
+        cost: |effort| 100 + work(effort),
+        allows: |effort| matches!(effort, Effort::Setting | Effort::Earth),
+    },
+];
+
+/// Weights of effort: a valve is turned before a part is bought, and that before a pond is dug.
+const fn work(effort: Effort) -> u64 {
+    match effort {
+        Effort::Setting => 1,
+        Effort::Part => 3,
+        Effort::Earth => 8,
+        Effort::Element => 12,
+    }
+}
+
+/// A decision that somebody else takes weighs as much as so many changes.
+const DECISION: u64 = 3;
+
+/// A rule at an object.
+type Identity = (String, Place);
+
+fn identity(judged: &Judged<'_>) -> Identity {
+    (judged.card.id.clone(), judged.object.clone())
+}
+
+/// Works out the sets of changes that close a review.
+pub(super) fn work_out(
+    context: &ReviewContext<'_>,
+    library: &Library,
+    rules: &SeriousRules<'_>,
+    concluded: &Concluded<'_>,
+) -> Closing {
+    let open = |finding: &Finding| finding.severity != Severity::Advise;
+    if !concluded.findings.iter().any(open) {
+        return Closing::default();
+    }
+    let works = Works {
+        context,
+        library,
+        rules,
+        accepted: concluded
+            .accepted
+            .iter()
+            .map(|accepted| (accepted.finding.rule.clone(), accepted.finding.object.clone()))
+            .collect(),
+    };
+    let mut short = works.short(context);
+    // In the order in which they are printed.
+    short.sort_by_key(|judged| {
+        let same = |finding: &Finding| finding.rule == judged.card.id && finding.object == judged.object;
+        concluded.findings.iter().position(same)
+    });
+    let pool = works.pool(context, &short);
+    let mut sets: Vec<ChangeSet> = Vec::new();
+    for objective in &OBJECTIVES {
+        let chosen = works.chosen(objective, &pool, &short);
+        if chosen.is_empty() {
+            continue;
+        }
+        let set = works.set(objective, &chosen, concluded);
+        let same = |known: &ChangeSet| known.patch == set.patch;
+        let worse = sets
+            .first()
+            .is_some_and(|first| first.left.len() < set.left.len());
+        if !worse && !sets.iter().any(same) {
+            sets.push(set);
+        }
+    }
+    Closing { sets }
+}
+
+/// A change that was tried alone.
+#[derive(Clone)]
+struct TriedChange<'c> {
+    candidate: Candidate<'c>,
+    /// What it closes, one bit for each of those that fell short.
+    closes: u64,
+    /// How many rules fall short then that did not before.
+    breaks: usize,
+}
+
+struct Works<'a> {
+    context: &'a ReviewContext<'a>,
+    library: &'a Library,
+    rules: &'a SeriousRules<'a>,
+    accepted: HashSet<Identity>,
+}
+
+impl<'a> Works<'a> {
+    /// What falls short over a plan, to stop for or to revise.
+    fn short(&self, context: &ReviewContext<'_>) -> Vec<Judged<'a>> {
+        let judged = judge(
+            self.rules.cards.iter().copied(),
+            &context.tree.root,
+            context.ledger,
+        );
+        let short = judged.into_iter().filter(|judged| self.is_open(judged));
+        short.collect()
+    }
+
+    fn is_open(&self, judged: &Judged<'_>) -> bool {
+        matches!(judged.outcome, RuleOutcome::FallsShort(_)) && !self.accepted.contains(&identity(judged))
+    }
+
+    /// Every change that closes something of what falls short, each tried alone.
+    fn pool(&self, context: &ReviewContext<'_>, short: &[Judged<'a>]) -> Vec<TriedChange<'a>> {
+        let together = &short[..short.len().min(TOGETHER)];
+        let search = CureSearch::new(context, &self.library.cards, together);
+        let mut pool: Vec<TriedChange<'a>> = Vec::new();
+        for judged in together {
+            for candidate in candidates(&search, judged) {
+                let known = pool
+                    .iter()
+                    .any(|known| known.candidate.change == candidate.change);
+                if !known && let Some(tried) = self.tried(context, together, candidate) {
+                    pool.push(tried);
+                }
+            }
+        }
+        pool
+    }
+
+    fn tried(
+        &self,
+        context: &ReviewContext<'_>,
+        short: &[Judged<'a>],
+        candidate: Candidate<'a>,
+    ) -> Option<TriedChange<'a>> {
+        if !words::can_be_patched(context, &candidate.change.place) {
+            return None;
+        }
+        let tried = self
+            .rules
+            .tried(&context.start(), std::slice::from_ref(&candidate.change))?;
+        let after: HashSet<(&str, &Place)> = tried
+            .judged
+            .iter()
+            .filter(|judged| self.is_open(judged))
+            .map(|judged| (judged.card.id.as_str(), &judged.object))
+            .collect();
+        let stays = |judged: &Judged<'_>| after.contains(&(judged.card.id.as_str(), &judged.object));
+        let bits = short.iter().enumerate().filter(|(_, judged)| !stays(judged));
+        let closes = bits.fold(0, |bits, (index, _)| bits | 1 << index);
+        let before = short.iter().filter(|judged| stays(judged)).count();
+        (closes != 0).then(|| TriedChange {
+            candidate,
+            closes,
+            breaks: after.len() - before,
+        })
+    }
+
+    /// The changes chosen by an objective, round by round, without those that turn out not to be needed.
+    fn chosen(
+        &self,
+        objective: &Objective,
+        pool: &[TriedChange<'a>],
+        short: &[Judged<'a>],
+    ) -> Vec<Candidate<'a>> {
+        let mut chosen: Vec<Candidate<'a>> = Vec::new();
+        let mut seen: Vec<Vec<Identity>> = vec![short.iter().map(identity).collect()];
+        let mut next = cover(objective, pool, short.len());
+        for _ in 0..ROUNDS {
+            if next.is_empty() {
+                break;
+            }
+            let before = chosen.clone();
+            for candidate in next {
+                // A value that was set before is set anew.
+                chosen.retain(|known| known.change.place != candidate.change.place);
+                chosen.push(candidate);
+            }
+            let Some(changed) = self.under(&chosen).filter(ChangedPlan::is_sound) else {
+                chosen = before;
+                break;
+            };
+            let context = changed.context(self.context);
+            let short = self.short(&context);
+            let identities: Vec<Identity> = short.iter().map(identity).collect();
+            // What comes back to where it was goes round in a circle.
+            if short.is_empty() || seen.contains(&identities) {
+                break;
+            }
+            seen.push(identities);
+            next = cover(objective, &self.pool(&context, &short), short.len());
+        }
+        self.pruned(chosen)
+    }
+
+    /// The changes without which as little stays open.
+    fn pruned(&self, mut chosen: Vec<Candidate<'a>>) -> Vec<Candidate<'a>> {
+        let open = |chosen: &[Candidate<'a>]| {
+            let changed = self.under(chosen).filter(ChangedPlan::is_sound)?;
+            Some(self.short(&changed.context(self.context)).len())
+        };
+        let Some(least) = open(&chosen) else { return chosen };
+        let mut index = chosen.len();
+        while index > 0 && chosen.len() > 1 {
+            index -= 1;
+            let mut without = chosen.clone();
+            without.remove(index);
+            if open(&without).is_some_and(|open| open <= least) {
+                chosen = without;
+            }
+        }
+        chosen
+    }
+
+    fn under(&self, chosen: &[Candidate<'a>]) -> Option<ChangedPlan> {
+        let changes: Vec<ValueChange> = chosen.iter().map(|candidate| candidate.change.clone()).collect();
+        self.context.start().changed(&changes, None)
+    }
+
+    /// The set as it is printed: what each change closes as they are made in order, and the review after all of them.
+    fn set(&self, objective: &Objective, chosen: &[Candidate<'a>], concluded: &Concluded<'_>) -> ChangeSet {
+        let numbered = |finding: &Finding| {
+            let identity = (finding.rule.clone(), finding.object.clone());
+            (identity, finding.number.clone())
+        };
+        let mut open: Vec<(Identity, String)> = concluded.findings.iter().map(numbered).collect();
+        let mut changes = Vec::new();
+        for (index, candidate) in chosen.iter().enumerate() {
+            let mut closes = Vec::new();
+            if let Some(changed) = self.under(&chosen[..=index]) {
+                let judged = changed.judged(&self.library.cards);
+                let short: HashSet<Identity> = judged
+                    .iter()
+                    .filter(|judged| matches!(judged.outcome, RuleOutcome::FallsShort(_)))
+                    .map(identity)
+                    .collect();
+                open.retain(|(identity, number)| {
+                    let stays = short.contains(identity);
+                    if !stays {
+                        closes.push(number.clone());
+                    }
+                    stays
+                });
+            }
+            changes.push(self.change(candidate, closes));
+        }
+        self.verified(objective, chosen, changes)
+    }
+
+    fn verified(
+        &self,
+        objective: &Objective,
+        chosen: &[Candidate<'a>],
+        changes: Vec<ClosingChange>,
+    ) -> ChangeSet {
+        let all: Vec<&ValueChange> = chosen.iter().map(|candidate| &candidate.change).collect();
+        let mut set = ChangeSet {
+            name: objective.name,
+            patch: patch(&all),
+            changes,
+            left: Vec::new(),
+            stop: 0,
+            revise: 0,
+            questions: 0,
+            summary: String::new(),
+        };
+        let Some(changed) = self.under(chosen) else {
+            set.left.push("the changes together can’t be read".to_owned());
+            return set;
+        };
+        let refused = check(plan::schema(), &changed.tree.root);
+        set.left
+            .extend(refused.into_iter().map(|problem| problem.message));
+        let context = changed.context(self.context);
+        let after = conclude(&context, self.library);
+        let left = after
+            .findings
+            .iter()
+            .filter(|finding| finding.severity != Severity::Advise);
+        set.left.extend(left.map(|finding| {
+            let (rule, place) = (&finding.rule, &finding.place_name);
+            format!("{rule} at {place}: no lever that was tried closes it")
+        }));
+        for change in &mut set.changes {
+            words::tell_duty_point(&context, change);
+        }
+        (set.stop, set.revise) = (after.counts.stop, after.counts.revise);
+        set.questions = after.counts.questions;
+        set.summary = summary(&set);
+        set
+    }
+
+    fn change(&self, candidate: &Candidate<'a>, closes: Vec<String>) -> ClosingChange {
+        let ValueChange { place, value } = &candidate.change;
+        ClosingChange {
+            what: self.context.words(&candidate.lever.words),
+            place: place.clone(),
+            place_name: self.context.name(place),
+            before: said_at(self.context, place, value),
+            after: said(self.context, place, value),
+            effort: candidate.lever.effort,
+            decision: candidate.lever.decision.clone(),
+            closes,
+            set: crate::read::written_assignment(place, value),
+        }
+    }
+}
+
+/// The changes of a pool that close what falls short at least cost, in the order of what they close.
+fn cover<'a>(objective: &Objective, pool: &[TriedChange<'a>], short: usize) -> Vec<Candidate<'a>> {
+    let allowed: Vec<&TriedChange<'a>> = pool
+        .iter()
+        .filter(|tried| (objective.allows)(tried.candidate.lever.effort))
+        .collect();
+    let group = |tried: &TriedChange<'a>| {
+        let same = |other: &&TriedChange<'a>| other.candidate.change.place == tried.candidate.change.place;
+        allowed.iter().position(same).unwrap_or_default()
+    };
+    let choices: Vec<Choice> = allowed
+        .iter()
+        .map(|tried| {
+            let once = (objective.cost)(tried.candidate.lever.effort);
+            // What a change breaks takes at least another one.
+            let times = 1
+                + tried.breaks as u64
+                + if tried.candidate.lever.decision.is_some() {
+                    DECISION - 1
+                } else {
+                    0
+                };
+            Choice {
+                closes: tried.closes,
+                cost: once * times,
+                group: group(tried),
+            }
+        })
+        .collect();
+    let all = (0..short.min(TOGETHER)).fold(0, |bits, index| bits | 1 << index);
+    let mut chosen: Vec<&TriedChange<'a>> = cheapest(&choices, all)
+        .into_iter()
+        .map(|index| allowed[index])
+        .collect();
+    chosen.sort_by_key(|tried| tried.closes.trailing_zeros());
+    chosen.into_iter().map(|tried| tried.candidate.clone()).collect()
+}
