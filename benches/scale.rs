@@ -78,7 +78,7 @@ fn one(kind: &str, count: usize) {
         .iter()
         .find(|(name, _)| *name == kind)
         .map(|(_, plan)| plan(count));
-    let source = engine.sources.add("plan.json", &plan.unwrap_or_default());
+    let source = engine.sources.add("plan.json", plan.unwrap_or_default());
     let began = Instant::now();
     let stage = |what: &str| {
         if env::var_os("STAGES").is_some() {

@@ -1,7 +1,10 @@
 //! Plans of any size, each of many things of one kind. What they describe is plain and can be built: size alone is tried.
 
+/// Writes a plan of so many.
+type Plans = fn(usize) -> String;
+
 /// Plans by what they have many of.
-pub const KINDS: [(&str, fn(usize) -> String); 11] = [
+pub const KINDS: [(&str, Plans); 11] = [
     ("cascade", cascade),
     ("circuits", circuits),
     ("lines", lines),
@@ -283,7 +286,7 @@ fn contours(count: usize) -> String {
 
 /// Falls that name basins there are none of.
 fn unknown(count: usize) -> String {
-    let basins = (0..count / 8 + 1).map(|at| (format!("basin-number-{at}"), basin("pond", 0.0)));
+    let basins = (0..=count / 8).map(|at| (format!("basin-number-{at}"), basin("pond", 0.0)));
     let falls = (0..count / 2).map(|at| {
         let (from, to) = (format!("basin-numbre-{at}"), format!("basni-number-{at}"));
         (format!("f{at}"), fall(&from, &to, 0.0))
