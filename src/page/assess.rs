@@ -6,7 +6,7 @@ use super::mark::Mark;
 use crate::{
     check::SchemaBook,
     engine::{Engine, Opened, ReviewOptions},
-    hydraulics::{self, Outcome},
+    hydraulics,
     quantity::UnitSystem,
     read::{Node, Place, Problem, SourceId, Value, parse},
     report::drawing::{LiveDrawings, live},
@@ -64,11 +64,9 @@ impl std::fmt::Debug for Reviewed {
 pub struct CaseLevels {
     /// What the case supposes.
     pub supposes: String,
-    /// Basins, in the order of the levels.
-    pub basins: Vec<Place>,
-    /// Time in s and a level for each basin, m.
-    pub series: Vec<(f64, Vec<f64>)>,
-    /// Why it could not be simulated.
+    /// Basins, each with its instants, s, and its levels then, m.
+    pub basins: Vec<(Place, Vec<(f64, f64)>)>,
+    /// Whether it could not be simulated.
     pub gap: bool,
 }
 
@@ -159,6 +157,7 @@ impl Desk {
         let options = ReviewOptions {
             cures: true,
             cases: true,
+            in_depth: true,
             ..QUICK
         };
         self.engine.review(&reviewed.opened, options)
@@ -177,16 +176,14 @@ impl Desk {
         let Some(run) = runs.single.into_iter().find(|run| run.name == name) else {
             return CaseLevels::default();
         };
-        let of = |outcome: Outcome| {
-            let basins = outcome.basins.iter().map(|basin| basin.at.clone());
-            (basins.collect(), outcome.series)
-        };
-        let (basins, series) = run.outcome.map(of).unwrap_or_default();
+        let outcome = run.outcome.as_ref().ok();
+        let basins = outcome.into_iter().flat_map(|outcome| &outcome.basins);
         CaseLevels {
             supposes: run.supposes,
-            gap: series.is_empty(),
-            basins,
-            series,
+            gap: outcome.is_none(),
+            basins: basins
+                .map(|basin| (basin.at.clone(), basin.series.clone()))
+                .collect(),
         }
     }
 }
@@ -197,6 +194,7 @@ const QUICK: ReviewOptions = ReviewOptions {
     date: None,
     cures: false,
     cases: false,
+    in_depth: false,
 };
 
 impl Assessed {

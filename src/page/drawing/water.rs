@@ -28,26 +28,35 @@ pub struct Moment {
 
 /// A case at a step. Steps are spread so that what goes quickly is seen: even in the root of time.
 pub fn moment(case: &CaseLevels, step: usize) -> Option<Moment> {
-    let end = case.series.last()?.0;
+    let ends = case.basins.iter().filter_map(|(_, series)| series.last());
+    let end = ends.map(|(time, _)| *time).reduce(f64::max)?;
     let steps = if end > 0.0 { MOST } else { 1 };
     let step = step.min(steps - 1);
     let share = step as f64 / (steps - 1).max(1) as f64;
     let time = end * share * share;
-    let after = case.series.iter().position(|(at, _)| *at >= time - 1e-9)?;
-    let (late, high) = &case.series[after];
-    let (early, low) = &case.series[after.saturating_sub(1)];
+    let level = |(place, series): &(Place, Vec<(f64, f64)>)| Some((place.clone(), level_at(series, time)?));
+    Some(Moment {
+        step,
+        steps,
+        time,
+        levels: case.basins.iter().filter_map(level).collect(),
+    })
+}
+
+/// The level of a series at a time: between two instants on the line that joins them, past its end as at its end.
+fn level_at(series: &[(f64, f64)], time: f64) -> Option<f64> {
+    let after = series.iter().position(|(at, _)| *at >= time);
+    let Some(after) = after else {
+        return series.last().map(|(_, level)| *level);
+    };
+    let (late, high) = series[after];
+    let (early, low) = series[after.saturating_sub(1)];
     let along = if late > early {
         ((time - early) / (late - early)).clamp(0.0, 1.0)
     } else {
         1.0
     };
-    let between = low.iter().zip(high).map(|(low, high)| low + (high - low) * along);
-    Some(Moment {
-        step,
-        steps,
-        time,
-        levels: case.basins.iter().cloned().zip(between).collect(),
-    })
+    Some(low + (high - low) * along)
 }
 
 impl Moment {
@@ -109,8 +118,7 @@ mod tests {
     #[test]
     fn a_moment_lies_between_the_times_of_the_simulation() {
         let case = CaseLevels {
-            basins: vec![Place::root()],
-            series: vec![(0.0, vec![1.0]), (100.0, vec![2.0]), (3600.0, vec![3.0])],
+            basins: vec![(Place::root(), vec![(0.0, 1.0), (100.0, 2.0), (3600.0, 3.0)])],
             ..CaseLevels::default()
         };
         let level = |step| moment(&case, step).unwrap().levels[0].1;
