@@ -72,8 +72,8 @@ const ELSEWHERE: [&str; 12] = [
     "Wales",
 ];
 
-/// States of the United States by a word that is theirs, and their codes.
-const STATES: [(&str, &str); 48] = [
+/// States of the United States by name and code.
+const STATES: [(&str, &str); 49] = [
     ("Alabama", "AL"),
     ("Alaska", "AK"),
     ("Arizona", "AZ"),
@@ -102,18 +102,19 @@ const STATES: [(&str, &str); 48] = [
     ("Montana", "MT"),
     ("Nebraska", "NE"),
     ("Nevada", "NV"),
-    ("Hampshire", "NH"),
-    ("Jersey", "NJ"),
-    ("York", "NY"),
-    ("Carolina", "NC"),
-    ("Dakota", "ND"),
+    ("New Hampshire", "NH"),
+    ("New Jersey", "NJ"),
+    ("New Mexico", "NM"),
+    ("New York", "NY"),
+    ("North Carolina", "NC"),
+    ("North Dakota", "ND"),
     ("Ohio", "OH"),
     ("Oklahoma", "OK"),
     ("Oregon", "OR"),
     ("Pennsylvania", "PA"),
-    ("Rhode", "RI"),
-    ("Carolina", "SC"),
-    ("Dakota", "SD"),
+    ("Rhode Island", "RI"),
+    ("South Carolina", "SC"),
+    ("South Dakota", "SD"),
     ("Tennessee", "TN"),
     ("Texas", "TX"),
     ("Utah", "UT"),
@@ -174,8 +175,14 @@ fn in_one_of(place: &str, countries: &[&str]) -> bool {
 /// capitals alone, so that no small word is taken for one.
 pub fn lies_in(place: &str, state: &str, code: &str) -> bool {
     let region = place.split_once(',').map_or(place, |(_, region)| region);
-    let mut words = region.split(|c: char| !c.is_alphanumeric());
-    words.any(|word| word.eq_ignore_ascii_case(state) || word == code)
+    let words: Vec<&str> = region.split(|c: char| !c.is_alphanumeric()).collect();
+    let named: Vec<&str> = state.split(' ').collect();
+    let same = |part: &[&str]| {
+        part.iter()
+            .zip(&named)
+            .all(|(word, named)| word.eq_ignore_ascii_case(named))
+    };
+    words.windows(named.len()).any(same) || words.contains(&code)
 }
 
 #[cfg(test)]

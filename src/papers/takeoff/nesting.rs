@@ -46,6 +46,9 @@ pub struct Strips {
 /// Strips of roll goods over a rectangle, each lapping the one before: laid along the side that takes the least goods.
 /// None where the lap leaves the roll no width.
 pub fn strips(length: f64, width: f64, roll: f64, lap: f64) -> Option<Strips> {
+    if !(roll > lap && lap >= 0.0 && length > 0.0 && width > 0.0) {
+        return None;
+    }
     let laid = |along: f64, across: f64| {
         let step = roll - lap;
         // One strip covers its width, each further one a width less its lap.
@@ -58,9 +61,8 @@ pub fn strips(length: f64, width: f64, roll: f64, lap: f64) -> Option<Strips> {
             area: count as f64 * along * roll,
         }
     };
-    let sensible = roll > lap && lap >= 0.0 && length > 0.0 && width > 0.0;
     let (along, across) = (laid(length, width), laid(width, length));
-    sensible.then_some(if along.area <= across.area { along } else { across })
+    Some(if along.area <= across.area { along } else { across })
 }
 
 /// Rectangles, each a name with its two sides, cut from goods of one width: in rows across the roll, the longest first, turned
