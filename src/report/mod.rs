@@ -9,5 +9,6 @@ pub mod drawing;
 pub mod json;
 #[cfg(feature = "pdf")]
 pub mod pdf;
+pub mod sarif;
 #[cfg(feature = "cli")]
 pub mod terminal;

@@ -19,6 +19,7 @@ mod house;
 mod incremental;
 mod invariance;
 mod lessons;
+mod machine_forms;
 mod metamorphic;
 #[cfg(unix)]
 mod outputs;

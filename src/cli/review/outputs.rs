@@ -11,7 +11,7 @@ use crate::{
     answers::write_text,
     engine::{Engine, Opened},
     quantity::UnitSystem,
-    report::json,
+    report::{cells, json, sarif},
     review::Review,
     text::shown_path,
 };
@@ -28,6 +28,18 @@ pub(in crate::cli) struct OutputArguments {
     /// Write the review as JSON to this file, `-` for standard output; a folder for several plans.
     #[arg(long, value_name = "FILE")]
     json: Option<PathBuf>,
+    /// Write the findings and questions as SARIF 2.1.0 to this file; a folder for several plans.
+    #[arg(long, value_name = "FILE")]
+    sarif: Option<PathBuf>,
+    /// Write the log of findings and questions as comma-separated text to this file; a folder for several plans.
+    #[arg(long, value_name = "FILE")]
+    csv: Option<PathBuf>,
+    /// Write findings, questions and figures as a workbook to this file; a folder for several plans.
+    #[arg(long, value_name = "FILE")]
+    xlsx: Option<PathBuf>,
+    /// Print the review in this form.
+    #[arg(long, value_name = "FORM", default_value = "text", ignore_case = true)]
+    format: FormatArgument,
     /// Write a form for the designer’s answers to this file: fields to fill in for .pdf, plain text for .txt.
     #[arg(long, value_name = "FILE")]
     form: Option<PathBuf>,
@@ -41,11 +53,38 @@ pub(in crate::cli) struct OutputArguments {
     pub force: ForceArgument,
 }
 
+/// A form that a review is printed in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
+pub(in crate::cli) enum FormatArgument {
+    /// For a reader.
+    Text,
+    /// As JSON.
+    Json,
+    /// As SARIF 2.1.0.
+    Sarif,
+    /// The log as comma-separated text.
+    Csv,
+}
+
+impl FormatArgument {
+    const fn form(self) -> Option<Form> {
+        match self {
+            Self::Text => None,
+            Self::Json => Some(Form::Json),
+            Self::Sarif => Some(Form::Sarif),
+            Self::Csv => Some(Form::Csv),
+        }
+    }
+}
+
 /// A form that a review is written in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(in crate::cli) enum Form {
     Pdf,
     Json,
+    Sarif,
+    Csv,
+    Xlsx,
     Answers,
     Cure,
 }
@@ -55,6 +94,9 @@ impl Form {
         match self {
             Self::Pdf => "--pdf",
             Self::Json => "--json",
+            Self::Sarif => "--sarif",
+            Self::Csv => "--csv",
+            Self::Xlsx => "--xlsx",
             Self::Answers => "--form",
             Self::Cure => "--cure",
         }
@@ -64,6 +106,9 @@ impl Form {
         match self {
             Self::Pdf => "pdf",
             Self::Json => "json",
+            Self::Sarif => "sarif",
+            Self::Csv => "csv",
+            Self::Xlsx => "xlsx",
             Self::Answers => "form.pdf",
             Self::Cure => "cure.json",
         }
@@ -101,17 +146,21 @@ impl OutputArguments {
         let asked = [
             (Form::Pdf, &self.pdf),
             (Form::Json, &self.json),
+            (Form::Sarif, &self.sarif),
+            (Form::Csv, &self.csv),
+            (Form::Xlsx, &self.xlsx),
             (Form::Answers, &self.form),
             (Form::Cure, &self.cure),
         ];
         asked
             .into_iter()
             .filter_map(|(form, path)| Some((form, path.as_deref()?)))
+            .chain(self.format.form().map(|form| (form, Path::new("-"))))
     }
 
     /// Whether any form was asked for that shows the cases.
     pub fn shows_cases(&self) -> bool {
-        self.pdf.is_some() || self.json.is_some()
+        self.pdf.is_some() || self.json.is_some() || self.format == FormatArgument::Json
     }
 
     /// Whether what takes many trials is worked out.
@@ -213,6 +262,13 @@ impl Written<'_> {
             Form::Json => json::render(self.review)
                 .map(String::into_bytes)
                 .map_err(|error| Failure::Report(error.to_string())),
+            Form::Sarif => sarif::render(self.review, &self.engine.library)
+                .map(String::into_bytes)
+                .map_err(|error| Failure::Report(error.to_string())),
+            Form::Csv => cells::review_csv(self.review).map_err(|error| Failure::Report(error.to_string())),
+            Form::Xlsx => {
+                cells::review_workbook(self.review).map_err(|error| Failure::Report(error.to_string()))
+            }
             Form::Cure => {
                 let closing = self.review.closing.as_ref();
                 let set = closing.and_then(|closing| closing.sets.first());

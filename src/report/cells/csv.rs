@@ -23,7 +23,8 @@ pub fn csv(paper: &FieldPaper) -> Result<Vec<u8>, csv::Error> {
     writer.into_inner().map_err(|error| error.into_error().into())
 }
 
-fn written<'c>(value: &'c Value<'_>) -> Cow<'c, str> {
+/// A cell as it is written: no text is taken for a formula.
+pub(super) fn written<'c>(value: &'c Value<'_>) -> Cow<'c, str> {
     match value {
         Value::Text(text) => inert(text),
         Value::Number(number) => Cow::Owned(number.to_string()),

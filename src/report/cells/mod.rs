@@ -1,9 +1,11 @@
 //! Papers as files of cells: comma-separated text, and workbooks. A cell never holds a formula.
 
 mod csv;
+mod review;
 mod workbook;
 
 pub use csv::csv;
+pub use review::{review_csv, review_workbook};
 pub use workbook::{WorkbookError, workbook};
 
 use crate::papers::{Cell, Column, FieldSheet, SheetTable};
