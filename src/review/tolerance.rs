@@ -313,7 +313,7 @@ impl<'a> DriftSearch<'a> {
         let Some(tried) = self.serious.tried(&self.context.start(), &[change]) else {
             return Some(Fault::Unsound);
         };
-        let new = tried.judged.into_iter();
+        let new = tried.into_iter();
         let new = new.filter(|judged| is_short(judged) && !self.serious.was_short(judged));
         let faults = new.map(|judged| {
             let now = self.judged_as(judged.card, &judged.object);

@@ -104,12 +104,6 @@ pub(super) struct SeriousRules<'a> {
     scenarios: Vec<Scenario>,
 }
 
-/// A changed plan, and how the rules that count come out over it.
-pub(super) struct TriedPlan<'a> {
-    pub changed: ChangedPlan,
-    pub judged: Vec<Judged<'a>>,
-}
-
 impl<'a> SeriousRules<'a> {
     /// Those of a library over a plan.
     pub fn over(context: &ReviewContext<'_>, library: &'a Library) -> Self {
@@ -130,17 +124,16 @@ impl<'a> SeriousRules<'a> {
         }
     }
 
-    /// Values changed, and how the rules come out; none where the plan can't be reviewed then. Scenarios that no rule was
+    /// How the rules come out with values changed; none where the plan can't be reviewed then. Scenarios that no rule was
     /// read from are followed where a rule needs them after all.
-    pub fn tried(&self, start: &Start<'_>, changes: &[ValueChange]) -> Option<TriedPlan<'a>> {
+    pub fn tried(&self, start: &Start<'_>, changes: &[ValueChange]) -> Option<Vec<Judged<'a>>> {
         let over = |only: Option<&[Scenario]>| {
             let changed = start.changed(changes, only).filter(ChangedPlan::is_sound)?;
-            let judged = changed.judged(self.cards.iter().copied());
-            Some(TriedPlan { changed, judged })
+            Some(changed.judged(self.cards.iter().copied()))
         };
         let few = over(Some(&self.scenarios))?;
         let lacks = |judged: &Judged<'_>| matches!(&judged.outcome, RuleOutcome::NotComputed(why) if why == NOT_FOLLOWED);
-        if few.judged.iter().any(lacks) {
+        if few.iter().any(lacks) {
             return over(None);
         }
         Some(few)
@@ -153,9 +146,8 @@ impl<'a> SeriousRules<'a> {
     }
 
     /// What falls short over a changed plan and did not before, in words.
-    pub fn new_faults(&self, context: &ReviewContext<'_>, tried: &TriedPlan<'_>) -> Vec<String> {
-        let judged = &tried.judged;
-        let new = judged
+    pub fn new_faults(&self, context: &ReviewContext<'_>, tried: &[Judged<'_>]) -> Vec<String> {
+        let new = tried
             .iter()
             .filter(|judged| is_short(judged) && !self.was_short(judged));
         new.map(|judged| format!("{} at {}", judged.card.id, context.name(&judged.object)))

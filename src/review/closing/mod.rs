@@ -192,7 +192,6 @@ impl<'a> Works<'a> {
             .rules
             .tried(&context.start(), std::slice::from_ref(&candidate.change))?;
         let after: HashSet<(&str, &Place)> = tried
-            .judged
             .iter()
             .filter(|judged| self.is_open(judged))
             .map(|judged| (judged.card.id.as_str(), &judged.object))
