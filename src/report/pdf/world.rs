@@ -12,7 +12,7 @@ use typst::{
 };
 
 /// The templates, by file name.
-pub(super) const TEMPLATE: [(&str, &str); 13] = [
+pub(super) const TEMPLATE: [(&str, &str); 14] = [
     ("review.typ", include_str!("template/review.typ")),
     ("page.typ", include_str!("template/page.typ")),
     ("front.typ", include_str!("template/front.typ")),
