@@ -150,7 +150,9 @@ pub fn deficit_ratio(fall: f64, t: f64) -> f64 {
 /// assert_eq!(diffused_oxygen(1e-3, 1.0, 8e-3, 8e-3), 0.0);
 /// ```
 pub fn diffused_oxygen(air: f64, depth: f64, oxygen: f64, saturation: f64) -> f64 {
-    0.278 * not_negative(air) * 0.03 * not_negative(depth) * ((saturation - oxygen).max(0.0) / 9.09e-3)
+    // Not `max`, which takes NaN for zero.
+    let deficit = (saturation - oxygen).clamp(0.0, f64::INFINITY);
+    0.278 * not_negative(air) * 0.03 * not_negative(depth) * (deficit / 9.09e-3)
 }
 
 /// Oxygen taken up through a still surface for each metre a day of deficit: 0.3 m/d (common practice), m/s.

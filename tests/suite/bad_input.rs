@@ -344,10 +344,7 @@ fn patches_and_arguments_that_cant_be_used_are_told_in_their_own_place() {
         (&["review", plan, plan, "--json", "."], "review them apart"),
         (&["review", plan, "--only", "99"], "has the number `99`"),
         (&["review", plan, "--discipline", "beds"], "`bed`"),
-        (
-            &["figures", plan, "basin-freeboard-runing"],
-            "`basin-freeboard-running`",
-        ),
+        (&["figures", plan, "freeboard-runing"], "`freeboard-running`"),
         (&["explain", "finding", "x", plan], "has the number `x`"),
         (&["explain", "finding", "1"], "files that end in .jsonc"),
         (&["rules", "velocity"], "`line-velocity`"),

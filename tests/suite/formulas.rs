@@ -4,8 +4,8 @@ use std::{collections::BTreeSet, fs, path::Path};
 
 use bywash::formulas::{
     air_inlet, bed, channel, channel_lining, conductor, evaporation, filling, fittings, gravity_pipe,
-    inlet_control, lining, nappe, part_full, pipe, pipe_table, pump, riprap, roughness, settling, siphon,
-    storage, stream, uplift, walls, water, water_hammer, water_quality, weir,
+    inlet_control, levelling, lining, nappe, part_full, pipe, pipe_table, pump, riprap, roughness, settling,
+    siphon, storage, stream, uplift, walls, water, water_hammer, water_quality, weir,
 };
 
 /// A formula by its name in the source, arguments it is meant for, and all numbers it gives for such arguments.
@@ -107,6 +107,12 @@ static FORMULAS: &[Formula] = &[
     formula("water::kinematic_viscosity", &[293.15], |a| vec![water::kinematic_viscosity(a[0])]),
     formula("water::vapour_pressure", &[293.15], |a| vec![water::vapour_pressure(a[0])]),
     formula("water::atmospheric_pressure", &[500.0], |a| vec![water::atmospheric_pressure(a[0])]),
+    formula("levelling::height_of_instrument", &[100.0, 4.2], |a| vec![levelling::height_of_instrument(a[0], a[1])]),
+    formula("levelling::reading", &[104.2, 101.7], |a| vec![levelling::reading(a[0], a[1])]),
+    formula("levelling::level", &[104.2, 2.5], |a| vec![levelling::level(a[0], a[1])]),
+    formula("levelling::turned", &[104.2, 2.5, 5.15], |a| vec![levelling::turned(a[0], a[1], a[2])]),
+    formula("levelling::allowed_closing_error", &[0.003, 4.0], |a| vec![levelling::allowed_closing_error(a[0], a[1])]),
+    formula("water_quality::diffused_oxygen", &[1e-3, 1.0, 5e-3, 8e-3], |a| vec![water_quality::diffused_oxygen(a[0], a[1], a[2], a[3])]),
     formula("water_quality::oxygen_saturation", &[293.15, 101_325.0], |a| vec![water_quality::oxygen_saturation(a[0], a[1])]),
     formula("water_quality::un_ionised_share", &[293.15, 8.0], |a| vec![water_quality::un_ionised_share(a[0], a[1])]),
     formula("water_quality::ammonia_made", &[1.0, 0.35], |a| vec![water_quality::ammonia_made(a[0], a[1])]),
