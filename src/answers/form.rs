@@ -8,7 +8,7 @@ use crate::{
     plan::Reply,
     quantity::{Kind, UnitSystem},
     read::{Node, Place, Value},
-    review::{Finding, LogEntry, Review},
+    review::{Finding, LogEntry, Question, Review},
     rules::Severity,
 };
 
@@ -129,7 +129,7 @@ impl Rows<'_> {
             .iter()
             .find(|question| question.number == entry.number);
         let mut rows = Vec::new();
-        for place in self.places(finding, &entry) {
+        for place in self.places(finding, question, &entry) {
             self.expand(&entry.number, &place, finding, 2, &mut rows);
         }
         if rows.len() > MOST_ROWS {
@@ -148,10 +148,13 @@ impl Rows<'_> {
         }
     }
 
-    /// The places whose values an answer may set: for a finding those of its cures, then its own.
-    fn places(&self, finding: Option<&Finding>, entry: &LogEntry) -> Vec<Place> {
+    /// The places whose values an answer may set: all that a question names; for a finding those of its cures, then its own.
+    fn places(&self, finding: Option<&Finding>, question: Option<&Question>, entry: &LogEntry) -> Vec<Place> {
         let Some(finding) = finding else {
-            return vec![entry.object.clone()];
+            return question.map_or_else(
+                || vec![entry.object.clone()],
+                |question| question.places().cloned().collect(),
+            );
         };
         let mut places: Vec<Place> = finding
             .cures

@@ -20,6 +20,11 @@ const ANSWERS: &[(&str, &str, &str)] = &[
     ("5.2", "/basins/bed/lining/edges/behind_stone", "+17 in"),
     ("6", "/basins/bed/lining/underlay/mass", "12 oz/yd2"),
     ("6", "/basins/bed/lining/underlay/full_cover", "yes"),
+    (
+        "6",
+        "/basins/bed/lining/underlay/material",
+        "needle-punched polyester",
+    ),
     ("7", "/basins/bed/layers/finishing/washed", "yes"),
     ("8", "/lines/feed/runs/riser/pipe/size", "2 in"),
     ("8.1", "/lines/feed/runs/riser/stated_flow", "2700 gph"),
@@ -42,16 +47,19 @@ const ANSWERS: &[(&str, &str, &str)] = &[
     ),
     ("Q3", "/site/barrier/height", "6 ft"),
     ("Q3", "/site/barrier/openings", "3 in"),
+    ("Q3", "/site/barrier/gate", "self-closing and self-latching"),
     ("Q4", "/site/overhead_services_located", "yes"),
     ("Q5", "/benchmark/protected", "steel plate bolted over the pin"),
-    ("Q6", "/basins/bed/flush/provision", "trash pump in the well"),
-    ("Q6", "/basins/bed/flush/flow", "60 gpm"),
+    ("Q6", "/site/planned_use", "private"),
+    ("Q7", "/upkeep/winter", "the pump runs all winter from mid-depth"),
+    ("Q8", "/basins/bed/flush/provision", "trash pump in the well"),
+    ("Q8", "/basins/bed/flush/flow", "60 gpm"),
     (
-        "Q7",
+        "Q8",
         "/filling/leak_test",
         "each basin stands full for 24 h against a mark",
     ),
-    ("Q8", "/upkeep/winter", "the pump runs all winter from mid-depth"),
+    ("Q8", "/walls/pond-side/path_above", "no"),
 ];
 
 /// The name of a field as the form writes it.
