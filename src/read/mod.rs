@@ -20,8 +20,10 @@ pub use patch::{Patched, Removed, assignment, merge, setting, takes_away, writte
 #[cfg(feature = "cli")]
 pub use pdf::{NotPdf, PdfFile, is_pdf};
 pub use place::Place;
+#[cfg(feature = "cli")]
+pub(crate) use problem::nearest_few;
 pub use problem::{MOST_TOLD, Problem, in_order};
-pub(crate) use problem::{and_more, nearest, nearest_few};
+pub(crate) use problem::{and_more, nearest};
 pub use scan::{MAX_DEPTH, MAX_VALUES};
 pub use source::{SourceId, Sources, Span};
 pub use tree::{Member, Node, Value};

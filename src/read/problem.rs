@@ -19,6 +19,7 @@ pub(crate) fn nearest<'a>(
 }
 
 /// Up to so many known names that a given one probably means: those with it as a part of them, else those most like it.
+#[cfg(feature = "cli")]
 pub(crate) fn nearest_few<'a>(
     name: &str,
     known: impl IntoIterator<Item = &'a str>,
