@@ -152,6 +152,7 @@ fn holds(engine: &mut Engine, opened: &Opened, patch: &str) -> Result<(), Failur
     let mut tree = opened.tree.clone();
     tree.apply(node);
     engine
-        .holds(&tree.root)
+        .plan_of(&tree.root)
+        .map(|_| ())
         .map_err(|problems| unreadable(engine, &problems))
 }

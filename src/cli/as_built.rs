@@ -66,7 +66,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
         .map_err(|problems| refused_grid(&grid, &problems))?;
     let file = shown_path(&arguments.shots);
     let check = AsBuiltOptions {
-        library: &engine.library,
+        library: &engine.rules_for(&opened),
         drawn: &drawn,
         file: &file,
     };

@@ -77,7 +77,7 @@ fn failure(engine: &Engine, error: &DrillError) -> Failure {
 #[cfg(feature = "pdf")]
 fn typeset(drill: &Drill, paper: Option<PaperArgument>) -> Result<(Vec<u8>, Vec<u8>), Failure> {
     use crate::report::pdf::{drill_key, drill_sheet};
-    let paper = PaperArgument::chosen(paper, drill.review.subject.units == "SI");
+    let paper = PaperArgument::chosen(paper, drill.review.subject.units);
     let failed = |error: crate::report::pdf::PdfError| Failure::Report(error.to_string());
     Ok((
         drill_sheet(drill, paper).map_err(failed)?,

@@ -8,7 +8,7 @@ use super::{Failure, input::unreadable};
 use crate::{
     backcheck::{Earlier, against, changes},
     engine::{Engine, Opened, ReviewOptions},
-    quantity::{Kind, Quantity, UnitSystem},
+    quantity::{Kind, Quantity},
     read::{PdfFile, is_pdf, read_bytes, read_file},
     review::Review,
     text::{shown, shown_path},
@@ -70,13 +70,8 @@ impl CompareArguments {
         options: ReviewOptions,
     ) -> Result<Review, Failure> {
         let tolerance = self.tolerance()?;
-        let units = if review.subject.units == "SI" {
-            UnitSystem::Si
-        } else {
-            UnitSystem::Us
-        };
         let options = ReviewOptions {
-            units: Some(units),
+            units: Some(review.subject.units),
             date: None,
             ..options
         };
@@ -84,7 +79,13 @@ impl CompareArguments {
         if !self.same_project {
             of_one_project(&earlier, &review, path)?;
         }
-        let compared = changes(&earlier.plan, &review.plan, engine.book(), units, tolerance);
+        let compared = changes(
+            &earlier.plan,
+            &review.plan,
+            engine.book(),
+            review.subject.units,
+            tolerance,
+        );
         Ok(against(review, &earlier, compared, &opened.plan))
     }
 

@@ -61,6 +61,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
         _ => number.to_owned(),
     };
     known_number(&review, &number)?;
+    let rules = engine.rules_for(&opened);
     let same = |known: &str| known.eq_ignore_ascii_case(&number);
     let mut text = String::new();
     for finding in review.findings.iter().filter(|finding| same(&finding.number)) {
@@ -68,8 +69,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     }
     for question in review.questions.iter().filter(|question| same(&question.number)) {
         text.push_str(&terminal::question(question, &question.rules.join(", "), paint()));
-        let rules = question.rules.iter();
-        for card in rules.filter_map(|rule| engine.library.card(rule)) {
+        let waiting = question.rules.iter();
+        for card in waiting.filter_map(|rule| rules.card(rule)) {
             text.push('\n');
             text.push_str(&terminal::card(&engine.sources, card, paint()));
         }

@@ -112,8 +112,7 @@ fn typeset(
     scenes: impl FnOnce() -> NamedScenes,
     size: Option<PaperArgument>,
 ) -> Result<Vec<u8>, Failure> {
-    let metric = paper.plan.units == crate::quantity::UnitSystem::Si;
-    let size = PaperArgument::chosen(size, metric);
+    let size = PaperArgument::chosen(size, paper.plan.units);
     crate::report::pdf::field_paper(paper, &scenes(), size)
         .map_err(|error| Failure::Report(error.to_string()))
 }

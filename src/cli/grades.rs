@@ -94,7 +94,12 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
         ),
         mark: sights.mark,
     };
-    let sheet = grade_sheet(&context, &review.subject, &engine.library.cards, &grades);
+    let sheet = grade_sheet(
+        &context,
+        &review.subject,
+        &engine.rules_for(&opened).cards,
+        &grades,
+    );
     let sections = || {
         let scenes = reading_sections(
             &opened.plan,

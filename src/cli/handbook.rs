@@ -40,7 +40,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
 
 #[cfg(feature = "pdf")]
 fn typeset(book: &RuleBook, paper: Option<PaperArgument>) -> Result<Vec<u8>, Failure> {
-    let paper = PaperArgument::chosen(paper, false);
+    let paper = PaperArgument::chosen(paper, crate::quantity::UnitSystem::Us);
     crate::report::pdf::handbook(book, paper).map_err(|error| Failure::Report(error.to_string()))
 }
 

@@ -1,7 +1,7 @@
 //! The sheet that a typeset form is set on.
 
 #[cfg(feature = "pdf")]
-use crate::report::pdf::Paper;
+use crate::{quantity::UnitSystem, report::pdf::Paper};
 
 /// A sheet as the command line names it.
 #[derive(Clone, Copy, Debug, clap::ValueEnum)]
@@ -15,18 +15,12 @@ pub(super) enum PaperArgument {
 #[cfg(feature = "pdf")]
 impl PaperArgument {
     /// The sheet asked for, else the one usual where these units are.
-    pub fn chosen(asked: Option<Self>, metric: bool) -> Paper {
-        match asked {
-            Some(Self::Letter) => Paper::Letter,
-            Some(Self::A4) => Paper::A4,
-            None => usual(metric),
+    pub fn chosen(asked: Option<Self>, units: UnitSystem) -> Paper {
+        match (asked, units) {
+            (Some(Self::Letter), _) | (None, UnitSystem::Us) => Paper::Letter,
+            (Some(Self::A4), _) | (None, UnitSystem::Si) => Paper::A4,
         }
     }
-}
-
-#[cfg(feature = "pdf")]
-fn usual(metric: bool) -> Paper {
-    if metric { Paper::A4 } else { Paper::Letter }
 }
 
 /// Why a build without the typesetter can't go on.

@@ -91,7 +91,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
             Some(read_yard(&grid, context.units).map_err(|problems| refused_grid(&grid, &problems))?)
         }
     };
-    let list = takeoff(&context, &review, &engine.library.cards, &sizes);
+    let list = takeoff(&context, &review, &engine.rules_for(&opened).cards, &sizes);
     let scenes = || NamedScenes::from([("layouts", roll_layouts(&list.layouts, context.units))]);
     let further = arguments
         .patch

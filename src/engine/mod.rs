@@ -2,6 +2,8 @@
 
 mod rule_examples;
 
+use std::borrow::Cow;
+
 pub use rule_examples::{SOUND, Trial};
 
 use crate::{
@@ -73,7 +75,7 @@ pub struct ReviewOptions {
 }
 
 impl Engine {
-    /// A engine with the library that comes with the program.
+    /// An engine with the library that comes with the program.
     ///
     /// # Errors
     /// A library whose cards can't be taken.
@@ -101,11 +103,6 @@ impl Engine {
     /// Every page that can't be taken; the library is then left as it was.
     pub fn take_house(&mut self, pages: &[SourceId]) -> Result<(), Vec<Problem>> {
         self.library.take_house(pages, &self.sources, self.schema.book())
-    }
-
-    /// What the schema says against a plan's tree.
-    fn refusals(&self, tree: &Node) -> Vec<Problem> {
-        check(self.schema, tree)
     }
 
     /// The schema as a book, for names of places.
@@ -164,32 +161,23 @@ impl Engine {
         for patch in patches {
             tree.apply(patch);
         }
-        let problems = self.refusals(&tree.root);
-        if !problems.is_empty() {
-            return Err(problems);
-        }
-        let plan = Plan::from_tree(&tree.root).map_err(|problem| vec![problem])?;
-        let problems = plan.problems(&tree.root);
-        if problems.is_empty() {
-            Ok((tree, plan))
-        } else {
-            Err(in_order(problems))
-        }
+        let plan = self.plan_of(&tree.root)?;
+        Ok((tree, plan))
     }
 
-    /// Whether a tree is that of a plan that can be reviewed.
+    /// The plan that a tree describes, checked.
     ///
     /// # Errors
     /// Everything that keeps it from being reviewed.
-    pub fn holds(&self, tree: &Node) -> Result<(), Vec<Problem>> {
-        let problems = self.refusals(tree);
+    pub fn plan_of(&self, tree: &Node) -> Result<Plan, Vec<Problem>> {
+        let problems = check(self.schema, tree);
         if !problems.is_empty() {
             return Err(problems);
         }
         let plan = Plan::from_tree(tree).map_err(|problem| vec![problem])?;
         let problems = plan.problems(tree);
         if problems.is_empty() {
-            Ok(())
+            Ok(plan)
         } else {
             Err(in_order(problems))
         }
@@ -239,14 +227,19 @@ impl Engine {
             .collect()
     }
 
+    /// The rules as they read where the work of a plan stands, which every word on that plan goes by.
+    pub fn rules_for(&self, opened: &Opened) -> Cow<'_, Library> {
+        self.library.for_work(country::of(&opened.plan))
+    }
+
     /// The changes that close the review of a plan.
     pub fn closing(&self, opened: &Opened, options: ReviewOptions) -> Closing {
-        review::closing(&self.context(opened, options), &self.library)
+        review::closing(&self.context(opened, options), &self.rules_for(opened))
     }
 
     /// How far each level, width and flow of a plan may drift before the review is worse.
     pub fn tolerances(&self, opened: &Opened, options: ReviewOptions) -> Vec<Tolerance> {
-        review::tolerances(&self.context(opened, options), &self.library)
+        review::tolerances(&self.context(opened, options), &self.rules_for(opened))
     }
 
     /// Reviews a plan by the library.
@@ -257,7 +250,7 @@ impl Engine {
             &file,
             opened.patches.clone(),
             self.sheets(opened),
-            &self.library.for_work(country::of(&opened.plan)),
+            &self.rules_for(opened),
         )
     }
 }

@@ -3,7 +3,6 @@
 use crate::{
     engine::Engine,
     figures,
-    plan::Plan,
     read::{Node, Patched, Place, Problem, parse, takes_away},
     rules::{Bound, Card, Effect, Example, Expect, HouseRule, Judged, RuleOutcome, judge},
 };
@@ -87,12 +86,10 @@ impl<'a> Trial<'a> {
     }
 
     fn judge<'c>(&self, card: &'c Card, tree: &Node) -> Result<Vec<Judged<'c>>, String> {
-        let problems = self.engine.refusals(tree);
-        if !problems.is_empty() {
+        let plan = self.engine.plan_of(tree).map_err(|problems| {
             let told: Vec<String> = problems.into_iter().map(|problem| problem.message).collect();
-            return Err(format!("the patched plan can’t be read: {}", told.join("; ")));
-        }
-        let plan = Plan::from_tree(tree).map_err(|problem| problem.message)?;
+            format!("the patched plan can’t be read: {}", told.join("; "))
+        })?;
         Ok(judge(std::slice::from_ref(card), tree, &figures::compute(&plan)))
     }
 }

@@ -166,7 +166,7 @@ impl Desk {
     /// The cures in numbers of a finding.
     pub fn cures(&self, reviewed: &Reviewed, rule: &str, object: &Place) -> Vec<Cure> {
         let context = self.engine.context(&reviewed.opened, QUICK);
-        crate::review::cures_of(&context, &self.engine.library, rule, object)
+        crate::review::cures_of(&context, &self.engine.rules_for(&reviewed.opened), rule, object)
     }
 
     /// The levels of a case in time.
@@ -223,11 +223,7 @@ impl Assessed {
 impl Reviewed {
     /// The units it is printed in.
     pub fn units(&self) -> UnitSystem {
-        if self.review.subject.units == "SI" {
-            UnitSystem::Si
-        } else {
-            UnitSystem::Us
-        }
+        self.review.subject.units
     }
 
     /// Its findings and questions by what tells them apart.

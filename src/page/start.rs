@@ -260,13 +260,16 @@ pub fn text_view(text: &str, problems: &[Misfit], has_form: bool) -> Markup {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
-    use crate::page::{Desk, Document, Edit};
+    use crate::{
+        page::{Desk, Document, Edit},
+        quantity::UnitSystem,
+    };
 
     #[test]
     fn every_start_and_example_can_be_reviewed() {
         let mut desk = Desk::new().unwrap();
         for start in &STARTS {
-            for units in ["US", "SI"] {
+            for (units, system) in [("US", UnitSystem::Us), ("SI", UnitSystem::Si)] {
                 let begin = Edit::Begin {
                     start: start.name.to_owned(),
                     units: units.to_owned(),
@@ -278,7 +281,7 @@ mod tests {
                 assert!(assessed.is_current(), "{}: {:?}", start.name, assessed.problems);
                 let review = &assessed.reviewed.unwrap().review;
                 assert!(review.questions.len() > 10, "{}", start.name);
-                assert_eq!(review.subject.units, units);
+                assert_eq!(review.subject.units, system);
             }
         }
         for (name, ..) in EXAMPLES {

@@ -7,7 +7,7 @@ use super::{
 
 /// The units values are shown in.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[serde(rename_all = "UPPERCASE")]
 pub enum UnitSystem {
     /// Inches, gallons, pounds, °F.
     #[default]

@@ -6,7 +6,7 @@ use super::{
     answers::AnswerEffect, case_report::Cases, closing::Closing, log::Backcheck, model_range::ModelEnd,
     tolerance::Tolerance, value::Value,
 };
-use crate::{plan::Date, read::Place, rules::Severity};
+use crate::{plan::Date, quantity::UnitSystem, read::Place, rules::Severity};
 
 /// A review of one plan.
 #[derive(Clone, Debug, Serialize)]
@@ -90,7 +90,7 @@ pub struct Subject {
     /// Patches over it, in the order they were applied.
     pub patches: Vec<String>,
     /// Units printed in.
-    pub units: String,
+    pub units: UnitSystem,
     /// The title block: label and text, in order; only what the plan shows.
     pub title_block: Vec<(String, String)>,
     /// The job's name, or the file where the plan gives none.

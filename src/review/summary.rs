@@ -8,7 +8,6 @@ use super::{
 };
 use crate::{
     plan::{Project, Shown, Work},
-    quantity::UnitSystem,
     rules::{Judged, RuleOutcome, Severity},
 };
 
@@ -24,10 +23,7 @@ pub(super) fn subject(
     Subject {
         file: file.to_owned(),
         patches,
-        units: match context.units {
-            UnitSystem::Us => "US".to_owned(),
-            UnitSystem::Si => "SI".to_owned(),
-        },
+        units: context.units,
         title_block: title_block(&project, context),
         name,
         revision: project.revision.value().cloned(),

@@ -1,6 +1,11 @@
 //! Rules for work in other countries: what differs there, and that no text of another country is cited.
 
-use bywash::{engine::ReviewOptions, review::Review, rules::Severity};
+use bywash::{
+    engine::ReviewOptions,
+    report::terminal::{self, Paint},
+    review::Review,
+    rules::Severity,
+};
 
 use super::changed;
 
@@ -114,4 +119,34 @@ fn an_upright_dig_is_judged_by_the_depth_of_its_country() {
         &under("Freiburg, Germany", &shallow),
         "excavation-protection"
     ));
+}
+
+/// What is shown of a finding, and what closes it, go by the rule as it reads where the work stands.
+#[test]
+fn a_finding_in_leeds_quotes_and_is_closed_by_the_rule_of_leeds() {
+    let breaker = [
+        "/project/place=Leeds, United Kingdom",
+        "/water/make_up/backflow=pressure vacuum breaker",
+        "/water/make_up/breaker_level=+12 in",
+    ];
+    let (engine, opened) = changed::example("courtyard-retrofit", &breaker);
+    let review = engine.review(&opened, ReviewOptions::default());
+    let mut findings = review.findings.iter();
+    let finding = findings
+        .find(|finding| finding.rule == "make-up-backflow")
+        .unwrap();
+    let shown = terminal::finding(
+        &engine,
+        &opened,
+        finding,
+        Paint {
+            width: 80,
+            colour: false,
+        },
+    );
+    assert!(shown.contains("rules/places/uk/make-up-backflow.md:"), "{shown}");
+    let closing = engine.closing(&opened, ReviewOptions::default());
+    let set = closing.sets.first().unwrap();
+    let closed = set.changes.iter().flat_map(|change| &change.closes);
+    assert!(closed.clone().any(|number| *number == finding.number), "{set:?}");
 }

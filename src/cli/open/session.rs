@@ -269,7 +269,7 @@ impl Session {
             review: &review,
             drawings: &drawings,
             plan: &assessed.text,
-            paper: PaperArgument::chosen(None, review.subject.units == "SI"),
+            paper: PaperArgument::chosen(None, review.subject.units),
             full: true,
         };
         let bytes = render(&job).map_err(|error| Failure::Report(error.to_string()))?;

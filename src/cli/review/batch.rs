@@ -146,7 +146,7 @@ fn one(
     let text = if arguments.outputs.is_any() {
         String::new()
     } else {
-        let selected = arguments.selection.of(&review, &engine.library)?;
+        let selected = arguments.selection.of(&review, &engine.rules_for(&opened))?;
         shown(arguments, engine, &opened, &review, &selected)
     };
     let row = BatchRow::of(&review);

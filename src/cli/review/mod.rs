@@ -69,38 +69,27 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
         .chain(&arguments.plans)
         .chain(&arguments.previous.previous);
     outputs.spare(inputs.map(PathBuf::as_path).chain(arguments.plan.patches()))?;
-    if arguments.plans.len() > 1 {
+    let [plan] = arguments.plans.as_slice() else {
         one_plan_only(arguments)?;
         return batch::run(arguments, wanted, outputs, &pages, options);
-    }
+    };
+    let wanted: Vec<Wanted> = wanted.into_iter().flatten().collect();
     let mut engine = engine_under(&pages)?;
-    let (mut contents, mut printed) = (Vec::new(), String::new());
-    let mut status = Status::Clear;
-    for (plan, wanted) in arguments.plans.iter().zip(&wanted) {
-        let opened = arguments.plan.open(&mut engine, plan)?;
-        let mut review = engine.review(&opened, options);
-        if !combinations.is_empty() {
-            review.cases = Some(report_cases(&engine.context(&opened, options), &combinations));
-        }
-        let review = arguments.previous.apply(&mut engine, &opened, review, options)?;
-        printed.push_str(&shown(arguments, &engine, &opened, &review)?);
-        let full = arguments.selection.full;
-        contents.extend(self::contents(
-            &arguments.outputs,
-            &engine,
-            &opened,
-            &review,
-            wanted,
-            full,
-        )?);
-        status = status_of(&review);
+    let opened = arguments.plan.open(&mut engine, plan)?;
+    let mut review = engine.review(&opened, options);
+    if !combinations.is_empty() {
+        review.cases = Some(report_cases(&engine.context(&opened, options), &combinations));
     }
+    let review = arguments.previous.apply(&mut engine, &opened, review, options)?;
+    let printed = shown(arguments, &engine, &opened, &review)?;
+    let full = arguments.selection.full;
+    let contents = contents(&arguments.outputs, &engine, &opened, &review, &wanted, full)?;
     let carried = outputs.take_stdout();
     outputs.write(&contents)?;
     if !carried {
         say(&printed)?;
     }
-    Ok(status)
+    Ok(status_of(&review))
 }
 
 /// The bytes of the files that are wanted of a review, in their order.
@@ -159,7 +148,7 @@ fn shown(
     let cases = cases
         .map(|cases| terminal::cases(cases, paint()))
         .unwrap_or_default();
-    let selected = arguments.selection.of(review, &engine.library)?;
+    let selected = arguments.selection.of(review, &engine.rules_for(opened))?;
     let text = if arguments.selection.is_full() {
         terminal::review(engine, opened, review, &selected, paint())
     } else {

@@ -10,7 +10,6 @@ use super::super::{Failure, output::ForceArgument, paper::PaperArgument};
 use crate::{
     answers::write_text,
     engine::{Engine, Opened},
-    quantity::UnitSystem,
     report::{cells, json, sarif},
     review::Review,
     text::shown_path,
@@ -253,7 +252,7 @@ impl Written<'_> {
             }
             #[cfg(feature = "pdf")]
             Form::Answers => {
-                let paper = PaperArgument::chosen(self.arguments.paper, self.review.subject.units == "SI");
+                let paper = PaperArgument::chosen(self.arguments.paper, self.review.subject.units);
                 crate::report::pdf::form(&self.form(), paper)
                     .map_err(|error| Failure::Report(error.to_string()))
             }
@@ -262,7 +261,7 @@ impl Written<'_> {
             Form::Json => json::render(self.review)
                 .map(String::into_bytes)
                 .map_err(|error| Failure::Report(error.to_string())),
-            Form::Sarif => sarif::render(self.review, &self.engine.library)
+            Form::Sarif => sarif::render(self.review, &self.engine.rules_for(self.opened))
                 .map(String::into_bytes)
                 .map_err(|error| Failure::Report(error.to_string())),
             Form::Csv => cells::review_csv(self.review).map_err(|error| Failure::Report(error.to_string())),
@@ -285,18 +284,14 @@ impl Written<'_> {
     }
 
     fn form(&self) -> crate::answers::Form {
-        let units = if self.review.subject.units == "SI" {
-            UnitSystem::Si
-        } else {
-            UnitSystem::Us
-        };
+        let units = self.review.subject.units;
         crate::answers::Form::of(self.review, &self.opened.tree.root, self.engine.book(), units)
     }
 
     #[cfg(feature = "pdf")]
     fn pdf(&self) -> Result<Vec<u8>, Failure> {
         use crate::report::pdf::{Job, render};
-        let paper = PaperArgument::chosen(self.arguments.paper, self.review.subject.units == "SI");
+        let paper = PaperArgument::chosen(self.arguments.paper, self.review.subject.units);
         let drawings = crate::report::drawing::drawings(&self.opened.plan, &self.opened.ledger, self.review);
         let job = Job {
             review: self.review,

@@ -55,15 +55,6 @@ pub struct Drawings {
     pub curves: Vec<Scene>,
 }
 
-/// The units a review is printed in.
-fn units_of(review: &Review) -> UnitSystem {
-    if review.subject.units == "SI" {
-        UnitSystem::Si
-    } else {
-        UnitSystem::Us
-    }
-}
-
 /// The drawings that follow a plan while it is changed: its sections, its basins in plan, its pump curves.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct LiveDrawings {
@@ -77,7 +68,7 @@ pub struct LiveDrawings {
 
 /// Draws what follows a plan while it is changed.
 pub fn live(plan: &Plan, ledger: &Ledger, review: &Review) -> LiveDrawings {
-    let units = units_of(review);
+    let units = review.subject.units;
     LiveDrawings {
         sections: section::live_sections(plan, ledger, review, (units, None)),
         sketches: plan_view::sketches(plan, ledger, units),
@@ -87,7 +78,7 @@ pub fn live(plan: &Plan, ledger: &Ledger, review: &Review) -> LiveDrawings {
 
 /// Draws a plan with the findings of its review.
 pub fn drawings(plan: &Plan, ledger: &Ledger, review: &Review) -> Drawings {
-    let units = units_of(review);
+    let units = review.subject.units;
     Drawings {
         sections: section::sections(plan, ledger, review, (units, None)),
         beds: bed::beds(plan, ledger, review, units),

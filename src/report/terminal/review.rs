@@ -76,7 +76,7 @@ pub fn finding(engine: &Engine, opened: &Opened, finding: &Finding, paint: Paint
         text: &found,
         primary: true,
     }];
-    if let Some(card) = engine.library.card(&finding.rule) {
+    if let Some(card) = engine.rules_for(opened).card(&finding.rule) {
         marks.push(Mark {
             span: card.bound_span,
             text: &limit,
