@@ -51,6 +51,17 @@ static SHEET_SHARE: Definition = Definition::quantity(
     "the lesser of long side to long side and short side to short side",
     "r = min(L_long/l_long, L_short/l_short)",
 );
+static SHEET_AREA_SHARE: Definition = Definition::quantity(
+    Scope::Basins,
+    "sheet-over-rim-area",
+    "area of the sheet as a multiple of the basin’s at the rim",
+    Kind::Ratio,
+)
+.by(
+    "length by width over the area inside the rim",
+    "r = L_given·W_given/A_rim",
+)
+.within("any shape; sides and edges take more, so that 1 is never enough");
 static UNDERLAY_NEEDED: Definition = Definition::quantity(
     Scope::Basins,
     "underlay-needed",
@@ -60,8 +71,13 @@ static UNDERLAY_NEEDED: Definition = Definition::quantity(
 .by("needed length by needed width of the sheet", "A = l·w")
 .within("a rectangle that covers the basin; round basins leave offcuts");
 
-pub(super) static DEFINITIONS: &[&Definition] =
-    &[&LENGTH_NEEDED, &WIDTH_NEEDED, &SHEET_SHARE, &UNDERLAY_NEEDED];
+pub(super) static DEFINITIONS: &[&Definition] = &[
+    &LENGTH_NEEDED,
+    &WIDTH_NEEDED,
+    &SHEET_SHARE,
+    &SHEET_AREA_SHARE,
+    &UNDERLAY_NEEDED,
+];
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
     for (id, basin) in &plan.basins {
@@ -78,6 +94,12 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
             quantity(needed(sheet, basin, MembraneSide::Width)?)
         });
         ledger.enter(&SHEET_SHARE, at, |sheet| quantity(share(sheet, lining, at)?));
+        ledger.enter(&SHEET_AREA_SHARE, at, |sheet| {
+            let (length, width) = one_sheet(sheet, lining)?;
+            let rim = sheet.given("z_rim", &basin.rim, at, "rim")?;
+            let inside = storage::of(vessels, id)?.storage.plan_area(rim);
+            quantity(length * width / sheet.worked("A_rim", inside, Kind::Area))
+        });
         if matches!(lining.underlay, Shown::Is(_)) {
             ledger.enter(&UNDERLAY_NEEDED, at, |sheet| {
                 let length = sheet.figure("l", &LENGTH_NEEDED, at)?;
@@ -138,8 +160,8 @@ fn depth(sheet: &mut Worksheet<'_>, basin: &Given<Basin>, shape: &Given<Shape>) 
     sheet.given("d", &shape.depth, &shape.place, "depth")
 }
 
-/// Given over needed, the long side against the long side.
-fn share(sheet: &mut Worksheet<'_>, lining: &Given<Lining>, at: &Place) -> Result<f64, Gap> {
+/// Length and width of a sheet in one piece, m.
+fn one_sheet(sheet: &mut Worksheet<'_>, lining: &Given<Lining>) -> Result<(f64, f64), Gap> {
     let left_out = |field| missing(lining.place.join(field));
     let Shown::Is(membrane) = &lining.membrane else {
         return Err(left_out("membrane"));
@@ -158,6 +180,12 @@ fn share(sheet: &mut Worksheet<'_>, lining: &Given<Lining>, at: &Place) -> Resul
     }
     let length = sheet.given("L_given", &membrane.length, &membrane.place, "length")?;
     let width = sheet.given("W_given", &membrane.width, &membrane.place, "width")?;
+    Ok((length, width))
+}
+
+/// Given over needed, the long side against the long side.
+fn share(sheet: &mut Worksheet<'_>, lining: &Given<Lining>, at: &Place) -> Result<f64, Gap> {
+    let (length, width) = one_sheet(sheet, lining)?;
     let along = sheet.figure("l", &LENGTH_NEEDED, at)?;
     let across = sheet.figure("w", &WIDTH_NEEDED, at)?;
     let mut side = |symbol, metres| sheet.worked(symbol, metres, Kind::Length);
