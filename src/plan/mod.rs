@@ -45,7 +45,7 @@ pub use shown::{Given, Ids, Map, Shown};
 pub use site::*;
 pub use upkeep::*;
 
-use crate::read::{Node, Place, Problem};
+use crate::read::{Node, Place, Problem, ProblemKind};
 
 /// The structured plan of a recirculating water feature. A value left out is a question to the designer;
 /// `false` or "none" says that there is none.
@@ -121,7 +121,12 @@ fn unreadable(tree: &Node, error: &de::Error, what: &str) -> Problem {
         .place
         .as_ref()
         .map_or(tree.span, |place| tree.span_of(place));
-    Problem::at(span, format!("{what} can’t be read: {error}"), "in here")
+    Problem::at(
+        ProblemKind::NotAccepted,
+        span,
+        format!("{what} can’t be read: {error}"),
+        "in here",
+    )
 }
 
 impl Plan {

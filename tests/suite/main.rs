@@ -28,6 +28,7 @@ mod page;
 mod papers;
 mod places;
 mod planted_faults;
+mod problem_codes;
 mod program;
 mod questions;
 mod references;

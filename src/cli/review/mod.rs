@@ -50,6 +50,10 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
+    arguments.outputs.with_problems(reviewed(arguments))
+}
+
+fn reviewed(arguments: &Arguments) -> Result<Status, Failure> {
     let combinations = combinations(&arguments.combinations)?;
     // Combinations are followed together with the single cases, once.
     let shows_cases = arguments.cases || arguments.outputs.shows_cases();
