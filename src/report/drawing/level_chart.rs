@@ -26,7 +26,7 @@ const TOP: f64 = 15.0;
 const PANEL: f64 = 84.0;
 const BETWEEN: f64 = 18.0;
 /// Type size of graduations, pt.
-const SMALL: f64 = 6.2;
+const SMALL: f64 = 7.0;
 /// Least share of a panel between two graduations: of the lowest panel enough for their figures, and at most half of it
 /// once rounded, so that every panel has two.
 const APART: f64 = 0.2;

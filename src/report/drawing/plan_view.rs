@@ -272,13 +272,13 @@ fn scale_bar(board: &mut Board, scale: &Scale, units: UnitSystem, y: f64) {
         ];
         board.scene.area(&bar, fill, edge);
         let words = graduation(step * f64::from(part), step);
-        board.put(Text::new([left, y + 11.0], Anchor::Middle, 6.4, words));
+        board.put(Text::new([left, y + 11.0], Anchor::Middle, 7.0, words));
     }
     let words = format!("{} {symbol}", graduation(step * 4.0, step));
     board.put(Text::new(
         [BAR + long * 4.0, y + 11.0],
         Anchor::Middle,
-        6.4,
+        7.0,
         words,
     ));
 }
