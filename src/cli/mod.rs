@@ -20,6 +20,8 @@ mod input;
 mod open;
 mod output;
 mod paper;
+#[cfg(feature = "pdf")]
+mod photographs;
 mod print;
 mod review;
 mod rules;

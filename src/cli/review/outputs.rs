@@ -303,10 +303,13 @@ impl Written<'_> {
 
     #[cfg(feature = "pdf")]
     fn pdf(&self) -> Result<Vec<u8>, Failure> {
+        use super::super::photographs;
         use crate::report::pdf::{Job, render};
         let paper = PaperArgument::chosen(self.arguments.paper, self.review.subject.units);
         let drawings = crate::report::drawing::drawings(&self.opened.plan, &self.opened.ledger, self.review);
+        let photographs = photographs::photographs(self.engine, self.opened)?;
         let job = Job {
+            photographs: &photographs,
             review: self.review,
             drawings: &drawings,
             plan: self.engine.sources.text(self.opened.source),
