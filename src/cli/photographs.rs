@@ -12,7 +12,7 @@ use super::{Failure, input::unreadable, print::say_error};
 use crate::{
     engine::{Engine, Opened},
     plan::Given,
-    read::{Place, Problem, ProblemKind, is_pdf, read_bytes},
+    read::{Place, Problem, ProblemKind, hex, is_pdf, read_bytes},
     report::pdf::{Content, Photograph, small},
     text::{shown, shown_path},
 };
@@ -96,8 +96,4 @@ fn content(path: &Path) -> Result<(Content, Option<String>), String> {
     }
     let picture = small(&bytes).map_err(|error| error.to_string())?;
     Ok((Content::Picture(picture), sha256))
-}
-
-fn hex(bytes: &[u8]) -> String {
-    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
 }

@@ -27,5 +27,7 @@ pub use problem::{MOST_TOLD, Problem, in_order};
 pub(crate) use problem::{and_more, nearest};
 pub use problem_kind::ProblemKind;
 pub use scan::{MAX_DEPTH, MAX_VALUES};
+#[cfg(all(feature = "cli", feature = "pdf"))]
+pub(crate) use source::hex;
 pub use source::{SourceId, Sources, Span};
 pub use tree::{Member, Node, Value};

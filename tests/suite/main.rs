@@ -36,6 +36,7 @@ mod repo;
 #[cfg(feature = "pdf")]
 mod report;
 mod schema;
+mod screen;
 mod sound_kinds;
 mod tariff;
 mod unevaluated;

@@ -1,5 +1,6 @@
 //! What no schema can say of a plan: names that must resolve, ways the water must have, sizes that must be possible.
 
+mod attachments;
 mod joints;
 mod streams;
 
@@ -400,37 +401,6 @@ impl<'a> Sense<'a> {
         }
     }
 
-    /// A photograph or sheet shows a part of the plan, and lies beside it or below.
-    fn attachments(&mut self) {
-        for attachment in self.plan.attachments.values() {
-            if let Shown::Is(shows) = &attachment.shows
-                && self.tree.at(&Place::from_pointer(&shows.value)).is_none()
-            {
-                self.tell_with_help(
-                    ProblemKind::UnknownName,
-                    &shows.place,
-                    format!("the plan has no place `{}`", shown(&shows.value)),
-                    "not in the plan",
-                    "write a pointer such as `/basins/pond`".to_owned(),
-                );
-            }
-            if let Shown::Is(file) = &attachment.file
-                && !lies_beside(&file.value)
-            {
-                self.tell_with_help(
-                    ProblemKind::Attachment,
-                    &file.place,
-                    format!(
-                        "`{}` does not lie beside the plan or below it",
-                        shown(&file.value)
-                    ),
-                    "no path from the root, and no `..`",
-                    "write a path such as `photos/rim.jpg`".to_owned(),
-                );
-            }
-        }
-    }
-
     /// Ids of basins that stand elsewhere in the plan.
     fn other_ids(&self) -> Vec<&'a Shown<String>> {
         let plan = self.plan;
@@ -461,12 +431,6 @@ impl<'a> Sense<'a> {
             .chain(species.map(|one| &one.value.planted_in))
             .collect()
     }
-}
-
-/// Whether a path leads to a file beside the plan or in a folder below it, on any system.
-fn lies_beside(path: &str) -> bool {
-    let parts: Vec<&str> = path.split(['/', '\\']).collect();
-    !path.contains(':') && parts.iter().all(|part| !part.is_empty() && *part != "..")
 }
 
 /// Sizes that a thing can't be without.

@@ -216,7 +216,9 @@ fn draw_panel(board: &mut Board, panel: &Panel<'_>, [top, bottom]: Point, end: f
 /// A few levels beside a panel.
 fn level_axis(board: &mut Board, [low, high]: [f64; 2], [top, bottom]: Point, unit: &Unit) {
     let per = unit.factor;
-    let step = round_step((high - low) / per * APART);
+    // No nearer than the height of a graduation.
+    let apart = APART.max(SMALL * 1.22 / (bottom - top).max(1.0));
+    let step = round_step((high - low) / per * apart);
     let first = (low / per / step).ceil() as i64;
     let last = (high / per / step).floor() as i64;
     for tick in first..=last {

@@ -297,7 +297,7 @@ fn marked(board: &mut Board, panel: &Panel<'_>, axis: &Axis, unit: &Unit) {
 
 /// A bar from the still level to the level of the case, its own range drawn strong.
 fn bar(board: &mut Board, panel: &Panel<'_>, axis: &Axis, band: &Band, x: f64, column: f64) {
-    let half = column * 0.28;
+    let half = (column * 0.28).min(9.0);
     let still = panel.levels.still.level;
     let (top, bottom) = (axis.y(band.high.max(still)), axis.y(band.low.min(still)));
     let (fill, edge) = if panel.over(band) {
@@ -313,6 +313,9 @@ fn bar(board: &mut Board, panel: &Panel<'_>, axis: &Axis, band: &Band, x: f64, c
             [x - half, bottom],
         ];
         board.scene.area(&corners, fill, Some(edge));
+        board
+            .taken
+            .claim(Bounds::at([x - half, top], [2.0 * half, bottom - top]));
     }
     for level in [band.low, band.high] {
         let y = axis.y(level);
@@ -358,7 +361,7 @@ fn label_level(
             .push(super::Item::Text(Text::new(at, Anchor::Start, SMALL, words)));
     }
     for (line, words) in lines_within(band.name, column - BETWEEN).into_iter().enumerate() {
-        let at = [x, axis.frame.bottom + 7.0 + line as f64 * 7.0];
+        let at = [x, axis.frame.bottom + 7.0 + line as f64 * FINE * 1.22];
         board.put(Text::new(at, Anchor::Middle, FINE, words));
     }
 }

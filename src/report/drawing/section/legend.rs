@@ -114,6 +114,13 @@ impl Key {
 }
 
 impl SectionDrawing<'_> {
+    /// What is to scale and what is not, in the drawing itself.
+    pub(super) fn say_scale(&mut self) {
+        let words = format!("not to scale across; heights {}", self.scale.words);
+        let at = [WIDTH, self.depth + 8.0];
+        self.put(Text::new(at, Anchor::End, SMALL, words).strong());
+    }
+
     /// Sets the legend in rows below everything.
     pub(super) fn draw_legend(&mut self) {
         const SAMPLE: f64 = 20.0;

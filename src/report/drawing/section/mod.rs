@@ -324,13 +324,6 @@ impl<'a> SectionDrawing<'a> {
         }
     }
 
-    /// What is to scale and what is not, in the drawing itself.
-    fn say_scale(&mut self) {
-        let words = format!("not to scale across; heights {}", self.scale.words);
-        let at = [WIDTH, self.depth + 8.0];
-        self.put(Text::new(at, Anchor::End, SMALL, words).strong());
-    }
-
     /// Sets a text down where it is and takes its place.
     fn put(&mut self, text: Text) {
         self.taken.claim(text.bounds());
@@ -349,12 +342,22 @@ impl<'a> SectionDrawing<'a> {
                 !words.iter().any(|word| word.crossed_by(&leader))
             };
             let room = [wide + 2.0 * AIR, high + AIR];
-            let Some(found) = self.taken.nearest_where(near, room, &frame, clear) else {
+            // Where no leader keeps clear of words, the text stands without one.
+            let bare = |taken: &mut Taken| {
+                let low = [near[0], frame.bottom - high];
+                let found = taken.nearest(near, room, &frame);
+                found.or_else(|| taken.nearest(low, room, &frame))
+            };
+            let reached = self.taken.nearest_where(near, room, &frame, clear);
+            let with_leader = reached.is_some();
+            let Some(found) = reached.or_else(|| bare(&mut self.taken)) else {
                 continue;
             };
             self.depth = self.depth.max(found.bottom);
             let end = found.nearest_to(of);
-            if led || (end[0] - of[0]).hypot(end[1] - of[1]) > FAR || self.taken.parted(of, end) {
+            if with_leader
+                && (led || (end[0] - of[0]).hypot(end[1] - of[1]) > FAR || self.taken.parted(of, end))
+            {
                 self.ink(&[of, end], Stroke::solid(0.25, Tone::Ink));
             }
             // The end towards what it names stands where it is reckoned to, however narrow the words are set.
