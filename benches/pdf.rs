@@ -76,6 +76,7 @@ impl Made {
             drawings: &self.drawings,
             plan: &self.plan,
             paper: Paper::Letter,
+            photographs: &[],
             full: false,
         }
     }

@@ -120,14 +120,7 @@ struct Rows<'a> {
 
 impl Rows<'_> {
     fn item(&self, review: &Review, entry: LogEntry) -> FormItem {
-        let finding = review
-            .findings
-            .iter()
-            .find(|finding| finding.number == entry.number);
-        let question = review
-            .questions
-            .iter()
-            .find(|question| question.number == entry.number);
+        let (finding, question) = (review.finding(&entry.number), review.question(&entry.number));
         let mut rows = Vec::new();
         for place in self.places(finding, question, &entry) {
             self.expand(&entry.number, &place, finding, 2, &mut rows);

@@ -13,7 +13,7 @@ use super::{
     shape::{QUANTITY, kind_of},
 };
 use crate::quantity::{Kind as QuantityKind, Quantity};
-use crate::read::{MOST_TOLD, Node, Problem, Value, and_more};
+use crate::read::{MOST_TOLD, Node, Problem, ProblemKind, Value, and_more};
 use crate::text::shown;
 
 /// All that the schema refuses in a tree, in the order of the text; after [`MOST_TOLD`] problems only how many more
@@ -56,14 +56,16 @@ pub fn check(schema: &Schema, root: &Node) -> Vec<Problem> {
 
 /// What is wrong, what to say beside it, and what is accepted instead.
 struct Words {
+    kind: ProblemKind,
     message: String,
     label: String,
     help: Option<String>,
 }
 
 impl Words {
-    fn new(message: impl Into<String>, label: impl Into<String>) -> Self {
+    fn new(kind: ProblemKind, message: impl Into<String>, label: impl Into<String>) -> Self {
         Self {
+            kind,
             message: message.into(),
             label: label.into(),
             help: None,
@@ -85,7 +87,7 @@ struct Writer<'t> {
 impl Writer<'_> {
     fn problem(&self, violation: &Violation<'_>) -> Problem {
         let words = self.words(violation);
-        let mut problem = Problem::at(violation.span, words.message, words.label);
+        let mut problem = Problem::at(words.kind, violation.span, words.message, words.label);
         problem.help = words.help;
         problem
     }
@@ -101,6 +103,7 @@ impl Writer<'_> {
             }
             kind if violation.of_name => name_words(&key, kind),
             Kind::FalseSchema => Words::new(
+                ProblemKind::UnknownKey,
                 format!("`{}` is not allowed here", shown(&key)),
                 "not accepted here",
             ),
@@ -136,7 +139,12 @@ impl Writer<'_> {
                 )
             }
         };
-        Words::new(format!("unknown key `{}`", shown(key)), "not known here").help(help)
+        Words::new(
+            ProblemKind::UnknownKey,
+            format!("unknown key `{}`", shown(key)),
+            "not known here",
+        )
+        .help(help)
     }
 
     fn missing_key(&self, key: &str, violation: &Violation<'_>) -> Words {
@@ -145,7 +153,12 @@ impl Writer<'_> {
             .unwrap_or_default();
         let accepted: Vec<String> = values.iter().map(|value| format!("\"{value}\"")).collect();
         let help = (!accepted.is_empty()).then(|| format!("`{key}` is {}", either(accepted)));
-        Words::new(format!("the key `{key}` is missing"), format!("needs `{key}`")).help(help)
+        Words::new(
+            ProblemKind::MissingKey,
+            format!("the key `{key}` is missing"),
+            format!("needs `{key}`"),
+        )
+        .help(help)
     }
 
     fn wrong_type(&self, expected: &TypeKind, found: &Node, violation: &Violation<'_>) -> Words {
@@ -171,7 +184,7 @@ impl Writer<'_> {
             .and_then(|name| name.parse().ok());
         match kind {
             Some(kind) => quantity_words(found.text().unwrap_or_default(), kind),
-            None => Words::new(message, "not accepted"),
+            None => Words::new(ProblemKind::NotAccepted, message, "not accepted"),
         }
     }
 
@@ -189,7 +202,7 @@ impl Writer<'_> {
             format!("written as {}", either(examples))
         };
         let message = format!("{} does not have the required form", found_name(found));
-        Words::new(message, "not accepted here").help(help)
+        Words::new(ProblemKind::WrongForm, message, "not accepted here").help(help)
     }
 
     /// No branch of a union is for values of this type.
@@ -242,6 +255,7 @@ fn found_name(found: &Node) -> String {
 
 fn expected_words(expected: &str, found: &Node) -> Words {
     let words = Words::new(
+        ProblemKind::WrongType,
         format!("expected {expected}, found {}", found.sort()),
         format!("expected {expected}"),
     );
@@ -260,6 +274,7 @@ fn wrong_value(found: &Node, accepted: &[&Json]) -> Words {
         .filter(|_| accepted.len() > 1)
         .and_then(|text| nearest_text(text, accepted));
     Words::new(
+        ProblemKind::WrongValue,
         format!("expected {names}, found {}", found_name(found)),
         "not accepted here",
     )
@@ -276,11 +291,13 @@ fn not_a_quantity(kind: QuantityKind, found: &Node) -> Words {
     match &found.value {
         Value::Number(written) => match Quantity::parse(written, kind) {
             Err(refused) => Words::new(
+                ProblemKind::UnitMissing,
                 format!("found the bare number {}, expected {name}", shown(written)),
                 format!("expected {name} with its unit, in quotes"),
             )
             .help(refused.help()),
             Ok(_) => Words::new(
+                ProblemKind::UnitMissing,
                 format!("found the bare number {}, expected {name}", shown(written)),
                 "expected it in quotes",
             )
@@ -299,11 +316,18 @@ fn not_a_quantity(kind: QuantityKind, found: &Node) -> Words {
 
 fn quantity_words(text: &str, kind: QuantityKind) -> Words {
     match Quantity::parse(text, kind) {
-        Err(refused) => {
-            Words::new(refused.to_string(), format!("expected {}", kind.name())).help(refused.help())
-        }
+        Err(refused) => Words::new(
+            ProblemKind::WrongQuantity,
+            refused.to_string(),
+            format!("expected {}", kind.name()),
+        )
+        .help(refused.help()),
         // The validator refused it by the same parser.
-        Ok(_) => Words::new(format!("`{}` is not accepted", shown(text)), "not accepted"),
+        Ok(_) => Words::new(
+            ProblemKind::NotAccepted,
+            format!("`{}` is not accepted", shown(text)),
+            "not accepted",
+        ),
     }
 }
 
@@ -315,6 +339,7 @@ fn name_words(key: &str, kind: &Kind) -> Words {
         _ => None,
     };
     Words::new(
+        ProblemKind::NameNotAllowed,
         format!("`{}` can’t be a name here", shown(key)),
         "choose another name",
     )
@@ -324,7 +349,7 @@ fn name_words(key: &str, kind: &Kind) -> Words {
 /// The words for counts and ranges; none for other kinds of error.
 fn bound_words(kind: &Kind, found: &Node) -> Option<Words> {
     let value = found_name(found);
-    let number = |text: String, label: String| Some(Words::new(text, label));
+    let number = |text: String, label: String| Some(Words::new(ProblemKind::OutOfRange, text, label));
     match kind {
         Kind::Minimum { limit } => number(format!("{value} is below {limit}"), format!("at least {limit}")),
         Kind::Maximum { limit } => number(format!("{value} is over {limit}"), format!("at most {limit}")),
@@ -369,18 +394,27 @@ fn size(found: &Node) -> u64 {
 
 fn too_few(found: &Node, limit: u64, noun: &str) -> Words {
     let message = format!("{}, at least {limit} needed", counted(size(found), noun));
-    Words::new(message, format!("needs at least {}", counted(limit, noun)))
+    Words::new(
+        ProblemKind::OutOfRange,
+        message,
+        format!("needs at least {}", counted(limit, noun)),
+    )
 }
 
 fn too_many(found: &Node, limit: u64, noun: &str) -> Words {
     let message = format!("{}, at most {limit} accepted", counted(size(found), noun));
-    Words::new(message, format!("takes at most {}", counted(limit, noun)))
+    Words::new(
+        ProblemKind::OutOfRange,
+        message,
+        format!("takes at most {}", counted(limit, noun)),
+    )
 }
 
 /// For what the plan's schema does not use: the keyword is named, so that nothing is passed over in silence.
 fn fallback(violation: &Violation<'_>) -> Words {
     let keyword = violation.kind.keyword();
     Words::new(
+        ProblemKind::NotAccepted,
         format!("not what the plan’s format accepts (`{keyword}`)"),
         "not accepted here",
     )

@@ -14,7 +14,7 @@ use crate::{
     answers::{FieldName, Fields, answers, read_text},
     engine::{Engine, Opened},
     read::{PdfFile, is_pdf, parse, read_bytes},
-    report::terminal,
+    report::{json, terminal},
     text::{pasted, shown_path},
 };
 
@@ -49,8 +49,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
         .into_iter()
         .map(|(line, text)| format!("line {line}: `{}`", crate::text::shown(&text)));
     answered.unread.extend(lines);
-    let text =
-        serde_json::to_string_pretty(&answered.patch).map_err(|error| Failure::Report(error.to_string()))?;
+    let text = json::render(&answered.patch).map_err(|error| Failure::Report(error.to_string()))?;
     holds(&mut engine, &opened, &text)?;
     let told = terminal::answered(&answered, paint());
     let status = if answered.unread.is_empty() && answered.open.is_empty() {
@@ -59,12 +58,12 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
         Status::Revise
     };
     if arguments.patch.is_none() {
-        say(&(text + "\n"))?;
+        say(&text)?;
         say_error(&told);
         return Ok(status);
     }
     let carried = outputs.take_stdout();
-    outputs.write(&[(text + "\n").into_bytes()])?;
+    outputs.write(&[text.into_bytes()])?;
     if !carried {
         say(&(told + &next(arguments)))?;
     }

@@ -36,6 +36,10 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
+    arguments.outputs.with_problems(compared(arguments))
+}
+
+fn compared(arguments: &Arguments) -> Result<Status, Failure> {
     let options = ReviewOptions {
         cases: arguments.outputs.shows_cases(),
         ..arguments.options.options()?

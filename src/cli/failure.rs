@@ -6,7 +6,14 @@ use miette::Diagnostic;
 use thiserror::Error;
 
 use super::print::{colour_on_stderr, say_error, width_of_stderr};
-use crate::{read::ReadError, report::terminal::Paint, text::shown_path};
+use crate::{
+    read::ReadError,
+    report::{
+        input_problems::{InputProblem, problems},
+        terminal::Paint,
+    },
+    text::shown_path,
+};
 
 /// Why a run could not go on.
 #[derive(Debug, Diagnostic, Error)]
@@ -26,6 +33,8 @@ pub enum Failure {
         count: usize,
         /// The text to print before the count.
         told: String,
+        /// The same for programs.
+        listed: Vec<InputProblem>,
     },
     /// A file could not be written; nothing of it is left.
     #[error("`{}` can’t be written", shown_path(path))]
@@ -103,6 +112,22 @@ pub enum Failure {
     #[error("the report could not be laid out: {0}")]
     #[diagnostic(help("this is a defect of the program, not of the plan"))]
     Report(String),
+}
+
+impl Failure {
+    /// What keeps an input from being used as JSON; none where it is not an input that fails.
+    pub(super) fn problems(&self) -> Option<String> {
+        let listed = match self {
+            Self::Problems { listed, .. } => listed.clone(),
+            Self::Read { source } => vec![InputProblem::of_file(
+                source.kind(),
+                source.to_string(),
+                source.help(),
+            )],
+            _ => return None,
+        };
+        problems(&listed).ok()
+    }
 }
 
 fn path_list(paths: &[PathBuf]) -> String {

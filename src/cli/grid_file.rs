@@ -119,5 +119,6 @@ pub(super) fn refused_grid(grid: &Grid, problems: &[GridProblem]) -> Failure {
     Failure::Problems {
         count: problems.len(),
         told,
+        listed: Vec::new(),
     }
 }

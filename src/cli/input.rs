@@ -9,7 +9,7 @@ use crate::{
     engine::{Engine, Opened, ReviewOptions},
     plan::Date,
     read::{Node, Problem, assignment, files_in, parse, read_file},
-    report::terminal,
+    report::{input_problems::InputProblem, terminal},
     text::shown,
 };
 
@@ -144,8 +144,12 @@ pub(super) fn engine_under(house: &[PathBuf]) -> Result<Engine, Failure> {
 
 /// Problems, laid out for standard error.
 pub(super) fn unreadable(engine: &Engine, problems: &[Problem]) -> Failure {
+    let listed = problems
+        .iter()
+        .map(|problem| InputProblem::of(&engine.sources, problem));
     Failure::Problems {
         count: problems.len(),
+        listed: listed.collect(),
         told: terminal::problems(&engine.sources, problems, error_paint()),
     }
 }

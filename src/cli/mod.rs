@@ -20,6 +20,8 @@ mod input;
 mod open;
 mod output;
 mod paper;
+#[cfg(feature = "pdf")]
+mod photographs;
 mod print;
 mod review;
 mod rules;
@@ -84,7 +86,7 @@ enum Command {
     Handbook(handbook::Arguments),
     /// Write a spot-the-fault sheet from a sound plan, and its key.
     Drill(drill::Arguments),
-    /// Print the schema of a plan, a rule page, a house’s change or a JSON review.
+    /// Print the schema of a plan, a rule page, a house’s change, a JSON review or the problems of an input.
     Schema(schema::Arguments),
     /// Print a commented starter plan, or write it to a new file.
     Begin(begin::Arguments),

@@ -22,6 +22,8 @@ enum Name {
     House,
     /// The JSON form of a review.
     Review,
+    /// What keeps an input from being reviewed, as JSON.
+    Problems,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
@@ -30,6 +32,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
         Name::Rule => "rule",
         Name::House => "house",
         Name::Review => "review",
+        Name::Problems => "problems",
     };
     for (_, text) in SCHEMAS.iter().filter(|(known, _)| *known == name) {
         say(text)?;

@@ -26,6 +26,8 @@ pub struct Basin {
     pub floor: Shown<Level>,
     /// Shape: A simple shape; or give contours.
     pub shape: Shown<Shape>,
+    /// Position: Where its middle lies, for the site plan.
+    pub position: Shown<Position>,
     /// Contours: Levels and the areas within them, bottom to top; area is taken to change evenly between two.
     pub contours: Shown<Vec<Contour>>,
     /// Construction: What its floor and sides are built of; where left out, a lined dig, or a question where
@@ -165,6 +167,18 @@ pub struct Shape {
     pub side_slope: Shown<Slope>,
     /// Shelves: Level ledges round the basin, by id.
     pub shelves: Map<Shelf>,
+}
+
+/// Where something lies on the site, from a corner south-west of everything.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Position {
+    /// Distance east: From that corner to its middle, measured east.
+    pub east: Shown<Length>,
+    /// Distance north: From that corner to its middle, measured north.
+    pub north: Shown<Length>,
+    /// Direction of its length: Degrees that its length is turned from east toward north; 0 where left out.
+    pub turned: Shown<f64>,
 }
 
 /// Rectangle, ellipse or circle with even side slopes; bowl: half an ellipsoid.

@@ -51,6 +51,7 @@ impl Plan {
             "planting" => self.planting = from.whole()?,
             "filling" => self.filling = from.whole()?,
             "upkeep" => self.upkeep = from.whole()?,
+            "attachments" => from.member(&mut self.attachments)?,
             "accepted" => from.member(&mut self.accepted)?,
             _ => *self = super::read(tree)?,
         }

@@ -1,6 +1,7 @@
 //! The typed plan: every part of the plan file, SI inside, every value with its place.
 
 mod adjacency;
+mod attachment;
 mod basin;
 mod changed;
 pub(crate) mod connections;
@@ -26,6 +27,7 @@ mod validate;
 
 use serde::Deserialize;
 
+pub use attachment::*;
 pub use basin::*;
 pub use date::Date;
 pub use drain::*;
@@ -45,7 +47,7 @@ pub use shown::{Given, Ids, Map, Shown};
 pub use site::*;
 pub use upkeep::*;
 
-use crate::read::{Node, Place, Problem};
+use crate::read::{Node, Place, Problem, ProblemKind};
 
 /// The structured plan of a recirculating water feature. A value left out is a question to the designer;
 /// `false` or "none" says that there is none.
@@ -91,6 +93,9 @@ pub struct Plan {
     pub filling: Shown<Filling>,
     /// Upkeep: Flushing, spares and winter.
     pub upkeep: Shown<Upkeep>,
+    /// Photographs and sheets: Photographs and drawing sheets that belong to the plan, by id; the PDF of a review shows
+    /// them small.
+    pub attachments: Map<Attachment>,
     /// Accepted deviations: Deviations accepted by name, by id. A rule that keeps people safe can't be
     /// accepted.
     pub accepted: Map<Acceptance>,
@@ -121,7 +126,12 @@ fn unreadable(tree: &Node, error: &de::Error, what: &str) -> Problem {
         .place
         .as_ref()
         .map_or(tree.span, |place| tree.span_of(place));
-    Problem::at(span, format!("{what} can’t be read: {error}"), "in here")
+    Problem::at(
+        ProblemKind::NotAccepted,
+        span,
+        format!("{what} can’t be read: {error}"),
+        "in here",
+    )
 }
 
 impl Plan {

@@ -5,7 +5,7 @@ use std::fs::File;
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
-use super::{SourceId, Sources};
+use super::{ProblemKind, SourceId, Sources};
 use crate::text::shown_path;
 
 /// The largest file read, in bytes; a plan of a thousand objects has a thousandth of it.
@@ -101,6 +101,15 @@ pub enum ReadError {
 }
 
 impl ReadError {
+    /// What kind of problem it is.
+    pub fn kind(&self) -> ProblemKind {
+        match self {
+            Self::NotUtf8 { .. } => ProblemKind::Encoding,
+            Self::TooLarge { .. } => ProblemKind::TooMuch,
+            _ => ProblemKind::File,
+        }
+    }
+
     /// What would put it right, where that is known.
     pub fn help(&self) -> Option<&'static str> {
         match self {

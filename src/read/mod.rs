@@ -7,6 +7,7 @@ mod patch;
 mod pdf;
 mod place;
 mod problem;
+mod problem_kind;
 mod scan;
 mod source;
 mod tree;
@@ -24,6 +25,9 @@ pub use place::Place;
 pub(crate) use problem::nearest_few;
 pub use problem::{MOST_TOLD, Problem, in_order};
 pub(crate) use problem::{and_more, nearest};
+pub use problem_kind::ProblemKind;
 pub use scan::{MAX_DEPTH, MAX_VALUES};
+#[cfg(all(feature = "cli", feature = "pdf"))]
+pub(crate) use source::hex;
 pub use source::{SourceId, Sources, Span};
 pub use tree::{Member, Node, Value};

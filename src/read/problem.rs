@@ -1,6 +1,6 @@
 //! What is wrong with an input, told with its place.
 
-use super::Span;
+use super::{ProblemKind, Span};
 
 /// The known name most like a given one, where it is more alike than this (0 nothing, 1 the same): what was probably
 /// meant.
@@ -50,23 +50,26 @@ pub(crate) fn nearest_few<'a>(
 /// One thing wrong with an input file: told with place, what was found, what is accepted.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Problem {
+    /// What kind of problem it is.
+    pub kind: ProblemKind,
     /// What is wrong, in lower case, without a full stop.
     pub message: String,
     /// Where, and what to say beside the place.
     pub at: Option<(Span, String)>,
     /// Further places that belong to it, such as the first of two equal keys.
-    pub also: Vec<(Span, String)>,
+    pub also: Box<[(Span, String)]>,
     /// What is accepted instead, or the nearest right name.
     pub help: Option<String>,
 }
 
 impl Problem {
     /// A problem at a place in a file.
-    pub fn at(span: Span, message: impl Into<String>, label: impl Into<String>) -> Self {
+    pub fn at(kind: ProblemKind, span: Span, message: impl Into<String>, label: impl Into<String>) -> Self {
         Self {
+            kind,
             message: message.into(),
             at: Some((span, label.into())),
-            also: Vec::new(),
+            also: Box::default(),
             help: None,
         }
     }
@@ -81,7 +84,9 @@ impl Problem {
     /// The same problem with a further place.
     #[must_use]
     pub fn also(mut self, span: Span, label: impl Into<String>) -> Self {
-        self.also.push((span, label.into()));
+        let mut also = std::mem::take(&mut self.also).into_vec();
+        also.push((span, label.into()));
+        self.also = also.into_boxed_slice();
         self
     }
 }
@@ -105,9 +110,10 @@ pub fn in_order(mut problems: Vec<Problem>) -> Vec<Problem> {
 pub(crate) fn and_more(count: usize) -> Problem {
     let noun = if count == 1 { "problem" } else { "problems" };
     Problem {
+        kind: ProblemKind::More,
         message: format!("and {count} more {noun}"),
         at: None,
-        also: Vec::new(),
+        also: Box::default(),
         help: None,
     }
 }
@@ -123,7 +129,7 @@ mod tests {
             start,
             end: start + 1,
         };
-        Problem::at(span, format!("wrong at {start}"), "here")
+        Problem::at(ProblemKind::Syntax, span, format!("wrong at {start}"), "here")
     }
 
     #[test]

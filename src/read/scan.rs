@@ -5,6 +5,7 @@ use std::iter::Peekable;
 use std::str::CharIndices;
 
 use super::problem::{MOST_TOLD, Problem};
+use super::problem_kind::ProblemKind;
 use super::window::Window;
 use crate::text::acts;
 
@@ -104,7 +105,7 @@ impl Scanner<'_> {
     /// Keeps a remark on a character; a file full of them is no text, and the first few tell as much as all.
     fn remark(&mut self, at: usize, message: String, help: Option<&str>) {
         if self.characters.len() < MOST_TOLD {
-            let mut problem = Problem::at(self.window.char_span(at), message, "here");
+            let mut problem = Problem::at(ProblemKind::Character, self.window.char_span(at), message, "here");
             problem.help = help.map(str::to_owned);
             self.characters.push(problem);
         }
@@ -133,7 +134,12 @@ impl Scanner<'_> {
         let message = "a text is not closed on its line";
         broken(
             start,
-            Problem::at(span, message, "expected `\"` before the line ends"),
+            Problem::at(
+                ProblemKind::NotClosed,
+                span,
+                message,
+                "expected `\"` before the line ends",
+            ),
         )
     }
 
@@ -160,7 +166,10 @@ impl Scanner<'_> {
     fn unclosed_comment(&self, start: usize) -> Box<Broken> {
         let span = self.window.span(start, start + 2);
         let label = "expected `*/` before the file ends";
-        broken(start, Problem::at(span, "a comment is not closed", label))
+        broken(
+            start,
+            Problem::at(ProblemKind::NotClosed, span, "a comment is not closed", label),
+        )
     }
 
     fn open(&mut self, at: usize) -> Result<(), Box<Broken>> {
@@ -183,7 +192,12 @@ impl Scanner<'_> {
 
     fn past_bound(&self, at: usize, message: String) -> Box<Broken> {
         Box::new(Broken {
-            problem: Problem::at(self.window.char_span(at), message, "nothing is read from here on"),
+            problem: Problem::at(
+                ProblemKind::TooMuch,
+                self.window.char_span(at),
+                message,
+                "nothing is read from here on",
+            ),
             from: at,
             past_bound: true,
         })
@@ -192,13 +206,19 @@ impl Scanner<'_> {
     fn close(&mut self, at: usize, found: char) -> Result<(), Box<Broken>> {
         let span = self.window.char_span(at);
         let problem = match self.open.pop() {
-            None => Problem::at(span, format!("`{found}` closes nothing"), "nothing is open here"),
+            None => Problem::at(
+                ProblemKind::Bracket,
+                span,
+                format!("`{found}` closes nothing"),
+                "nothing is open here",
+            ),
             Some(opened) => {
                 let (opening, due) = self.window.bracket(opened);
                 if due == found {
                     return Ok(());
                 }
                 Problem::at(
+                    ProblemKind::Bracket,
                     span,
                     format!("found `{found}`, expected `{due}`"),
                     format!("expected `{due}`"),

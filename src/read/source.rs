@@ -77,10 +77,7 @@ impl Sources {
             hash.update(MARK.encode_utf8(&mut [0; 4]));
         }
         hash.update(&file.text);
-        let digits = |byte: &u8| {
-            [byte >> 4, byte & 0xf].map(|digit| char::from_digit(digit.into(), 16).unwrap_or('0'))
-        };
-        hash.finalize().iter().flat_map(digits).collect()
+        hex(&hash.finalize())
     }
 
     /// How many texts there are, to forget later ones by.
@@ -107,6 +104,13 @@ impl Sources {
             before[line_start..].chars().count() + 1,
         )
     }
+}
+
+/// Bytes in hexadecimal.
+pub(crate) fn hex(bytes: &[u8]) -> String {
+    let digits =
+        |byte: &u8| [byte >> 4, byte & 0xf].map(|digit| char::from_digit(digit.into(), 16).unwrap_or('0'));
+    bytes.iter().flat_map(digits).collect()
 }
 
 #[cfg(test)]

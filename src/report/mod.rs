@@ -6,6 +6,7 @@ pub mod cells;
 #[cfg(any(feature = "cli", feature = "pdf"))]
 pub mod code;
 pub mod drawing;
+pub mod input_problems;
 pub mod json;
 #[cfg(feature = "pdf")]
 pub mod pdf;

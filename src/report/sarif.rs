@@ -55,7 +55,7 @@ pub fn render(review: &Review, library: &Library) -> Result<String, serde_json::
             },
         }],
     });
-    Ok(serde_json::to_string_pretty(&log)? + "\n")
+    super::json::render(&log)
 }
 
 /// A rule as the driver describes it.

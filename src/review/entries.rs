@@ -43,6 +43,16 @@ impl LogEntry {
 }
 
 impl Review {
+    /// The finding of a number.
+    pub fn finding(&self, number: &str) -> Option<&Finding> {
+        self.findings.iter().find(|finding| finding.number == number)
+    }
+
+    /// The question of a number.
+    pub fn question(&self, number: &str) -> Option<&Question> {
+        self.questions.iter().find(|question| question.number == number)
+    }
+
     /// The log: the findings and questions of this review, and with an earlier review those that it closed.
     pub fn log(&self) -> Vec<LogEntry> {
         if let Some(backcheck) = &self.backcheck {

@@ -18,6 +18,8 @@ pub const SERVE_OTHERWISE: &[(&str, &str)] = &[
     ("/benchmark/**", "title block and levels of the drawings"),
     ("/accepted/**", "acceptances"),
     ("/answers/**", "log of the review"),
+    ("/attachments/**", "pictures of the review"),
+    ("/basins/*/position/**", "site plan"),
     ("/**/name", "drawings"),
     ("/pumps/*/basin", "joins the parts of the circuit"),
     ("/pumps/*/after", "joins the parts of the circuit"),

@@ -136,3 +136,33 @@ fn many_plans_give_a_file_each_and_one_table() {
     assert_eq!((ran.status, ran.out.as_str()), (2, ""));
     assert_eq!(std::fs::read_dir(at.join("none")).unwrap().count(), 0);
 }
+
+#[test]
+fn what_is_hidden_in_a_text_comes_out_escaped() {
+    let plan = format!("{}/{AS_SENT}", env!("CARGO_MANIFEST_DIR"));
+    let text = std::fs::read_to_string(plan)
+        .unwrap()
+        .replace("Lantern Court reading", "Lantern \\u202ereading");
+    let folder = folder();
+    std::fs::write(folder.path().join("plan.jsonc"), text).unwrap();
+    let ran = bywash_in(folder.path(), &["review", "plan.jsonc", "--format", "sarif"]);
+    assert!(ran.out.contains("Lantern \\u202ereading"), "{}", ran.err);
+    assert!(!ran.out.contains('\u{202e}'));
+    let made = bywash_in(folder.path(), &["review", "plan.jsonc", "--form", "form.txt"]);
+    assert_eq!(made.status, 1);
+    let form = std::fs::read_to_string(folder.path().join("form.txt")).unwrap();
+    let mut answered = String::new();
+    for line in form.lines() {
+        match line.strip_suffix(": ").or(line.strip_suffix(':')) {
+            Some(head) if head.starts_with("reason Q1") => {
+                answered.push_str(&format!("{head}: dry \u{202e}tip\n"));
+            }
+            _ => answered.push_str(&format!("{line}\n")),
+        }
+    }
+    assert!(answered.contains('\u{202e}'), "{form}");
+    std::fs::write(folder.path().join("mail.txt"), answered).unwrap();
+    let read = bywash_in(folder.path(), &["answers", "mail.txt", "--onto", "plan.jsonc"]);
+    assert!(!read.out.contains('\u{202e}'), "{}", read.out);
+    assert!(read.out.contains("dry \\u202etip"), "{}{}", read.out, read.err);
+}

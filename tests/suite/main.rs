@@ -28,6 +28,7 @@ mod page;
 mod papers;
 mod places;
 mod planted_faults;
+mod problem_codes;
 mod program;
 mod questions;
 mod references;
@@ -35,6 +36,7 @@ mod repo;
 #[cfg(feature = "pdf")]
 mod report;
 mod schema;
+mod screen;
 mod sound_kinds;
 mod tariff;
 mod unevaluated;

@@ -270,6 +270,7 @@ impl Session {
             drawings: &drawings,
             plan: &assessed.text,
             paper: PaperArgument::chosen(None, review.subject.units),
+            photographs: &[],
             full: true,
         };
         let bytes = render(&job).map_err(|error| Failure::Report(error.to_string()))?;

@@ -105,14 +105,19 @@ pub(super) fn run(
 /// Every plan is looked at before anything is written: what can’t be read stops the run with nothing half done.
 fn readable(arguments: &Arguments, engine: &mut Engine) -> Result<(), Failure> {
     let mut problems = 0;
-    let mut told = String::new();
+    let (mut told, mut listed) = (String::new(), Vec::new());
     for plan in &arguments.plans {
         let kept = engine.sources.count();
         match arguments.plan.check(engine, plan) {
             Ok(()) => {}
-            Err(Failure::Problems { count, told: text }) => {
+            Err(Failure::Problems {
+                count,
+                told: text,
+                listed: those,
+            }) => {
                 problems += count;
                 told.push_str(&text);
+                listed.extend(those);
             }
             Err(other) => return Err(other),
         }
@@ -124,6 +129,7 @@ fn readable(arguments: &Arguments, engine: &mut Engine) -> Result<(), Failure> {
     Err(Failure::Problems {
         count: problems,
         told,
+        listed,
     })
 }
 

@@ -50,6 +50,10 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
+    arguments.outputs.with_problems(reviewed(arguments))
+}
+
+fn reviewed(arguments: &Arguments) -> Result<Status, Failure> {
     let combinations = combinations(&arguments.combinations)?;
     // Combinations are followed together with the single cases, once.
     let shows_cases = arguments.cases || arguments.outputs.shows_cases();
@@ -76,6 +80,12 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     let wanted: Vec<Wanted> = wanted.into_iter().flatten().collect();
     let mut engine = engine_under(&pages)?;
     let opened = arguments.plan.open(&mut engine, plan)?;
+    #[cfg(feature = "pdf")]
+    outputs.spare(
+        super::photographs::paths(&engine, &opened)
+            .iter()
+            .map(PathBuf::as_path),
+    )?;
     let mut review = engine.review(&opened, options);
     if !combinations.is_empty() {
         review.cases = Some(report_cases(&engine.context(&opened, options), &combinations));

@@ -6,7 +6,7 @@ use clap::Args;
 
 #[cfg(not(feature = "pdf"))]
 use super::super::paper::no_typesetter;
-use super::super::{Failure, output::ForceArgument, paper::PaperArgument};
+use super::super::{Failure, Status, output::ForceArgument, paper::PaperArgument, print::say};
 use crate::{
     answers::write_text,
     engine::{Engine, Opened},
@@ -157,6 +157,19 @@ impl OutputArguments {
             .chain(self.format.form().map(|form| (form, Path::new("-"))))
     }
 
+    /// An outcome; where JSON was to be printed and an input can't be used, its problems are printed as JSON instead.
+    ///
+    /// # Errors
+    /// The failure as it was, or that standard output takes no text.
+    pub fn with_problems(&self, outcome: Result<Status, Failure>) -> Result<Status, Failure> {
+        let printed = self.format == FormatArgument::Json || self.json.as_deref() == Some(Path::new("-"));
+        let problems = outcome.as_ref().err().filter(|_| printed);
+        if let Some(text) = problems.and_then(Failure::problems) {
+            say(&text)?;
+        }
+        outcome
+    }
+
     /// Whether any form was asked for that shows the cases.
     pub fn shows_cases(&self) -> bool {
         self.pdf.is_some() || self.json.is_some() || self.format == FormatArgument::Json
@@ -290,10 +303,13 @@ impl Written<'_> {
 
     #[cfg(feature = "pdf")]
     fn pdf(&self) -> Result<Vec<u8>, Failure> {
+        use super::super::photographs;
         use crate::report::pdf::{Job, render};
         let paper = PaperArgument::chosen(self.arguments.paper, self.review.subject.units);
         let drawings = crate::report::drawing::drawings(&self.opened.plan, &self.opened.ledger, self.review);
+        let photographs = photographs::photographs(self.engine, self.opened)?;
         let job = Job {
+            photographs: &photographs,
             review: self.review,
             drawings: &drawings,
             plan: self.engine.sources.text(self.opened.source),

@@ -1,7 +1,7 @@
 //! The order of the form, and which answers come first. What the schema has beyond these follows of itself.
 
 /// The parts of a plan in the order a feature is built.
-pub const PARTS: [&str; 19] = [
+pub const PARTS: [&str; 20] = [
     "project",
     "benchmark",
     "site",
@@ -19,6 +19,7 @@ pub const PARTS: [&str; 19] = [
     "planting",
     "filling",
     "upkeep",
+    "attachments",
     "accepted",
     "$schema",
 ];
@@ -116,6 +117,7 @@ pub fn member(collection: &str) -> &'static str {
         "circuits" => "circuit",
         "species" => "plant",
         "shelves" => "shelf",
+        "attachments" => "photograph or sheet",
         "accepted" => "acceptance",
         _ => "entry",
     }

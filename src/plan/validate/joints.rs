@@ -3,6 +3,7 @@
 use super::Sense;
 use crate::{
     plan::{Drain, Given, Line, Pump, Run, Shown},
+    read::ProblemKind,
     text::shown,
 };
 
@@ -38,7 +39,7 @@ impl<'a> Sense<'a> {
         } else {
             return;
         };
-        self.tell(&joins.place, fault.0, fault.1);
+        self.tell(ProblemKind::Joint, &joins.place, fault.0, fault.1);
     }
 
     /// A pump in series follows another that draws from the same basin, and not itself.
@@ -56,12 +57,14 @@ impl<'a> Sense<'a> {
             > pumps.len()
         {
             self.tell(
+                ProblemKind::Circle,
                 &after.place,
                 "these pumps follow one another in a circle",
                 "comes back to where it started",
             );
         } else if before.basin.value() != pump.basin.value() {
             self.tell(
+                ProblemKind::Joint,
                 &after.place,
                 "a pump in series draws from the basin of the pump it follows",
                 "that pump draws from another basin",
@@ -75,6 +78,7 @@ impl<'a> Sense<'a> {
         self.basin_id(&drain.to);
         if drain.from.value().is_some() && drain.from.value() == drain.to.value() {
             self.tell(
+                ProblemKind::Circle,
                 &drain.place.child("to"),
                 "this drain ends in the basin it starts from",
                 "the same basin",
@@ -85,6 +89,7 @@ impl<'a> Sense<'a> {
             for (key, end) in ends {
                 if let Shown::Is(end) = end {
                     self.tell(
+                        ProblemKind::Joint,
                         &end.place,
                         format!("the pipe of a drain has no `{key}`"),
                         "a drain runs from its mouth to the basin in its own `to`",

@@ -1,5 +1,6 @@
 //! What no schema can say of a plan: names that must resolve, ways the water must have, sizes that must be possible.
 
+mod attachments;
 mod joints;
 mod streams;
 
@@ -14,7 +15,7 @@ use super::{
 use crate::{
     formulas::{fittings, pipe_table, pump::Curve},
     quantity::INCH,
-    read::{Node, Place, Problem, Value, nearest},
+    read::{Node, Place, Problem, ProblemKind, Value, nearest},
     text::shown,
 };
 
@@ -52,6 +53,7 @@ fn problems(plan: &Plan, tree: &Node, new: &[Place]) -> Vec<Problem> {
         let below = |a: &Shown<Level>, b: &Shown<Level>| matches!((a.value(), b.value()), (Some(a), Some(b)) if a.0 > b.0);
         if below(&basin.floor, &basin.rim) {
             sense.tell(
+                ProblemKind::Uphill,
                 &basin.place.child("floor"),
                 format!("the floor of `{id}` lies above its rim"),
                 "above the rim",
@@ -74,6 +76,7 @@ fn problems(plan: &Plan, tree: &Node, new: &[Place]) -> Vec<Problem> {
         sense.drain(drain);
     }
     sense.water_path();
+    sense.attachments();
     for named in sense.other_ids() {
         sense.basin_id(named);
     }
@@ -92,14 +95,27 @@ struct Sense<'a> {
 const MOST_COMPARED: usize = 200;
 
 impl<'a> Sense<'a> {
-    fn tell(&mut self, place: &Place, message: impl Into<String>, label: impl Into<String>) {
+    fn tell(
+        &mut self,
+        kind: ProblemKind,
+        place: &Place,
+        message: impl Into<String>,
+        label: impl Into<String>,
+    ) {
         self.problems
-            .push(Problem::at(self.tree.span_of(place), message, label));
+            .push(Problem::at(kind, self.tree.span_of(place), message, label));
     }
 
-    fn tell_with_help(&mut self, place: &Place, message: String, label: &str, help: String) {
+    fn tell_with_help(
+        &mut self,
+        kind: ProblemKind,
+        place: &Place,
+        message: String,
+        label: &str,
+        help: String,
+    ) {
         self.problems
-            .push(Problem::at(self.tree.span_of(place), message, label).help(help));
+            .push(Problem::at(kind, self.tree.span_of(place), message, label).help(help));
     }
 
     /// Lengths that nothing can have: sizes below zero, and values beyond any garden.
@@ -132,6 +148,7 @@ impl<'a> Sense<'a> {
         match kind {
             Kind::Level if quantity.si.abs() > FURTHEST_LEVEL => {
                 self.tell(
+                    ProblemKind::OutOfRange,
                     at,
                     format!("{text} is implausibly far from the benchmark"),
                     "at most 200 m (650 ft) from the benchmark",
@@ -139,15 +156,26 @@ impl<'a> Sense<'a> {
             }
             Kind::Length if quantity.si > LARGEST_LENGTH => {
                 self.tell(
+                    ProblemKind::OutOfRange,
                     at,
                     format!("{text} is implausibly long"),
                     "at most 5000 m (16,400 ft)",
                 );
             }
             Kind::Level | Kind::Temperature => {}
-            _ if quantity.si < 0.0 => self.tell(at, format!("{text} is below zero"), "must not be negative"),
+            _ if quantity.si < 0.0 => self.tell(
+                ProblemKind::OutOfRange,
+                at,
+                format!("{text} is below zero"),
+                "must not be negative",
+            ),
             Kind::Length | Kind::Area if quantity.si == 0.0 && must_be_positive(at) => {
-                self.tell(at, format!("{text} is zero"), "must be more than zero");
+                self.tell(
+                    ProblemKind::OutOfRange,
+                    at,
+                    format!("{text} is zero"),
+                    "must be more than zero",
+                );
             }
             _ => {}
         }
@@ -190,6 +218,7 @@ impl<'a> Sense<'a> {
             None => format!("there are {}", names.join(", ")),
         };
         self.tell_with_help(
+            ProblemKind::UnknownName,
             place,
             format!("there is no {what} called `{}`", shown(id)),
             "not in the plan",
@@ -207,6 +236,7 @@ impl<'a> Sense<'a> {
             let points: Vec<(f64, f64)> = curve.iter().map(|(flow, head)| (flow.0, head.0)).collect();
             if let Err(fault) = Curve::new(&points) {
                 self.tell(
+                    ProblemKind::PumpCurve,
                     &curve.place,
                     format!("this pump curve is impossible: {fault}"),
                     "flow must rise and head must fall from point to point",
@@ -250,6 +280,7 @@ impl<'a> Sense<'a> {
                 );
             } else if in_a_circle(&line.runs, id, led_back) {
                 self.tell(
+                    ProblemKind::Circle,
                     &after.place,
                     format!("run `{}` follows itself in a circle", shown(id)),
                     "comes back to where it started",
@@ -260,6 +291,7 @@ impl<'a> Sense<'a> {
                 .is_some_and(|before| matches!(before.to, Shown::Is(_)))
             {
                 self.tell(
+                    ProblemKind::Joint,
                     &after.place,
                     format!("run `{}` follows one that ends in a basin or stream", shown(id)),
                     "that run ends there",
@@ -281,6 +313,7 @@ impl<'a> Sense<'a> {
                         .unwrap_or_default();
                     let help = format!("{near}known are {}", error.accepted.join(", "));
                     self.tell_with_help(
+                        ProblemKind::UnknownPart,
                         &list.place.child(name),
                         format!("no fitting is called `{}`", shown(name)),
                         "unknown fitting",
@@ -295,7 +328,13 @@ impl<'a> Sense<'a> {
             && let Err(error) = pipe_table::inside_diameter(size.value.0 / INCH, &class.value)
         {
             let help = "give the inside diameter as `inside` for pipe that the tables do not know".to_owned();
-            self.tell_with_help(&class.place, error.to_string(), "not in the pipe tables", help);
+            self.tell_with_help(
+                ProblemKind::UnknownPart,
+                &class.place,
+                error.to_string(),
+                "not in the pipe tables",
+                help,
+            );
         }
     }
 
@@ -312,6 +351,7 @@ impl<'a> Sense<'a> {
             && crest.value.0 < still.0
         {
             self.tell(
+                ProblemKind::Uphill,
                 &crest.place,
                 "the crest of this fall lies below the still water it falls into",
                 "water can’t fall upward",
@@ -319,6 +359,7 @@ impl<'a> Sense<'a> {
         }
         if fall.from.value().is_some() && fall.from.value() == fall.to.value() {
             self.tell(
+                ProblemKind::Circle,
                 &fall.place.child("to"),
                 "this fall ends where it starts",
                 "the same basin or stream",
@@ -339,6 +380,7 @@ impl<'a> Sense<'a> {
                 if !plan.falls.is_empty() && !leaves && !pumped && plan.basins.contains_key(&to.value) {
                     let message = format!("water is pumped into `{}` and has no way out", shown(&to.value));
                     self.tell(
+                        ProblemKind::NoWayOut,
                         &to.place,
                         message,
                         "no fall leaves this basin and no pump draws from it",
@@ -350,6 +392,7 @@ impl<'a> Sense<'a> {
         for fall in plan.falls.values() {
             if falls_in_a_circle(plan, fall, &mut led_on) {
                 self.tell(
+                    ProblemKind::Circle,
                     &fall.place.child("to"),
                     "these falls lead back to where they start",
                     "water can’t fall in a circle",

@@ -4,6 +4,7 @@ use super::Sense;
 use crate::{
     plan::{Given, Stream, connections::falls_into},
     quantity::agree,
+    read::ProblemKind,
     text::shown,
 };
 
@@ -24,6 +25,7 @@ impl<'a> Sense<'a> {
             .collect();
         if let [_, second, ..] = leaves.as_slice() {
             self.tell(
+                ProblemKind::Joint,
                 &second.place,
                 format!("two falls leave the stream `{}`", shown(id)),
                 "a stream ends in one fall, or in a basin",
@@ -31,11 +33,13 @@ impl<'a> Sense<'a> {
         }
         match (leaves.first(), stream.ends_in.given()) {
             (Some(_), Some(ends_in)) => self.tell(
+                ProblemKind::Joint,
                 &ends_in.place,
                 format!("the stream `{}` ends in a basin and in a fall", shown(id)),
                 "a fall leaves this stream: leave `ends_in` out, or let the fall start elsewhere",
             ),
             (None, None) => self.tell(
+                ProblemKind::NoWayOut,
                 &stream.place,
                 format!("the stream `{}` ends nowhere", shown(id)),
                 "name the basin in `ends_in`, or let a fall start `from` this stream",
@@ -54,6 +58,7 @@ impl<'a> Sense<'a> {
             && above(head.value.0, crest)
         {
             self.tell(
+                ProblemKind::Uphill,
                 &head.place,
                 format!(
                     "the head of the stream `{}` lies above the crest that feeds it",
@@ -68,6 +73,7 @@ impl<'a> Sense<'a> {
             && above(end.value.0, source)
         {
             self.tell(
+                ProblemKind::Uphill,
                 &end.place,
                 format!("the end of the stream `{}` lies above its head", shown(id)),
                 "water can’t run upward",

@@ -10,7 +10,7 @@ use jsonc_parser::{CollectOptions, ParseOptions, ParseStringErrorKind, parse_to_
 use super::problem::{Problem, in_order};
 use super::scan::{Broken, Outline, outline};
 use super::window::Window;
-use super::{Member, Node, SourceId, Sources, Span, Value};
+use super::{Member, Node, ProblemKind, SourceId, Sources, Span, Value};
 use crate::text::shown;
 
 /// Comments and trailing commas are accepted; everything else is as strict as JSON.
@@ -40,6 +40,7 @@ pub fn parse(sources: &Sources, source: SourceId) -> Result<Node, Vec<Problem>> 
     }
     let message = format!("a plan is an object, found {}", root.sort());
     Err(vec![Problem::at(
+        ProblemKind::NotAnObject,
         root.span,
         message,
         "expected `{` … `}` round everything",
@@ -110,7 +111,12 @@ fn syntax_tree(
 
 fn nothing_there(window: Window<'_>) -> Problem {
     let message = "the file holds only blanks and comments";
-    Problem::at(window.last_char(), message, "expected `{` and the plan")
+    Problem::at(
+        ProblemKind::NotAnObject,
+        window.last_char(),
+        message,
+        "expected `{` and the plan",
+    )
 }
 
 /// A syntax error in our words; one at the end of the text also shows the bracket that is still open.
@@ -134,12 +140,12 @@ fn syntax_problem(window: Window<'_>, unclosed: Option<usize>, error: &ParseErro
                 _ => label.to_owned(),
             };
             let message = format!("the text ends inside {}", bracketed(opening));
-            Problem::at(window.last_char(), message, label).also(
+            Problem::at(ProblemKind::NotClosed, window.last_char(), message, label).also(
                 window.char_span(opened),
                 format!("this `{opening}` is not closed"),
             )
         }
-        _ => Problem::at(error_span(window, error), message, label),
+        _ => Problem::at(ProblemKind::Syntax, error_span(window, error), message, label),
     };
     problem.help = syntax_help(kind).map(str::to_owned);
     problem
@@ -265,6 +271,7 @@ impl Converter<'_> {
         if !literal.value.parse::<f64>().is_ok_and(f64::is_finite) {
             self.problems.push(
                 Problem::at(
+                    ProblemKind::OutOfRange,
                     self.span(literal.range),
                     "a number too large to compute with",
                     "here",
@@ -286,7 +293,8 @@ impl Converter<'_> {
         {
             let code = u32::from(c);
             let message = format!("a text holds the control character U+{code:04X}");
-            self.problems.push(Problem::at(span, message, "in this text"));
+            self.problems
+                .push(Problem::at(ProblemKind::Character, span, message, "in this text"));
         }
         text
     }
@@ -310,7 +318,7 @@ impl Converter<'_> {
                 Entry::Occupied(taken) => {
                     let message = format!("the key `{}` is given twice", shown(taken.key()));
                     self.problems.push(
-                        Problem::at(key, message, "given again here")
+                        Problem::at(ProblemKind::KeyGivenTwice, key, message, "given again here")
                             .also(taken.get().key, "first given here"),
                     );
                 }

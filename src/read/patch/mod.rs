@@ -6,7 +6,7 @@ use indexmap::map::Entry;
 use super::parse::parse_window;
 use super::scan::MAX_DEPTH;
 use super::window::Window;
-use super::{Member, Node, Place, Problem, Sources, Span, Value};
+use super::{Member, Node, Place, Problem, ProblemKind, Sources, Span, Value};
 use crate::text::is_hidden;
 
 /// A member that a patch took away.
@@ -163,7 +163,13 @@ pub fn assignment(sources: &mut Sources, written: &str) -> Result<Node, Problem>
     let text = window.text;
     let Some(equals) = text.find('=') else {
         let message = "an assignment has no `=`";
-        return Err(Problem::at(window.span(0, text.len()), message, "expected `PATH=VALUE`").help(EXAMPLE));
+        return Err(Problem::at(
+            ProblemKind::Assignment,
+            window.span(0, text.len()),
+            message,
+            "expected `PATH=VALUE`",
+        )
+        .help(EXAMPLE));
     };
     let path = path_parts(window, equals)?;
     let value = assigned_value(window, equals + 1)?;
@@ -195,8 +201,9 @@ fn path_parts(window: Window<'_>, equals: usize) -> Result<Vec<(String, Span)>, 
         Some(_) => ('/', start + 1),
         None => ('.', start),
     };
-    let refuse =
-        |span: Span, message: String, label: &str| Err(Problem::at(span, message, label).help(EXAMPLE));
+    let refuse = |span: Span, message: String, label: &str| {
+        Err(Problem::at(ProblemKind::Assignment, span, message, label).help(EXAMPLE))
+    };
     if path.is_empty() {
         return refuse(
             window.char_span(equals),
@@ -276,10 +283,13 @@ fn assigned_value(window: Window<'_>, start: usize) -> Result<Node, Problem> {
     let offset = start + window.text[start..].len() - window.text[start..].trim_start().len();
     if written.is_empty() {
         let span = window.char_span(start - 1);
-        return Err(
-            Problem::at(span, "an assignment gives no value", "expected a value after `=`")
-                .help("`null` takes the value away, `none` says there is none"),
-        );
+        return Err(Problem::at(
+            ProblemKind::Assignment,
+            span,
+            "an assignment gives no value",
+            "expected a value after `=`",
+        )
+        .help("`null` takes the value away, `none` says there is none"));
     }
     let value = parse_window(Window {
         text: written,
@@ -298,6 +308,7 @@ fn assigned_value(window: Window<'_>, start: usize) -> Result<Node, Problem> {
 
 fn not_json(window: Window<'_>) -> Problem {
     Problem::at(
+        ProblemKind::Assignment,
         window.span(0, window.text.len()),
         "the value is not JSON",
         "this assignment",
@@ -308,7 +319,12 @@ fn plain_text(window: Window<'_>, written: &str, offset: usize) -> Result<Node, 
     let span = window.span(offset, offset + written.len());
     if let Some(c) = written.chars().find(|c| c.is_control()) {
         let message = format!("the value holds the control character U+{:04X}", u32::from(c));
-        return Err(Problem::at(span, message, "in this value"));
+        return Err(Problem::at(
+            ProblemKind::Assignment,
+            span,
+            message,
+            "in this value",
+        ));
     }
     Ok(Node {
         span,

@@ -88,14 +88,7 @@ fn log(review: &Review, name: &'static str, wanted: impl Fn(&LogEntry) -> bool) 
         "column",
     ];
     let at = |entry: &LogEntry| {
-        let finding = review
-            .findings
-            .iter()
-            .find(|finding| finding.number == entry.number);
-        let question = review
-            .questions
-            .iter()
-            .find(|question| question.number == entry.number);
+        let (finding, question) = (review.finding(&entry.number), review.question(&entry.number));
         finding
             .map(|finding| (&finding.at, finding.place.as_str()))
             .or_else(|| question.map(|question| (&question.at, question.place.as_str())))

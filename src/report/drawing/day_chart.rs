@@ -24,6 +24,15 @@ pub fn day_chart(losses: &[SeasonLoss], units: UnitSystem) -> Vec<Scene> {
     if most <= 0.0 {
         return Vec::new();
     }
+    if let [only] = losses {
+        let splash = show_computed(only.splash.1, Kind::Volume, units);
+        let told = format!(
+            "In {}, {} evaporate in a day, and at most {splash} splash out.",
+            only.season,
+            show_computed(only.evaporation, Kind::Volume, units),
+        );
+        return vec![Scene::sentence("Water lost in a day", told)];
+    }
     let mut scene = Scene {
         width: WIDTH,
         height: ROW * losses.len() as f64 + 4.0,

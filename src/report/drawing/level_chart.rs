@@ -26,7 +26,7 @@ const TOP: f64 = 15.0;
 const PANEL: f64 = 84.0;
 const BETWEEN: f64 = 18.0;
 /// Type size of graduations, pt.
-const SMALL: f64 = 6.2;
+const SMALL: f64 = 7.0;
 /// Least share of a panel between two graduations: of the lowest panel enough for their figures, and at most half of it
 /// once rounded, so that every panel has two.
 const APART: f64 = 0.2;
@@ -216,7 +216,9 @@ fn draw_panel(board: &mut Board, panel: &Panel<'_>, [top, bottom]: Point, end: f
 /// A few levels beside a panel.
 fn level_axis(board: &mut Board, [low, high]: [f64; 2], [top, bottom]: Point, unit: &Unit) {
     let per = unit.factor;
-    let step = round_step((high - low) / per * APART);
+    // No nearer than the height of a graduation.
+    let apart = APART.max(SMALL * 1.22 / (bottom - top).max(1.0));
+    let step = round_step((high - low) / per * apart);
     let first = (low / per / step).ceil() as i64;
     let last = (high / per / step).floor() as i64;
     for tick in first..=last {

@@ -17,6 +17,7 @@ mod roll_layout;
 mod scale;
 mod scene;
 mod section;
+mod site_plan;
 mod text;
 mod velocity;
 
@@ -41,8 +42,8 @@ pub struct Drawings {
     pub beds: Vec<Scene>,
     /// The controls of the basins that pumps draw from, by their levels, some to a sheet.
     pub ladders: Vec<Scene>,
-    /// The basins in plan whose shape is shown, some to a sheet.
-    pub sketches: Vec<Scene>,
+    /// The site plan, where the plan says where basins lie.
+    pub site_plan: Vec<Scene>,
     /// The level of each basin in each case, as bars; some basins to a sheet.
     pub cases: Vec<Scene>,
     /// The same as a table.
@@ -83,7 +84,7 @@ pub fn drawings(plan: &Plan, ledger: &Ledger, review: &Review) -> Drawings {
         sections: section::sections(plan, ledger, review, (units, None)),
         beds: bed::beds(plan, ledger, review, units),
         ladders: ladder::sheets(plan, ledger, review, units),
-        sketches: plan_view::sketches(plan, ledger, units),
+        site_plan: site_plan::site_plan(plan, ledger, units),
         cases: cases::charts(plan, ledger, units),
         case_tables: cases::tables(plan, ledger, units),
         courses: level_chart::courses(plan, ledger, review, units),
@@ -114,7 +115,7 @@ impl Drawings {
         self.sections
             .iter()
             .chain(&self.beds)
-            .chain(&self.sketches)
+            .chain(&self.site_plan)
             .chain(&self.ladders)
             .chain(&self.curves)
             .chain(&self.velocities)

@@ -239,7 +239,7 @@ fn closed(points: Vec<Point>) -> Vec<Point> {
     points.into_iter().chain(first).collect()
 }
 
-fn corners(form: Form, [x, y]: Point, [long, wide]: Point) -> Vec<Point> {
+pub(super) fn corners(form: Form, [x, y]: Point, [long, wide]: Point) -> Vec<Point> {
     let (long, wide) = (long.max(0.0), wide.max(0.0));
     if form == Form::Rectangle {
         return vec![
@@ -256,7 +256,7 @@ fn corners(form: Form, [x, y]: Point, [long, wide]: Point) -> Vec<Point> {
 }
 
 /// A graduated bar.
-fn scale_bar(board: &mut Board, scale: &Scale, units: UnitSystem, y: f64) {
+pub(super) fn scale_bar(board: &mut Board, scale: &Scale, units: UnitSystem, y: f64) {
     let (unit, symbol) = length_unit(units);
     let step = round_step(24.0 / (scale.points_per_metre * unit));
     let long = step * unit * scale.points_per_metre;
@@ -272,13 +272,13 @@ fn scale_bar(board: &mut Board, scale: &Scale, units: UnitSystem, y: f64) {
         ];
         board.scene.area(&bar, fill, edge);
         let words = graduation(step * f64::from(part), step);
-        board.put(Text::new([left, y + 11.0], Anchor::Middle, 6.4, words));
+        board.put(Text::new([left, y + 11.0], Anchor::Middle, 7.0, words));
     }
     let words = format!("{} {symbol}", graduation(step * 4.0, step));
     board.put(Text::new(
         [BAR + long * 4.0, y + 11.0],
         Anchor::Middle,
-        6.4,
+        7.0,
         words,
     ));
 }

@@ -317,6 +317,16 @@ impl Bounds {
 }
 
 impl Scene {
+    /// What a sentence tells as well as a drawing: nothing is drawn.
+    pub(super) fn sentence(title: &str, sentence: String) -> Self {
+        Self {
+            title: title.to_owned(),
+            alt: sentence.clone(),
+            notes: vec![sentence],
+            ..Self::default()
+        }
+    }
+
     /// Draws a line.
     pub fn line(&mut self, points: &[Point], stroke: Stroke) {
         self.items.push(Item::Path {

@@ -56,6 +56,11 @@ pub(super) fn charts(plan: &Plan, ledger: &Ledger, review: &Review, units: UnitS
         .collect();
     let all: usize = plan.lines.values().map(|line| line.runs.len()).sum();
     let limits: Vec<f64> = RULES.iter().filter_map(|rule| limit(review, rule)).collect();
+    if let [(name, velocity)] = runs.as_slice()
+        && all == 1
+    {
+        return vec![told(name, *velocity, &limits, units)];
+    }
     let mut scenes: Vec<Scene> = runs.chunks(RUNS).map(|runs| draw(runs, &limits, units)).collect();
     if let (Some(last), 1..) = (scenes.last_mut(), all - runs.len()) {
         last.notes.push(match all - runs.len() {
@@ -75,6 +80,21 @@ fn limit(review: &Review, rule: &str) -> Option<f64> {
     short
         .chain(met)
         .find_map(|(of, limit)| limit.si.filter(|_| of == rule))
+}
+
+/// One run alone: a sentence tells as much as a bar.
+fn told(name: &str, velocity: f64, limits: &[f64], units: UnitSystem) -> Scene {
+    let shown = |si: f64| show_computed(si, Kind::Velocity, units);
+    let against: Vec<String> = limits.iter().map(|limit| shown(*limit)).collect();
+    let against = match against.as_slice() {
+        [] => String::new(),
+        [one] => format!("; the limit is {one}"),
+        [first, second, ..] => format!("; the limits are {first} and {second}"),
+    };
+    Scene::sentence(
+        "Velocity in each run",
+        format!("The velocity in {name} is {}{against}.", shown(velocity)),
+    )
 }
 
 /// How many of the limits a velocity passes.

@@ -6,12 +6,14 @@ mod answer_form;
 mod export;
 mod fields;
 mod paper;
+mod photographs;
 mod printed_review;
 mod text;
 mod world;
 
 pub use answer_form::form;
 pub use paper::Paper;
+pub use photographs::{Content, NotAPicture, Photograph, small};
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -59,6 +61,8 @@ pub struct Job<'a> {
     pub plan: &'a str,
     /// The sheet.
     pub paper: Paper,
+    /// The photographs and sheets that the plan refers to.
+    pub photographs: &'a [Photograph],
     /// Whether everything goes in: rules met, figures, what was read, sources.
     pub full: bool,
 }
@@ -103,11 +107,14 @@ fn review_files(job: &Job<'_>, script: Script) -> Result<(Imprint, Files), PdfEr
         ident: format!("bywash review {}", job.review.subject.file),
         date: job.review.date,
     };
+    let (photographs, pictures) = photographs::printed(job.photographs, job.review);
+    let photographs = shown(&photographs, script, &mut missing)?;
     let about = About {
         archival: imprint.is_archival(),
         missing: missing.into_iter().map(text::code_point).collect(),
     };
     let data = vec![
+        ("photographs.json", photographs),
         ("review.json", crate::report::json::render(job.review)?),
         ("plan.jsonc", job.plan.to_owned()),
         ("shown.json", review),
@@ -116,7 +123,7 @@ fn review_files(job: &Job<'_>, script: Script) -> Result<(Imprint, Files), PdfEr
         ("about.json", serde_json::to_string(&about)?),
     ];
     let main = "review.typ";
-    Ok((imprint, Files { main, data }))
+    Ok((imprint, Files { main, data, pictures }))
 }
 
 /// The rule book as a tagged PDF; the same library gives the same bytes.
@@ -210,7 +217,14 @@ fn lesson(
     for (name, value) in data {
         files.push((*name, shown(value, script, &mut missing)?));
     }
-    Ok((Imprint { ident, date: None }, Files { main, data: files }))
+    Ok((
+        Imprint { ident, date: None },
+        Files {
+            main,
+            data: files,
+            pictures: Vec::new(),
+        },
+    ))
 }
 
 /// Typesets a document, with every character that a face has, else with those of the text faces alone.

@@ -12,12 +12,13 @@ use typst::{
 };
 
 /// The templates, by file name.
-pub(super) const TEMPLATE: [(&str, &str); 14] = [
+pub(super) const TEMPLATE: [(&str, &str); 15] = [
     ("review.typ", include_str!("template/review.typ")),
     ("page.typ", include_str!("template/page.typ")),
     ("front.typ", include_str!("template/front.typ")),
     ("log.typ", include_str!("template/log.typ")),
     ("form.typ", include_str!("template/form.typ")),
+    ("photographs.typ", include_str!("template/photographs.typ")),
     ("cards.typ", include_str!("template/cards.typ")),
     ("in-depth.typ", include_str!("template/in-depth.typ")),
     ("closing.typ", include_str!("template/closing.typ")),
@@ -53,6 +54,8 @@ pub(super) struct Files {
     pub(super) main: &'static str,
     /// Data by file name.
     pub(super) data: Vec<(&'static str, String)>,
+    /// Pictures by file name; their names are few, and the same from run to run.
+    pub(super) pictures: Vec<(String, Vec<u8>)>,
 }
 
 /// Template and data of one document.
@@ -65,7 +68,12 @@ pub(super) struct ClosedWorld {
 impl ClosedWorld {
     /// The world in which a template runs over its data; none where the template has no name a file may have.
     pub(super) fn new(files: Files) -> Option<Self> {
-        let data = files.data.into_iter();
+        let data = files
+            .data
+            .into_iter()
+            .map(|(name, text)| (name.to_owned(), Bytes::from_string(text)));
+        let pictures = files.pictures.into_iter();
+        let pictures = pictures.map(|(name, bytes)| (name, Bytes::new(bytes)));
         Some(Self {
             main: file_id(files.main)?,
             sources: TEMPLATE
@@ -73,7 +81,8 @@ impl ClosedWorld {
                 .filter_map(|(name, text)| Some(Source::new(file_id(name)?, (*text).to_owned())))
                 .collect(),
             data: data
-                .filter_map(|(name, text)| Some((file_id(name)?, Bytes::from_string(text))))
+                .chain(pictures)
+                .filter_map(|(name, bytes)| Some((file_id(&name)?, bytes)))
                 .collect(),
         })
     }

@@ -45,10 +45,8 @@ pub fn named(review: &Review, paint: Paint) -> String {
 
 fn finding(finding: &Finding, paint: Paint) -> String {
     let place = &finding.place_name;
-    let (found, limit) = (&finding.found.text, &finding.limit.text);
     let brief = format!("{place}: {}", finding.brief);
-    let pair = format!("{place}: {found} → {limit}");
-    let read = finding.brief.split(" → ").next().unwrap_or(found);
+    let read = finding.brief.split(" → ").next().unwrap_or(&finding.found.text);
     let found = format!("{place}: {read}");
     let cure = finding.first_cure();
     let cured = |text: &str| match &cure {
@@ -58,7 +56,7 @@ fn finding(finding: &Finding, paint: Paint) -> String {
     let head = entry_head(finding.severity, &finding.number);
     let mut text = if finding.follows.is_some() {
         // What follows is mended with its cause.
-        fitting(&[&brief, &pair, &found], 1, paint)
+        fitting(&[&brief, &found], 1, paint)
     } else {
         fitting(&[&cured(&brief), &cured(&found), &brief], LINES, paint)
     };

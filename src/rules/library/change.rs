@@ -9,7 +9,7 @@ use super::{
 use crate::{
     check::{Schema, SchemaBook, check},
     plan::from_node,
-    read::{Node, Place, Problem, SourceId, Sources, nearest, parse_part},
+    read::{Node, Place, Problem, ProblemKind, SourceId, Sources, nearest, parse_part},
     rules::{
         bound::Bound,
         card::{Card, Example, Severity, Source},
@@ -67,6 +67,7 @@ impl Change {
     ) -> Result<Self, Vec<Problem>> {
         let fence = parts.data(DATA).ok_or_else(|| {
             vec![Problem::at(
+                ProblemKind::RulePage,
                 parts.whole,
                 "this page holds neither a rule nor a change of one",
                 "a fenced block `json rule` or `json change` is required",
@@ -113,12 +114,22 @@ impl Change {
             after.bound_span = span;
         } else if self.head.severity.is_none() {
             let label = "give a limit, a severity, or \"off\": true";
-            return Err(Problem::at(self.data.span, "this page changes nothing", label));
+            return Err(Problem::at(
+                ProblemKind::RulePage,
+                self.data.span,
+                "this page changes nothing",
+                label,
+            ));
         }
         let (was, now) = (asked(before), asked(&after));
         if was == now {
             let message = format!("rule `{}` says so already", before.id);
-            return Err(Problem::at(self.data.span, message, "changes nothing"));
+            return Err(Problem::at(
+                ProblemKind::RulePage,
+                self.data.span,
+                message,
+                "changes nothing",
+            ));
         }
         let loosens = of_bounds(&before.asks.bound, &after.asks.bound);
         let loosens_code = matches!(loosens, Some(Effect::Looser | Effect::Other)) && from_code(before);
@@ -144,7 +155,12 @@ impl Change {
     fn switch_off(self, before: &Card) -> Result<HouseRule, Problem> {
         if before.severity == Severity::Stop && before.protects_people {
             let message = format!("rule `{}` keeps people from harm", before.id);
-            return Err(Problem::at(self.span("off"), message, "can’t be switched off"));
+            return Err(Problem::at(
+                ProblemKind::RulePage,
+                self.span("off"),
+                message,
+                "can’t be switched off",
+            ));
         }
         Ok(HouseRule {
             card: before.clone(),
@@ -162,6 +178,7 @@ impl Change {
         if before.severity == Severity::Stop && before.protects_people && severity != Severity::Stop {
             let message = format!("rule `{}` keeps people from harm", before.id);
             return Err(Problem::at(
+                ProblemKind::RulePage,
                 self.span("severity"),
                 message,
                 "it stays a stop rule",
@@ -177,7 +194,8 @@ impl Change {
         }
         let message = format!("rule `{}` requires {before}", self.head.rule);
         let label = "a change keeps the kind of limit";
-        Err(Problem::at(span, message, label).help("switch the rule off and add one of your own instead"))
+        Err(Problem::at(ProblemKind::RulePage, span, message, label)
+            .help("switch the rule off and add one of your own instead"))
     }
 }
 
@@ -208,6 +226,7 @@ pub(super) fn read_place(
     let parts = parts(sources.text(source), source);
     let fence = parts.data(DATA).ok_or_else(|| {
         vec![Problem::at(
+            ProblemKind::RulePage,
             parts.whole,
             "this page changes no rule",
             "a fenced block `json change` is required",
@@ -255,7 +274,7 @@ pub(super) fn read_place(
 fn named<'c>(cards: &'c [Card], id: &str, span: crate::read::Span) -> Result<&'c Card, Problem> {
     cards.iter().find(|card| card.id == id).ok_or_else(|| {
         let message = format!("there is no rule `{}` to change", shown(id));
-        let problem = Problem::at(span, message, "unknown rule");
+        let problem = Problem::at(ProblemKind::RulePage, span, message, "unknown rule");
         let known = cards.iter().map(|card| card.id.as_str());
         match (super::retired(id), nearest(id, known, ALIKE)) {
             (Some(reason), _) => problem.help(format!("it was retired: {reason}")),

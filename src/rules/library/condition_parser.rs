@@ -5,7 +5,7 @@ use crate::{
     figures,
     ledger::{Definition, Scope},
     quantity::{Kind, Quantity},
-    read::{Node, Place, Problem, Span, Value, nearest},
+    read::{Node, Place, Problem, ProblemKind, Span, Value, nearest},
     rules::{
         bound::{Bound, Limit},
         card::Test,
@@ -89,6 +89,7 @@ impl Reader<'_> {
             .and_then(|field| Some((field.text()?, field.span)))
         else {
             return Err(Problem::at(
+                ProblemKind::RulePage,
                 node.span,
                 "a test without a subject",
                 "name a `figure` or a `field`",
@@ -112,6 +113,7 @@ impl Reader<'_> {
                 .map(|figure| figure.name)
                 .collect();
             let problem = Problem::at(
+                ProblemKind::RulePage,
                 span,
                 format!("no figure of these objects is called `{name}`"),
                 "unknown figure",
@@ -145,6 +147,7 @@ impl Reader<'_> {
         pattern.extend(&parts[..parts.len() - 1]);
         let known = self.book.fields_of(&pattern);
         let problem = Problem::at(
+            ProblemKind::RulePage,
             span,
             format!("the plan has no field `{path}` there"),
             "unknown field",
@@ -211,6 +214,7 @@ impl Reader<'_> {
             Value::Text(text) => {
                 let Gives::Quantity(kind) = gives else {
                     return Err(Problem::at(
+                        ProblemKind::RulePage,
                         node.span,
                         "a quantity as limit of something that is none",
                         "not a quantity there",
@@ -219,7 +223,13 @@ impl Reader<'_> {
                 let parsed = |text: &str| {
                     let parsed = Quantity::parse(text, kind).map(|quantity| quantity.si);
                     parsed.map_err(|error| {
-                        Problem::at(node.span, error.to_string(), "in this limit").help(error.help())
+                        Problem::at(
+                            ProblemKind::RulePage,
+                            node.span,
+                            error.to_string(),
+                            "in this limit",
+                        )
+                        .help(error.help())
                     })
                 };
                 let (first, metric) = in_two_systems(text);
@@ -238,6 +248,7 @@ impl Reader<'_> {
                 let si = raw.parse().ok().filter(|_| plain);
                 let si = si.ok_or_else(|| {
                     Problem::at(
+                        ProblemKind::RulePage,
                         node.span,
                         "a bare number as limit of a quantity",
                         "a unit is required",
@@ -257,6 +268,7 @@ impl Reader<'_> {
         let figure = node.at(&Place::root().child("figure"));
         let Some((name, span)) = figure.and_then(|figure| Some((figure.text()?, figure.span))) else {
             return Err(Problem::at(
+                ProblemKind::RulePage,
                 node.span,
                 "neither a quantity nor another figure",
                 "in this limit",
@@ -265,6 +277,7 @@ impl Reader<'_> {
         let definition = self.figure(name, span)?;
         if definition.kind.map_or(Gives::Verdict, Gives::Quantity) != gives {
             return Err(Problem::at(
+                ProblemKind::RulePage,
                 span,
                 format!("`{name}` measures something else than what it limits"),
                 "another kind",
@@ -293,6 +306,11 @@ fn kind(gives: Gives) -> Kind {
 
 fn no_bound(node: &Node) -> Problem {
     let words = "`at_least`, `at_most`, `between`, `one_of`, `is` or `shown`";
-    Problem::at(node.span, "a test without a bound", "in this test")
-        .help(format!("a test has one of {words}"))
+    Problem::at(
+        ProblemKind::RulePage,
+        node.span,
+        "a test without a bound",
+        "in this test",
+    )
+    .help(format!("a test has one of {words}"))
 }

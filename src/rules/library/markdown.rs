@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use crate::{
-    read::{Place, Problem, SourceId, Sources, Span, parse_part},
+    read::{Place, Problem, ProblemKind, SourceId, Sources, Span, parse_part},
     rules::card::{Example, Expect},
 };
 
@@ -48,6 +48,7 @@ pub(super) fn examples(
                 let accepted = format!("`{data}`, `json falls short at PLACE` or `json meets`");
                 problems.push(
                     Problem::at(
+                        ProblemKind::RulePage,
                         fence.span,
                         format!("a block marked `{}`", fence.info),
                         "unknown block",

@@ -14,7 +14,7 @@ use super::{
 };
 use crate::{
     check::{Schema, SchemaBook},
-    read::{Problem, SourceId, Sources},
+    read::{Problem, ProblemKind, SourceId, Sources},
 };
 
 /// The cards embedded in the program, by file name.
@@ -201,7 +201,10 @@ fn twice(house: &[HouseRule]) -> Vec<Problem> {
         .filter_map(|(index, rule)| {
             let first = earlier(index, rule)?;
             let message = format!("rule `{}` is changed on two pages", rule.card.id);
-            Some(Problem::at(rule.span, message, "here again").also(first.span, "first here"))
+            Some(
+                Problem::at(ProblemKind::RulePage, rule.span, message, "here again")
+                    .also(first.span, "first here"),
+            )
         })
         .collect()
 }
@@ -210,15 +213,16 @@ fn twice(house: &[HouseRule]) -> Vec<Problem> {
 fn reused(card: &Card) -> Option<Problem> {
     let reason = retired(&card.id)?;
     let message = format!("the id `{}` was retired and is not used again", card.id);
-    Some(Problem::at(card.bound_span, message, "in this card").help(reason))
+    Some(Problem::at(ProblemKind::RulePage, card.bound_span, message, "in this card").help(reason))
 }
 
 fn schema_of(text: &str) -> Result<Schema, Vec<Problem>> {
     Schema::new(text).map_err(|error| {
         vec![Problem {
+            kind: ProblemKind::RulePage,
             message: format!("the schema of rules is broken: {error}"),
             at: None,
-            also: Vec::new(),
+            also: Box::default(),
             help: None,
         }]
     })
@@ -230,6 +234,7 @@ fn duplicates(cards: &[Card]) -> Vec<Problem> {
         if let Some(first) = cards[..index].iter().find(|other| other.id == card.id) {
             problems.push(
                 Problem::at(
+                    ProblemKind::RulePage,
                     card.bound_span,
                     format!("rule `{}` stands in two cards", card.id),
                     "here again",
@@ -257,7 +262,7 @@ fn unknown_causes(cards: &[Card], house: &[HouseRule]) -> Vec<Problem> {
                 "rule `{}` follows from `{id}`, and there is no such rule",
                 card.id
             );
-            Problem::at(card.bound_span, message, "in this card")
+            Problem::at(ProblemKind::RulePage, card.bound_span, message, "in this card")
         })
         .collect()
 }

@@ -4,7 +4,7 @@ use crate::{
     check::{Schema, SchemaBook, check},
     ledger::Scope,
     plan::from_node,
-    read::{Node, Place, Problem, SourceId, Sources, parse_part},
+    read::{Node, Place, Problem, ProblemKind, SourceId, Sources, parse_part},
     rules::{
         card::{Adjustment, Card, Direction, Effort, Example, Expect, Lever, Setting, Severity, Source},
         library::{
@@ -31,6 +31,7 @@ pub(super) fn read(
     let parts = parts(sources.text(source), source);
     let rule = parts.data(DATA).ok_or_else(|| {
         vec![Problem::at(
+            ProblemKind::RulePage,
             parts.whole,
             "this card has no block of data",
             "a fenced block `json rule` is required",
@@ -199,6 +200,7 @@ fn check_head(
         .unwrap_or_default();
     if stem != head.id {
         problems.push(Problem::at(
+            ProblemKind::RulePage,
             at("id"),
             format!("rule `{}` lies in a page named `{stem}`", head.id),
             "page and rule have one name",
@@ -206,6 +208,7 @@ fn check_head(
     }
     if head.severity == Severity::Stop && head.protects.is_none() {
         problems.push(Problem::at(
+            ProblemKind::RulePage,
             at("severity"),
             "a stop rule does not say whom it protects",
             "add \"protects\": \"people\" or \"work\"",
@@ -213,6 +216,7 @@ fn check_head(
     }
     if head.severity != Severity::Advise && data.get("revise_when").is_some() {
         problems.push(Problem::at(
+            ProblemKind::RulePage,
             at("revise_when"),
             "only a suggestion can come to count as a revision",
             "take it out, or make the severity \"advise\"",
@@ -224,6 +228,7 @@ fn check_head(
         {
             let place = Place::root().child("sources").child(&index.to_string());
             problems.push(Problem::at(
+                ProblemKind::RulePage,
                 data.span_of(&place),
                 "a published source needs title, publisher and how it was read",
                 "in this source",
@@ -237,6 +242,7 @@ fn check_head(
     ] {
         if text.is_empty() {
             problems.push(Problem::at(
+                ProblemKind::RulePage,
                 parts.whole,
                 format!("this card lacks {part}"),
                 "in this card",
@@ -246,6 +252,7 @@ fn check_head(
     let has = |wanted: fn(&Expect) -> bool| examples.iter().any(|example| wanted(&example.expect));
     if !has(|expect| matches!(expect, Expect::FallsShort(_))) || !has(|expect| *expect == Expect::Meets) {
         problems.push(Problem::at(
+            ProblemKind::RulePage,
             parts.whole,
             "a card needs an example that falls short and one that meets",
             "in this card",

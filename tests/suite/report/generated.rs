@@ -370,6 +370,7 @@ fn three_hundred_generated_plans_go_through_the_report() {
                 drawings: &drawn,
                 plan: &text,
                 paper: if seed % 2 == 0 { Paper::Letter } else { Paper::A4 },
+                photographs: &[],
                 full: true,
             };
             let pdf = Document::load_mem(&render(&job).unwrap()).unwrap();

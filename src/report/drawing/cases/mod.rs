@@ -68,7 +68,7 @@ fn level_in(basin: &Given<Basin>, ledger: &Ledger, name: &str, figure: Option<&s
     }
 }
 
-/// Panels two abreast, in the order water flows, some to a sheet; none where only the still level is known.
+/// A panel for each basin, in the order water flows, some to a sheet; none where only the still level is known.
 pub(super) fn charts(plan: &Plan, ledger: &Ledger, units: UnitSystem) -> Vec<Scene> {
     let panels = charted(plan, ledger);
     let unit = unit_of_levels(panels.iter().flat_map(Panel::judged), units);
@@ -96,11 +96,13 @@ impl Panel<'_> {
 }
 
 fn chart(panels: &[Panel<'_>], unit: &Unit) -> Scene {
-    let rows = panels.len().div_ceil(2);
-    let mut board = Board::new(WIDTH, rows as f64 * ROW, "Levels over the cases".to_owned());
+    let mut board = Board::new(
+        WIDTH,
+        panels.len() as f64 * ROW,
+        "Levels over the cases".to_owned(),
+    );
     for (index, panel) in panels.iter().enumerate() {
-        let left = if index % 2 == 0 { 0.0 } else { WIDTH / 2.0 + 4.0 };
-        draw(&mut board, panel, [left, (index / 2) as f64 * ROW], unit);
+        draw(&mut board, panel, [0.0, index as f64 * ROW], unit);
     }
     describe(&mut board.scene, panels, unit);
     board.scene
@@ -133,16 +135,16 @@ fn panel<'a>(plan: &'a Plan, ledger: &Ledger, id: &'a str) -> Option<Panel<'a>> 
 }
 
 /// Panels on one sheet.
-const PANELS: usize = 6;
+const PANELS: usize = 3;
 /// Height of a row of panels, its frame within it, and the width of a panel, pt.
 const ROW: f64 = 164.0;
 const HEAD: f64 = 26.0;
 const FOOT: f64 = 30.0;
 const AXIS: f64 = 34.0;
-const PANEL: f64 = WIDTH / 2.0 - 4.0;
-const SMALL: f64 = 6.2;
+const PANEL: f64 = WIDTH - 4.0;
+const SMALL: f64 = 7.0;
 /// Size of a column's name and the least between two of them, pt.
-const FINE: f64 = 5.6;
+const FINE: f64 = 7.0;
 const BETWEEN: f64 = 1.0;
 /// Columns a panel has room for: every case but the one told in the table alone.
 const COLUMNS: usize = SCENARIO_FIGURES.len();
@@ -295,7 +297,7 @@ fn marked(board: &mut Board, panel: &Panel<'_>, axis: &Axis, unit: &Unit) {
 
 /// A bar from the still level to the level of the case, its own range drawn strong.
 fn bar(board: &mut Board, panel: &Panel<'_>, axis: &Axis, band: &Band, x: f64, column: f64) {
-    let half = column * 0.28;
+    let half = (column * 0.28).min(9.0);
     let still = panel.levels.still.level;
     let (top, bottom) = (axis.y(band.high.max(still)), axis.y(band.low.min(still)));
     let (fill, edge) = if panel.over(band) {
@@ -311,6 +313,9 @@ fn bar(board: &mut Board, panel: &Panel<'_>, axis: &Axis, band: &Band, x: f64, c
             [x - half, bottom],
         ];
         board.scene.area(&corners, fill, Some(edge));
+        board
+            .taken
+            .claim(Bounds::at([x - half, top], [2.0 * half, bottom - top]));
     }
     for level in [band.low, band.high] {
         let y = axis.y(level);
@@ -356,7 +361,7 @@ fn label_level(
             .push(super::Item::Text(Text::new(at, Anchor::Start, SMALL, words)));
     }
     for (line, words) in lines_within(band.name, column - BETWEEN).into_iter().enumerate() {
-        let at = [x, axis.frame.bottom + 7.0 + line as f64 * 7.0];
+        let at = [x, axis.frame.bottom + 7.0 + line as f64 * FINE * 1.22];
         board.put(Text::new(at, Anchor::Middle, FINE, words));
     }
 }

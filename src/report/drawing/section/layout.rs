@@ -2,7 +2,7 @@
 
 use crate::{
     ledger::Ledger,
-    plan::{Plan, connections::ending},
+    plan::{Measure, Plan, connections::ending},
     report::drawing::{
         WIDTH,
         levels::{BasinLevels, in_flow_order, level},
@@ -117,14 +117,49 @@ pub(super) fn groups(plan: &Plan) -> Vec<Vec<FlowItem<'_>>> {
     groups
 }
 
-/// The slots of a section side by side.
-pub(super) fn placed<'a>(group: &[FlowItem<'a>]) -> Vec<Placed<'a>> {
+/// How wide the inside of the shortest basin is drawn beside one as long as the longest.
+const SHORTEST: f64 = 0.6;
+
+/// The size by which basins are drawn wider or narrower: the longest way across, m, or what a square of the largest area has.
+fn across(plan: &Plan, id: &str) -> Option<f64> {
+    let basin = plan.basins.get(id)?;
+    let length = || Some(basin.shape.value()?.length.value()?.si());
+    let areas = || {
+        let contours = basin.contours.value()?.iter();
+        let areas = contours.filter_map(|contour| contour.area.value().map(|area| area.si()));
+        areas.reduce(f64::max).map(f64::sqrt)
+    };
+    length()
+        .or_else(areas)
+        .filter(|size| *size > 0.0 && size.is_finite())
+}
+
+/// The slots of a section side by side, the basins in the order of their size; one of unknown size stands between.
+pub(super) fn placed<'a>(plan: &Plan, group: &[FlowItem<'a>]) -> Vec<Placed<'a>> {
     let total: f64 = group.iter().map(|slot| slot.room()).sum();
     let unit = (WIDTH - LEFT) / total.max(1.0);
+    let size = |slot: FlowItem<'_>| match slot {
+        FlowItem::Basin(id) => across(plan, id),
+        FlowItem::Stream(_) => None,
+    };
+    let longest = group.iter().filter_map(|slot| size(*slot)).fold(0.0, f64::max);
+    let weight = |slot: FlowItem<'_>| {
+        let share = size(slot).map_or(0.5, |size| size / longest);
+        SHORTEST + (1.0 - SHORTEST) * share
+    };
+    let basins = group.iter().filter(|slot| matches!(slot, FlowItem::Basin(_)));
+    let weights: Vec<f64> = basins.map(|slot| weight(*slot)).collect();
+    // What labels and pipes beside a basin take is the same for all.
+    let beside = COLUMN + 2.0 * CORRIDOR;
+    let inside = (unit - beside).max(0.0) * weights.len() as f64 / weights.iter().sum::<f64>().max(1e-9);
     let mut left = LEFT;
     let mut placed = Vec::new();
     for &slot in group {
-        let right = left + unit * slot.room();
+        let right = left
+            + match slot {
+                FlowItem::Basin(_) if unit > beside => beside + inside * weight(slot),
+                _ => unit * slot.room(),
+            };
         placed.push((slot, (left, right)));
         left = right;
     }
@@ -134,6 +169,11 @@ pub(super) fn placed<'a>(group: &[FlowItem<'a>]) -> Vec<Placed<'a>> {
 /// The basins of a section.
 pub(super) fn basins<'a>(plan: &'a Plan, ledger: &Ledger, placed: &[Placed<'a>]) -> Vec<Shown<'a>> {
     let last = placed.len().saturating_sub(1);
+    let widest = placed
+        .iter()
+        .filter(|(slot, _)| matches!(slot, FlowItem::Basin(_)))
+        .map(|(_, share)| share.1 - share.0 - COLUMN - 2.0 * CORRIDOR)
+        .fold(WIDEST, f64::max);
     let basins = placed.iter().enumerate().filter_map(|(at, &(slot, share))| {
         let FlowItem::Basin(id) = slot else { return None };
         let basin = plan.basins.get(id)?;
@@ -141,7 +181,8 @@ pub(super) fn basins<'a>(plan: &'a Plan, ledger: &Ledger, placed: &[Placed<'a>])
         let labels_left = at == 0 || at < last;
         let (left, right) = if labels_left { (COLUMN, 0.0) } else { (0.0, COLUMN) };
         let room = (share.0 + left + CORRIDOR, share.1 - right - CORRIDOR);
-        let spare = (room.1 - room.0 - WIDEST).max(0.0);
+        // Where the widest would be too wide, all are narrower by as much.
+        let spare = (room.1 - room.0) * (1.0 - WIDEST / widest);
         let inside = if labels_left {
             (room.0, room.1 - spare)
         } else {

@@ -23,6 +23,10 @@ pub(super) enum Key {
     Running,
     /// Water after power-off.
     PowerOff,
+    /// The level that a finding rests on.
+    Finding,
+    /// Groundwater.
+    Groundwater,
     /// Lining.
     Lining,
     /// Underlay.
@@ -66,6 +70,8 @@ pub(super) enum Key {
 pub(super) const STILL: Stroke = Stroke::solid(0.9, Tone::Accent);
 pub(super) const RUNNING: Stroke = Stroke::new(0.9, Tone::Accent, Pattern::Dashed);
 pub(super) const POWER_OFF: Stroke = Stroke::new(1.0, Tone::Accent, Pattern::Dotted);
+pub(super) const FINDING: Stroke = Stroke::new(1.2, Tone::Ink, Pattern::DashDotted);
+pub(super) const GROUNDWATER: Stroke = Stroke::new(1.0, Tone::Soft, Pattern::Dotted);
 pub(super) const LINING: Stroke = Stroke::solid(1.4, Tone::Ink);
 pub(super) const UNDERLAY: Stroke = Stroke::new(0.5, Tone::Soft, Pattern::Dashed);
 pub(super) const UNLINED: Stroke = Stroke::solid(2.4, Tone::Soft);
@@ -82,6 +88,8 @@ impl Key {
             Self::Still => "still water",
             Self::Running => "running",
             Self::PowerOff => "after power-off",
+            Self::Finding => "level behind a finding",
+            Self::Groundwater => "groundwater",
             Self::Lining => "liner",
             Self::Underlay => "underlay",
             Self::Unlined => "wall, no liner shown",
@@ -106,6 +114,13 @@ impl Key {
 }
 
 impl SectionDrawing<'_> {
+    /// What is to scale and what is not, in the drawing itself.
+    pub(super) fn say_scale(&mut self) {
+        let words = format!("not to scale across; heights {}", self.scale.words);
+        let at = [WIDTH, self.depth + 8.0];
+        self.put(Text::new(at, Anchor::End, SMALL, words).strong());
+    }
+
     /// Sets the legend in rows below everything.
     pub(super) fn draw_legend(&mut self) {
         const SAMPLE: f64 = 20.0;
@@ -143,6 +158,8 @@ impl SectionDrawing<'_> {
             }
             Key::Running => RUNNING,
             Key::PowerOff => POWER_OFF,
+            Key::Finding => FINDING,
+            Key::Groundwater => GROUNDWATER,
             Key::Lining => LINING,
             Key::Underlay => UNDERLAY,
             Key::Unlined => UNLINED,

@@ -12,6 +12,7 @@ mod piping;
 mod profile;
 mod pumps;
 mod spill;
+mod stops;
 mod stream;
 #[cfg(test)]
 mod tests;
@@ -59,7 +60,7 @@ const FAR: f64 = 14.0;
 const AIR: f64 = 1.5;
 /// Type sizes.
 const NAME: f64 = 8.0;
-const SMALL: f64 = 6.4;
+const SMALL: f64 = 7.0;
 
 /// A section being drawn.
 struct SectionDrawing<'a> {
@@ -78,10 +79,13 @@ struct SectionDrawing<'a> {
     bottom: f64,
     basins: Vec<Shown<'a>>,
     courses: Vec<stream::Course<'a>>,
+    findings: &'a [crate::review::Finding],
     /// What the review asks for: the missing place and the question's number.
     questions: &'a [crate::review::Question],
     /// What the legend explains, and whether any of it is drawn unbroken.
     legend: Vec<(legend::Key, bool)>,
+    /// Whether a pipe passes behind a basin.
+    passes_behind: bool,
     /// Whether anything is dashed because the plan does not show it.
     dashed: bool,
     /// Where the findings' objects stand: by place in the plan, innermost last.
@@ -176,7 +180,7 @@ impl<'a> SectionDrawing<'a> {
         review: &'a Review,
         group: &[layout::FlowItem<'a>],
     ) -> Self {
-        let placed = layout::placed(group);
+        let placed = layout::placed(plan, group);
         let basins = layout::basins(plan, ledger, &placed);
         let courses = layout::courses(plan, ledger, &placed);
         let beds = courses.iter().flat_map(|course| course.bed.iter().copied());
@@ -184,7 +188,8 @@ impl<'a> SectionDrawing<'a> {
         let (bottom, top) = layout::range(
             [own.0, own.1]
                 .into_iter()
-                .chain(spill::arriving(plan, &basins, own)),
+                .chain(spill::arriving(plan, &basins, own))
+                .chain(stops::levels(review, &basins)),
         );
         let scale = scale(top - bottom, TALLEST, units);
         Self {
@@ -202,11 +207,13 @@ impl<'a> SectionDrawing<'a> {
             bottom,
             basins,
             courses,
+            findings: &review.findings,
             questions: &review.questions,
             legend: Vec::new(),
             anchors: Vec::new(),
             mouths: Vec::new(),
             floating: Vec::new(),
+            passes_behind: false,
             dashed: false,
             layer_names: Vec::new(),
             heads: Vec::new(),
@@ -228,6 +235,7 @@ impl<'a> SectionDrawing<'a> {
         for index in 0..self.basins.len() {
             self.basin(index);
         }
+        self.levels_behind_findings();
         self.lines();
         self.drains();
         self.streams();
@@ -240,6 +248,7 @@ impl<'a> SectionDrawing<'a> {
         self.floating();
         self.settle();
         self.place_marks(marks);
+        self.say_scale();
         self.draw_legend();
         self.scene.height = self.depth;
         self.describe();
@@ -333,12 +342,22 @@ impl<'a> SectionDrawing<'a> {
                 !words.iter().any(|word| word.crossed_by(&leader))
             };
             let room = [wide + 2.0 * AIR, high + AIR];
-            let Some(found) = self.taken.nearest_where(near, room, &frame, clear) else {
+            // Where no leader keeps clear of words, the text stands without one.
+            let bare = |taken: &mut Taken| {
+                let low = [near[0], frame.bottom - high];
+                let found = taken.nearest(near, room, &frame);
+                found.or_else(|| taken.nearest(low, room, &frame))
+            };
+            let reached = self.taken.nearest_where(near, room, &frame, clear);
+            let with_leader = reached.is_some();
+            let Some(found) = reached.or_else(|| bare(&mut self.taken)) else {
                 continue;
             };
             self.depth = self.depth.max(found.bottom);
             let end = found.nearest_to(of);
-            if led || (end[0] - of[0]).hypot(end[1] - of[1]) > FAR || self.taken.parted(of, end) {
+            if with_leader
+                && (led || (end[0] - of[0]).hypot(end[1] - of[1]) > FAR || self.taken.parted(of, end))
+            {
                 self.ink(&[of, end], Stroke::solid(0.25, Tone::Ink));
             }
             // The end towards what it names stands where it is reckoned to, however narrow the words are set.
@@ -439,10 +458,15 @@ impl<'a> SectionDrawing<'a> {
         self.scene.notes.insert(
             0,
             format!(
-                "{}Levels to scale, {}; sideways schematic, and the way of the pipes too. The staff counts from the \
-                 benchmark.{}",
+                "{}Levels to scale, {}; across, only which basin is longer. Pipes run at their depth below grade{}. The \
+                 staff counts from the benchmark.{}",
                 self.labels_note(),
                 self.scale.words,
+                if self.passes_behind {
+                    ", dotted behind a basin"
+                } else {
+                    ""
+                },
                 self.gaps()
             ),
         );

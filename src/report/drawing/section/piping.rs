@@ -1,18 +1,18 @@
-//! Pumps and their lines: over the rim of the pump's basin, through the ground, over the rim of the basin they feed.
+//! Pumps and their lines: over the rim of the pump's basin, along grade at their depth, over the rim of the basin they feed.
 
 use super::{
     super::{
         levels::level,
         name_of,
-        scene::{Anchor, Bounds, Fill, Item, Point, Stroke, Text, Tone},
+        scene::{Anchor, Bounds, Fill, Item, Pattern, Point, Stroke, Text, Tone},
         text::{fit, width},
     },
-    Floating, SMALL, SectionDrawing, WIDTH,
+    Floating, HEAD, SMALL, SectionDrawing, WIDTH,
     legend::{Key, PIPE},
     pumps::{LinePumps, PAST},
 };
 use crate::{
-    plan::{Given, Line, Run},
+    plan::{Given, Line, Measure, Run, Shown},
     read::Place,
 };
 
@@ -30,6 +30,10 @@ const NEAR_RIM: f64 = 0.1;
 /// Room between a check valve and the leader of a level, pt, and the places that are tried for it either way.
 const VALVE_CLEAR: f64 = 9.0;
 const VALVE_STEPS: u32 = 20;
+/// Depth that a pipe is drawn at whose cover is not shown, m: for the drawing only.
+const NOMINAL_COVER: f64 = 0.3;
+/// Distance of pumps that follow one another on a pipe, pt.
+const BOOSTER: f64 = 14.0;
 /// Lanes drawn apart; further pipes share the last.
 const LANES: usize = 3;
 
@@ -50,6 +54,18 @@ struct PipeName {
     words: String,
 }
 
+/// The point of a way at a distance across; its ends beyond it.
+fn on_way(way: &[Point], x: f64) -> Point {
+    for pair in way.windows(2) {
+        let [[left, from], [right, to]] = [pair[0], pair[1]];
+        if x <= right {
+            let share = ((x - left) / (right - left).max(1e-9)).clamp(0.0, 1.0);
+            return [x, from + (to - from) * share];
+        }
+    }
+    [x, way.last().map_or(0.0, |last| last[1])]
+}
+
 impl SectionDrawing<'_> {
     /// Every pump, and every line that ends in or starts from a basin of this section.
     pub(super) fn lines(&mut self) {
@@ -57,8 +73,8 @@ impl SectionDrawing<'_> {
         let mut lane = 0;
         let (mut names, mut headers) = (Vec::new(), Vec::new());
         for (id, line) in &plan.lines {
-            if let Some((left, right)) = self.line(id, line, lane.min(LANES - 1), &mut names) {
-                headers.push((left, right, self.deep(lane.min(LANES - 1))));
+            if let Some(header) = self.line(id, line, lane.min(LANES - 1), &mut names) {
+                headers.push(header);
                 lane += 1;
             }
         }
@@ -67,20 +83,20 @@ impl SectionDrawing<'_> {
         self.on_pipes();
     }
 
-    /// Where the pipes of a lane run below everything.
+    /// The lowest that the pipes of a lane run.
     pub(super) fn deep(&self, lane: usize) -> f64 {
         self.y(self.bottom) + self.under + 9.0 + lane as f64 * LANE
     }
 
-    /// Draws a line: up from its pumps and over the rim, along below everything, and up again at each outlet; with a
-    /// named stub for what lies in another section. Tells how far it runs below, where any of it lies in this one.
+    /// Draws a line: up from its pumps and over the rim, along grade, and up again at each outlet; with a named stub for
+    /// what lies in another section. Tells how far it runs along grade and how low, where any of it lies in this one.
     fn line(
         &mut self,
         id: &str,
         line: &Given<Line>,
         lane: usize,
         names: &mut Vec<PipeName>,
-    ) -> Option<(f64, f64)> {
+    ) -> Option<(f64, f64, f64)> {
         let sources = self.sources(line);
         let (mut here, mut away) = (Vec::new(), Vec::new());
         for run in line.runs.values() {
@@ -104,16 +120,16 @@ impl SectionDrawing<'_> {
         }
         self.air_inlets(line, &here, lane);
         let name = name_of(id, &line.name);
-        let deep = self.deep(lane);
-        let feet = ways.iter().filter_map(|way| way.last()).map(|foot| foot[0]);
-        let (mut left, mut right) = feet.fold((f64::INFINITY, f64::NEG_INFINITY), |(left, right), x| {
-            (left.min(x), right.max(x))
-        });
-        let mut name_at = [f64::midpoint(left, right), deep];
+        let mut header: Vec<Point> = ways.iter().filter_map(|way| way.last().copied()).collect();
+        header.sort_by(|a, b| a[0].total_cmp(&b[0]));
+        let (&first, &last) = header.first().zip(header.last())?;
+        let (mut left, mut right) = (first[0], last[0]);
+        let mut name_at = on_way(&header, f64::midpoint(left, right));
         if sources.is_empty() {
             let words = format!("{name} from {}", self.origin(line));
-            name_at[0] = left - STUB / 2.0;
+            name_at = [left - STUB / 2.0, first[1]];
             left -= STUB;
+            header.insert(0, [left, first[1]]);
             names.push(PipeName { at: name_at, words });
         } else if away.is_empty() {
             names.push(PipeName {
@@ -122,36 +138,76 @@ impl SectionDrawing<'_> {
             });
         } else {
             let stub = if here.is_empty() {
-                name_at[0] = left - STUB / 2.0;
+                name_at = [left - STUB / 2.0, first[1]];
                 left -= STUB;
-                self.arrow([left - 1.0, deep], [-1.0, 0.0]);
-                name_at[0]
+                header.insert(0, [left, first[1]]);
+                self.arrow([left - 1.0, first[1]], [-1.0, 0.0]);
+                name_at
             } else {
                 names.push(PipeName {
                     at: name_at,
                     words: name.to_owned(),
                 });
                 right = (right + STUB).min(WIDTH - 6.0);
-                self.arrow([right + 1.0, deep], [1.0, 0.0]);
-                right - STUB / 2.0
+                header.push([right, last[1]]);
+                self.arrow([right + 1.0, last[1]], [1.0, 0.0]);
+                [right - STUB / 2.0, last[1]]
             };
             let words = format!("{name} to {}", self.ends(&away));
-            names.push(PipeName {
-                at: [stub, deep],
-                words,
-            });
-            let runs = away.iter().map(|(_, run)| (run.place.clone(), [stub, deep]));
+            names.push(PipeName { at: stub, words });
+            let runs = away.iter().map(|(_, run)| (run.place.clone(), stub));
             self.anchors.extend(runs);
         }
-        for mut way in ways {
-            let foot = way.last().map_or(left, |foot| foot[0]);
-            let far = if foot > left + 1e-6 { left } else { right };
-            way.push([far, deep]);
-            self.pipe(&way);
+        for way in &ways {
+            self.pipe(way);
         }
+        self.along_grade(
+            &header,
+            line.runs.values().all(|run| run.buried != Shown::NotShown),
+        );
         self.anchors.push((line.place.clone(), name_at));
         self.explain(Key::Line);
-        Some((left, right))
+        let lowest = header.iter().map(|point| point[1]).fold(first[1], f64::max);
+        Some((left, right, lowest))
+    }
+
+    /// Where a pipe runs along grade beside a basin: at its depth below the ground there, pt down the sheet.
+    fn depth_beside(&self, index: usize, run: Option<&Given<Run>>, lane: usize) -> f64 {
+        let buried = run.map_or(&Shown::NotShown, |run| &run.buried);
+        let cover = match buried {
+            Shown::Is(cover) => cover.si(),
+            Shown::None(_) => 0.0,
+            Shown::NotShown => NOMINAL_COVER,
+        };
+        let grade = self.y(self.basins[index].levels.ground.level);
+        let depth = grade + cover * self.scale.points_per_metre + lane as f64 * LANE;
+        depth.clamp(HEAD, self.deep(lane).max(HEAD))
+    }
+
+    /// Draws a pipe along grade: dotted where it passes behind a basin, dashed where its depth is not shown.
+    fn along_grade(&mut self, way: &[Point], shown: bool) {
+        let stroke = PIPE.dashed_unless(shown);
+        self.dashed |= !shown;
+        for pair in way.windows(2) {
+            let [from, to] = [pair[0], pair[1]];
+            let behind = |basin: &super::Shown<'_>| {
+                let (left, right) = (basin.inside.0.max(from[0]), basin.inside.1.min(to[0]));
+                let y = on_way(pair, f64::midpoint(left, right))[1];
+                let inside = self.y(basin.levels.rim.level)..=self.y(basin.levels.floor.level);
+                (left < right && inside.contains(&y)).then_some((left, right))
+            };
+            let mut hidden: Vec<(f64, f64)> = self.basins.iter().filter_map(behind).collect();
+            hidden.sort_by(|a, b| a.0.total_cmp(&b.0));
+            self.passes_behind |= !hidden.is_empty();
+            let mut at = from;
+            for (left, right) in hidden {
+                let (near, far) = (on_way(pair, left), on_way(pair, right));
+                self.ink(&[at, near], stroke);
+                self.ink(&[near, far], Stroke::new(PIPE.weight, PIPE.tone, Pattern::Dotted));
+                at = far;
+            }
+            self.ink(&[at, to], stroke);
+        }
     }
 
     /// From the pumps of one basin over its rim and down to where the pipes run.
@@ -167,7 +223,8 @@ impl SectionDrawing<'_> {
         let out = shown.inside.1 + beside;
         shown.piped.1 = shown.piped.1.max(beside);
         let over = self.y(self.basins[source.index].levels.rim.level) - OVER - step / 2.0;
-        let deep = self.deep(lane);
+        let first = line.runs.values().find(|run| run.after.value().is_none());
+        let deep = self.depth_beside(source.index, first, lane);
         let mut way: Vec<Point> = Vec::new();
         for riser in &source.pumps {
             let top = if riser.dry { riser.start } else { over };
@@ -185,10 +242,17 @@ impl SectionDrawing<'_> {
             }
         }
         let turns_down = way.last().map_or(over, |turn| turn[1]);
+        let after = source.pumps.iter().map(|riser| riser.after.len()).sum::<usize>();
+        // Pumps in series stand on the pipe down beside the basin.
+        let deep = if after > 0 {
+            deep.max(turns_down + BOOSTER * (after as f64 + 0.7))
+        } else {
+            deep
+        };
         way.push([out, deep]);
         let after = source.pumps.iter().flat_map(|riser| &riser.after);
         for (place, step) in after.zip(1..) {
-            let at = [out, turns_down + 14.0 * f64::from(step)];
+            let at = [out, turns_down + BOOSTER * f64::from(step)];
             self.anchors.push((place.clone(), at));
             self.boosters.push(at);
             self.keep_free(at, 5.0);
@@ -226,7 +290,7 @@ impl SectionDrawing<'_> {
         several: bool,
     ) -> Vec<Point> {
         let step = beside as f64 * LANE;
-        let deep = self.deep(deep);
+        let deep = self.depth_beside(index, Some(run), deep);
         let shown = &mut self.basins[index];
         shown.piped.0 = shown.piped.0.max(BESIDE + step);
         let (out, inner) = (shown.inside.0 - BESIDE - step, shown.inside.0 + INNER + step);

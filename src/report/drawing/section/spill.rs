@@ -110,7 +110,7 @@ impl SectionDrawing<'_> {
 
     /// Words that go where there is room near a point, and what they name.
     pub(super) fn float(&mut self, near: Point, of: Point, words: &str) {
-        let words = fit(words, SMALL, false, 110.0);
+        let words = fit(words, SMALL, false, 130.0);
         let text = Text::new([0.0, 0.0], Anchor::Start, SMALL, words);
         self.floating.push(Floating {
             near,

@@ -1,0 +1,219 @@
+//! The site plan: basins by outline and position, to one scale, where the plan says where they lie. Without positions there
+//! is none: loose outlines side by side would read as a plan of the site.
+
+use crate::{
+    ledger::Ledger,
+    plan::{Measure, Plan, Position, Shown},
+    quantity::{Kind, UnitSystem, natural_unit, show_in},
+    report::drawing::{
+        WIDTH,
+        board::Board,
+        levels::{BasinLevels, in_flow_order},
+        name_of,
+        outline::Outline,
+        plan_view::{corners, scale_bar},
+        scale::scale,
+        scene::{Anchor, Bounds, Fill, Point, Scene, Stroke, Text, Tone},
+    },
+};
+
+/// Room for the ground, pt.
+const TALLEST: f64 = 330.0;
+const MARGIN: f64 = 26.0;
+/// Digits of a size.
+const DIGITS: usize = 3;
+/// Farther than this nothing lies, m.
+const FARTHEST: f64 = 5000.0;
+
+/// A basin that can be placed.
+struct Placed<'a> {
+    name: &'a str,
+    outline: Outline,
+    /// Its middle, m east and north.
+    middle: Point,
+    /// How far its length is turned from east toward north, radians.
+    turned: f64,
+}
+
+impl Placed<'_> {
+    /// Corners of its rim, m east and north.
+    fn rim(&self) -> Vec<Point> {
+        let half = [self.outline.length / 2.0, self.outline.width / 2.0];
+        let (sin, cos) = self.turned.sin_cos();
+        let turn = |[x, y]: Point| {
+            [
+                self.middle[0] + x * cos - y * sin,
+                self.middle[1] + x * sin + y * cos,
+            ]
+        };
+        corners(self.outline.form, [0.0, 0.0], half)
+            .into_iter()
+            .map(turn)
+            .collect()
+    }
+}
+
+/// Where a position lies, m east and north, and how far it is turned, radians.
+fn lies(position: &Shown<Position>) -> Option<(Point, f64)> {
+    let position = position.value()?;
+    let far = |length: f64| (0.0..=FARTHEST).contains(&length).then_some(length);
+    let east = far(position.east.value()?.si())?;
+    let north = far(position.north.value()?.si())?;
+    let turned = position.turned.value().copied().unwrap_or_default();
+    Some(([east, north], turned.to_radians()))
+}
+
+/// The site plan of a plan that gives two basins their places at least; none otherwise.
+pub(super) fn site_plan(plan: &Plan, ledger: &Ledger, units: UnitSystem) -> Vec<Scene> {
+    let (mut placed, mut left_out) = (Vec::new(), Vec::new());
+    for id in in_flow_order(plan) {
+        let Some(basin) = plan.basins.get(id) else {
+            continue;
+        };
+        let name = name_of(id, &basin.name);
+        let outline = Outline::of(basin, &BasinLevels::of(basin, ledger, &[]));
+        match outline.zip(lies(&basin.position)) {
+            Some((outline, (middle, turned))) => placed.push(Placed {
+                name,
+                outline,
+                middle,
+                turned,
+            }),
+            None => left_out.push(name),
+        }
+    }
+    if placed.len() < 2 {
+        return Vec::new();
+    }
+    vec![draw(&placed, &left_out, units)]
+}
+
+fn draw(placed: &[Placed<'_>], left_out: &[&str], units: UnitSystem) -> Scene {
+    let rims: Vec<Vec<Point>> = placed.iter().map(Placed::rim).collect();
+    let all = || rims.iter().flatten();
+    let least = |axis: usize| all().map(|point| point[axis]).fold(f64::INFINITY, f64::min);
+    let most = |axis: usize| all().map(|point| point[axis]).fold(f64::NEG_INFINITY, f64::max);
+    let (west, south) = (least(0), least(1));
+    let (wide, high) = (most(0) - west, most(1) - south);
+    let room = WIDTH - 2.0 * MARGIN;
+    // The scale at which both the width and the height fit.
+    let scale = scale(wide.max(high * room / TALLEST), room, units);
+    let per = scale.points_per_metre;
+    let bottom = MARGIN + high * per;
+    let on_sheet = |[east, north]: Point| [MARGIN + (east - west) * per, bottom - (north - south) * per];
+    let mut board = Board::new(WIDTH, bottom + 40.0, "Basins where they lie".to_owned());
+    let mut outlines = Vec::new();
+    for rim in &rims {
+        let points: Vec<Point> = rim.iter().map(|point| on_sheet(*point)).collect();
+        board
+            .scene
+            .area(&points, Fill::Water, Some(Stroke::solid(1.2, Tone::Ink)));
+        outlines.push(points);
+    }
+    for points in &outlines {
+        for pair in points.windows(2) {
+            board.taken.claim_line(pair);
+        }
+        if let (Some(last), Some(first)) = (points.last(), points.first()) {
+            board.taken.claim_line(&[*last, *first]);
+        }
+    }
+    let frame = Bounds::at([0.0, 0.0], [WIDTH, bottom + 16.0]);
+    let unit = natural_unit(wide.max(high), Kind::Length, units);
+    let mut said = Vec::new();
+    for basin in placed {
+        let size = [basin.outline.length, basin.outline.width].map(|m| show_in(m, unit, DIGITS));
+        board.put_near(on_sheet(basin.middle), basin.name, &frame);
+        said.push(format!("{}, {} by {}", basin.name, size[0], size[1]));
+    }
+    north(&mut board);
+    scale_bar(&mut board, &scale, units, bottom + 22.0);
+    board.scene.alt = format!(
+        "Site plan to a scale of {}, north up: {}.",
+        scale.words,
+        said.join("; ")
+    );
+    board.scene.notes.push(format!(
+        "To scale, {}; rims at the positions that the plan gives, north up.",
+        scale.words
+    ));
+    if !left_out.is_empty() {
+        board.scene.notes.push(format!(
+            "Without a position and a shape, and so not drawn: {}.",
+            left_out.join(", ")
+        ));
+    }
+    board.scene
+}
+
+/// An arrow to the north at the right edge.
+fn north(board: &mut Board) {
+    let x = WIDTH - 8.0;
+    board
+        .scene
+        .line(&[[x, 34.0], [x, 12.0]], Stroke::solid(0.8, Tone::Ink));
+    let head = [[x - 3.0, 18.0], [x + 3.0, 18.0], [x, 10.0]];
+    board.scene.area(&head, Fill::Ink, None);
+    board.put(Text::new([x, 5.0], Anchor::Middle, 7.0, "N").strong());
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+    use crate::{engine::Engine, report::drawing::Item};
+
+    fn drawn(text: &str) -> Vec<Scene> {
+        let (mut engine, cards) = Engine::new();
+        cards.unwrap();
+        let source = engine.sources.add("plan.jsonc", text);
+        let opened = engine.open(source, Vec::new()).unwrap();
+        site_plan(&opened.plan, &opened.ledger, UnitSystem::Si)
+    }
+
+    fn plan(place: &str) -> String {
+        let shape = "\"shape\": {\"form\": \"rectangle\", \"length\": \"6 m\", \"width\": \"2 m\"}";
+        format!(
+            "{{\"format\": \"bywash plan 1\", \"basins\": {{
+              \"a\": {{\"kind\": \"pond\", {shape}, \"position\": {{\"east\": \"5 m\", \"north\": \"5 m\"}}}},
+              \"b\": {{\"kind\": \"pond\", {shape}{place}}}}}}}"
+        )
+    }
+
+    #[test]
+    fn without_places_there_is_no_site_plan() {
+        assert_eq!(drawn(&plan("")), Vec::new());
+    }
+
+    #[test]
+    fn basins_lie_where_the_plan_says_turned_as_it_says() {
+        let place = ", \"position\": {\"east\": \"12 m\", \"north\": \"5 m\", \"turned\": 90}";
+        let scenes = drawn(&plan(place));
+        let outlines: Vec<&Vec<Point>> = scenes[0]
+            .items
+            .iter()
+            .filter_map(|item| match item {
+                Item::Path {
+                    points,
+                    fill: Some(Fill::Water),
+                    ..
+                } => Some(points),
+                _ => None,
+            })
+            .collect();
+        let extent = |points: &[Point], axis: usize| {
+            let values = || points.iter().map(|point| point[axis]);
+            (
+                values().fold(f64::INFINITY, f64::min),
+                values().fold(f64::NEG_INFINITY, f64::max),
+            )
+        };
+        let (first, second) = (extent(outlines[0], 0), extent(outlines[1], 0));
+        // One metre on the sheet, by the first basin's length.
+        let metre = (first.1 - first.0) / 6.0;
+        assert!((second.1 - second.0 - 2.0 * metre).abs() < 1e-6, "turned");
+        // From the east end of the first, 8 m, to the west side of the second, 11 m.
+        assert!((second.0 - first.1 - 3.0 * metre).abs() < 1e-6);
+        assert!(scenes[0].alt.contains("6 m by 2 m"), "{}", scenes[0].alt);
+    }
+}
