@@ -84,7 +84,7 @@ enum Command {
     Handbook(handbook::Arguments),
     /// Write a spot-the-fault sheet from a sound plan, and its key.
     Drill(drill::Arguments),
-    /// Print the schema of a plan, a rule page, a house’s change or a JSON review.
+    /// Print the schema of a plan, a rule page, a house’s change, a JSON review or a paper for the site.
     Schema(schema::Arguments),
     /// Print a commented starter plan, or write it to a new file.
     Begin(begin::Arguments),

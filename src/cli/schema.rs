@@ -22,6 +22,8 @@ enum Name {
     House,
     /// The JSON form of a review.
     Review,
+    /// The JSON form of a paper for the site.
+    FieldPaper,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
@@ -30,6 +32,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
         Name::Rule => "rule",
         Name::House => "house",
         Name::Review => "review",
+        Name::FieldPaper => "field-paper",
     };
     for (_, text) in SCHEMAS.iter().filter(|(known, _)| *known == name) {
         say(text)?;

@@ -19,11 +19,12 @@ use crate::{
 };
 
 /// The published schemas, by name.
-pub const SCHEMAS: [(&str, &str); 4] = [
+pub const SCHEMAS: [(&str, &str); 5] = [
     ("plan", plan::SCHEMA),
     ("rule", crate::rules::RULE_SCHEMA),
     ("house", crate::rules::HOUSE_SCHEMA),
     ("review", include_str!("../../schema/review.schema.json")),
+    ("field-paper", include_str!("../../schema/field-paper.schema.json")),
 ];
 
 /// A starter plan with every part commented.
