@@ -24,7 +24,7 @@ pub use document::{Block, Cell, Column, FieldPaper, FieldSheet, Part, Row, Sheet
 pub use drift::{Drift, DriftTrials, Drifts};
 pub use grades::{GradeOptions, GradeSheet, grade_sheet};
 pub use grid::{Grid, GridProblem, GridRow};
-pub use imprint::{PlanImprint, fingerprint};
+pub use imprint::{PlanImprint, fingerprint, sheet_code};
 pub use marks::{Crew, Mark, Target, marks};
 pub use rod::{Rod, SetUp, SetUps, Sight};
 pub use runbook::runbook;
