@@ -74,7 +74,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
         ),
         mark: sights.mark,
     };
-    let sheet = grade_sheet(&context, &plan.review.subject, &plan.rules().cards, &grades);
+    let sheet = grade_sheet(&context, &plan.review.subject, &plan.rules(), &grades);
     let sections = || {
         let scenes = reading_sections(
             &plan.opened.plan,

@@ -2,7 +2,7 @@
 
 use super::{
     document::{Block, Cell, Column, FieldPaper, Part, Row, SheetTable},
-    drift::{Drift, DriftTrials, Drifts},
+    drift::{MarkDrift, MarkDrifts, Side},
     imprint::PlanImprint,
     marks::{CLOSING_ID, Crew, Mark, backsight_id, foresight_id, marks},
     rod::{Rod, SetUps, Sight},
@@ -12,7 +12,7 @@ use crate::{
     formulas::levelling,
     quantity::UnitSystem,
     review::{ReviewContext, Subject},
-    rules::Card,
+    rules::Library,
 };
 
 /// What a grade sheet is made for.
@@ -32,16 +32,23 @@ pub struct GradeSheet {
     pub unread: Vec<String>,
 }
 
+/// How far a mark may drift down and up.
+type Drifts = (MarkDrift, MarkDrift);
+
 /// Makes the grade sheet of a plan.
 pub fn grade_sheet(
     context: &ReviewContext<'_>,
     subject: &Subject,
-    cards: &[Card],
+    library: &Library,
     options: &GradeOptions,
 ) -> GradeSheet {
     let all = marks(context.plan, context.ledger);
-    let trials = DriftTrials::new(context, cards);
-    let drifts: Vec<Option<Drifts>> = all.iter().map(|mark| trials.of(&all, mark)).collect();
+    let trials = MarkDrifts::new(context, library);
+    let drifts = all.iter().map(|mark| {
+        let side = |side| trials.of(&all, mark, side);
+        side(Side::Low).zip(side(Side::High))
+    });
+    let drifts: Vec<Option<Drifts>> = drifts.collect();
     let unread = unread(&all, &options.set_ups);
     let imprint = PlanImprint::of(subject, context.date, &context.tree.root, context.units);
     let mut sheets = vec![(
@@ -265,8 +272,8 @@ fn row(
         Sight::Below(_) => (Cell::Empty, Cell::text("too deep"), "below the rod".to_owned()),
     };
     let room =
-        |drift: fn(&Drifts) -> &Drift| drifts.map_or(Cell::Empty, |drifts| drift_cell(drift(drifts), units));
-    let first = |drift: fn(&Drifts) -> &Drift| {
+        |drift: fn(&Drifts) -> &MarkDrift| drifts.map_or(Cell::Empty, |drifts| drift_cell(drift(drifts), units));
+    let first = |drift: fn(&Drifts) -> &MarkDrift| {
         let rule = drifts.and_then(|drifts| drift(drifts).first.clone());
         Cell::Text(rule.unwrap_or_default())
     };
@@ -281,19 +288,19 @@ fn row(
             },
             set_up,
             reading,
-            room(|drifts| &drifts.low),
-            room(|drifts| &drifts.high),
+            room(|(low, _)| low),
+            room(|(_, high)| high),
             Cell::Blank,
             Cell::Text(on_rod),
-            first(|drifts| &drifts.low),
-            first(|drifts| &drifts.high),
+            first(|(low, _)| low),
+            first(|(_, high)| high),
             Cell::text(mark.id.clone()),
             Cell::text(fingerprint),
         ],
     }
 }
 
-fn drift_cell(drift: &Drift, units: UnitSystem) -> Cell {
+fn drift_cell(drift: &MarkDrift, units: UnitSystem) -> Cell {
     let text = if drift.room == 0.0 {
         "none".to_owned()
     } else if drift.is_widest {
