@@ -24,7 +24,10 @@ pub const SCHEMAS: [(&str, &str); 5] = [
     ("rule", crate::rules::RULE_SCHEMA),
     ("house", crate::rules::HOUSE_SCHEMA),
     ("review", include_str!("../../schema/review.schema.json")),
-    ("field-paper", include_str!("../../schema/field-paper.schema.json")),
+    (
+        "field-paper",
+        include_str!("../../schema/field-paper.schema.json"),
+    ),
 ];
 
 /// A starter plan with every part commented.

@@ -104,12 +104,7 @@ fn basin_of<'p>(plan: &'p Plan, dig: &Given<Excavation>) -> Result<(&'p String, 
     basin.ok_or_else(|| missing(dig.place.child("basin")))
 }
 
-fn backfill(
-    sheet: &mut Worksheet<'_>,
-    plan: &Plan,
-    vessels: &Storages,
-    dig: &Given<Excavation>,
-) -> Answer {
+fn backfill(sheet: &mut Worksheet<'_>, plan: &Plan, vessels: &Storages, dig: &Given<Excavation>) -> Answer {
     match dig.protection.value() {
         Some(Protection::Sloped) => {}
         Some(_) => return Err(does_not_apply("the sides of the dig do not slope")),
@@ -119,7 +114,9 @@ fn backfill(
     let inside = dug(sheet, plan, vessels, dig)?;
     let outside = sloped(sheet, basin, dig)?;
     if outside <= inside {
-        return Err(does_not_apply("the basin’s own sides are as flat as those of the dig"));
+        return Err(does_not_apply(
+            "the basin’s own sides are as flat as those of the dig",
+        ));
     }
     let outside = sheet.worked("V_dig", outside, Kind::BulkVolume);
     quantity(outside - sheet.worked("V_out", inside, Kind::BulkVolume))
@@ -154,13 +151,7 @@ fn sloped(sheet: &mut Worksheet<'_>, basin: &Given<Basin>, dig: &Given<Excavatio
         slope: sheet.given("s_dig", &dig.slope, &dig.place, "slope")?,
         shelf: 0.0,
     };
-    let profile = Profile::from_floor(
-        outline,
-        floor,
-        length - 2.0 * taken,
-        width - 2.0 * taken,
-        &[bank],
-    );
+    let profile = Profile::from_floor(outline, floor, length - 2.0 * taken, width - 2.0 * taken, &[bank]);
     let profile = profile.map_err(|error| Gap::NotComputed(error.to_string()))?;
     Ok(Storage::open(&profile).plan_volume(floor + bank.height))
 }

@@ -56,7 +56,9 @@ impl<'a> MarkDrifts<'a> {
     pub fn of(&self, marks: &[Mark], mark: &Mark, side: Side) -> Option<MarkDrift> {
         let place = match &mark.target {
             Target::Computed => return None,
-            Target::Value(place) | Target::Height { place, .. } => return Some(self.tried(marks, mark, place, side)),
+            Target::Value(place) | Target::Height { place, .. } => {
+                return Some(self.tried(marks, mark, place, side));
+            }
             Target::CrestEnd(place) => place,
         };
         let key = (place.clone(), side);

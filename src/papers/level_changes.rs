@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use crate::{
     papers::marks::{Mark, Target},
     plan::{Fall, Given, Measure, Plan, Shown},
-    quantity::{INCH, Kind},
+    quantity::{INCH, Kind, UnitSystem},
     read::{Place, Value},
     review::ValueChange,
 };
@@ -21,11 +21,20 @@ pub(super) struct BuiltValue {
 }
 
 impl BuiltValue {
-    /// The change that sets it, to a tenth of a millimetre.
-    pub fn change(&self) -> ValueChange {
+    /// The change that sets it, as it is written.
+    pub fn change(&self, units: UnitSystem) -> ValueChange {
         ValueChange {
             place: self.place.clone(),
-            value: Value::Text(written(self.metres)),
+            value: Value::Text(self.written(units)),
+        }
+    }
+
+    /// As a plan in these units writes it: to a hundredth of an inch or a tenth of a millimetre.
+    pub fn written(&self, units: UnitSystem) -> String {
+        let to = |value: f64, parts: f64| (value * parts).round() / parts;
+        match units {
+            UnitSystem::Us => format!("{} in", to(self.metres / INCH, 100.0)),
+            UnitSystem::Si => format!("{} m", to(self.metres, 10_000.0)),
         }
     }
 
@@ -127,9 +136,4 @@ fn built_crest(fall: &Given<Fall>, off: &HashMap<&str, f64>) -> Option<BuiltCres
         level: crest.si() + by,
         out_of_level,
     })
-}
-
-/// A level or height as a plan may write it, to a tenth of a millimetre.
-pub(super) fn written(metres: f64) -> String {
-    format!("{} m", (metres * 10_000.0).round() / 10_000.0)
 }

@@ -100,7 +100,7 @@ pub fn as_built(
     );
     AsBuilt {
         paper,
-        patch: built_patch(&context.tree.root, &values),
+        patch: built_patch(&context.tree.root, &values, context.units),
         holds_water,
     }
 }
@@ -175,7 +175,7 @@ fn moved<'a>(
 
 /// The plan with values as they were built; none where it is no plan that can be reviewed then.
 fn as_changed(context: &ReviewContext<'_>, values: &[BuiltValue]) -> Option<ChangedPlan> {
-    let changes: Vec<_> = values.iter().map(BuiltValue::change).collect();
+    let changes: Vec<_> = values.iter().map(|value| value.change(context.units)).collect();
     context.changed(&changes)
 }
 

@@ -80,7 +80,7 @@ pub fn grade_sheet(
                 title: String::new(),
                 rows,
             }],
-            note: String::new(),
+            note: room_note(context.units),
         };
         let caution = Block::Caution {
             text: crew.reminder().to_owned(),
@@ -98,6 +98,18 @@ pub fn grade_sheet(
         paper: FieldPaper::new(named, imprint, sheets),
         unread,
     }
+}
+
+/// What the columns of drift say.
+fn room_note(units: UnitSystem) -> String {
+    let far = match units {
+        UnitSystem::Us => "2 in",
+        UnitSystem::Si => "50 mm",
+    };
+    format!(
+        "May be low, may be high: how far this mark may stand off, all others as drawn, before the review stops or revises the work; \
+         “{far} +” where it does not as far as that, “none” where there is no room. Set every mark as near as the work is set."
+    )
 }
 
 /// The marks that no set-up reads, and why.
@@ -231,12 +243,12 @@ fn columns(options: &GradeOptions, units: UnitSystem) -> Vec<Column> {
     };
     vec![
         Column::figures("no.", 0.4),
-        Column::words("mark", 3.4),
-        Column::figures("level", 1.0).within(long_unit(units)),
-        Column::figures("set-up", 0.55),
-        Column::figures("reading", 1.25).within(options.set_ups.rod.unit()),
-        Column::figures("may be low", 0.95).within(long_unit(units)),
-        Column::figures("may be high", 0.95).within(long_unit(units)),
+        Column::words("mark", 3.5),
+        Column::figures("level", 0.95).within(long_unit(units)),
+        Column::figures("set-up", 0.65),
+        Column::figures("reading", 1.15).within(options.set_ups.rod.unit()),
+        Column::figures("may be low", 1.05).within(long_unit(units)),
+        Column::figures("may be high", 1.1).within(long_unit(units)),
         shot,
         Column::words("on the rod", 1.0).only_in_files(),
         Column::words("first rule below", 1.0).only_in_files(),
@@ -271,8 +283,9 @@ fn row(
         ),
         Sight::Below(_) => (Cell::Empty, Cell::text("too deep"), "below the rod".to_owned()),
     };
-    let room =
-        |drift: fn(&Drifts) -> &MarkDrift| drifts.map_or(Cell::Empty, |drifts| drift_cell(drift(drifts), units));
+    let room = |drift: fn(&Drifts) -> &MarkDrift| {
+        drifts.map_or(Cell::Empty, |drifts| drift_cell(drift(drifts), units))
+    };
     let first = |drift: fn(&Drifts) -> &MarkDrift| {
         let rule = drifts.and_then(|drifts| drift(drifts).first.clone());
         Cell::Text(rule.unwrap_or_default())

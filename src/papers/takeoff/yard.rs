@@ -455,7 +455,7 @@ fn instead<'l>(
             metres,
         };
         let values = vec![set("smallest", load.sizes.0), set("largest", load.sizes.1)];
-        let changes: Vec<_> = values.iter().map(BuiltValue::change).collect();
+        let changes: Vec<_> = values.iter().map(|value| value.change(context.units)).collect();
         let built = context.changed(&changes)?;
         let after = short(&built.tree.root, &built.ledger);
         after

@@ -153,8 +153,12 @@ pub fn put(tree: &mut Node, place: &Place, value: Node) {
             }
             return;
         }
-        let Value::Object(members) = &mut node.value else { break };
-        let Some(member) = members.get_mut(part) else { break };
+        let Value::Object(members) = &mut node.value else {
+            break;
+        };
+        let Some(member) = members.get_mut(part) else {
+            break;
+        };
         node = &mut member.node;
     }
     merge(tree, setting(place, value));

@@ -23,6 +23,8 @@ use search::{DriftSearch, Drifting, level_step, level_steps, shown_level_drift};
 /// Steps in which a width or flow is followed, as a share of it, and how many: a quarter of the value.
 const HUNDREDTH: f64 = 0.01;
 const STEPS_OF_SHARE: usize = 25;
+/// Marks that a crew sets are followed half as far as values of a review: none is set farther off.
+const SHORTER: usize = 2;
 /// Drifts that a crew easily makes: a level by 1 in (25 mm), a width or flow by a tenth (common practice).
 const WATCHED: (f64, f64) = (0.0254, 0.1);
 
@@ -91,7 +93,7 @@ impl<'a> DriftTrials<'a> {
         let drifting = Drifting {
             at,
             step: level_step(units),
-            steps: level_steps(units),
+            steps: level_steps(units) / SHORTER,
             changes,
         };
         let search = DriftSearch {
@@ -99,7 +101,10 @@ impl<'a> DriftTrials<'a> {
             serious: &self.serious,
         };
         let reach = toward * drifting.step * drifting.steps as f64;
-        let side = if changes(reach).iter().any(|change| self.behind.contains(&change.place)) {
+        let side = if changes(reach)
+            .iter()
+            .any(|change| self.behind.contains(&change.place))
+        {
             search.side(&drifting, toward)
         } else {
             search.unread_side(&drifting, toward)
@@ -151,7 +156,13 @@ fn tolerance(search: &DriftSearch<'_>, value: &DriftingValue) -> Tolerance {
         Kind::Level => (level_step(units), level_steps(units)),
         _ => (HUNDREDTH * value.now, STEPS_OF_SHARE),
     };
-    let changes = |by: f64| vec![ValueChange::quantity(value.place.clone(), value.now + by, value.kind)];
+    let changes = |by: f64| {
+        vec![ValueChange::quantity(
+            value.place.clone(),
+            value.now + by,
+            value.kind,
+        )]
+    };
     let drifting = Drifting {
         at: &value.place,
         step,
@@ -193,4 +204,3 @@ fn shown_drift(by: f64, value: &DriftingValue, units: UnitSystem) -> String {
     }
     format!("{:.0} %", by / value.now * 100.0)
 }
-

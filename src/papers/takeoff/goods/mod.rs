@@ -103,7 +103,9 @@ impl<'a> Goods<'a> {
         for dig in self.plan().excavations.values() {
             let figures = ["backfill-volume", "backfill-loose-volume"]
                 .map(|name| figure(self.review, &dig.place, name));
-            let [Some(fill), Some(heap)] = figures else { continue };
+            let [Some(fill), Some(heap)] = figures else {
+                continue;
+            };
             match (fill.si, heap.si) {
                 (Some(fill_si), Some(heap_si)) => {
                     in_place += fill_si;
@@ -131,7 +133,11 @@ impl<'a> Goods<'a> {
                 )
             });
             let (net, order) = if loose > 0.0 {
-                let net = format!("{} in place, {} loose{lift}", sold.show(in_place), sold.show(loose));
+                let net = format!(
+                    "{} in place, {} loose{lift}",
+                    sold.show(in_place),
+                    sold.show(loose)
+                );
                 ((net, Some(loose)), Some(sold.order(loose)))
             } else {
                 worked = gaps;
@@ -258,7 +264,8 @@ impl<'a> Goods<'a> {
                 format!(" at {}", natural(spacing.si(), Kind::Length, self.units))
             });
             let count = f64::from(*count);
-            let worked = format!("as the plan counts them{spacing}; check your state’s list before buying");
+            let worked =
+                format!("as the plan counts them{spacing}; check the list of regulated plants before buying");
             self.add(
                 Phase::Plants,
                 format!("{name}{botanical}"),
