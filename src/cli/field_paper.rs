@@ -105,9 +105,13 @@ impl FieldPaperArguments {
             .into_iter()
             .filter_map(|(argument, path)| Some((argument, path.as_deref()?)));
         let outputs = Outputs::claim(own.chain(further), self.outputs.force.in_the_way())?;
-        let inputs = inputs.into_iter().map(|path| path.as_path());
-        let inputs = inputs.chain(self.with.patches()).chain([self.plan.as_path()]);
-        outputs.spare(pages.iter().map(PathBuf::as_path).chain(inputs))?;
+        let mut read: Vec<&Path> = vec![&self.plan];
+        read.extend(self.with.patches());
+        read.extend(pages.iter().map(PathBuf::as_path));
+        for path in inputs {
+            read.push(path);
+        }
+        outputs.spare(read)?;
         Ok(FieldPaperOutputs {
             asked: self,
             options,
