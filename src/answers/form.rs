@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::FieldName;
 use crate::{
     check::{Field, SchemaBook, Shape},
+    papers::fingerprint,
     plan::Reply,
     quantity::{Kind, UnitSystem},
     read::{Node, Place, Value},
@@ -20,6 +21,8 @@ const MOST_ROWS: usize = 12;
 pub struct Form {
     /// What the form is of: the fingerprints of the files that were reviewed.
     pub sheets: String,
+    /// The fingerprint of the plan's values, which the codes on the sheets carry.
+    pub fingerprint: String,
     /// The project and revision, for the reader.
     pub project: String,
     /// The number of the review.
@@ -96,6 +99,7 @@ impl Form {
             .find(|(label, _)| label == "answers due");
         Self {
             sheets: fingerprints(review),
+            fingerprint: fingerprint(tree),
             project: review.subject.name.clone(),
             review: review.subject.review,
             revision,

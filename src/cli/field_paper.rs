@@ -1,6 +1,8 @@
-//! The outputs that all field papers have: PDF, cells, workbook, JSON, or the terminal.
+//! What all field papers are made from and where they go: a plan under its patches and a house; PDF, cells, workbook, JSON,
+//! or the terminal.
 
 use std::{
+    borrow::Cow,
     collections::BTreeMap,
     path::{Path, PathBuf},
 };
@@ -11,21 +13,39 @@ use clap::Args;
 use super::paper::no_typesetter;
 use super::{
     Failure,
+    input::{HouseArgument, PlanArguments, engine_under},
     output::{ForceArgument, Outputs},
     paper::PaperArgument,
     print::{paint, say},
 };
 use crate::{
+    engine::{Engine, Opened, ReviewOptions},
     papers::FieldPaper,
     report::{cells, drawing::Scene, json, terminal},
+    review::{Review, ReviewContext},
+    rules::Library,
 };
 
 /// Drawings of a paper, by the name under which its sheets call for them.
 pub(super) type NamedScenes = BTreeMap<&'static str, Vec<Scene>>;
 
-/// Where a field paper goes.
+/// What all commands of field papers take.
 #[derive(Debug, Args)]
 pub(super) struct FieldPaperArguments {
+    /// Plan file.
+    #[arg(value_name = "PLAN", index = 1)]
+    plan: PathBuf,
+    #[command(flatten)]
+    house: HouseArgument,
+    #[command(flatten)]
+    outputs: PaperOutputArguments,
+    #[command(flatten)]
+    with: PlanArguments,
+}
+
+/// Where a field paper goes.
+#[derive(Debug, Args)]
+struct PaperOutputArguments {
     /// Write the paper as a PDF to this file; `-` is standard output.
     #[arg(long, value_name = "FILE")]
     pdf: Option<PathBuf>,
@@ -48,32 +68,73 @@ pub(super) struct FieldPaperArguments {
 /// The places of a field paper's outputs, taken before anything is computed.
 pub(super) struct FieldPaperOutputs<'a> {
     asked: &'a FieldPaperArguments,
+    options: ReviewOptions,
+    pages: Vec<PathBuf>,
     outputs: Outputs,
 }
 
+/// A plan opened and reviewed for a field paper.
+pub(super) struct Reviewed {
+    pub engine: Engine,
+    pub opened: Opened,
+    pub review: Review,
+    options: ReviewOptions,
+}
+
 impl FieldPaperArguments {
-    /// Takes the places of the outputs, and of one more file where there is one.
+    /// Takes the places of the outputs, and of one more file where there is one; none of them may be the plan, a patch, a page
+    /// of the house or one of the other inputs.
     pub fn claim<'a>(
         &'a self,
         further: Option<(&'static str, &'a Path)>,
-        inputs: impl IntoIterator<Item = &'a Path>,
+        inputs: impl IntoIterator<Item = &'a PathBuf>,
     ) -> Result<FieldPaperOutputs<'a>, Failure> {
+        // Cures are worked out for no paper: they take several times as long as all else.
+        let options = ReviewOptions {
+            cures: false,
+            ..self.with.options()?
+        };
+        let pages = self.house.pages()?;
         let named = [
-            ("--pdf", &self.pdf),
-            ("--csv", &self.csv),
-            ("--xlsx", &self.xlsx),
-            ("--json", &self.json),
+            ("--pdf", &self.outputs.pdf),
+            ("--csv", &self.outputs.csv),
+            ("--xlsx", &self.outputs.xlsx),
+            ("--json", &self.outputs.json),
         ];
         let own = named
             .into_iter()
             .filter_map(|(argument, path)| Some((argument, path.as_deref()?)));
-        let outputs = Outputs::claim(own.chain(further), self.force.in_the_way())?;
-        outputs.spare(inputs)?;
-        Ok(FieldPaperOutputs { asked: self, outputs })
+        let outputs = Outputs::claim(own.chain(further), self.outputs.force.in_the_way())?;
+        let mut read: Vec<&Path> = vec![&self.plan];
+        read.extend(self.with.patches());
+        read.extend(pages.iter().map(PathBuf::as_path));
+        for path in inputs {
+            read.push(path);
+        }
+        outputs.spare(read)?;
+        Ok(FieldPaperOutputs {
+            asked: self,
+            options,
+            pages,
+            outputs,
+        })
     }
 }
 
 impl FieldPaperOutputs<'_> {
+    /// The plan opened under its patches and the house, and reviewed.
+    pub fn reviewed(&self) -> Result<Reviewed, Failure> {
+        let mut engine = engine_under(&self.pages)?;
+        let opened = self.asked.with.open(&mut engine, &self.asked.plan)?;
+        let review = engine.review(&opened, self.options);
+        Ok(Reviewed {
+            engine,
+            opened,
+            review,
+            options: self.options,
+        })
+    }
+
     /// Writes a paper to the places asked for, and the further file; prints it unless standard output carries one.
     pub fn write(
         self,
@@ -82,17 +143,18 @@ impl FieldPaperOutputs<'_> {
         further: Option<Vec<u8>>,
     ) -> Result<(), Failure> {
         let report = |error: &dyn std::fmt::Display| Failure::Report(error.to_string());
+        let asked = &self.asked.outputs;
         let mut contents = Vec::new();
-        if self.asked.pdf.is_some() {
-            contents.push(typeset(paper, scenes, self.asked.paper)?);
+        if asked.pdf.is_some() {
+            contents.push(typeset(paper, scenes, asked.paper)?);
         }
-        if self.asked.csv.is_some() {
+        if asked.csv.is_some() {
             contents.push(cells::csv(paper).map_err(|error| report(&error))?);
         }
-        if self.asked.xlsx.is_some() {
+        if asked.xlsx.is_some() {
             contents.push(cells::workbook(paper).map_err(|error| report(&error))?);
         }
-        if self.asked.json.is_some() {
+        if asked.json.is_some() {
             contents.push(json::render(paper).map_err(|error| report(&error))?.into_bytes());
         }
         contents.extend(further);
@@ -103,6 +165,18 @@ impl FieldPaperOutputs<'_> {
             say(&terminal::field_paper(paper, paint()))?;
         }
         Ok(())
+    }
+}
+
+impl Reviewed {
+    /// The rules that it was reviewed by.
+    pub fn rules(&self) -> Cow<'_, Library> {
+        self.engine.rules_for(&self.opened)
+    }
+
+    /// The plan laid out for review.
+    pub fn context(&self) -> ReviewContext<'_> {
+        self.engine.context(&self.opened, self.options)
     }
 }
 

@@ -1,20 +1,17 @@
 //! `bywash grades`.
 
-use std::path::PathBuf;
-
 use clap::{ArgGroup, Args};
 
 use super::{
     Failure, Status,
     field_paper::{FieldPaperArguments, NamedScenes},
-    input::{HouseArgument, PlanArguments, engine_under},
+    input::quantity_argument,
     print::say_error,
 };
 use crate::{
-    engine::ReviewOptions,
     formulas::levelling,
     papers::{GradeOptions, Rod, SetUps, grade_sheet},
-    quantity::{Kind, Quantity},
+    quantity::Kind,
     report::drawing::reading_sections,
     text::shown,
 };
@@ -22,9 +19,6 @@ use crate::{
 #[derive(Debug, Args)]
 #[command(group(ArgGroup::new("set-up").required(true).args(["hi", "backsight"])))]
 pub(super) struct Arguments {
-    /// Plan file.
-    #[arg(value_name = "PLAN")]
-    plan: PathBuf,
     /// Height of the instrument’s line of sight above the benchmark, such as `4 ft 2 in`.
     #[arg(long, value_name = "LEVEL", allow_hyphen_values = true)]
     hi: Option<String>,
@@ -44,11 +38,7 @@ pub(super) struct Arguments {
     #[arg(long, value_name = "LENGTH")]
     rod_length: Option<String>,
     #[command(flatten)]
-    house: HouseArgument,
-    #[command(flatten)]
-    outputs: FieldPaperArguments,
-    #[command(flatten)]
-    with: PlanArguments,
+    paper: FieldPaperArguments,
 }
 
 #[derive(Clone, Copy, Debug, clap::ValueEnum)]
@@ -72,20 +62,10 @@ impl From<RodArgument> for Rod {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
-    let options = ReviewOptions {
-        cures: false,
-        ..arguments.with.options()?
-    };
     let sights = Sights::of(arguments)?;
-    let pages = arguments.house.pages()?;
-    let inputs = pages.iter().chain([&arguments.plan]).map(PathBuf::as_path);
-    let outputs = arguments
-        .outputs
-        .claim(None, inputs.chain(arguments.with.patches()))?;
-    let mut engine = engine_under(&pages)?;
-    let opened = arguments.with.open(&mut engine, &arguments.plan)?;
-    let review = engine.review(&opened, options);
-    let context = engine.context(&opened, options);
+    let outputs = arguments.paper.claim(None, [])?;
+    let plan = outputs.reviewed()?;
+    let context = plan.context();
     let grades = GradeOptions {
         set_ups: sights.set_ups(
             arguments
@@ -94,17 +74,12 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
         ),
         mark: sights.mark,
     };
-    let sheet = grade_sheet(
-        &context,
-        &review.subject,
-        &engine.rules_for(&opened).cards,
-        &grades,
-    );
+    let sheet = grade_sheet(&context, &plan.review.subject, &plan.rules(), &grades);
     let sections = || {
         let scenes = reading_sections(
-            &opened.plan,
-            &opened.ledger,
-            &review,
+            &plan.opened.plan,
+            &plan.opened.ledger,
+            &plan.review,
             context.units,
             &grades.set_ups,
         );
@@ -198,10 +173,5 @@ fn reading(argument: &str, text: &str) -> Result<f64, Failure> {
 }
 
 fn quantity(argument: &str, text: &str, kind: Kind) -> Result<f64, Failure> {
-    Quantity::parse(text, kind)
-        .map(|quantity| quantity.si)
-        .map_err(|error| Failure::Argument {
-            message: format!("{argument}: {error}"),
-            help: "write it with its unit, such as `4 ft 7-1/8 in`, `4.59 ft` or `1.400 m`".to_owned(),
-        })
+    quantity_argument(argument, text, kind, "`4 ft 7-1/8 in`, `4.59 ft` or `1.400 m`")
 }

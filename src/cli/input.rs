@@ -8,6 +8,7 @@ use super::{Failure, UnitsArgument, failure::error_paint};
 use crate::{
     engine::{Engine, Opened, ReviewOptions},
     plan::Date,
+    quantity::{Kind, Quantity},
     read::{Node, Problem, assignment, files_in, parse, read_file},
     report::{input_problems::InputProblem, terminal},
     text::shown,
@@ -104,6 +105,16 @@ impl PlanArguments {
         }
         Ok(patches)
     }
+}
+
+/// A quantity as an argument writes it, in SI; `such` are examples of what is accepted.
+pub(super) fn quantity_argument(argument: &str, text: &str, kind: Kind, such: &str) -> Result<f64, Failure> {
+    Quantity::parse(text, kind)
+        .map(|quantity| quantity.si)
+        .map_err(|error| Failure::Argument {
+            message: format!("{argument}: {error}"),
+            help: format!("write it with its unit, such as {such}"),
+        })
 }
 
 /// A firm's own rules.

@@ -86,7 +86,7 @@ enum Command {
     Handbook(handbook::Arguments),
     /// Write a spot-the-fault sheet from a sound plan, and its key.
     Drill(drill::Arguments),
-    /// Print the schema of a plan, a rule page, a house’s change, a JSON review or the problems of an input.
+    /// Print the schema of a plan, a rule page, a house’s change, a JSON review, a paper for the site or the problems of an input.
     Schema(schema::Arguments),
     /// Print a commented starter plan, or write it to a new file.
     Begin(begin::Arguments),

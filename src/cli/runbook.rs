@@ -1,43 +1,22 @@
 //! `bywash runbook`.
 
-use std::path::PathBuf;
-
 use clap::Args;
 
 use super::{
     Failure, Status,
     field_paper::{FieldPaperArguments, NamedScenes},
-    input::{HouseArgument, PlanArguments, engine_under},
 };
-use crate::{engine::ReviewOptions, papers::runbook};
+use crate::papers::runbook;
 
 #[derive(Debug, Args)]
 pub(super) struct Arguments {
-    /// Plan file.
-    #[arg(value_name = "PLAN")]
-    plan: PathBuf,
     #[command(flatten)]
-    house: HouseArgument,
-    #[command(flatten)]
-    outputs: FieldPaperArguments,
-    #[command(flatten)]
-    with: PlanArguments,
+    paper: FieldPaperArguments,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
-    let options = ReviewOptions {
-        cures: false,
-        ..arguments.with.options()?
-    };
-    let pages = arguments.house.pages()?;
-    let inputs = pages.iter().chain([&arguments.plan]).map(PathBuf::as_path);
-    let outputs = arguments
-        .outputs
-        .claim(None, inputs.chain(arguments.with.patches()))?;
-    let mut engine = engine_under(&pages)?;
-    let opened = arguments.with.open(&mut engine, &arguments.plan)?;
-    let review = engine.review(&opened, options);
-    let context = engine.context(&opened, options);
-    outputs.write(&runbook(&context, &review), NamedScenes::new, None)?;
+    let outputs = arguments.paper.claim(None, [])?;
+    let plan = outputs.reviewed()?;
+    outputs.write(&runbook(&plan.context(), &plan.review), NamedScenes::new, None)?;
     Ok(Status::Clear)
 }

@@ -24,6 +24,8 @@ enum Name {
     Review,
     /// What keeps an input from being reviewed, as JSON.
     Problems,
+    /// The JSON form of a paper for the site.
+    FieldPaper,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
@@ -33,6 +35,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
         Name::House => "house",
         Name::Review => "review",
         Name::Problems => "problems",
+        Name::FieldPaper => "field-paper",
     };
     for (_, text) in SCHEMAS.iter().filter(|(known, _)| *known == name) {
         say(text)?;

@@ -8,22 +8,18 @@ use super::{
     Failure, Status,
     field_paper::{FieldPaperArguments, NamedScenes},
     grid_file::{grid_file, refused_grid},
-    input::{HouseArgument, PlanArguments, engine_under},
+    input::quantity_argument,
     print::say_error,
 };
 use crate::{
-    engine::ReviewOptions,
     papers::{TakeoffOptions, read_prices, read_yard, takeoff},
-    quantity::{Kind, Quantity, UnitSystem},
+    quantity::{Kind, UnitSystem},
     report::drawing::roll_layouts,
     text::visible,
 };
 
 #[derive(Debug, Args)]
 pub(super) struct Arguments {
-    /// Plan file.
-    #[arg(value_name = "PLAN")]
-    plan: PathBuf,
     /// A firm’s prices: CSV or workbook with the columns “item” and “price”, and “currency” where there is one.
     #[arg(long, value_name = "FILE")]
     prices: Option<PathBuf>,
@@ -46,31 +42,15 @@ pub(super) struct Arguments {
     #[arg(long, value_name = "LENGTH")]
     pipe_stock: Option<String>,
     #[command(flatten)]
-    house: HouseArgument,
-    #[command(flatten)]
-    outputs: FieldPaperArguments,
-    #[command(flatten)]
-    with: PlanArguments,
+    paper: FieldPaperArguments,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
-    let options = ReviewOptions {
-        cures: false,
-        ..arguments.with.options()?
-    };
     // Before the plan is read, so that a slip on the command line is told at once.
     arguments.sizes(TakeoffOptions::usual(UnitSystem::Us))?;
-    let pages = arguments.house.pages()?;
-    let inputs = pages
-        .iter()
-        .chain([&arguments.plan])
-        .chain(&arguments.prices)
-        .chain(&arguments.yard);
     let patch = arguments.patch.as_deref().map(|path| ("--patch", path));
-    let outputs = arguments.outputs.claim(
-        patch,
-        inputs.map(PathBuf::as_path).chain(arguments.with.patches()),
-    )?;
+    let inputs = arguments.prices.iter().chain(&arguments.yard);
+    let outputs = arguments.paper.claim(patch, inputs)?;
     let prices = match &arguments.prices {
         None => Vec::new(),
         Some(path) => {
@@ -78,10 +58,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
             read_prices(&grid).map_err(|problems| refused_grid(&grid, &problems))?
         }
     };
-    let mut engine = engine_under(&pages)?;
-    let opened = arguments.with.open(&mut engine, &arguments.plan)?;
-    let review = engine.review(&opened, options);
-    let context = engine.context(&opened, options);
+    let plan = outputs.reviewed()?;
+    let context = plan.context();
     let mut sizes = arguments.sizes(TakeoffOptions::usual(context.units))?;
     sizes.prices = prices;
     sizes.yard = match &arguments.yard {
@@ -91,7 +69,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
             Some(read_yard(&grid, context.units).map_err(|problems| refused_grid(&grid, &problems))?)
         }
     };
-    let list = takeoff(&context, &review, &engine.rules_for(&opened).cards, &sizes);
+    let list = takeoff(&context, &plan.review, &plan.rules().cards, &sizes);
     let scenes = || NamedScenes::from([("layouts", roll_layouts(&list.layouts, context.units))]);
     let further = arguments
         .patch
@@ -147,10 +125,5 @@ fn size(argument: &str, text: Option<&str>) -> Result<Option<f64>, Failure> {
 }
 
 fn length(argument: &str, text: &str) -> Result<f64, Failure> {
-    Quantity::parse(text, Kind::Length)
-        .map(|quantity| quantity.si)
-        .map_err(|error| Failure::Argument {
-            message: format!("{argument}: {error}"),
-            help: "write it with its unit, such as `12 ft 6 in` or `2 m`".to_owned(),
-        })
+    quantity_argument(argument, text, Kind::Length, "`12 ft 6 in` or `2 m`")
 }

@@ -19,12 +19,16 @@ use crate::{
 };
 
 /// The published schemas, by name.
-pub const SCHEMAS: [(&str, &str); 5] = [
+pub const SCHEMAS: [(&str, &str); 6] = [
     ("plan", plan::SCHEMA),
     ("rule", crate::rules::RULE_SCHEMA),
     ("house", crate::rules::HOUSE_SCHEMA),
     ("review", include_str!("../../schema/review.schema.json")),
     ("problems", include_str!("../../schema/problems.schema.json")),
+    (
+        "field-paper",
+        include_str!("../../schema/field-paper.schema.json"),
+    ),
 ];
 
 /// A starter plan with every part commented.

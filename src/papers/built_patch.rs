@@ -3,16 +3,17 @@
 use serde_json::{Map, Value as Json};
 
 use crate::{
-    papers::level_changes::{BuiltValue, written},
+    papers::level_changes::BuiltValue,
+    quantity::UnitSystem,
     read::{Node, Value},
 };
 
 /// The merge patch that sets values as they were built. A list of the plan is given whole, as a merge patch must.
-pub(super) fn built_patch(tree: &Node, values: &[BuiltValue]) -> String {
+pub(super) fn built_patch(tree: &Node, values: &[BuiltValue], units: UnitSystem) -> String {
     let mut patch = Json::Object(Map::new());
     for value in values {
         let parts: Vec<String> = value.place.parts().collect();
-        set(&mut patch, Some(tree), &parts, written(value.metres));
+        set(&mut patch, Some(tree), &parts, value.written(units));
     }
     format!("{patch:#}\n")
 }

@@ -3,12 +3,12 @@
 use super::{
     document::{Block, Cell, Column, FieldPaper, Row, SheetTable},
     imprint::PlanImprint,
-    words::basin_name,
+    words::{basin_name, is_disinfected, site_level},
 };
 use crate::{
     formulas::evaporation::from_weather,
     plan::{Measure, Shown, name_of},
-    quantity::{Kind, show_computed, show_level},
+    quantity::{Kind, show_computed},
     read::Place,
     review::{Review, ReviewContext},
 };
@@ -65,10 +65,15 @@ pub fn day_sheet(context: &ReviewContext<'_>, review: &Review) -> DaySheet {
         blocks.push(Block::Table(water(context, &losses)));
         blocks.push(Block::Drawing { name: "day" });
     }
+    let chlorine = match is_disinfected(context.plan) {
+        Some(false) => "",
+        Some(true) | None => " Make-up of tap water brings its chlorine along.",
+    };
     blocks.push(Block::Caution {
-        text: "A meter on the make-up tells a leak: where it counts more than the range for the season, switch off, mark the levels, and \
-               look for the basin that falls. Make-up of tap water brings its chlorine along."
-            .to_owned(),
+        text: format!(
+            "A meter on the make-up tells a leak: where it counts more than the range for the season, switch off, mark the levels, and \
+             look for the basin that falls.{chlorine}"
+        ),
     });
     let imprint = PlanImprint::of(&review.subject, context.date, &context.tree.root, context.units);
     let sheets = vec![("A day at the pond".to_owned(), blocks)];
@@ -82,7 +87,7 @@ fn levels(context: &ReviewContext<'_>) -> SheetTable {
     let level = |si: Option<f64>| {
         si.map_or(Cell::Empty, |si| Cell::Quantity {
             si,
-            text: show_level(si, context.units),
+            text: site_level(si, context.units),
         })
     };
     let rows = context.plan.basins.iter().map(|(id, basin)| {

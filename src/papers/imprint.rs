@@ -46,9 +46,9 @@ impl PlanImprint {
         }
     }
 
-    /// What the code on a sheet says: capitals, figures and strokes only, so that the code stays small.
+    /// What the code on a sheet of this plan says.
     pub(super) fn code(&self, sheet: &str) -> String {
-        format!("BYWASH/{sheet}/{}", self.fingerprint)
+        sheet_code(sheet, &self.fingerprint)
     }
 
     /// The plan in a line: name and revision.
@@ -59,6 +59,11 @@ impl PlanImprint {
             None => name,
         }
     }
+}
+
+/// What the code on a sheet of a plan says, in capitals, figures and strokes only, so that the code stays small: by the sheet's number and the plan's fingerprint: `BYWASH/G1/3F9A-2C1B`.
+pub fn sheet_code(sheet: &str, fingerprint: &str) -> String {
+    format!("BYWASH/{sheet}/{fingerprint}")
 }
 
 /// The fingerprint of a plan's values: the first 32 bits of the SHA-256 of its JSON, as `3F9A-2C1B`. Layout and comments

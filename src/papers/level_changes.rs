@@ -5,8 +5,9 @@ use std::collections::HashMap;
 use crate::{
     papers::marks::{Mark, Target},
     plan::{Fall, Given, Measure, Plan, Shown},
-    quantity::INCH,
-    read::{Node, Place, Value},
+    quantity::{INCH, Kind, UnitSystem},
+    read::{Place, Value},
+    review::ValueChange,
 };
 
 /// Water this near a basin's lowest crest stands at that crest, m.
@@ -17,6 +18,30 @@ const AT_CREST: f64 = INCH / 2.0;
 pub(super) struct BuiltValue {
     pub place: Place,
     pub metres: f64,
+}
+
+impl BuiltValue {
+    /// The change that sets it, as it is written.
+    pub fn change(&self, units: UnitSystem) -> ValueChange {
+        ValueChange {
+            place: self.place.clone(),
+            value: Value::Text(self.written(units)),
+        }
+    }
+
+    /// As a plan in these units writes it: to a hundredth of an inch or a tenth of a millimetre.
+    pub fn written(&self, units: UnitSystem) -> String {
+        let to = |value: f64, parts: f64| (value * parts).round() / parts;
+        match units {
+            UnitSystem::Us => format!("{} in", to(self.metres / INCH, 100.0)),
+            UnitSystem::Si => format!("{} m", to(self.metres, 10_000.0)),
+        }
+    }
+
+    /// The change that sets it to the last digit: for drifts, which end where a rule’s limit stands.
+    pub fn exact(&self) -> ValueChange {
+        ValueChange::quantity(self.place.clone(), self.metres, Kind::Level)
+    }
 }
 
 /// The values of the plan that change where marks stand off by so much, m upward. A crest takes the mean of its ends, and
@@ -111,50 +136,4 @@ fn built_crest(fall: &Given<Fall>, off: &HashMap<&str, f64>) -> Option<BuiltCres
         level: crest.si() + by,
         out_of_level,
     })
-}
-
-/// A level or height as a plan may write it, to a tenth of a millimetre.
-pub(super) fn written(metres: f64) -> String {
-    format!("{} m", (metres * 10_000.0).round() / 10_000.0)
-}
-
-/// Sets a text at a place of a tree, through lists too; nothing where the way to it does not exist.
-pub(super) fn put(tree: &mut Node, place: &Place, text: &str) {
-    let mut parts: Vec<String> = place.parts().collect();
-    let Some(last) = parts.pop() else { return };
-    let mut node = tree;
-    for part in parts {
-        let next = match &mut node.value {
-            Value::Object(members) => members.get_mut(&part).map(|member| &mut member.node),
-            Value::List(items) => part.parse::<usize>().ok().and_then(|index| items.get_mut(index)),
-            _ => None,
-        };
-        let Some(next) = next else { return };
-        node = next;
-    }
-    let span = node.span;
-    let value = Node {
-        span,
-        value: Value::Text(text.to_owned()),
-    };
-    match &mut node.value {
-        Value::Object(members) => match members.get_mut(&last) {
-            Some(member) => member.node.value = value.value,
-            None => {
-                members.insert(
-                    last,
-                    crate::read::Member {
-                        key: span,
-                        node: value,
-                    },
-                );
-            }
-        },
-        Value::List(items) => {
-            if let Some(item) = last.parse::<usize>().ok().and_then(|index| items.get_mut(index)) {
-                item.value = value.value;
-            }
-        }
-        _ => {}
-    }
 }

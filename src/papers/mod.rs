@@ -3,7 +3,6 @@
 //! Every paper is a [`FieldPaper`]: sheets of tables, notes, boxes to tick and blanks to fill, which a report lays out.
 
 mod as_built;
-mod built;
 mod built_patch;
 mod day;
 mod document;
@@ -21,10 +20,10 @@ mod words;
 pub use as_built::{AsBuilt, AsBuiltOptions, Shot, Shots, as_built, read_shots};
 pub use day::{DaySheet, SeasonLoss, day_sheet};
 pub use document::{Block, Cell, Column, FieldPaper, FieldSheet, Part, Row, SheetTable};
-pub use drift::{Drift, DriftTrials, Drifts};
+pub use drift::{MarkDrift, MarkDrifts, Side};
 pub use grades::{GradeOptions, GradeSheet, grade_sheet};
 pub use grid::{Grid, GridProblem, GridRow};
-pub use imprint::{PlanImprint, fingerprint};
+pub use imprint::{PlanImprint, fingerprint, sheet_code};
 pub use marks::{Crew, Mark, Target, marks};
 pub use rod::{Rod, SetUp, SetUps, Sight};
 pub use runbook::runbook;

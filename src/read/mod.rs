@@ -17,7 +17,7 @@ pub use files::{MAX_BYTES, ReadError, files_in, read_bytes, read_file};
 #[cfg(feature = "page-html")]
 pub(crate) use parse::STRICT;
 pub use parse::{parse, parse_part};
-pub use patch::{Patched, Removed, assignment, merge, setting, takes_away, written_assignment};
+pub use patch::{Patched, Removed, assignment, merge, put, setting, takes_away, written_assignment};
 #[cfg(feature = "cli")]
 pub use pdf::{NotPdf, PdfFile, is_pdf};
 pub use place::Place;

@@ -1,6 +1,9 @@
 //! What a review is made from.
 
-use super::{model::Location, trial::Start};
+use super::{
+    model::Location,
+    trial::{ChangedPlan, Start, ValueChange},
+};
 use crate::{
     check::SchemaBook,
     hydraulics::{Memo, Outcomes},
@@ -48,6 +51,11 @@ impl<'a> ReviewContext<'a> {
             plan: self.plan,
             memo: self.memo,
         }
+    }
+
+    /// The plan with values changed, all its figures computed; none where it is no plan that can be reviewed then.
+    pub fn changed(&self, changes: &[ValueChange]) -> Option<ChangedPlan> {
+        self.start().changed(changes, None).filter(ChangedPlan::is_sound)
     }
 
     /// Where a place stands in the files.

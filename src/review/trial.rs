@@ -4,20 +4,32 @@ use std::{collections::HashSet, slice};
 
 use crate::{
     figures,
-    hydraulics::{Followed, Memo, NOT_FOLLOWED, Scenario},
+    hydraulics::{Followed, Memo, NOT_FOLLOWED, Outcomes, Scenario},
     ledger::{Figure, Ledger, Origin},
     plan::Plan,
     quantity::{Kind, UnitSystem, natural_unit},
-    read::{Node, Patched, Place, Value, merge, setting},
+    read::{Node, Patched, Place, Value, put},
     review::ReviewContext,
     rules::{Card, Fact, Judged, Library, RuleOutcome, Severity, Standing, Subject, fact, judge},
 };
 
 /// A value set at a place; `null` takes it away.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct ValueChange {
+pub struct ValueChange {
+    /// Where.
     pub place: Place,
+    /// What stands there then.
     pub value: Value,
+}
+
+impl ValueChange {
+    /// A quantity set at a place, in SI.
+    pub fn quantity(place: Place, si: f64, kind: Kind) -> Self {
+        Self {
+            place,
+            value: Value::Text(as_written(si, kind)),
+        }
+    }
 }
 
 /// The plan that trials start from.
@@ -29,10 +41,14 @@ pub(super) struct Start<'a> {
 }
 
 /// A plan with values changed.
-pub(super) struct ChangedPlan {
+pub struct ChangedPlan {
+    /// Its tree.
     pub tree: Patched,
+    /// Its typed form.
     pub plan: Plan,
+    /// Its figures.
     pub ledger: Ledger,
+    outcomes: Outcomes,
     places: Vec<Place>,
 }
 
@@ -40,25 +56,40 @@ impl Start<'_> {
     /// The plan with values set, its figures computed; none where the plan can't be read then. Where scenarios are named,
     /// figures that are read from others are left out.
     pub fn changed(&self, changes: &[ValueChange], only: Option<&[Scenario]>) -> Option<ChangedPlan> {
-        let mut tree = self.tree.clone();
-        for change in changes {
-            let span = tree.span_of(&change.place);
-            let value = change.value.clone();
-            merge(&mut tree, setting(&change.place, Node { span, value }));
-        }
-        let places: Vec<Place> = changes.iter().map(|change| change.place.clone()).collect();
-        let plan = self.plan.changed(&tree, &places).ok()?;
+        let (tree, plan, places) = self.plan_with(changes)?;
         let followed = Followed {
             memo: Some(self.memo),
             only,
         };
-        let (ledger, _) = figures::compute_with_outcomes(&plan, followed);
+        let (ledger, outcomes) = figures::compute_with_outcomes(&plan, followed);
         Some(ChangedPlan {
             tree: Patched::new(tree),
             plan,
             ledger,
+            outcomes,
             places,
         })
+    }
+}
+
+impl Start<'_> {
+    /// Whether the plan with values set is one that can be reviewed; no figure is computed.
+    pub fn is_sound_with(&self, changes: &[ValueChange]) -> bool {
+        self.plan_with(changes)
+            .is_some_and(|(tree, plan, places)| plan.problems_after(&tree, &places).is_empty())
+    }
+
+    /// Tree and plan with values set, and their places.
+    fn plan_with(&self, changes: &[ValueChange]) -> Option<(Node, Plan, Vec<Place>)> {
+        let mut tree = self.tree.clone();
+        for change in changes {
+            let span = tree.span_of(&change.place);
+            let value = change.value.clone();
+            put(&mut tree, &change.place, Node { span, value });
+        }
+        let places: Vec<Place> = changes.iter().map(|change| change.place.clone()).collect();
+        let plan = self.plan.changed(&tree, &places).ok()?;
+        Some((tree, plan, places))
     }
 }
 
@@ -69,6 +100,7 @@ impl ChangedPlan {
             tree: &self.tree,
             plan: &self.plan,
             ledger: &self.ledger,
+            outcomes: &self.outcomes,
             cures: false,
             cases: false,
             in_depth: false,

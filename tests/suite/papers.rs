@@ -9,6 +9,7 @@ mod yard;
 
 use std::{collections::HashMap, fs, path::Path};
 
+use bywash::engine::SCHEMAS;
 use serde_json::Value;
 
 use super::program::{Ran, bywash_in};
@@ -42,9 +43,22 @@ fn number(row: &HashMap<String, String>, heading: &str) -> f64 {
         .unwrap_or_else(|_| panic!("{heading}: {row:?}"))
 }
 
-/// A paper's JSON.
+/// What a run wrote as JSON; a paper keeps to its schema.
 fn json(path: &Path) -> Value {
-    serde_json::from_str(&fs::read_to_string(path).unwrap()).unwrap()
+    let value: Value = serde_json::from_str(&fs::read_to_string(path).unwrap()).unwrap();
+    if value.get("sheets").is_some() {
+        let (_, schema) = SCHEMAS
+            .into_iter()
+            .find(|(name, _)| *name == "field-paper")
+            .unwrap();
+        let schema = jsonschema::draft202012::new(&serde_json::from_str(schema).unwrap()).unwrap();
+        let errors: Vec<String> = schema
+            .iter_errors(&value)
+            .map(|error| format!("{error} at {}", error.instance_path()))
+            .collect();
+        assert_eq!(errors, Vec::<String>::new());
+    }
+    value
 }
 
 /// The rows of a table of a paper: its cells by the titles of the columns.

@@ -2,7 +2,7 @@
 
 use super::shots::{Shot, Shots};
 use crate::{
-    papers::{drift::Drift, marks::Mark},
+    papers::{drift::MarkDrift, marks::Mark},
     review::{Finding, Review},
     rules::Library,
 };
@@ -22,7 +22,7 @@ pub(super) struct Moved<'a> {
     pub shot: &'a Shot,
     pub mark: &'a Mark,
     /// How far it may drift that way; none where no value of the plan stands behind it.
-    pub room: Option<Drift>,
+    pub room: Option<MarkDrift>,
     pub standing: MarkStanding,
     /// What it breaks by itself.
     pub breaks: Vec<Finding>,

@@ -12,18 +12,17 @@ pub use shots::{Shot, Shots, read_shots};
 use std::collections::HashMap;
 
 use super::{
-    built::Built,
     built_patch::built_patch,
     document::FieldPaper,
-    drift::DriftTrials,
+    drift::{MarkDrifts, Side, own_tolerance},
     imprint::PlanImprint,
-    level_changes::built_values,
-    marks::{Mark, Target},
+    level_changes::{BuiltValue, built_values},
+    marks::Mark,
 };
 use crate::{
     formulas::levelling::allowed_closing_error,
     quantity::INCH,
-    review::{self, Finding, Review, ReviewContext},
+    review::{self, ChangedPlan, Finding, Review, ReviewContext},
     rules::Severity,
 };
 use found::{Found, MarkStanding, Moved};
@@ -58,7 +57,7 @@ pub fn as_built(
         .map(|shot| (marks[shot.mark].id.as_str(), shot.off))
         .collect();
     let values = built_values(context.plan, marks, &off);
-    let built = Built::of(context, &values);
+    let built = as_changed(context, &values);
     let review = built.as_ref().map(|built| {
         let patches = options.drawn.subject.patches.iter().cloned();
         let patches = patches.chain([options.file.to_owned()]).collect();
@@ -73,11 +72,11 @@ pub fn as_built(
     let new = review
         .as_ref()
         .map_or_else(Vec::new, |review| new_findings(options.drawn, review));
-    let trials = DriftTrials::new(context, &options.library.cards);
+    let drifts = MarkDrifts::new(context, options.library);
     let moved = shots
         .all
         .iter()
-        .map(|shot| moved(context, marks, shot, &trials, options))
+        .map(|shot| moved(context, marks, shot, &drifts, options))
         .collect();
     let found = Found {
         shots,
@@ -101,7 +100,7 @@ pub fn as_built(
     );
     AsBuilt {
         paper,
-        patch: built_patch(&context.tree.root, &values),
+        patch: built_patch(&context.tree.root, &values, context.units),
         holds_water,
     }
 }
@@ -119,7 +118,7 @@ fn moved<'a>(
     context: &ReviewContext<'_>,
     marks: &'a [Mark],
     shot: &'a Shot,
-    trials: &DriftTrials<'_>,
+    drifts: &MarkDrifts<'_>,
     options: &AsBuiltOptions<'_>,
 ) -> Moved<'a> {
     let mark = &marks[shot.mark];
@@ -136,16 +135,16 @@ fn moved<'a>(
         return found;
     }
     // What is set as work is set breaks nothing by itself, unless the drawn plan has no room at all.
-    if shot.off.abs() <= SET_TO.min(own_tolerance(context, mark).unwrap_or(SET_TO)) + 1e-9 {
+    let own = own_tolerance(context.plan, mark);
+    if shot.off.abs() <= SET_TO.min(own.unwrap_or(SET_TO)) + 1e-9 {
         return found;
     }
     found.standing = MarkStanding::Off;
-    found.room = trials
-        .of(marks, mark)
-        .map(|drifts| if shot.off < 0.0 { drifts.low } else { drifts.high });
+    let side = if shot.off < 0.0 { Side::Low } else { Side::High };
+    found.room = drifts.of(marks, mark, side);
     let alone = HashMap::from([(mark.id.as_str(), shot.off)]);
     let values = built_values(context.plan, marks, &alone);
-    if let Some(built) = Built::of(context, &values) {
+    if let Some(built) = as_changed(context, &values) {
         let under = built.context(context);
         let review = review::review(
             &under,
@@ -164,25 +163,20 @@ fn moved<'a>(
         .breaks
         .iter()
         .any(|finding| finding.severity != Severity::Advise);
-    let over_own = own_tolerance(context, mark).is_some_and(|own| shot.off.abs() > own + 1e-9);
     let over_room = found
         .room
         .as_ref()
         .is_some_and(|room| !room.is_widest && shot.off.abs() > room.room + 1e-9);
-    if breaks_rule || over_own || over_room {
+    if breaks_rule || over_room {
         found.standing = MarkStanding::Over;
     }
     found
 }
 
-/// The tolerance that the plan itself gives a mark, m: of a crest.
-fn own_tolerance(context: &ReviewContext<'_>, mark: &Mark) -> Option<f64> {
-    let Target::CrestEnd(place) = &mark.target else {
-        return None;
-    };
-    let falls = context.plan.falls.values();
-    let mut own = falls.filter(|fall| fall.crest.given().is_some_and(|crest| crest.place == *place));
-    Some(own.next()?.level_tolerance.value()?.0)
+/// The plan with values as they were built; none where it is no plan that can be reviewed then.
+fn as_changed(context: &ReviewContext<'_>, values: &[BuiltValue]) -> Option<ChangedPlan> {
+    let changes: Vec<_> = values.iter().map(|value| value.change(context.units)).collect();
+    context.changed(&changes)
 }
 
 /// Figures that a reader watches, in the order they are told.

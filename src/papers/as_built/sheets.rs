@@ -42,9 +42,11 @@ fn first(found: &Found<'_>, units: UnitSystem, options: &AsBuiltOptions<'_>) -> 
     let closing = found.shots.closing.map_or_else(
         || "the first mark was not shot again".to_owned(),
         |error| {
-            let side = if error < 0.0 { "low" } else { "high" };
             let allowed = site_length(found.closing_allowed, units);
-            format!("{} {side}, {allowed} allowed", site_length(error.abs(), units))
+            match off_words(error, units) {
+                None => format!("none, {allowed} allowed"),
+                Some(off) => format!("{off}, {allowed} allowed"),
+            }
         },
     );
     let action = |review: &crate::review::Review| review.action.words.to_owned();
@@ -164,13 +166,18 @@ fn of<'f>(found: &'f Found<'f>, standing: MarkStanding) -> impl Iterator<Item = 
 /// How far a shot is off, in words: `3/8 in low`.
 fn off_by(moved: &Moved<'_>, units: UnitSystem) -> Cell {
     let off = moved.shot.off;
-    let size = site_length(off.abs(), units);
-    let text = match size.as_str() {
-        "0 in" | "0 mm" => "as drawn".to_owned(),
-        _ if off < 0.0 => format!("{size} low"),
-        _ => format!("{size} high"),
-    };
+    let text = off_words(off, units).unwrap_or_else(|| "as drawn".to_owned());
     Cell::Quantity { si: off, text }
+}
+
+/// How far something is off, in words; none where that is nothing that is read on a rod.
+fn off_words(off: f64, units: UnitSystem) -> Option<String> {
+    let size = site_length(off.abs(), units);
+    match size.as_str() {
+        "0 in" | "0 mm" => None,
+        _ if off < 0.0 => Some(format!("{size} low")),
+        _ => Some(format!("{size} high")),
+    }
 }
 
 fn over_row(moved: &Moved<'_>, units: UnitSystem) -> Row {

@@ -2,7 +2,7 @@
 
 use super::{
     document::{Block, Cell, Column, FieldPaper, Part, Row, SheetTable},
-    drift::{Drift, DriftTrials, Drifts},
+    drift::{MarkDrift, MarkDrifts, Side},
     imprint::PlanImprint,
     marks::{CLOSING_ID, Crew, Mark, backsight_id, foresight_id, marks},
     rod::{Rod, SetUps, Sight},
@@ -12,7 +12,7 @@ use crate::{
     formulas::levelling,
     quantity::UnitSystem,
     review::{ReviewContext, Subject},
-    rules::Card,
+    rules::Library,
 };
 
 /// What a grade sheet is made for.
@@ -32,16 +32,23 @@ pub struct GradeSheet {
     pub unread: Vec<String>,
 }
 
+/// How far a mark may drift down and up.
+type Drifts = (MarkDrift, MarkDrift);
+
 /// Makes the grade sheet of a plan.
 pub fn grade_sheet(
     context: &ReviewContext<'_>,
     subject: &Subject,
-    cards: &[Card],
+    library: &Library,
     options: &GradeOptions,
 ) -> GradeSheet {
     let all = marks(context.plan, context.ledger);
-    let trials = DriftTrials::new(context, cards);
-    let drifts: Vec<Option<Drifts>> = all.iter().map(|mark| trials.of(&all, mark)).collect();
+    let trials = MarkDrifts::new(context, library);
+    let drifts = all.iter().map(|mark| {
+        let side = |side| trials.of(&all, mark, side);
+        side(Side::Low).zip(side(Side::High))
+    });
+    let drifts: Vec<Option<Drifts>> = drifts.collect();
     let unread = unread(&all, &options.set_ups);
     let imprint = PlanImprint::of(subject, context.date, &context.tree.root, context.units);
     let mut sheets = vec![(
@@ -73,7 +80,7 @@ pub fn grade_sheet(
                 title: String::new(),
                 rows,
             }],
-            note: String::new(),
+            note: room_note(context.units),
         };
         let caution = Block::Caution {
             text: crew.reminder().to_owned(),
@@ -91,6 +98,18 @@ pub fn grade_sheet(
         paper: FieldPaper::new(named, imprint, sheets),
         unread,
     }
+}
+
+/// What the columns of drift say.
+fn room_note(units: UnitSystem) -> String {
+    let far = match units {
+        UnitSystem::Us => "2 in",
+        UnitSystem::Si => "50 mm",
+    };
+    format!(
+        "May be low, may be high: how far this mark may stand off, all others as drawn, before the review stops or revises the work; \
+         “{far} +” where it does not as far as that, “none” where there is no room. Set every mark as near as the work is set."
+    )
 }
 
 /// The marks that no set-up reads, and why.
@@ -224,12 +243,12 @@ fn columns(options: &GradeOptions, units: UnitSystem) -> Vec<Column> {
     };
     vec![
         Column::figures("no.", 0.4),
-        Column::words("mark", 3.4),
-        Column::figures("level", 1.0).within(long_unit(units)),
-        Column::figures("set-up", 0.55),
-        Column::figures("reading", 1.25).within(options.set_ups.rod.unit()),
-        Column::figures("may be low", 0.95).within(long_unit(units)),
-        Column::figures("may be high", 0.95).within(long_unit(units)),
+        Column::words("mark", 3.5),
+        Column::figures("level", 0.95).within(long_unit(units)),
+        Column::figures("set-up", 0.65),
+        Column::figures("reading", 1.15).within(options.set_ups.rod.unit()),
+        Column::figures("may be low", 1.05).within(long_unit(units)),
+        Column::figures("may be high", 1.1).within(long_unit(units)),
         shot,
         Column::words("on the rod", 1.0).only_in_files(),
         Column::words("first rule below", 1.0).only_in_files(),
@@ -264,9 +283,10 @@ fn row(
         ),
         Sight::Below(_) => (Cell::Empty, Cell::text("too deep"), "below the rod".to_owned()),
     };
-    let room =
-        |drift: fn(&Drifts) -> &Drift| drifts.map_or(Cell::Empty, |drifts| drift_cell(drift(drifts), units));
-    let first = |drift: fn(&Drifts) -> &Drift| {
+    let room = |drift: fn(&Drifts) -> &MarkDrift| {
+        drifts.map_or(Cell::Empty, |drifts| drift_cell(drift(drifts), units))
+    };
+    let first = |drift: fn(&Drifts) -> &MarkDrift| {
         let rule = drifts.and_then(|drifts| drift(drifts).first.clone());
         Cell::Text(rule.unwrap_or_default())
     };
@@ -281,19 +301,19 @@ fn row(
             },
             set_up,
             reading,
-            room(|drifts| &drifts.low),
-            room(|drifts| &drifts.high),
+            room(|(low, _)| low),
+            room(|(_, high)| high),
             Cell::Blank,
             Cell::Text(on_rod),
-            first(|drifts| &drifts.low),
-            first(|drifts| &drifts.high),
+            first(|(low, _)| low),
+            first(|(_, high)| high),
             Cell::text(mark.id.clone()),
             Cell::text(fingerprint),
         ],
     }
 }
 
-fn drift_cell(drift: &Drift, units: UnitSystem) -> Cell {
+fn drift_cell(drift: &MarkDrift, units: UnitSystem) -> Cell {
     let text = if drift.room == 0.0 {
         "none".to_owned()
     } else if drift.is_widest {

@@ -27,7 +27,7 @@ pub fn runbook(context: &ReviewContext<'_>, review: &Review) -> FieldPaper {
         ("Filling and flushing".to_owned(), water::filling(context)),
     ];
     if let Some(blocks) = water::tempering(context) {
-        sheets.push(("Tempering and dechlorination".to_owned(), blocks));
+        sheets.push((water::joining_sheet(context.plan).to_owned(), blocks));
     }
     sheets.push((
         "Start-up and first month".to_owned(),

@@ -1,9 +1,10 @@
 //! The order of work: each step with its cautions, and what must be shown before the next one begins.
 
+use super::water::{joining_sheet, tempering};
 use crate::{
-    papers::words::{basin_name, site_length},
+    papers::words::{basin_name, is_disinfected, site_length, site_level},
     plan::{Fill, Measure, Plan, Shown, StepKind, name_of},
-    quantity::{Kind, UnitSystem, show_computed, show_level},
+    quantity::{Kind, UnitSystem, show_computed},
     review::ReviewContext,
 };
 
@@ -180,7 +181,7 @@ impl Order<'_> {
             if let Shown::Is(inlet) = &line.air_inlet
                 && let Some(level) = inlet.level.value()
             {
-                let level = show_level(level.si(), self.units);
+                let level = site_level(level.si(), self.units);
                 step.holds.push(format!(
                     "{name}: air inlet open to the air at {level}, reachable and not painted shut"
                 ));
@@ -218,7 +219,7 @@ impl Order<'_> {
         }
         for (id, basin) in &self.plan.basins {
             if let Some(still) = basin.still.value() {
-                let level = show_level(still.si(), self.units);
+                let level = site_level(still.si(), self.units);
                 step.holds.push(format!(
                     "{}: filled to {level}, marked, and on the mark a day later but for what evaporates",
                     basin_name(self.plan, id)
@@ -291,7 +292,7 @@ impl Order<'_> {
         step.holds.push("Disconnect in sight and labeled; covers, bonding and cable depth as the electrician found them right".to_owned());
         for (id, pump) in &self.plan.pumps {
             if let Some(cut_off) = pump.low_level_cut_off.value() {
-                let level = show_level(cut_off.si(), self.units);
+                let level = site_level(cut_off.si(), self.units);
                 step.holds.push(format!(
                     "{}: the low-level cut-off stops it at {level}, tried by lifting the float",
                     name_of(id, &pump.name)
@@ -333,7 +334,7 @@ impl Order<'_> {
         for (id, basin) in &self.plan.basins {
             let running = self.context.ledger.quantity(&basin.place, "running-level");
             if let Some(running) = running {
-                let level = show_level(running, self.units);
+                let level = site_level(running, self.units);
                 step.holds.push(format!(
                     "{}: water runs at {level}, as computed, to {}",
                     basin_name(self.plan, id),
@@ -378,7 +379,7 @@ impl Order<'_> {
                 .into_iter()
                 .filter_map(|(figure, words)| {
                     let level = self.context.ledger.quantity(&basin.place, figure)?;
-                    Some(format!("{} {words}", show_level(level, self.units)))
+                    Some(format!("{} {words}", site_level(level, self.units)))
                 })
                 .collect();
             if !told.is_empty() {
@@ -401,14 +402,14 @@ impl Order<'_> {
                 step.holds.push(format!(
                     "{}: filled until the overflow runs at {}, and the water reaches its outfall",
                     basin_name(self.plan, id),
-                    show_level(level.si(), self.units)
+                    site_level(level.si(), self.units)
                 ));
             }
         }
         if let Some(Shown::Is(make_up)) = self.plan.water.value().map(|water| &water.make_up) {
             if let Some(level) = make_up.level.value() {
                 step.holds
-                    .push(format!("Make-up shuts at {}", show_level(level.si(), self.units)));
+                    .push(format!("Make-up shuts at {}", site_level(level.si(), self.units)));
             }
             step.holds.push("Backflow protection is in place and no hose hangs in the water; the water supplier’s rules govern".to_owned());
         }
@@ -425,10 +426,17 @@ impl Order<'_> {
         if !stocked && filling.is_none() {
             return None;
         }
-        let mut step = WorkStep::new("Dechlorinate, temper and join");
+        let mut step = WorkStep::new(match is_disinfected(self.plan) {
+            Some(false) => "Temper and join",
+            Some(true) | None => "Dechlorinate, temper and join",
+        });
         step.day = self.day(StepKind::Join);
-        step.notes
-            .push("By the hour on the sheet “Tempering and dechlorination”.".to_owned());
+        if tempering(self.context).is_some() {
+            step.notes.push(format!(
+                "By the hour on the sheet “{}”.",
+                joining_sheet(self.plan)
+            ));
+        }
         if let Some(test) = filling.and_then(|filling| filling.residual_test.value()) {
             step.holds.push(format!("Residual: {test}"));
         }
@@ -461,8 +469,10 @@ impl Order<'_> {
             step.notes
                 .push(format!("{count}{name}{}.", depth.unwrap_or_default()));
         }
-        step.holds
-            .push("No plant on the state’s list of regulated plants; runners contained".to_owned());
+        step.holds.push(
+            "No plant that is regulated here, by the list of the state or country; runners contained"
+                .to_owned(),
+        );
         Some(step)
     }
 

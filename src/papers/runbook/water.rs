@@ -4,9 +4,9 @@ use crate::{
     formulas::filling::{mixed_temperature, staged_dilution, thiosulfate},
     papers::{
         document::{Block, Cell, Column, Row, SheetTable},
-        words::basin_name,
+        words::{basin_name, is_disinfected},
     },
-    plan::{Measure, Shown},
+    plan::{Measure, Plan, Shown},
     quantity::{Kind, UnitSystem, show_computed},
     read::Place,
     review::ReviewContext,
@@ -49,6 +49,14 @@ pub(super) fn filling(context: &ReviewContext<'_>) -> Vec<Block> {
         blocks.push(Block::Table(flush));
     }
     blocks
+}
+
+/// What the sheet on joining new water is called: a supply without a disinfectant is only tempered.
+pub(super) fn joining_sheet(plan: &Plan) -> &'static str {
+    match is_disinfected(plan) {
+        Some(false) => "Tempering",
+        Some(true) | None => "Tempering and dechlorination",
+    }
 }
 
 /// The blocks of the sheet on tempering and dechlorination; none where no fish meet new water.
@@ -235,11 +243,25 @@ impl<'a> Water<'a> {
         let stocked = self.figure(&Place::root(), "stocked-volume").unwrap_or(0.0);
         let supply = self.context.plan.water.value()?;
         let temperature = supply.fill_temperature.value().map(|fill| fill.si());
+        let residual = match is_disinfected(self.context.plan) {
+            Some(true) => {
+                "Chlorine and chloramine kill fish and filter bacteria at the tap’s own strength. Dose first, wait, test twice, and \
+                 join only on two clean tests."
+            }
+            Some(false) => {
+                "The supply is not disinfected, so nothing is dosed. Water from the ground or a roof may lack oxygen: let it run in \
+                 over air or a splash."
+            }
+            None => {
+                "The plan does not show whether the supply is disinfected: ask, and test for total chlorine. Chlorine and chloramine \
+                 kill fish and filter bacteria at the tap’s own strength."
+            }
+        };
         let mut blocks = vec![Block::Note {
-            text: "Chlorine and chloramine kill fish and filter bacteria at the tap’s own strength. Dose first, wait, test twice, \
-                   and join only on two clean tests. Measure both waters at each line: the table is worked out from the plan’s \
-                   temperatures, the thermometer decides."
-                .to_owned(),
+            text: format!(
+                "{residual} Measure both waters at each line: the table is worked out from the plan’s temperatures, the thermometer \
+                 decides."
+            ),
         }];
         let held = if stocked > 0.0 {
             stocked

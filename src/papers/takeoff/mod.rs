@@ -72,7 +72,7 @@ pub fn takeoff(
     }
     let table = SheetTable {
         name: "materials",
-        columns: columns(),
+        columns: columns(!options.prices.is_empty()),
         parts,
         note: String::new(),
     };
@@ -131,7 +131,7 @@ pub fn takeoff(
             .collect(),
         paper: FieldPaper::new(("takeoff", 'M', "Materials"), imprint, sheets),
         layouts: goods.layouts,
-        yard_patch: built_patch(&context.tree.root, &changes),
+        yard_patch: built_patch(&context.tree.root, &changes, context.units),
     }
 }
 
@@ -142,14 +142,16 @@ fn cost(line: &Line, prices: &[Price]) -> Option<(f64, f64)> {
     Some((price, price * order.amount))
 }
 
-fn columns() -> Vec<Column> {
+/// The columns; price and cost stand on paper only where there are prices, and in files to be filled in.
+fn columns(priced: bool) -> Vec<Column> {
+    let money = |column: Column| if priced { column } else { column.only_in_files() };
     vec![
         Column::words("item", 2.4),
         Column::words("needed", 1.9),
         Column::figures("order", 0.7),
         Column::words("sold by", 0.9),
-        Column::figures("price", 0.75),
-        Column::figures("cost", 0.8),
+        money(Column::figures("price", 0.75)),
+        money(Column::figures("cost", 0.8)),
         Column::words("how it was worked out", 3.4),
     ]
 }

@@ -6,7 +6,6 @@ use super::{
 };
 use crate::{
     papers::{
-        built::Built,
         document::{Block, Cell, Column, Row, SheetTable},
         grid::{Grid, GridColumn, GridProblem, GridRow},
         level_changes::BuiltValue,
@@ -456,7 +455,8 @@ fn instead<'l>(
             metres,
         };
         let values = vec![set("smallest", load.sizes.0), set("largest", load.sizes.1)];
-        let built = Built::of(context, &values)?;
+        let changes: Vec<_> = values.iter().map(|value| value.change(context.units)).collect();
+        let built = context.changed(&changes)?;
         let after = short(&built.tree.root, &built.ledger);
         after
             .iter()

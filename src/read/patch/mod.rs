@@ -136,6 +136,34 @@ pub fn setting(place: &Place, value: Node) -> Node {
     outward.fold(value, |node, key| object_of_one(key, span, node))
 }
 
+/// Sets a value at a place: in a list where it stands, else as the merge patch that sets it, since a merge patch replaces a
+/// list as a whole.
+pub fn put(tree: &mut Node, place: &Place, value: Node) {
+    let parts: Vec<String> = place.parts().collect();
+    let mut node = &mut *tree;
+    for (index, part) in parts.iter().enumerate() {
+        if let Value::List(items) = &mut node.value {
+            let item = part.parse::<usize>().ok().and_then(|at| items.get_mut(at));
+            let rest = parts.iter().skip(index + 1);
+            let rest = rest.fold(Place::root(), |place, part| place.child(part));
+            match item {
+                Some(item) if rest == Place::root() => item.value = value.value,
+                Some(item) => put(item, &rest, value),
+                None => {}
+            }
+            return;
+        }
+        let Value::Object(members) = &mut node.value else {
+            break;
+        };
+        let Some(member) = members.get_mut(part) else {
+            break;
+        };
+        node = &mut member.node;
+    }
+    merge(tree, setting(place, value));
+}
+
 /// Whether a change is of an object's members and not of the object.
 fn reaches_into(change: &Node, base: &Node) -> bool {
     matches!((&change.value, &base.value), (Value::Object(_), Value::Object(_)))

@@ -22,11 +22,15 @@ const UNDER: f64 = 16.0;
 /// Layouts, two to a drawing.
 pub fn roll_layouts(layouts: &[Layout], units: UnitSystem) -> Vec<Scene> {
     let sheets = layouts.chunks(ABREAST).enumerate();
+    let count = layouts.len().div_ceil(ABREAST);
     sheets
         .map(|(index, some)| {
             let mut scene = Scene {
                 width: WIDTH,
-                title: format!("Layout {}", index + 1),
+                title: match count {
+                    1 => "Layout on the roll".to_owned(),
+                    _ => format!("Layout on the roll, {} of {count}", index + 1),
+                },
                 ..Scene::default()
             };
             let mut told = Vec::new();
@@ -35,9 +39,11 @@ pub fn roll_layouts(layouts: &[Layout], units: UnitSystem) -> Vec<Scene> {
                 told.push(draw(&mut scene, layout, left, units));
             }
             scene.alt = format!("{}.", told.join("; "));
-            scene
-                .notes
-                .push("Each to a scale of its own; hatched: laps.".to_owned());
+            if index + 1 == count {
+                scene
+                    .notes
+                    .push("Each to a scale of its own; hatched: laps.".to_owned());
+            }
             scene
         })
         .collect()
@@ -100,20 +106,26 @@ fn draw(scene: &mut Scene, layout: &Layout, left: f64, units: UnitSystem) -> Str
         if free < LABEL * LINE_HEIGHT {
             continue;
         }
-        let size = format!(
-            "{}: {} × {}",
-            piece.name,
-            length(piece.length, units),
-            length(piece.width, units)
-        );
+        let size = format!("{} × {}", length(piece.length, units), length(piece.width, units));
         let middle = at(
             piece.along + piece.length / 2.0,
             piece.across + lap + (piece.width - lap) / 2.0,
         );
-        let words = fit(&size, LABEL, false, room);
-        scene
-            .items
-            .push(Item::Text(Text::new(middle, Anchor::Middle, LABEL, words)));
+        // On one line where there is room, else the name over the size, as much of it as there is room for.
+        let line = format!("{}: {size}", piece.name);
+        let lines = if fit(&line, LABEL, false, room) == line || free < 2.0 * LABEL * LINE_HEIGHT {
+            vec![line]
+        } else {
+            vec![piece.name.clone(), size]
+        };
+        let first = middle[1] - (lines.len() - 1) as f64 / 2.0 * LABEL * LINE_HEIGHT;
+        for (index, line) in lines.iter().enumerate() {
+            let at = [middle[0], first + index as f64 * LABEL * LINE_HEIGHT];
+            let words = fit(line, LABEL, false, room);
+            scene
+                .items
+                .push(Item::Text(Text::new(at, Anchor::Middle, LABEL, words)));
+        }
     }
     let sizes = format!(
         "{} along, {} across",

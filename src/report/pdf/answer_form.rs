@@ -1,5 +1,7 @@
 //! The form for the designer’s answers: its pages, and the fields on them.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 use serde_json::to_value;
 
@@ -10,7 +12,9 @@ use super::{
 };
 use crate::{
     answers::{FieldName, Form},
+    papers::sheet_code,
     plan::Reply,
+    report::code::Code,
 };
 
 /// What the template reads beside the form: how a link names a field.
@@ -33,11 +37,27 @@ pub fn form(form: &Form, paper: Paper) -> Result<Vec<u8>, PdfError> {
         form,
     };
     let pages = typeset(|script| {
-        let data = [("shown.json", to_value(&printed)?)];
+        let data = [
+            ("shown.json", to_value(&printed)?),
+            ("codes.json", to_value(codes(form))?),
+        ];
         let ident = format!("bywash answers {}", form.sheets);
         lesson("form.typ", ident, &data, paper, script)
     })?;
     put(&pages, &fields(form))
+}
+
+/// The code of each page, by the number of the sheet: as many as the form can have pages.
+fn codes(form: &Form) -> BTreeMap<String, Option<Code>> {
+    // The head of the form and one item take less than two pages.
+    let pages = 1..=form.items.len() * 2 + 2;
+    let numbers = pages.map(|page| format!("F{page}"));
+    numbers
+        .map(|number| {
+            let code = Code::of(&sheet_code(&number, &form.fingerprint));
+            (number, code)
+        })
+        .collect()
 }
 
 /// Every field, in the order of the pages.

@@ -9,16 +9,31 @@ const INCH: f64 = 1.0 / 12.0;
 /// The courtyard's grade sheet with every mark shot as drawn, but for some that are so many feet too low or high; `change`
 /// turns the shot's text once more.
 fn shots(folder: &Path, off: &HashMap<&str, f64>, change: impl Fn(&str, String) -> String) {
-    example(folder, "courtyard-retrofit");
+    shots_of(
+        folder,
+        ("courtyard-retrofit", "4.52 ft", "tenths", "ft"),
+        off,
+        change,
+    );
+}
+
+/// The same of any example, by its first backsight, rod and the unit that it is read in.
+fn shots_of(
+    folder: &Path,
+    (name, backsight, rod, unit): (&str, &str, &str, &str),
+    off: &HashMap<&str, f64>,
+    change: impl Fn(&str, String) -> String,
+) {
+    example(folder, name);
     let ran = run(
         folder,
         &[
             "grades",
             "plan.jsonc",
             "--backsight",
-            "4.52 ft",
+            backsight,
             "--rod",
-            "tenths",
+            rod,
             "--csv",
             "shots.csv",
         ],
@@ -27,7 +42,11 @@ fn shots(folder: &Path, off: &HashMap<&str, f64>, change: impl Fn(&str, String) 
     let mut reader = csv::Reader::from_path(folder.join("shots.csv")).unwrap();
     let headings = reader.headers().unwrap().clone();
     let at = |name: &str| headings.iter().position(|heading| heading == name).unwrap();
-    let (id, reading, shot) = (at("id"), at("reading (ft)"), at("shot (ft)"));
+    let (id, reading, shot) = (
+        at("id"),
+        at(&format!("reading ({unit})")),
+        at(&format!("shot ({unit})")),
+    );
     let records: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
     let mut writer = csv::Writer::from_path(folder.join("shots.csv")).unwrap();
     writer.write_record(&headings).unwrap();
@@ -97,6 +116,53 @@ fn three_planted_errors_come_back_with_their_consequence() {
     assert!(table(&paper, "shoot-again").is_empty());
 }
 
+/// The same on a plan of five basins in feet and on one in metres: exactly what was planted comes back.
+#[test]
+fn three_planted_errors_come_back_on_other_plans_too() {
+    let plans = [
+        (
+            ("two-ponds", "5.31 ft", "tenths", "ft"),
+            [
+                ("basins/lower/skimmer/level", 1.75 * INCH, "skimmer lip"),
+                (
+                    "falls/east-lip/crest/left",
+                    -0.5 * INCH,
+                    "freeboard while running",
+                ),
+                ("pumps/stream/low_level_cut_off", -INCH, "low-level cut-off"),
+            ],
+        ),
+        (
+            ("mill-yard-metric", "1.613 m", "metric", "m"),
+            [
+                ("basins/bed/clean_out_well/floor", 0.056, "bottom of the well"),
+                ("falls/lip/crest/right", 0.010, "freeboard while running"),
+                ("basins/bed/still", 0.020, "still level"),
+            ],
+        ),
+    ];
+    for (plan, planted) in plans {
+        let folder = folder();
+        let off = planted.iter().map(|(id, by, _)| (*id, *by)).collect();
+        shots_of(folder.path(), plan, &off, as_they_are);
+        let (status, paper) = checked(folder.path(), &[]);
+        assert_eq!(status, 1);
+        assert!(table(&paper, "shoot-again").is_empty());
+        let over = table(&paper, "over-tolerance");
+        assert_eq!(over.len(), planted.len(), "{over:?}");
+        for (id, _, does) in planted {
+            let row = over.iter().find(|row| text(&row["id"]) == id);
+            let row = row.unwrap_or_else(|| panic!("{id}: {over:?}"));
+            assert!(text(&row["what it does"]).contains(does), "{row:?}");
+            // What it may be off by is what the plan or a rule allows, whichever is less.
+            if id.contains("/crest/") {
+                let own = if plan.3 == "ft" { "1/8 in" } else { "4 mm" };
+                assert_eq!(text(&row["may be"]), own);
+            }
+        }
+    }
+}
+
 #[test]
 fn what_was_shot_becomes_the_plan_as_built() {
     let folder = folder();
@@ -115,10 +181,9 @@ fn what_was_shot_becomes_the_plan_as_built() {
             .unwrap_or_else(|| panic!("{pointer}: {patch}"));
         text.as_str()
             .unwrap()
-            .trim_end_matches(" m")
+            .trim_end_matches(" in")
             .parse::<f64>()
             .unwrap()
-            / 0.0254
     };
     for (pointer, expected) in [
         // The mean of the ends, and the difference between them.

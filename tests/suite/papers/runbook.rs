@@ -156,7 +156,9 @@ fn reference_a_residual_takes_what_the_field_guide_says() {
     assert!((whole["chlorine in it"]["si"].as_f64().unwrap() - 0.0038).abs() < 2e-5);
     assert!((whole["plan’s dose"]["si"].as_f64().unwrap() - 0.0295).abs() < 1e-4);
     assert_eq!(text(&whole["sodium thiosulfate"]), "7.21 g to 26.6 g");
-    // A well without a disinfectant needs no dose.
+    // A well without a disinfectant needs no dose, and nothing is said of chlorine.
     let paper = runbook(folder.path(), "mill-yard-metric", &[]);
     assert!(table(&paper, "dosing").is_empty());
+    let said = serde_json::to_string(&paper).unwrap();
+    assert!(!said.to_lowercase().contains("chlor"), "{said}");
 }

@@ -48,6 +48,25 @@ fn reference_dug_soil_bulks_as_a_table_says() {
     assert_eq!(amount(&rows["soil dug, loose"]), (5.0, "yd³".to_owned()));
 }
 
+/// By hand: a box of 8 by 6 ft, 26 in deep, in a dig whose sides slope 1:1: 48·d + 14·d² + 4/3·d³ less 48·d, d in ft, are 79.3 ft³
+/// in place; a quarter more while loose.
+#[test]
+fn backfill_is_the_dig_less_the_basin() {
+    let folder = folder();
+    let rows = materials(folder.path(), &[]);
+    let depth: f64 = 26.0 / 12.0;
+    let yards = (14.0 * depth.powi(2) + 4.0 / 3.0 * depth.powi(3)) / 27.0;
+    let backfill = &rows["backfill: screened sandy soil"];
+    let loose = backfill["needed"]["si"].as_f64().unwrap() / 0.764_554_857_984;
+    assert!((loose - 1.25 * yards).abs() < 0.005, "{loose}");
+    assert!(text(&backfill["needed"]).starts_with("2.94 yd³ in place"));
+    assert_eq!(amount(backfill), (4.0, "yd³".to_owned()));
+    // Boulders stand on the lining, and the plan gives no number of them.
+    let boulders = &rows["boulders"];
+    assert!(boulders["order"].is_null());
+    assert!(text(&boulders["how it was worked out"]).contains("two layers of cushion"));
+}
+
 /// By hand, with 12 in over the rim on every side: a box of 10 by 8 by 6 ft takes 10 + 12 + 2 by 8 + 12 + 2 ft; sides that go 3
 /// down and 4 out slant 5, so 16 ft across at the top is 8 + 5 + 5 + 2; half a ball of 10 ft takes half its girth, 5π + 2.
 #[test]

@@ -89,7 +89,7 @@ fn where_no_load_builds_a_layer_the_plan_is_changed_by_a_patch() {
         .unwrap()
         .as_str()
         .unwrap();
-    assert_eq!(size, "0.1143 m");
+    assert_eq!(size, "4.5 in");
     let ran = run(folder.path(), &["review", "plan.jsonc", "--with", "p.json"]);
     assert_eq!(ran.status, 0, "{}", ran.out);
 }

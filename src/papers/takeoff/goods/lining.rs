@@ -115,8 +115,8 @@ impl Goods<'_> {
         let long_unit = SoldBy::of(Kind::Length, self.units);
         let waste = laid.area / (long * wide) - 1.0;
         let how = format!(
-            "{basin}: {} strips of {}, {} wide, lapped {}: {} of roll, {:.0} % laps and offcuts",
-            laid.count,
+            "{basin}: {} of {}, {} wide, lapped {}: {} of roll, {:.0} % laps and offcuts",
+            strips_of(laid.count),
             long_unit.show(laid.length),
             long_unit.show(roll),
             natural(lap, Kind::Length, self.units),
@@ -126,7 +126,7 @@ impl Goods<'_> {
         let net = (format!("{basin}: {}", sold.show(long * wide)), Some(long * wide));
         self.add(Phase::Lining, goods, net, Some(sold.order(laid.area)), how);
         let step = roll - lap;
-        let ending = format!(", {basin}: {} strips", laid.count);
+        let ending = format!(", {basin}: {}", strips_of(laid.count));
         // Underlay and cushion of one basin are cut alike.
         if let Some(same) = self
             .layouts
@@ -192,6 +192,13 @@ impl Goods<'_> {
                 how,
             );
         }
+    }
+}
+
+fn strips_of(count: usize) -> String {
+    match count {
+        1 => "1 strip".to_owned(),
+        many => format!("{many} strips"),
     }
 }
 

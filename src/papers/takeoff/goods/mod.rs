@@ -92,6 +92,38 @@ impl<'a> Goods<'a> {
                 worked.join("; "),
             );
         }
+        self.backfill();
+    }
+
+    /// What the slopes of digs take, and what is put back behind the lining.
+    fn backfill(&mut self) {
+        let sold = SoldBy::of(Kind::BulkVolume, self.units).in_steps(1.0);
+        let (mut in_place, mut loose, mut worked) = (0.0, 0.0, Vec::new());
+        let mut gaps = Vec::new();
+        for dig in self.plan().excavations.values() {
+            let figures = ["backfill-volume", "backfill-loose-volume"]
+                .map(|name| figure(self.review, &dig.place, name));
+            let [Some(fill), Some(heap)] = figures else {
+                continue;
+            };
+            match (fill.si, heap.si) {
+                (Some(fill_si), Some(heap_si)) => {
+                    in_place += fill_si;
+                    loose += heap_si;
+                    worked.extend([fill.line(), heap.line()]);
+                }
+                _ => gaps.push(fill.line()),
+            }
+        }
+        if loose > 0.0 {
+            self.add(
+                Phase::Dig,
+                "soil dug for the slopes, loose",
+                (sold.show(loose), Some(loose)),
+                Some(sold.order(loose)),
+                "as much as is put back behind the lining".to_owned(),
+            );
+        }
         if let Shown::Is(backfill) = &self.plan().backfill {
             let what = backfill.material.value().map_or("backfill", String::as_str);
             let lift = backfill.lift.value().map_or_else(String::new, |lift| {
@@ -100,13 +132,24 @@ impl<'a> Goods<'a> {
                     natural(lift.si(), Kind::Length, self.units)
                 )
             });
-            let net = (format!("not shown: the plan gives no volume{lift}"), None);
+            let (net, order) = if loose > 0.0 {
+                let net = format!(
+                    "{} in place, {} loose{lift}",
+                    sold.show(in_place),
+                    sold.show(loose)
+                );
+                ((net, Some(loose)), Some(sold.order(loose)))
+            } else {
+                worked = gaps;
+                worked.push("measure the gap behind the lining on site".to_owned());
+                ((format!("not worked out{lift}"), None), None)
+            };
             self.add(
                 Phase::Dig,
                 format!("backfill: {what}"),
                 net,
-                None,
-                "measure the gap behind the lining on site".to_owned(),
+                order,
+                worked.join("; "),
             );
         }
     }
@@ -221,7 +264,8 @@ impl<'a> Goods<'a> {
                 format!(" at {}", natural(spacing.si(), Kind::Length, self.units))
             });
             let count = f64::from(*count);
-            let worked = format!("as the plan counts them{spacing}; check your state’s list before buying");
+            let worked =
+                format!("as the plan counts them{spacing}; check the list of regulated plants before buying");
             self.add(
                 Phase::Plants,
                 format!("{name}{botanical}"),

@@ -4,7 +4,10 @@ use indexmap::IndexMap;
 
 use super::Goods;
 use crate::{
-    papers::takeoff::lines::{Phase, SoldBy, figure, natural, unit},
+    papers::{
+        takeoff::lines::{Phase, SoldBy, figure, natural, unit},
+        words::basin_name,
+    },
     plan::{Fill, Given, Layer, Length, Measure, Shown, StoneShape},
     quantity::{Kind, UnitSystem},
 };
@@ -17,11 +20,12 @@ const STONE_MOISTURE: (f64, f64) = (0.01, 0.05);
 impl Goods<'_> {
     pub(super) fn stone(&mut self) {
         let mut sizes: IndexMap<String, (f64, f64, Vec<String>)> = IndexMap::new();
+        let mut modules: IndexMap<String, (f64, Vec<String>)> = IndexMap::new();
         for basin in self.plan().basins.values() {
             for (id, layer) in &basin.layers {
                 let volume = figure(self.review, &layer.place, "stone-volume");
                 match layer.fill.value() {
-                    Some(Fill::Modules) => self.modules(layer),
+                    Some(Fill::Modules) => self.modules(layer, &mut modules),
                     Some(Fill::Stone) | None => {
                         let mass = figure(self.review, &layer.place, "stone-mass");
                         let entry = sizes.entry(stone_goods(layer, id, self.units)).or_default();
@@ -47,6 +51,7 @@ impl Goods<'_> {
                 }
             }
         }
+        self.order_modules(modules);
         let (tons, yards) = (
             SoldBy::of(Kind::Mass, self.units),
             SoldBy::of(Kind::BulkVolume, self.units),
@@ -76,6 +81,7 @@ impl Goods<'_> {
                 worked.join("; "),
             );
         }
+        self.boulders();
         for (id, wall) in &self.plan().walls {
             let height = wall.height.value().map_or_else(String::new, |height| {
                 format!(", {} high", natural(height.si(), Kind::Length, self.units))
@@ -91,7 +97,55 @@ impl Goods<'_> {
         }
     }
 
-    fn modules(&mut self, layer: &Given<Layer>) {
+    /// Boulders that stand on a lining, with what is laid under them: a plan names their seats and the largest, not how many.
+    fn boulders(&mut self) {
+        for (id, basin) in &self.plan().basins {
+            let Shown::Is(lining) = &basin.lining else {
+                continue;
+            };
+            let Shown::Is(seats) = &lining.boulder_seats else {
+                continue;
+            };
+            let name = basin_name(self.plan(), id);
+            let (item, largest) = match lining.boulder_mass.value() {
+                Some(mass) => {
+                    let largest = natural(mass.si(), Kind::Mass, self.units);
+                    (format!("boulders up to {largest}"), Some(mass.si()))
+                }
+                None => ("boulders".to_owned(), None),
+            };
+            let net = (
+                format!("{name}: pick and count on site; the plan gives no number"),
+                None,
+            );
+            let load = largest.map_or_else(String::new, |mass| {
+                format!(
+                    "; the largest weighs {}: a machine sets it, and nobody stands under it",
+                    natural(mass, Kind::Mass, self.units)
+                )
+            });
+            self.add(
+                Phase::Stone,
+                item,
+                net,
+                None,
+                format!("seats: {}{load}", seats.value),
+            );
+            if let Shown::Is(pad) = &lining.boulder_pad {
+                let net = (format!("{name}: one under each boulder of a ton or more"), None);
+                self.add(
+                    Phase::Stone,
+                    format!("pad under boulders: {}", pad.value),
+                    net,
+                    None,
+                    "as the plan shows it".to_owned(),
+                );
+            }
+        }
+    }
+
+    /// The void modules of a layer, with those of the same height.
+    fn modules(&self, layer: &Given<Layer>, found: &mut IndexMap<String, (f64, Vec<String>)>) {
         let (area, thick) = (layer.area.value(), layer.thickness.value());
         let volume = figure(self.review, &layer.place, "stone-volume").and_then(|found| found.si);
         let by_size = area.zip(thick).map(|(area, thick)| area.si() * thick.si());
@@ -99,33 +153,35 @@ impl Goods<'_> {
             format!(" {} high", natural(thick.si(), Kind::Length, self.units))
         });
         let Some(si) = by_size.or(volume) else { return };
-        let worked = match (area, thick) {
-            (Some(area), Some(thick)) => format!(
-                "{} × {}; count = volume over that of one module",
+        let (total, worked) = found.entry(format!("void modules{height}")).or_default();
+        *total += si;
+        if let (Some(area), Some(thick)) = (area, thick) {
+            worked.push(format!(
+                "{} × {}",
                 natural(area.si(), Kind::Area, self.units),
                 natural(thick.si(), Kind::Length, self.units)
-            ),
-            _ => "count = volume over that of one module".to_owned(),
+            ));
+        }
+    }
+
+    fn order_modules(&mut self, found: IndexMap<String, (f64, Vec<String>)>) {
+        let (symbol, step) = match self.units {
+            UnitSystem::Us => ("ft³", 1.0),
+            UnitSystem::Si => ("m³", 0.05),
         };
         let sold = SoldBy {
-            unit: unit(
-                Kind::BulkVolume,
-                if self.units == UnitSystem::Us {
-                    "ft³"
-                } else {
-                    "m³"
-                },
-            ),
-            step: if self.units == UnitSystem::Us { 1.0 } else { 0.05 },
+            unit: unit(Kind::BulkVolume, symbol),
+            step,
         };
-        let net = (sold.show(si), Some(si));
-        self.add(
-            Phase::Stone,
-            format!("void modules{height}"),
-            net,
-            Some(sold.order(si)),
-            worked,
-        );
+        for (goods, (si, mut worked)) in found {
+            let sizes = worked.join(" + ");
+            worked = [sizes, "count = volume over that of one module".to_owned()]
+                .into_iter()
+                .filter(|text| !text.is_empty())
+                .collect();
+            let net = (sold.show(si), Some(si));
+            self.add(Phase::Stone, goods, net, Some(sold.order(si)), worked.join("; "));
+        }
     }
 }
 
