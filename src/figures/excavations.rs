@@ -64,7 +64,7 @@ fn dug(
     let basin = dig.basin.value().and_then(|id| plan.basins.get_key_value(id));
     let (id, basin) = basin.ok_or_else(|| missing(dig.place.child("basin")))?;
     let vessel = storage::of(vessels, id)?;
-    sheet.take(&vessel.inputs);
+    sheet.share(&vessel.inputs);
     let ground = ground_outside(sheet, basin)?;
     Ok(vessel.storage.plan_volume(ground))
 }

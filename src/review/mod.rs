@@ -17,6 +17,7 @@ mod model;
 mod model_range;
 mod plausible;
 mod questions;
+mod rests_on;
 mod summary;
 mod tolerance;
 mod trial;
