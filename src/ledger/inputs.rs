@@ -35,6 +35,11 @@ impl Inputs {
         self.0.iter().map(Part::inputs)
     }
 
+    /// How many there are.
+    pub fn count(&self) -> usize {
+        self.lists().map(<[Input]>::len).sum()
+    }
+
     /// Adds one.
     pub(super) fn push(&mut self, input: Input) {
         self.extend(slice::from_ref(&input));
