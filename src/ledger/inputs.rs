@@ -1,6 +1,6 @@
 //! What a figure was computed from, in order; long lists that many figures rest on are kept once.
 
-use std::{slice, sync::Arc};
+use std::sync::Arc;
 
 use super::Input;
 
@@ -42,7 +42,11 @@ impl Inputs {
 
     /// Adds one.
     pub(super) fn push(&mut self, input: Input) {
-        self.extend(slice::from_ref(&input));
+        if let Some(Part::Own(own)) = self.0.last_mut() {
+            own.push(input);
+        } else {
+            self.0.push(Part::Own(vec![input]));
+        }
     }
 
     /// Adds several.

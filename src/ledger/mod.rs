@@ -70,6 +70,11 @@ impl Ledger {
         self.objects.values().flat_map(IndexMap::values)
     }
 
+    /// How many figures there are.
+    pub fn count(&self) -> usize {
+        self.objects.values().map(IndexMap::len).sum()
+    }
+
     /// Everything that figures were computed from, figure by figure; a list that several share once.
     pub fn inputs(&self) -> impl Iterator<Item = &Input> {
         let mut seen: HashSet<*const [Input]> = HashSet::new();

@@ -60,6 +60,9 @@ pub struct Review {
     /// Ends of what the model takes as known at which something that is met is not.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub model_ends: Vec<ModelEnd>,
+    /// What was not tried, because the plan is too large for so many trials.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub untried: Vec<String>,
     /// What was assumed where the plan is silent.
     pub assumptions: Vec<String>,
     /// The sources of the rules that were judged, each once.

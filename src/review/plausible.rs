@@ -7,6 +7,7 @@ use indexmap::IndexMap;
 
 use super::{
     ReviewContext, Settled,
+    allowance::Allowance,
     rests_on::{ChangedValues, RestsOn},
     trial::ValueChange,
 };
@@ -29,7 +30,7 @@ pub(super) struct Range {
 
 /// Judges what waits for one value and comes out the same over its plausible range; a rule to stop for is never taken
 /// as met so. The same value of several objects is tried for all of them at once; what may then rest on more than its own
-/// is tried alone.
+/// is tried alone, as far as trials go; what is not tried stays a question.
 pub(super) fn settle<'c>(
     context: &ReviewContext<'_>,
     mut judged: Vec<Judged<'c>>,
@@ -42,6 +43,7 @@ pub(super) fn settle<'c>(
             .or_default()
             .push(place);
     }
+    let allowance = Allowance::of(context.ledger);
     let mut outcomes: HashMap<usize, RuleOutcome> = HashMap::new();
     for places in alike.values() {
         let Some(range) = places.first().and_then(|place| range(context, place)) else {
@@ -57,7 +59,9 @@ pub(super) fn settle<'c>(
             .map(|place| (*place, waiting[*place].clone()))
             .collect();
         for one in tries.outcomes(&together, &mut outcomes) {
-            tries.outcomes(&[one], &mut outcomes);
+            if allowance.take() {
+                tries.outcomes(&[one], &mut outcomes);
+            }
         }
     }
     let mut settled = Vec::new();

@@ -1,6 +1,6 @@
 //! Which of several changed values outcomes rest on, by what the figures behind them note.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, hash_map::Entry};
 
 use super::trial::figures_of;
 use crate::{
@@ -85,8 +85,8 @@ impl<'a> ChangedValues<'a> {
                     rests_on = rests_on.and(self.behind_list(list));
                 }
                 self.known.insert(key, rests_on);
-            } else if !self.known.contains_key(&key) {
-                self.known.insert(key, RestsOn::Nothing);
+            } else if let Entry::Vacant(unknown) = self.known.entry(key) {
+                unknown.insert(RestsOn::Nothing);
                 open.push((next, true));
                 let new = |list: &&[Input]| !self.lists.contains_key(&std::ptr::from_ref(*list));
                 for input in next.inputs.lists().filter(new).flatten() {

@@ -9,6 +9,7 @@ use serde::Serialize;
 
 use super::{
     Location, Review, ReviewContext, Value,
+    allowance::Allowance,
     trial::{
         ChangedPlan, SeriousRules, ValueChange, as_written, is_short, margin_of, scenarios_behind,
         values_behind,
@@ -29,6 +30,8 @@ const REACH_OF_SHARE: f64 = 0.25;
 const CLOSE: (f64, f64) = (0.0005, 0.002);
 /// Tries to close in on it, at most.
 const TRIES: usize = 24;
+/// Trials that a value takes, about.
+const TRIALS_EACH: usize = 10;
 /// Drifts that a crew easily makes: a level by 1 in (25 mm), a width or flow by a tenth (common practice).
 const WATCHED: (f64, f64) = (0.0254, 0.1);
 
@@ -98,11 +101,17 @@ impl Review {
 
 /// The tolerances of a plan, in its order.
 pub fn tolerances(context: &ReviewContext<'_>, library: &Library) -> Vec<Tolerance> {
-    all(context, &SeriousRules::over(context, library))
+    all(context, &SeriousRules::over(context, library), &mut Vec::new())
 }
 
 /// The tolerances of a plan by the rules that count.
-pub(super) fn all(context: &ReviewContext<'_>, serious: &SeriousRules<'_>) -> Vec<Tolerance> {
+///
+/// Of a large plan the first values only; the others are told in `untried`.
+pub(super) fn all(
+    context: &ReviewContext<'_>,
+    serious: &SeriousRules<'_>,
+    untried: &mut Vec<String>,
+) -> Vec<Tolerance> {
     let applies = serious
         .judged
         .iter()
@@ -111,7 +120,14 @@ pub(super) fn all(context: &ReviewContext<'_>, serious: &SeriousRules<'_>) -> Ve
     let mut drifting = Vec::new();
     drifts(context, &context.tree.root, Place::root(), &behind, &mut drifting);
     let search = DriftSearch { context, serious };
-    drifting.iter().map(|value| search.tolerance(value)).collect()
+    let allowance = Allowance::of(context.ledger);
+    let (tried, left_out) = allowance.first_of(&drifting, TRIALS_EACH);
+    if left_out > 0 {
+        untried.push(format!(
+            "how far {left_out} further levels, widths and flows may drift"
+        ));
+    }
+    tried.iter().map(|value| search.tolerance(value)).collect()
 }
 
 /// A value that may drift.
