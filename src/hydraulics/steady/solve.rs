@@ -362,6 +362,9 @@ fn named(link: LinkId, fault: &str, parts: &Parts<'_>, links: &Links) -> String 
     }
 }
 
+/// A value by which two inputs are told apart.
+type ValueBits = Option<(u64, Kind)>;
+
 /// Everything the flows rest on.
 fn all_inputs(parts: &Parts<'_>, condition: &Condition, viscosity: &Piece<f64>) -> Arc<[Input]> {
     let pumps = parts.pumps.iter().flat_map(|part| {
@@ -375,7 +378,7 @@ fn all_inputs(parts: &Parts<'_>, condition: &Condition, viscosity: &Piece<f64>) 
     let beds = parts.beds.iter().flat_map(|part| part.inputs.iter());
     let all = pumps.chain(runs).chain(falls).chain(drains).chain(beds);
     let all = all.chain(&viscosity.inputs).chain(condition.inputs());
-    let mut seen: HashSet<(&str, Option<(u64, Kind)>, &Origin)> = HashSet::new();
+    let mut seen: HashSet<(&str, ValueBits, &Origin)> = HashSet::new();
     let new = all.filter(|input| {
         let value = input.value.map(|(si, kind)| (si.to_bits(), kind));
         seen.insert((input.symbol, value, &input.origin))
