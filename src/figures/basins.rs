@@ -91,7 +91,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
         ledger.enter(&STILL_VOLUME, at, |sheet| {
             let still = sheet.given("z_still", &basin.still, at, "still")?;
             let vessel = storage::of(vessels, id)?;
-            sheet.take(&vessel.inputs);
+            sheet.share(&vessel.inputs);
             quantity(vessel.storage.volume(still))
         });
         ledger.enter(&DEEPEST_WATER, at, |sheet| {

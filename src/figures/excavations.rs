@@ -93,7 +93,7 @@ fn dug(
 ) -> Result<f64, Gap> {
     let (id, basin) = basin_of(plan, dig)?;
     let vessel = storage::of(vessels, id)?;
-    sheet.take(&vessel.inputs);
+    sheet.share(&vessel.inputs);
     let ground = ground_outside(sheet, basin)?;
     Ok(vessel.storage.plan_volume(ground))
 }

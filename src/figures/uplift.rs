@@ -346,7 +346,7 @@ fn displaced(
         return Err(does_not_apply("the water outside stays below the floor"));
     }
     let mut volume = vessel.storage.plan_volume(level);
-    sheet.take(&vessel.inputs);
+    sheet.share(&vessel.inputs);
     if let Some(construction) = built(basin)?
         && construction.kind.value() == Some(&ConstructionKind::ConcreteShell)
         && !(matches!(construction.mass, Shown::Is(_)) && matches!(construction.wall, Shown::NotShown))

@@ -2,15 +2,19 @@
 
 mod definition;
 mod gap;
+mod inputs;
 mod notes;
 mod verdict;
 mod worksheet;
 
-use indexmap::IndexMap;
+use std::collections::HashSet;
+
+use indexmap::{IndexMap, IndexSet};
 
 pub use definition::{Definition, OWN_ARITHMETIC, Scope};
 pub use gap::Gap;
 pub(crate) use gap::{does_not_apply, missing};
+pub use inputs::Inputs;
 pub use notes::{Input, Notes, Origin};
 pub(crate) use verdict::{at_least, at_most, either, no, not, verdict, yes};
 pub(crate) use worksheet::{Aside, Worksheet, greatest};
@@ -46,7 +50,7 @@ pub struct Figure {
     /// What it came to.
     pub answer: Answer,
     /// What it was computed from.
-    pub inputs: Vec<Input>,
+    pub inputs: Inputs,
 }
 
 /// Every figure of a plan, in the order it was computed.
@@ -66,6 +70,18 @@ impl Ledger {
         self.objects.values().flat_map(IndexMap::values)
     }
 
+    /// How many figures there are.
+    pub fn count(&self) -> usize {
+        self.objects.values().map(IndexMap::len).sum()
+    }
+
+    /// Everything that figures were computed from, figure by figure; a list that several share once.
+    pub fn inputs(&self) -> impl Iterator<Item = &Input> {
+        let mut seen: HashSet<*const [Input]> = HashSet::new();
+        let lists = self.iter().flat_map(|figure| figure.inputs.lists());
+        lists.filter(move |list| seen.insert(*list)).flatten()
+    }
+
     /// The quantity of a figure, in SI; none where it has no such value.
     pub fn quantity(&self, at: &Place, name: &str) -> Option<f64> {
         match self.get(at, name)?.answer {
@@ -76,31 +92,30 @@ impl Ledger {
 
     /// The values of the plan that a figure rests on, its own first, then those of the figures below it.
     pub fn roots(&self, figure: &Figure) -> Vec<Place> {
-        let mut roots = Vec::new();
+        let mut roots = IndexSet::new();
+        let mut seen: HashSet<*const [Input]> = HashSet::new();
         let mut open = vec![figure];
         while let Some(figure) = open.pop() {
-            for input in &figure.inputs {
+            for input in figure.inputs.lists().filter(|list| seen.insert(*list)).flatten() {
                 match &input.origin {
-                    Origin::Plan(place) if !roots.contains(place) => roots.push(place.clone()),
+                    Origin::Plan(place) => {
+                        roots.insert(place);
+                    }
                     Origin::Figure(at, name) => open.extend(self.get(at, name)),
-                    _ => {}
+                    Origin::Assumed(_) | Origin::Worked => {}
                 }
             }
         }
-        roots
+        roots.into_iter().cloned().collect()
     }
 
     /// Everything assumed, each once, in the order it was first needed.
     pub fn assumptions(&self) -> Vec<&str> {
-        let mut seen: Vec<&str> = Vec::new();
-        for input in self.iter().flat_map(|figure| &figure.inputs) {
-            if let Origin::Assumed(why) = &input.origin
-                && !seen.contains(&why.as_str())
-            {
-                seen.push(why);
-            }
-        }
-        seen
+        let assumed = self.inputs().filter_map(|input| match &input.origin {
+            Origin::Assumed(why) => Some(why.as_str()),
+            _ => None,
+        });
+        assumed.collect::<IndexSet<&str>>().into_iter().collect()
     }
 
     /// Computes a figure and enters it; returns its quantity for figures that build on it.
@@ -113,10 +128,7 @@ impl Ledger {
         let mut sheet = Worksheet::over(self);
         let answer = compute(&mut sheet).map_err(Gap::in_order);
         // A formula outside its range gives NaN; such an intermediate result is named, not printed.
-        let (inputs, invalid): (Vec<Input>, Vec<Input>) = sheet
-            .into_inputs()
-            .into_iter()
-            .partition(|input| input.value.is_none_or(|(si, _)| si.is_finite()));
+        let (inputs, invalid) = sheet.into_shared_inputs().without_invalid();
         let answer = match answer {
             Ok(Found::Quantity(si)) if !si.is_finite() => Err(Gap::NotComputed(match invalid.first() {
                 Some(input) => format!("{} is not a finite number with these values", input.symbol),

@@ -1,6 +1,8 @@
 //! What a value was computed from: every plan value, assumption and intermediate result is noted as it is used.
 
-use super::Gap;
+use std::sync::Arc;
+
+use super::{Gap, Inputs};
 use crate::{
     plan::{Given, Measure, Shown},
     quantity::Kind,
@@ -19,7 +21,7 @@ pub struct Input {
 }
 
 /// Where an input came from.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub enum Origin {
     /// A value of the plan.
     Plan(Place),
@@ -34,12 +36,17 @@ pub enum Origin {
 /// Notes of what a computation used, in order.
 #[derive(Clone, Debug, Default)]
 pub struct Notes {
-    inputs: Vec<Input>,
+    inputs: Inputs,
 }
 
 impl Notes {
     /// What was noted.
     pub fn into_inputs(self) -> Vec<Input> {
+        self.inputs.into_vec()
+    }
+
+    /// The same, with lists that others share left as they are.
+    pub(super) fn into_shared_inputs(self) -> Inputs {
         self.inputs
     }
 
@@ -113,6 +120,11 @@ impl Notes {
 
     /// Takes over the notes of work done elsewhere, such as a solved system.
     pub fn take(&mut self, inputs: &[Input]) {
-        self.inputs.extend_from_slice(inputs);
+        self.inputs.extend(inputs);
+    }
+
+    /// Takes over notes that many figures rest on, such as a whole circuit, without copying them.
+    pub(crate) fn share(&mut self, inputs: &Arc<[Input]>) {
+        self.inputs.share(inputs);
     }
 }

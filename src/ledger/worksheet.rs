@@ -2,7 +2,7 @@
 
 use std::ops::{Deref, DerefMut};
 
-use super::{Definition, Found, Gap, Input, Ledger, Notes, Origin};
+use super::{Definition, Found, Gap, Input, Inputs, Ledger, Notes, Origin};
 use crate::read::Place;
 
 /// The worksheet of one figure: its notes, and the ledger so far.
@@ -35,8 +35,8 @@ impl<'a> Worksheet<'a> {
     }
 
     /// What was noted.
-    pub(super) fn into_inputs(self) -> Vec<Input> {
-        self.notes.into_inputs()
+    pub(super) fn into_shared_inputs(self) -> Inputs {
+        self.notes.into_shared_inputs()
     }
 
     /// Another figure's quantity, in SI; its gap is passed on.
@@ -67,7 +67,7 @@ impl<'a> Worksheet<'a> {
     /// Works something out beside the worksheet, over the same ledger, so that its notes can be taken over or not.
     pub fn aside<T>(&self, work: impl FnOnce(&mut Worksheet<'_>) -> T) -> (T, Vec<Input>) {
         let mut aside = Worksheet::over(self.ledger);
-        (work(&mut aside), aside.into_inputs())
+        (work(&mut aside), aside.notes.into_inputs())
     }
 }
 

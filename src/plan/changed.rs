@@ -1,5 +1,7 @@
 //! A plan after some of its values were changed: only what holds them is read again.
 
+use std::collections::HashSet;
+
 use indexmap::IndexMap;
 use serde::Deserialize;
 
@@ -13,7 +15,12 @@ impl Plan {
     /// A tree that the schema would have refused.
     pub fn changed(&self, tree: &Node, places: &[Place]) -> Result<Self, Problem> {
         let mut plan = self.clone();
+        let mut members: HashSet<Vec<String>> = HashSet::new();
         for place in places {
+            // Several values of one member are read with it once.
+            if !members.insert(place.parts().take(2).collect()) {
+                continue;
+            }
             plan.read_again(tree, place)
                 .map_err(|error| unreadable(tree, &error, "the plan"))?;
         }

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::{
     Question, Review, ReviewContext,
+    allowance::Allowance,
     plausible::{Range, range},
     trial::{SeriousRules, ValueChange, as_written},
 };
@@ -54,25 +55,34 @@ impl Review {
 /// Halvings of a range to find where an answer begins to matter.
 const HALVINGS: usize = 12;
 
+/// Trials that a question takes, about.
+const TRIALS_EACH: usize = 8;
+
 /// What the answers to questions could change, in their order.
 pub(super) fn effects(
     context: &ReviewContext<'_>,
     serious: &SeriousRules<'_>,
     questions: &[Question],
 ) -> Vec<AnswerEffect> {
-    questions
-        .iter()
-        .map(|question| effect(context, serious, question))
-        .collect()
+    let allowance = Allowance::of(context.ledger);
+    let (tried, _) = allowance.first_of(questions, TRIALS_EACH);
+    let untried = questions[tried.len()..].iter();
+    let tried = tried.iter().map(|question| effect(context, serious, question));
+    let untried = untried.map(|question| told(question, None, "not tried: the plan is too large".to_owned()));
+    tried.chain(untried).collect()
 }
 
-fn effect(context: &ReviewContext<'_>, serious: &SeriousRules<'_>, question: &Question) -> AnswerEffect {
-    let told = |matters, words| AnswerEffect {
+fn told(question: &Question, matters: Option<bool>, words: String) -> AnswerEffect {
+    AnswerEffect {
         question: question.number.clone(),
         place_name: question.place_name.clone(),
         matters,
         words,
-    };
+    }
+}
+
+fn effect(context: &ReviewContext<'_>, serious: &SeriousRules<'_>, question: &Question) -> AnswerEffect {
+    let told = |matters, words| told(question, matters, words);
     let tries = Tries {
         context,
         serious,

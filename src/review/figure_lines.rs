@@ -6,6 +6,9 @@ use crate::{
     review::{FigureLine, InputLine, ReviewContext, Value},
 };
 
+/// Inputs of a figure that are listed; further ones are counted. A pump rests on everything in its circuit.
+const MOST_INPUTS: usize = 100;
+
 /// Every figure of the plan, worked.
 pub fn figure_lines(context: &ReviewContext<'_>) -> Vec<FigureLine> {
     context
@@ -30,8 +33,10 @@ fn line(context: &ReviewContext<'_>, figure: &Figure) -> FigureLine {
         inputs: figure
             .inputs
             .iter()
+            .take(MOST_INPUTS)
             .map(|input| input_line(context, input))
             .collect(),
+        inputs_left_out: figure.inputs.count().saturating_sub(MOST_INPUTS),
         source: definition.source.to_owned(),
         range: context.words(definition.range),
         value,
@@ -210,7 +215,9 @@ fn number_of(context: &ReviewContext<'_>, figure: &Figure, token: &str) -> Optio
     let (symbol, all) = token
         .strip_prefix('Σ')
         .map_or((token, false), |symbol| (symbol, true));
-    let bearing = figure.inputs.iter().filter(|input| input.symbol == symbol);
+    // In a list as long as that, a symbol stands for many values.
+    let lists = figure.inputs.lists().filter(|list| list.len() <= MOST_INPUTS);
+    let bearing = lists.flatten().filter(|input| input.symbol == symbol);
     let mut values: Vec<String> = bearing.filter_map(|input| shown(context, input)).collect();
     if !all {
         values.dedup();

@@ -1,5 +1,10 @@
 //! Findings: what falls short, grouped by the value of the plan that causes it, worst first.
 
+use std::{
+    cell::LazyCell,
+    collections::{HashMap, HashSet},
+};
+
 use indexmap::IndexMap;
 
 use super::{
@@ -22,14 +27,17 @@ pub(super) fn all(
     acceptances: &mut Acceptances<'_>,
 ) -> (Vec<Finding>, Vec<Accepted>) {
     let (mut open, mut accepted) = (Vec::new(), Vec::new());
+    let settled: HashMap<(&str, &Place), &Settled> = settled
+        .iter()
+        .map(|settled| ((settled.rule.as_str(), &settled.object), settled))
+        .collect();
     for judged in judged {
         let RuleOutcome::FallsShort(shortfall) = &judged.outcome else {
             continue;
         };
         let mut finding = finding(context, judged, shortfall);
         let waits = settled
-            .iter()
-            .find(|settled| settled.rule == judged.card.id && settled.object == judged.object)
+            .get(&(judged.card.id.as_str(), &judged.object))
             .map(|settled| {
                 let (value, range) = (&settled.place_name, &settled.range);
                 format!("{value} is not shown; the rule is not met at any plausible value, {range}")
@@ -116,8 +124,12 @@ fn weight(finding: &Finding) -> (Severity, bool, &str, &Place) {
 /// the plan are one fault; so is a finding whose rule says that it follows from another rule, where that one falls
 /// short on something this one rests on.
 fn numbered(context: &ReviewContext<'_>, findings: Vec<(Finding, &Card)>) -> Vec<Finding> {
+    let mut of_rules: HashMap<&str, Vec<usize>> = HashMap::new();
+    for (index, (_, card)) in findings.iter().enumerate() {
+        of_rules.entry(&card.id).or_default().push(index);
+    }
     let causes: Vec<Option<usize>> = (0..findings.len())
-        .map(|index| cause(context, &findings, index))
+        .map(|index| cause(context, &findings, &of_rules, index))
         .collect();
     let mut groups: IndexMap<Place, Vec<(bool, Finding)>> = IndexMap::new();
     let tops: Vec<Place> = (0..findings.len())
@@ -158,24 +170,39 @@ fn numbered(context: &ReviewContext<'_>, findings: Vec<(Finding, &Card)>) -> Vec
 }
 
 /// The finding that a finding follows from, by its rule's own word.
-fn cause(context: &ReviewContext<'_>, findings: &[(Finding, &Card)], index: usize) -> Option<usize> {
+fn cause(
+    context: &ReviewContext<'_>,
+    findings: &[(Finding, &Card)],
+    of_rules: &HashMap<&str, Vec<usize>>,
+    index: usize,
+) -> Option<usize> {
     let (finding, card) = findings.get(index)?;
     let limits = card.asks.bound.figures().map(|definition| definition.name);
     let names = finding.figure.as_deref().into_iter().chain(limits);
     let figures = names.filter_map(|name| context.ledger.get(&finding.object, name));
-    let roots: Vec<Place> = figures.flat_map(|figure| context.ledger.roots(figure)).collect();
+    // Every value that this one rests on, and every place that holds one.
+    let behind = LazyCell::new(|| {
+        let mut behind: HashSet<Place> = HashSet::new();
+        for root in figures.flat_map(|figure| context.ledger.roots(figure)) {
+            let mut at = Some(root);
+            while let Some(place) = at {
+                at = place.parent().filter(|_| !behind.contains(&place));
+                behind.insert(place);
+            }
+        }
+        behind
+    });
     let related = |other: &Finding| {
         let whole_plan = Place::root();
-        let rests_on = |root: &Place| {
-            other.place.holds(root) || (other.object != whole_plan && other.object.holds(root))
-        };
-        other.object == finding.object || other.place == finding.place || roots.iter().any(rests_on)
+        other.object == finding.object
+            || other.place == finding.place
+            || behind.contains(&other.place)
+            || (other.object != whole_plan && behind.contains(&other.object))
     };
     card.follows.iter().find_map(|rule| {
-        findings
-            .iter()
-            .position(|(other, _)| other.rule == *rule && related(other))
-            .filter(|found| *found != index)
+        let others = of_rules.get(rule.as_str()).into_iter().flatten().copied();
+        let mut others = others.filter(|other| related(&findings[*other].0));
+        others.next().filter(|found| *found != index)
     })
 }
 

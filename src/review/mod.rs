@@ -1,6 +1,7 @@
 //! The review: outcomes and acceptances to findings, questions, coverage and a recommended action.
 
 mod acceptances;
+mod allowance;
 mod answers;
 mod case_report;
 mod cases;
@@ -17,6 +18,7 @@ mod model;
 mod model_range;
 mod plausible;
 mod questions;
+mod rests_on;
 mod summary;
 mod tolerance;
 mod trial;
@@ -45,7 +47,13 @@ use conclude::{Concluded, conclude};
 /// The changes that close the review of a plan.
 pub fn closing(context: &ReviewContext<'_>, library: &Library) -> Closing {
     let rules = trial::SeriousRules::over(context, library);
-    closing::work_out(context, library, &rules, &conclude(context, library))
+    closing::work_out(
+        context,
+        library,
+        &rules,
+        &conclude(context, library),
+        &mut Vec::new(),
+    )
 }
 
 /// What takes many trials.
@@ -55,16 +63,25 @@ struct Depth {
     tolerances: Vec<Tolerance>,
     answers: Vec<AnswerEffect>,
     model_ends: Vec<ModelEnd>,
+    untried: Vec<String>,
 }
 
 impl Depth {
     fn of(context: &ReviewContext<'_>, library: &Library, concluded: &Concluded<'_>) -> Self {
         let serious = trial::SeriousRules::over(context, library);
+        let mut untried = Vec::new();
         Self {
-            closing: Some(closing::work_out(context, library, &serious, concluded)),
-            tolerances: tolerance::all(context, &serious),
+            closing: Some(closing::work_out(
+                context,
+                library,
+                &serious,
+                concluded,
+                &mut untried,
+            )),
+            tolerances: tolerance::all(context, &serious, &mut untried),
             answers: answers::effects(context, &serious, &concluded.questions),
-            model_ends: model_range::ends(context, &serious),
+            model_ends: model_range::ends(context, &serious, &mut untried),
+            untried,
         }
     }
 }
@@ -78,13 +95,13 @@ pub fn review(
     library: &Library,
 ) -> Review {
     let mut concluded = conclude(context, library);
+    let mut untried = Vec::new();
     if context.cures {
-        cures::work_out(
-            context,
-            &library.cards,
-            &concluded.judged,
-            &mut concluded.findings,
-        );
+        let findings = &mut concluded.findings;
+        let left_out = cures::work_out(context, &library.cards, &concluded.judged, findings);
+        if left_out > 0 {
+            untried.push(format!("cures of {left_out} further findings"));
+        }
     }
     let depth = context.in_depth.then(|| Depth::of(context, library, &concluded));
     let depth = depth.unwrap_or_default();
@@ -112,6 +129,7 @@ pub fn review(
         tolerances: depth.tolerances,
         answers: depth.answers,
         model_ends: depth.model_ends,
+        untried: untried.into_iter().chain(depth.untried).collect(),
         assumptions: context.assumptions(),
         sources: summary::sources(judged),
         codes: summary::codes(judged),

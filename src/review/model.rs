@@ -60,6 +60,9 @@ pub struct Review {
     /// Ends of what the model takes as known at which something that is met is not.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub model_ends: Vec<ModelEnd>,
+    /// What was not tried, because the plan is too large for so many trials.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub untried: Vec<String>,
     /// What was assumed where the plan is silent.
     pub assumptions: Vec<String>,
     /// The sources of the rules that were judged, each once.
@@ -287,7 +290,7 @@ pub struct Question {
 }
 
 /// A rule that waits at an object for an answer.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize)]
 pub struct Waiting {
     /// The rule's id.
     pub rule: String,
@@ -428,11 +431,19 @@ pub struct FigureLine {
     pub worked: Option<String>,
     /// What it was computed from.
     pub inputs: Vec<InputLine>,
+    /// Further inputs, where there are too many to list.
+    #[serde(skip_serializing_if = "is_zero")]
+    pub inputs_left_out: usize,
     /// Where the formula comes from.
     pub source: String,
     /// Where the formula holds.
     #[serde(skip_serializing_if = "str::is_empty")]
     pub range: String,
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref, reason = "what serde calls")]
+fn is_zero(count: &usize) -> bool {
+    *count == 0
 }
 
 /// One input of a figure.

@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use super::{
     ReviewContext,
+    allowance::Allowance,
     trial::{SeriousRules, ValueChange, as_written},
 };
 use crate::{
@@ -69,7 +70,17 @@ const RANGES: [Range; 8] = [
 ];
 
 /// The ends at which something that is met is not.
-pub(super) fn ends(context: &ReviewContext<'_>, serious: &SeriousRules<'_>) -> Vec<ModelEnd> {
+///
+/// Of a large plan none; that is told in `untried`.
+pub(super) fn ends(
+    context: &ReviewContext<'_>,
+    serious: &SeriousRules<'_>,
+    untried: &mut Vec<String>,
+) -> Vec<ModelEnd> {
+    if Allowance::of(context.ledger).left() < RANGES.len() {
+        untried.push("the worst ends of what the model takes as known".to_owned());
+        return Vec::new();
+    }
     let tried = RANGES.iter().filter_map(|range| {
         let changes = (range.changes)(context);
         let tried = serious.tried(&context.start(), &changes)?;

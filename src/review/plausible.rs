@@ -1,9 +1,16 @@
 //! Rules that wait for a value and would come out the same whatever it is, within what is plausible: judged, and told
 //! as such.
 
+use std::collections::HashMap;
+
 use indexmap::IndexMap;
 
-use super::{ReviewContext, Settled, trial::ValueChange};
+use super::{
+    ReviewContext, Settled,
+    allowance::Allowance,
+    rests_on::{ChangedValues, RestsOn},
+    trial::ValueChange,
+};
 use crate::{
     check::Shape,
     quantity::{Kind, Quantity},
@@ -22,36 +29,150 @@ pub(super) struct Range {
 }
 
 /// Judges what waits for one value and comes out the same over its plausible range; a rule to stop for is never taken
-/// as met so.
+/// as met so. The same value of several objects is tried for all of them at once; what may then rest on more than its own
+/// is tried alone, as far as trials go; what is not tried stays a question.
 pub(super) fn settle<'c>(
     context: &ReviewContext<'_>,
     mut judged: Vec<Judged<'c>>,
 ) -> (Vec<Judged<'c>>, Vec<Settled>) {
+    let waiting = waiting(context, &judged);
+    let mut alike: IndexMap<String, Vec<&Place>> = IndexMap::new();
+    for place in waiting.keys() {
+        alike
+            .entry(context.book.pattern_of(place))
+            .or_default()
+            .push(place);
+    }
+    let allowance = Allowance::of(context.ledger);
+    let mut outcomes: HashMap<usize, RuleOutcome> = HashMap::new();
+    for places in alike.values() {
+        let Some(range) = places.first().and_then(|place| range(context, place)) else {
+            continue;
+        };
+        let tries = Tries {
+            context,
+            judged: &judged,
+            range: &range,
+        };
+        let together: Vec<Waiting<'_>> = places
+            .iter()
+            .map(|place| (*place, waiting[*place].clone()))
+            .collect();
+        for one in tries.outcomes(&together, &mut outcomes) {
+            if allowance.take() {
+                tries.outcomes(&[one], &mut outcomes);
+            }
+        }
+    }
     let mut settled = Vec::new();
-    for (place, waiting) in waiting(context, &judged) {
-        let Some(range) = range(context, &place) else {
-            continue;
-        };
-        let rules: Vec<Card> = waiting.iter().map(|&index| judged[index].card.clone()).collect();
-        let Some(tries) = tries(context, &rules, &place, &range) else {
-            continue;
-        };
+    for (place, waiting) in &waiting {
         for index in waiting {
-            let outcomes: Option<Vec<&RuleOutcome>> = tries
-                .iter()
-                .map(|tried| outcome_of(tried, &judged[index]))
-                .collect();
-            let Some(outcome) = outcomes.and_then(|outcomes| same(judged[index].card, &outcomes, &place))
-            else {
+            let Some(outcome) = outcomes.remove(index) else {
                 continue;
             };
             if !matches!(outcome, RuleOutcome::DoesNotApply) {
-                settled.push(settled_rule(context, &judged[index], &place, &outcome, &range));
+                let range = range(context, place).map(|range| range.words).unwrap_or_default();
+                settled.push(settled_rule(context, &judged[*index], place, &outcome, range));
             }
-            judged[index].outcome = outcome;
+            judged[*index].outcome = outcome;
         }
     }
     (judged, settled)
+}
+
+/// Rules that wait for a field, tried at its plausible values.
+struct Tries<'a, 'c> {
+    context: &'a ReviewContext<'a>,
+    judged: &'a [Judged<'c>],
+    range: &'a Range,
+}
+
+impl<'c> Tries<'_, 'c> {
+    /// Tries places of the field together, each with what waits for it, and adds what comes out the same; gives what
+    /// is to be tried alone.
+    fn outcomes<'p>(
+        &self,
+        together: &[Waiting<'p>],
+        outcomes: &mut HashMap<usize, RuleOutcome>,
+    ) -> Vec<Waiting<'p>> {
+        let is_one = together.len() == 1;
+        let Some(tried) = self.tried(together) else {
+            return if is_one { Vec::new() } else { together.to_vec() };
+        };
+        let mut alone = Vec::new();
+        for (own, (place, waiting)) in together.iter().enumerate() {
+            let mut left = Vec::new();
+            for &index in waiting {
+                let judged = &self.judged[index];
+                let found: Option<Vec<&TriedRule>> = tried
+                    .iter()
+                    .map(|tried| tried.get(&(judged.card.id.as_str(), judged.object.clone())))
+                    .collect();
+                let Some(found) = found else { continue };
+                let inside = judged.object.holds(place);
+                let is_own = |rests_on: RestsOn| {
+                    rests_on == RestsOn::One(own) || inside && rests_on == RestsOn::Nothing
+                };
+                if !is_one && !found.iter().all(|tried| is_own(tried.rests_on)) {
+                    left.push(index);
+                    continue;
+                }
+                let found: Vec<&RuleOutcome> = found.iter().map(|tried| &tried.outcome).collect();
+                if let Some(outcome) = same(judged.card, &found, place) {
+                    outcomes.insert(index, outcome);
+                }
+            }
+            if !left.is_empty() {
+                alone.push((*place, left));
+            }
+        }
+        alone
+    }
+
+    /// How rules come out at each value, at places all together; none where the plan can't be read then.
+    fn tried(&self, together: &[Waiting<'_>]) -> Option<Vec<TriedRules<'c>>> {
+        let mut cards: IndexMap<&str, &'c Card> = IndexMap::new();
+        for index in together.iter().flat_map(|(_, waiting)| waiting) {
+            let card = self.judged[*index].card;
+            cards.insert(&card.id, card);
+        }
+        let tried = self.range.values.iter().map(|value| {
+            let changes = together.iter().map(|(place, _)| ValueChange {
+                place: (*place).clone(),
+                value: value.clone(),
+            });
+            let changes: Vec<ValueChange> = changes.collect();
+            let trial = self.context.start().changed(&changes, None)?;
+            if !trial.is_sound() {
+                return None;
+            }
+            let places = together.iter().map(|(place, _)| *place);
+            let mut values = ChangedValues::at(&trial.tree.root, &trial.ledger, places);
+            let judged = trial.judged(cards.values().copied()).into_iter();
+            let rules = judged.map(|judged| {
+                let rests_on = values.behind(&judged);
+                let outcome = judged.outcome;
+                (
+                    (judged.card.id.as_str(), judged.object),
+                    TriedRule { outcome, rests_on },
+                )
+            });
+            Some(rules.collect())
+        });
+        tried.collect()
+    }
+}
+
+/// A value that is missing, and what waits for it, by its positions.
+type Waiting<'p> = (&'p Place, Vec<usize>);
+
+/// How rules came out at objects.
+type TriedRules<'c> = HashMap<(&'c str, Place), TriedRule>;
+
+/// How a rule came out, and which of the values that were tried it rests on.
+struct TriedRule {
+    outcome: RuleOutcome,
+    rests_on: RestsOn,
 }
 
 fn settled_rule(
@@ -59,7 +180,7 @@ fn settled_rule(
     judged: &Judged<'_>,
     place: &Place,
     outcome: &RuleOutcome,
-    range: &Range,
+    range: String,
 ) -> Settled {
     Settled {
         rule: judged.card.id.clone(),
@@ -67,7 +188,7 @@ fn settled_rule(
         object_name: context.name(&judged.object),
         place_name: context.name(place),
         meets: matches!(outcome, RuleOutcome::Meets(_)),
-        range: range.words.clone(),
+        range,
     }
 }
 
@@ -119,29 +240,6 @@ pub(super) fn range(context: &ReviewContext<'_>, place: &Place) -> Option<Range>
         ends: None,
         words: field.values.join(", "),
     })
-}
-
-/// The rules judged at each value; none where the plan can't be read with one.
-fn tries<'c>(
-    context: &ReviewContext<'_>,
-    rules: &'c [Card],
-    place: &Place,
-    range: &Range,
-) -> Option<Vec<Vec<Judged<'c>>>> {
-    let tried = range.values.iter().map(|value| {
-        let change = ValueChange {
-            place: place.clone(),
-            value: value.clone(),
-        };
-        let trial = context.start().changed(&[change], None)?;
-        trial.is_sound().then(|| trial.judged(rules))
-    });
-    tried.collect()
-}
-
-fn outcome_of<'t>(tried: &'t [Judged<'_>], waiting: &Judged<'_>) -> Option<&'t RuleOutcome> {
-    let same = |judged: &&Judged<'_>| judged.card.id == waiting.card.id && judged.object == waiting.object;
-    tried.iter().find(same).map(|judged| &judged.outcome)
 }
 
 /// What these come to: short where all fall short, by the one that does so least; met where none falls short, by the

@@ -2,7 +2,7 @@
 
 use std::collections::HashSet;
 
-use indexmap::IndexMap;
+use indexmap::{IndexMap, IndexSet};
 
 use super::{Question, ReviewContext, Unjudged, words::in_sentence};
 use crate::{
@@ -15,7 +15,7 @@ use crate::{
 #[derive(Default)]
 struct Waiting {
     rules: Vec<(Severity, String)>,
-    at: Vec<super::Waiting>,
+    at: IndexSet<super::Waiting>,
 }
 
 impl Waiting {
@@ -50,7 +50,7 @@ pub(super) fn all(context: &ReviewContext<'_>, judged: &[Judged<'_>]) -> Vec<Que
 
 /// What is missing, and what waits for it: the same value of several objects is one.
 fn missing(context: &ReviewContext<'_>, judged: &[Judged<'_>]) -> IndexMap<String, (Vec<Place>, Waiting)> {
-    let mut missing: IndexMap<String, (Vec<Place>, Waiting)> = IndexMap::new();
+    let mut missing: IndexMap<String, (IndexSet<Place>, Waiting)> = IndexMap::new();
     for judged in judged {
         let RuleOutcome::NotShown(places) = &judged.outcome else {
             continue;
@@ -58,9 +58,7 @@ fn missing(context: &ReviewContext<'_>, judged: &[Judged<'_>]) -> IndexMap<Strin
         for place in places {
             let place = first_missing(context, place);
             let (asked, waiting) = missing.entry(pattern(&place)).or_default();
-            if !asked.contains(&place) {
-                asked.push(place);
-            }
+            asked.insert(place);
             let rule = (judged.severity, judged.card.id.clone());
             if !waiting.rules.contains(&rule) {
                 waiting.rules.push(rule);
@@ -69,18 +67,17 @@ fn missing(context: &ReviewContext<'_>, judged: &[Judged<'_>]) -> IndexMap<Strin
                 rule: judged.card.id.clone(),
                 object: judged.object.clone(),
             };
-            if !waiting.at.contains(&at) {
-                waiting.at.push(at);
-            }
+            waiting.at.insert(at);
         }
     }
-    for (places, waiting) in missing.values_mut() {
+    let sorted = missing.into_iter().map(|(pattern, (mut places, mut waiting))| {
         places.sort();
         waiting.rules.sort();
         let mut seen = HashSet::new();
         waiting.rules.retain(|(_, id)| seen.insert(id.clone()));
-    }
-    missing
+        (pattern, (places.into_iter().collect(), waiting))
+    });
+    sorted.collect()
 }
 
 /// The parts of a plan whose members are named by ids.
@@ -125,7 +122,7 @@ fn question(context: &ReviewContext<'_>, places: Vec<Place>, waiting: Waiting) -
         answer: answer(context, &place),
         severity: waiting.severity(),
         rules: waiting.rules.into_iter().map(|(_, id)| id).collect(),
-        waiting: waiting.at,
+        waiting: waiting.at.into_iter().collect(),
         place,
         also,
     })

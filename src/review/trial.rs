@@ -5,7 +5,7 @@ use std::{collections::HashSet, slice};
 use crate::{
     figures,
     hydraulics::{Followed, Memo, NOT_FOLLOWED, Outcomes, Scenario},
-    ledger::{Figure, Ledger, Origin},
+    ledger::{Figure, Input, Ledger, Origin},
     plan::Plan,
     quantity::{Kind, UnitSystem, natural_unit},
     read::{Node, Patched, Place, Value, put},
@@ -217,8 +217,9 @@ pub(super) fn values_behind<'j>(
     judged: impl IntoIterator<Item = &'j Judged<'j>> + Clone,
 ) -> HashSet<Place> {
     let mut places = HashSet::new();
+    let mut seen: HashSet<*const [Input]> = HashSet::new();
     walk(ledger, judged.clone(), |figure| {
-        for input in &figure.inputs {
+        for input in figure.inputs.lists().filter(|list| seen.insert(*list)).flatten() {
             if let Origin::Plan(place) = &input.origin {
                 places.insert(place.clone());
             }
@@ -236,30 +237,38 @@ pub(super) fn values_behind<'j>(
     places
 }
 
+/// The figures that a rule looks at, at its object.
+pub(super) fn figures_of<'l>(ledger: &'l Ledger, judged: &Judged<'_>) -> Vec<&'l Figure> {
+    let mut figures = Vec::new();
+    for test in judged.card.when.iter().chain([&judged.card.asks]) {
+        let subject = match &test.subject {
+            Subject::Figure(definition) => Some(*definition),
+            Subject::Field { .. } => None,
+        };
+        let names = subject.into_iter().chain(test.bound.figures());
+        figures.extend(names.filter_map(|definition| ledger.get(&judged.object, definition.name)));
+    }
+    figures
+}
+
 /// Visits every figure that outcomes rest on, each once.
 fn walk<'j>(
     ledger: &Ledger,
     judged: impl IntoIterator<Item = &'j Judged<'j>>,
     mut visit: impl FnMut(&Figure),
 ) {
-    let mut open: Vec<&Figure> = Vec::new();
-    for judged in judged {
-        for test in judged.card.when.iter().chain([&judged.card.asks]) {
-            let subject = match &test.subject {
-                Subject::Figure(definition) => Some(*definition),
-                Subject::Field { .. } => None,
-            };
-            let names = subject.into_iter().chain(test.bound.figures());
-            open.extend(names.filter_map(|definition| ledger.get(&judged.object, definition.name)));
-        }
-    }
+    let mut open: Vec<&Figure> = judged
+        .into_iter()
+        .flat_map(|judged| figures_of(ledger, judged))
+        .collect();
     let mut seen: HashSet<*const Figure> = HashSet::new();
+    let mut lists: HashSet<*const [Input]> = HashSet::new();
     while let Some(figure) = open.pop() {
         if !seen.insert(std::ptr::from_ref(figure)) {
             continue;
         }
         visit(figure);
-        for input in &figure.inputs {
+        for input in figure.inputs.lists().filter(|list| lists.insert(*list)).flatten() {
             if let Origin::Figure(at, name) = &input.origin {
                 open.extend(ledger.get(at, name));
             }

@@ -111,7 +111,7 @@ pub(super) fn all(context: &ReviewContext<'_>, judged: &[Judged<'_>]) -> Vec<Une
 
 /// The values that figures rest on and rules read.
 fn used(context: &ReviewContext<'_>, judged: &[Judged<'_>]) -> HashSet<Place> {
-    let inputs = context.ledger.iter().flat_map(|figure| &figure.inputs);
+    let inputs = context.ledger.inputs();
     let rested_on = inputs.filter_map(|input| match &input.origin {
         Origin::Plan(place) => Some(place.clone()),
         _ => None,

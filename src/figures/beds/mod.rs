@@ -190,7 +190,7 @@ fn enter_rates(ledger: &mut Ledger, vessels: &Storages, id: &str, basin: &Given<
         let open = open(sheet)?;
         let still = sheet.given("z_still", &basin.still, at, "still")?;
         let vessel = storage::of(vessels, id)?;
-        sheet.take(&vessel.inputs);
+        sheet.share(&vessel.inputs);
         let area = sheet.worked("A_still", vessel.storage.plan_area(still), Kind::Area);
         quantity(open / area)
     });

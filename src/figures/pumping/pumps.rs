@@ -159,7 +159,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, pump: &Gi
     };
     ledger.enter(&DUTY_FLOW, at, |sheet| {
         let state = state()?;
-        sheet.take(&state.inputs);
+        sheet.share(&state.inputs);
         quantity(state.flow)
     });
     ledger.enter(&DUTY_HEAD, at, |sheet| {

@@ -1,6 +1,6 @@
 //! What each basin holds against its level: its shape, and the voids of what fills it.
 
-use std::f64::consts::PI;
+use std::{f64::consts::PI, sync::Arc};
 
 use indexmap::IndexMap;
 
@@ -21,7 +21,7 @@ const SOIL_POROSITY: f64 = 0.35;
 #[derive(Clone, Debug)]
 pub(crate) struct BasinStorage {
     pub storage: Storage,
-    pub inputs: Vec<Input>,
+    pub inputs: Arc<[Input]>,
 }
 
 /// The vessels of a plan by basin id.
@@ -42,7 +42,7 @@ fn vessel(basin: &Given<Basin>) -> Result<BasinStorage, Gap> {
     let storage = Storage::filled(&profile, &slices).map_err(|error| Gap::NotComputed(error.to_string()))?;
     Ok(BasinStorage {
         storage,
-        inputs: sheet.into_inputs(),
+        inputs: sheet.into_inputs().into(),
     })
 }
 

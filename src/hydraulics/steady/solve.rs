@@ -1,5 +1,7 @@
 //! A circuit solved: flows and levels together, water conserved.
 
+use std::{collections::HashSet, sync::Arc};
+
 use indexmap::IndexMap;
 
 use super::{
@@ -17,8 +19,9 @@ use crate::{
         pipe, weir,
     },
     hydraulics::components::{fouling::Condition, piece::Piece, water::viscosity},
-    ledger::{Gap, Input},
+    ledger::{Gap, Input, Origin},
     plan::Plan,
+    quantity::Kind,
     read::Place,
 };
 
@@ -31,7 +34,7 @@ pub(super) struct Solved<'a> {
     levels: IndexMap<String, Levels>,
     /// Why the levels are not to be had though the flows are.
     unbalanced: Option<Gap>,
-    inputs: Vec<Input>,
+    inputs: Arc<[Input]>,
 }
 
 /// Why a circuit has no steady running, and the pump to blame where one is.
@@ -170,7 +173,7 @@ impl<'a> Solved<'a> {
             let state = PumpState {
                 flow,
                 head,
-                inputs: self.inputs.clone(),
+                inputs: Arc::clone(&self.inputs),
             };
             system.pumps.insert(at, Ok(state));
         }
@@ -359,8 +362,11 @@ fn named(link: LinkId, fault: &str, parts: &Parts<'_>, links: &Links) -> String 
     }
 }
 
+/// A value by which two inputs are told apart.
+type ValueBits = Option<(u64, Kind)>;
+
 /// Everything the flows rest on.
-fn all_inputs(parts: &Parts<'_>, condition: &Condition, viscosity: &Piece<f64>) -> Vec<Input> {
+fn all_inputs(parts: &Parts<'_>, condition: &Condition, viscosity: &Piece<f64>) -> Arc<[Input]> {
     let pumps = parts.pumps.iter().flat_map(|part| {
         let suction = part.suction.iter().flat_map(|piece| piece.inputs.iter());
         let valve = part.valve.iter().flat_map(|piece| piece.inputs.iter());
@@ -369,13 +375,13 @@ fn all_inputs(parts: &Parts<'_>, condition: &Condition, viscosity: &Piece<f64>) 
     let runs = parts.runs.iter().flat_map(|part| part.pipe.inputs.iter());
     let falls = parts.falls.iter().flat_map(|part| part.crest.inputs.iter());
     let drains = parts.drains.iter().flat_map(|part| part.piece.inputs.iter());
-    let mut inputs: Vec<Input> = Vec::new();
     let beds = parts.beds.iter().flat_map(|part| part.inputs.iter());
     let all = pumps.chain(runs).chain(falls).chain(drains).chain(beds);
-    for input in all.chain(&viscosity.inputs).chain(condition.inputs()) {
-        if !inputs.contains(input) {
-            inputs.push(input.clone());
-        }
-    }
-    inputs
+    let all = all.chain(&viscosity.inputs).chain(condition.inputs());
+    let mut seen: HashSet<(&str, ValueBits, &Origin)> = HashSet::new();
+    let new = all.filter(|input| {
+        let value = input.value.map(|(si, kind)| (si.to_bits(), kind));
+        seen.insert((input.symbol, value, &input.origin))
+    });
+    new.cloned().collect()
 }

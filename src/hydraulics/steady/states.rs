@@ -1,5 +1,7 @@
 //! What a plan's circuits come to in steady running, by place in the plan.
 
+use std::sync::Arc;
+
 use indexmap::IndexMap;
 
 use crate::{
@@ -56,7 +58,8 @@ pub(crate) struct PumpState {
     pub flow: f64,
     /// m.
     pub head: f64,
-    pub inputs: Vec<Input>,
+    /// Those of its whole circuit.
+    pub inputs: Arc<[Input]>,
 }
 
 /// A run of pipe.

@@ -44,6 +44,7 @@ pub(super) struct PrintedReview<'a> {
     /// Whether the action hangs on answers; empty where none were tried.
     certainty: String,
     model_ends: &'a [ModelEnd],
+    untried: &'a [String],
     assumptions: &'a [String],
     sources: &'a [String],
     cautions: &'a [String],
@@ -208,6 +209,7 @@ impl<'a> PrintedReview<'a> {
                 review.certainty()
             },
             model_ends: &review.model_ends,
+            untried: &review.untried,
             assumptions: &review.assumptions,
             sources: &review.sources,
             cautions: &review.cautions,

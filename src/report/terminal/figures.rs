@@ -35,7 +35,7 @@ fn figure(line: &FigureLine, paint: Paint) -> String {
     out.push_str(&paint.labelled("formula", &line.words));
     out.push_str(&paint.labelled("", &line.symbols));
     out.push_str(&paint.labelled("worked", line.worked.as_deref().unwrap_or_default()));
-    let inputs: Vec<String> = line
+    let mut inputs: Vec<String> = line
         .inputs
         .iter()
         .map(|input| {
@@ -46,6 +46,9 @@ fn figure(line: &FigureLine, paint: Paint) -> String {
             }
         })
         .collect();
+    if line.inputs_left_out > 0 {
+        inputs.push(format!("and {} more", line.inputs_left_out));
+    }
     out.push_str(&paint.labelled("from", &inputs.join("; ")));
     out.push_str(&paint.labelled("source", &line.source));
     out.push_str(&paint.labelled("holds", &line.range));

@@ -22,6 +22,20 @@ pub fn in_depth(review: &Review, paint: Paint) -> String {
     out.push_str(&watched(review, paint));
     out.push_str(&answers(review, paint));
     out.push_str(&model_ends(review, paint));
+    out.push_str(&untried(review, paint));
+    out
+}
+
+/// What was left out of a plan that is too large for so many trials.
+fn untried(review: &Review, paint: Paint) -> String {
+    if review.untried.is_empty() {
+        return String::new();
+    }
+    let mut out = paint.ruled("Not tried, because the plan is large");
+    for what in &review.untried {
+        out.push_str(&paint.item(what));
+    }
+    out.push('\n');
     out
 }
 

@@ -6,10 +6,15 @@ mod cover;
 mod report;
 mod words;
 
-use std::collections::HashSet;
+use std::{
+    cell::RefCell,
+    collections::{HashMap, HashSet},
+    rc::Rc,
+};
 
 use super::{
     Finding, ReviewContext,
+    allowance::Allowance,
     conclude::{Concluded, conclude},
     cures::CureSearch,
     trial::{ChangedPlan, SeriousRules, ValueChange},
@@ -29,6 +34,8 @@ use words::{patch, said, said_at, summary};
 const ROUNDS: usize = 4;
 /// Findings that are closed together at most; the rest is closed in the next round.
 const TOGETHER: usize = 60;
+/// Trials that the changes for a finding take, about.
+const TRIALS_EACH: usize = 8;
 
 /// What a set of changes is chosen by.
 struct Objective {
@@ -82,12 +89,13 @@ fn identity(judged: &Judged<'_>) -> Identity {
     (judged.card.id.clone(), judged.object.clone())
 }
 
-/// Works out the sets of changes that close a review.
+/// Works out the sets of changes that close a review; tells in `untried` where a large plan takes more trials than it may.
 pub(super) fn work_out(
     context: &ReviewContext<'_>,
     library: &Library,
     rules: &SeriousRules<'_>,
     concluded: &Concluded<'_>,
+    untried: &mut Vec<String>,
 ) -> Closing {
     let open = |finding: &Finding| finding.severity != Severity::Advise;
     if !concluded.findings.iter().any(open) {
@@ -102,28 +110,38 @@ pub(super) fn work_out(
             .iter()
             .map(|accepted| (accepted.finding.rule.clone(), accepted.finding.object.clone()))
             .collect(),
+        allowance: Allowance::of(context.ledger),
+        known: RefCell::default(),
+        pools: RefCell::default(),
     };
     let mut short = works.short(context);
     // In the order in which they are printed.
-    short.sort_by_key(|judged| {
-        let same = |finding: &Finding| finding.rule == judged.card.id && finding.object == judged.object;
-        concluded.findings.iter().position(same)
-    });
+    let printed: HashMap<(&str, &Place), usize> = concluded
+        .findings
+        .iter()
+        .map(|finding| (finding.rule.as_str(), &finding.object))
+        .zip(0..)
+        .collect();
+    short.sort_by_key(|judged| printed.get(&(judged.card.id.as_str(), &judged.object)).copied());
     let pool = works.pool(context, &short);
     let mut sets: Vec<ChangeSet> = Vec::new();
     for objective in &OBJECTIVES {
         let chosen = works.chosen(objective, &pool, &short);
-        if chosen.is_empty() {
+        let changes: Vec<&ValueChange> = chosen.iter().map(|candidate| &candidate.change).collect();
+        let patch = patch(&changes);
+        if chosen.is_empty() || sets.iter().any(|known| known.patch == patch) {
             continue;
         }
-        let set = works.set(objective, &chosen, concluded);
-        let same = |known: &ChangeSet| known.patch == set.patch;
+        let set = works.set(objective, &chosen, patch, concluded);
         let worse = sets
             .first()
             .is_some_and(|first| first.left.len() < set.left.len());
-        if !worse && !sets.iter().any(same) {
+        if !worse {
             sets.push(set);
         }
+    }
+    if works.allowance.left() == 0 {
+        untried.push("further changes that may close the review".to_owned());
     }
     Closing { sets }
 }
@@ -143,6 +161,31 @@ struct Works<'a> {
     library: &'a Library,
     rules: &'a SeriousRules<'a>,
     accepted: HashSet<Identity>,
+    allowance: Allowance,
+    /// What falls short under changes, and what may close it then: the objectives often come to the same changes.
+    known: RefCell<Vec<Under<Option<Vec<Judged<'a>>>>>>,
+    pools: RefCell<Vec<Under<Vec<TriedChange<'a>>>>>,
+}
+
+/// What changes came to.
+type Under<T> = (Vec<ValueChange>, Rc<T>);
+
+/// What is known of changes, worked out where it is not yet.
+fn known_or<T>(
+    known: &RefCell<Vec<Under<T>>>,
+    changes: Vec<ValueChange>,
+    work_out: impl FnOnce() -> T,
+) -> Rc<T> {
+    if let Some((_, found)) = known.borrow().iter().find(|(of, _)| *of == changes) {
+        return Rc::clone(found);
+    }
+    let found = Rc::new(work_out());
+    known.borrow_mut().push((changes, Rc::clone(&found)));
+    found
+}
+
+fn changes_of(chosen: &[Candidate<'_>]) -> Vec<ValueChange> {
+    chosen.iter().map(|candidate| candidate.change.clone()).collect()
 }
 
 impl<'a> Works<'a> {
@@ -163,8 +206,9 @@ impl<'a> Works<'a> {
 
     /// Every change that closes something of what falls short, each tried alone.
     fn pool(&self, context: &ReviewContext<'_>, short: &[Judged<'a>]) -> Vec<TriedChange<'a>> {
-        let together = &short[..short.len().min(TOGETHER)];
-        let search = CureSearch::new(context, &self.library.cards, together);
+        let (first, _) = self.allowance.first_of(short, TRIALS_EACH);
+        let together = &first[..first.len().min(TOGETHER)];
+        let search = CureSearch::new(context, &self.library.cards, together, &self.allowance);
         let mut pool: Vec<TriedChange<'a>> = Vec::new();
         for judged in together {
             for candidate in candidates(&search, judged) {
@@ -185,7 +229,7 @@ impl<'a> Works<'a> {
         short: &[Judged<'a>],
         candidate: Candidate<'a>,
     ) -> Option<TriedChange<'a>> {
-        if !words::can_be_patched(context, &candidate.change.place) {
+        if !words::can_be_patched(context, &candidate.change.place) || !self.allowance.take() {
             return None;
         }
         let tried = self
@@ -227,29 +271,25 @@ impl<'a> Works<'a> {
                 chosen.retain(|known| known.change.place != candidate.change.place);
                 chosen.push(candidate);
             }
-            let Some(changed) = self.under(&chosen).filter(ChangedPlan::is_sound) else {
+            let under = self.short_under(&chosen);
+            let Some(short) = under.as_ref() else {
                 chosen = before;
                 break;
             };
-            let context = changed.context(self.context);
-            let short = self.short(&context);
             let identities: Vec<Identity> = short.iter().map(identity).collect();
             // What comes back to where it was goes round in a circle.
             if short.is_empty() || seen.contains(&identities) {
                 break;
             }
             seen.push(identities);
-            next = cover(objective, &self.pool(&context, &short), short.len());
+            next = cover(objective, &self.pool_under(&chosen, short), short.len());
         }
         self.pruned(chosen)
     }
 
     /// The changes without which as little stays open.
     fn pruned(&self, mut chosen: Vec<Candidate<'a>>) -> Vec<Candidate<'a>> {
-        let open = |chosen: &[Candidate<'a>]| {
-            let changed = self.under(chosen).filter(ChangedPlan::is_sound)?;
-            Some(self.short(&changed.context(self.context)).len())
-        };
+        let open = |chosen: &[Candidate<'a>]| self.short_under(chosen).as_ref().as_ref().map(Vec::len);
         let Some(least) = open(&chosen) else { return chosen };
         let mut index = chosen.len();
         while index > 0 && chosen.len() > 1 {
@@ -264,12 +304,35 @@ impl<'a> Works<'a> {
     }
 
     fn under(&self, chosen: &[Candidate<'a>]) -> Option<ChangedPlan> {
-        let changes: Vec<ValueChange> = chosen.iter().map(|candidate| candidate.change.clone()).collect();
-        self.context.start().changed(&changes, None)
+        self.context.start().changed(&changes_of(chosen), None)
+    }
+
+    /// What falls short under changes; none where the plan can't be reviewed then.
+    fn short_under(&self, chosen: &[Candidate<'a>]) -> Rc<Option<Vec<Judged<'a>>>> {
+        known_or(&self.known, changes_of(chosen), || {
+            let changed = self.under(chosen).filter(ChangedPlan::is_sound)?;
+            Some(self.short(&changed.context(self.context)))
+        })
+    }
+
+    /// The changes that close something of what falls short under others.
+    fn pool_under(&self, chosen: &[Candidate<'a>], short: &[Judged<'a>]) -> Rc<Vec<TriedChange<'a>>> {
+        known_or(&self.pools, changes_of(chosen), || {
+            let changed = self.under(chosen);
+            changed.map_or_else(Vec::new, |changed| {
+                self.pool(&changed.context(self.context), short)
+            })
+        })
     }
 
     /// The set as it is printed: what each change closes as they are made in order, and the review after all of them.
-    fn set(&self, objective: &Objective, chosen: &[Candidate<'a>], concluded: &Concluded<'_>) -> ChangeSet {
+    fn set(
+        &self,
+        objective: &Objective,
+        chosen: &[Candidate<'a>],
+        patch: serde_json::Value,
+        concluded: &Concluded<'_>,
+    ) -> ChangeSet {
         let numbered = |finding: &Finding| {
             let identity = (finding.rule.clone(), finding.object.clone());
             (identity, finding.number.clone())
@@ -295,19 +358,9 @@ impl<'a> Works<'a> {
             }
             changes.push(self.change(candidate, closes));
         }
-        self.verified(objective, chosen, changes)
-    }
-
-    fn verified(
-        &self,
-        objective: &Objective,
-        chosen: &[Candidate<'a>],
-        changes: Vec<ClosingChange>,
-    ) -> ChangeSet {
-        let all: Vec<&ValueChange> = chosen.iter().map(|candidate| &candidate.change).collect();
-        let mut set = ChangeSet {
+        let set = ChangeSet {
             name: objective.name,
-            patch: patch(&all),
+            patch,
             changes,
             left: Vec::new(),
             stop: 0,
@@ -315,6 +368,11 @@ impl<'a> Works<'a> {
             questions: 0,
             summary: String::new(),
         };
+        self.verified(set, chosen)
+    }
+
+    /// A set of changes with what a review of the plan under all of them says.
+    fn verified(&self, mut set: ChangeSet, chosen: &[Candidate<'a>]) -> ChangeSet {
         let Some(changed) = self.under(chosen) else {
             set.left.push("the changes together can’t be read".to_owned());
             return set;

@@ -5,11 +5,12 @@
 mod lever;
 mod search;
 
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 
 use super::{
     Cure, Finding, ReviewContext,
-    trial::{ChangedPlan, ValueChange, as_written, margin_of, scenarios_behind},
+    allowance::Allowance,
+    trial::{ChangedPlan, ValueChange, as_written, is_short, margin_of, scenarios_behind},
 };
 use crate::{
     hydraulics::Scenario,
@@ -23,20 +24,35 @@ pub(super) use lever::rounded;
 /// Values of a lever that are tried for one finding, at most.
 const MOST_PLACES: usize = 4;
 
-/// Works out the cures of every finding that is the cause of its fault: what only follows is mended with it.
+/// Trials that a finding may take: one more is begun only where as many are left.
+const TRIALS_EACH: usize = 60;
+
+/// Works out the cures of every finding that is the cause of its fault: what only follows is mended with it. Gives how many
+/// findings of a large plan were left out.
 pub(super) fn work_out(
     context: &ReviewContext<'_>,
     cards: &[Card],
     judged: &[Judged<'_>],
     findings: &mut [Finding],
-) {
-    let cure_search = CureSearch::new(context, cards, judged);
+) -> usize {
+    let allowance = Allowance::of(context.ledger);
+    let cure_search = CureSearch::new(context, cards, judged, &allowance);
+    let short = judged.iter().filter(|judged| is_short(judged));
+    let short: HashMap<(&str, &Place), &Judged<'_>> = short
+        .map(|judged| ((judged.card.id.as_str(), &judged.object), judged))
+        .collect();
+    let mut left_out = 0;
     for finding in findings.iter_mut().filter(|finding| finding.follows.is_none()) {
-        let own = |judged: &&Judged<'_>| judged.card.id == finding.rule && judged.object == finding.object;
-        if let Some(judged) = judged.iter().find(own) {
+        let Some(judged) = short.get(&(finding.rule.as_str(), &finding.object)) else {
+            continue;
+        };
+        if allowance.left() < TRIALS_EACH {
+            left_out += usize::from(CureSearch::can_be_varied(judged));
+        } else {
             finding.cures = cure_search.cures(judged);
         }
     }
+    left_out
 }
 
 /// The cures of one finding, by its rule and object.
@@ -49,8 +65,9 @@ pub(super) fn of_one(
 ) -> Vec<Cure> {
     let own = |judged: &&Judged<'_>| judged.card.id == rule && judged.object == *object;
     let found = judged.iter().find(own);
+    let allowance = Allowance::of(context.ledger);
     found
-        .map(|found| CureSearch::new(context, cards, judged).cures(found))
+        .map(|found| CureSearch::new(context, cards, judged, &allowance).cures(found))
         .unwrap_or_default()
 }
 
@@ -59,6 +76,7 @@ pub(super) struct CureSearch<'a> {
     context: &'a ReviewContext<'a>,
     cards: &'a [Card],
     short: HashSet<(&'a str, &'a Place)>,
+    allowance: &'a Allowance,
 }
 
 /// A cure, and the first rule that it would break.
@@ -78,12 +96,24 @@ impl TriedCure {
 
 impl<'a> CureSearch<'a> {
     /// A search over a judged plan.
-    pub fn new(context: &'a ReviewContext<'a>, cards: &'a [Card], judged: &'a [Judged<'_>]) -> Self {
+    pub fn new(
+        context: &'a ReviewContext<'a>,
+        cards: &'a [Card],
+        judged: &'a [Judged<'_>],
+        allowance: &'a Allowance,
+    ) -> Self {
         Self {
             context,
             cards,
             short: shortfalls(judged).collect(),
+            allowance,
         }
+    }
+
+    /// Whether a rule that falls short is measured and has a lever that varies a value.
+    fn can_be_varied(judged: &Judged<'_>) -> bool {
+        let measured = margin_of(&judged.outcome).is_some();
+        measured && judged.card.levers.iter().any(|lever| lever.adjustment.is_some())
     }
 
     /// The cures in numbers of a rule that falls short: one for each value that cures it alone; where none does, those
@@ -244,6 +274,9 @@ impl<'a> CureSearch<'a> {
             place: place.clone(),
             value: self.value(place, text)?,
         };
+        if !self.allowance.take() {
+            return None;
+        }
         self.context.start().changed(&[change], only)
     }
 

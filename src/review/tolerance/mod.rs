@@ -10,6 +10,7 @@ use std::collections::HashSet;
 
 use super::{
     ReviewContext, Value,
+    allowance::Allowance,
     trial::{SeriousRules, ValueChange, values_behind},
 };
 use crate::{
@@ -25,21 +26,36 @@ const HUNDREDTH: f64 = 0.01;
 const STEPS_OF_SHARE: usize = 25;
 /// Marks that a crew sets are followed half as far as values of a review: none is set farther off.
 const SHORTER: usize = 2;
+/// Trials that a value takes, about.
+const TRIALS_EACH: usize = 10;
 /// Drifts that a crew easily makes: a level by 1 in (25 mm), a width or flow by a tenth (common practice).
 const WATCHED: (f64, f64) = (0.0254, 0.1);
 
 /// The tolerances of a plan, in its order.
 pub fn tolerances(context: &ReviewContext<'_>, library: &Library) -> Vec<Tolerance> {
-    all(context, &SeriousRules::over(context, library))
+    all(context, &SeriousRules::over(context, library), &mut Vec::new())
 }
 
 /// The tolerances of a plan by the rules that count.
-pub(super) fn all(context: &ReviewContext<'_>, serious: &SeriousRules<'_>) -> Vec<Tolerance> {
+///
+/// Of a large plan the first values only; the others are told in `untried`.
+pub(super) fn all(
+    context: &ReviewContext<'_>,
+    serious: &SeriousRules<'_>,
+    untried: &mut Vec<String>,
+) -> Vec<Tolerance> {
     let behind = serious_values(context, serious);
     let mut drifting = Vec::new();
     drifts(context, &context.tree.root, Place::root(), &behind, &mut drifting);
     let search = DriftSearch { context, serious };
-    drifting.iter().map(|value| tolerance(&search, value)).collect()
+    let allowance = Allowance::of(context.ledger);
+    let (tried, left_out) = allowance.first_of(&drifting, TRIALS_EACH);
+    if left_out > 0 {
+        untried.push(format!(
+            "how far {left_out} further levels, widths and flows may drift"
+        ));
+    }
+    tried.iter().map(|value| tolerance(&search, value)).collect()
 }
 
 /// A value that may drift.
