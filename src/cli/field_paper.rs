@@ -1,9 +1,6 @@
 //! The outputs that all field papers have: PDF, cells, workbook, JSON, or the terminal.
 
-use std::{
-    collections::BTreeMap,
-    path::{Path, PathBuf},
-};
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 
@@ -17,11 +14,10 @@ use super::{
 };
 use crate::{
     papers::FieldPaper,
-    report::{cells, drawing::Scene, json, terminal},
+    report::{cells, json, terminal},
 };
 
-/// Drawings of a paper, by the name under which its sheets call for them.
-pub(super) type NamedScenes = BTreeMap<&'static str, Vec<Scene>>;
+pub(super) use crate::report::drawing::NamedScenes;
 
 /// Where a field paper goes.
 #[derive(Debug, Args)]
