@@ -65,7 +65,7 @@ fn table(table: &SheetTable) -> Markup {
         .collect();
     let right = |at: usize| table.columns[at].right.then_some("right");
     html! {
-        div.scrolled tabindex="0" role="region" aria-label=(table.name) {
+        div.scrolled tabindex="0" role="group" aria-label=(table.name) {
             table.laid {
                 thead { tr { @for &at in &shown { th scope="col" class=[right(at)] { (table.columns[at].title) } } } }
                 @for part in &table.parts {
