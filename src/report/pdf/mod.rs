@@ -25,7 +25,7 @@ use crate::{
     papers::FieldPaper,
     report::{
         code::Code,
-        drawing::{Drawings, Scene, drawings},
+        drawing::{Drawings, NamedScenes, drawings},
     },
     review::Review,
 };
