@@ -3,7 +3,6 @@
 
 use std::{
     borrow::Cow,
-    collections::BTreeMap,
     path::{Path, PathBuf},
 };
 
@@ -21,13 +20,12 @@ use super::{
 use crate::{
     engine::{Engine, Opened, ReviewOptions},
     papers::FieldPaper,
-    report::{cells, drawing::Scene, json, terminal},
+    report::{cells, json, terminal},
     review::{Review, ReviewContext},
     rules::Library,
 };
 
-/// Drawings of a paper, by the name under which its sheets call for them.
-pub(super) type NamedScenes = BTreeMap<&'static str, Vec<Scene>>;
+pub(super) use crate::report::drawing::NamedScenes;
 
 /// What all commands of field papers take.
 #[derive(Debug, Args)]

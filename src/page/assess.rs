@@ -1,6 +1,6 @@
 //! What becomes of a plan's text: its tree, what is wrong with it, its review and drawings.
 
-use std::{collections::BTreeSet, rc::Rc};
+use std::{borrow::Cow, collections::BTreeSet, rc::Rc};
 
 use super::mark::Mark;
 use crate::{
@@ -10,7 +10,8 @@ use crate::{
     quantity::UnitSystem,
     read::{Node, Place, Problem, SourceId, Value, parse},
     report::drawing::{LiveDrawings, live},
-    review::{Cure, Review},
+    review::{Cure, Review, ReviewContext},
+    rules::Library,
 };
 
 /// What became of a text.
@@ -163,10 +164,25 @@ impl Desk {
         self.engine.review(&reviewed.opened, options)
     }
 
+    /// The review with cures in numbers, as it is printed from the page.
+    pub(super) fn review_with_cures(&self, reviewed: &Reviewed) -> Review {
+        let options = ReviewOptions { cures: true, ..QUICK };
+        self.engine.review(&reviewed.opened, options)
+    }
+
+    /// A plan laid out for review.
+    pub(super) fn context<'a>(&'a self, reviewed: &'a Reviewed) -> ReviewContext<'a> {
+        self.engine.context(&reviewed.opened, QUICK)
+    }
+
+    /// The rules as they read for a plan's work.
+    pub(super) fn library(&self, reviewed: &Reviewed) -> Cow<'_, Library> {
+        self.engine.rules_for(&reviewed.opened)
+    }
+
     /// The cures in numbers of a finding.
     pub fn cures(&self, reviewed: &Reviewed, rule: &str, object: &Place) -> Vec<Cure> {
-        let context = self.engine.context(&reviewed.opened, QUICK);
-        crate::review::cures_of(&context, &self.engine.rules_for(&reviewed.opened), rule, object)
+        crate::review::cures_of(&self.context(reviewed), &self.library(reviewed), rule, object)
     }
 
     /// The levels of a case in time.

@@ -5,6 +5,7 @@ use std::{collections::BTreeSet, rc::Rc};
 use super::{
     assess::{Assessed, CaseLevels},
     mark::Mark,
+    paper::{Paper, PaperWish},
 };
 use crate::{read::Place, review::Cure, rules::Severity};
 
@@ -43,6 +44,9 @@ pub struct Document {
 /// Cures, the text they were worked out from, and the rule and object of the finding.
 pub type FoundCures = (Rc<str>, (String, Place), Rc<Vec<Cure>>);
 
+/// A paper, the text it was made from, and what it was made with.
+pub type MadePaper = (Rc<str>, PaperWish, Rc<Result<Paper, String>>);
+
 /// What only some views show, each with the text it was worked out from.
 #[derive(Clone, Debug, Default)]
 pub struct Closer {
@@ -50,6 +54,8 @@ pub struct Closer {
     pub case: Option<(Rc<str>, String, Rc<CaseLevels>)>,
     /// The cures of a finding, by its rule and object.
     pub cures: Option<FoundCures>,
+    /// The paper that is shown, or why it can't be made.
+    pub paper: Option<MadePaper>,
 }
 
 /// What a plan is compared with.
@@ -91,6 +97,8 @@ pub struct View {
     pub as_text: bool,
     /// The list of questions to send back.
     pub letter: bool,
+    /// The paper that is shown in place of the plan.
+    pub paper: Option<PaperWish>,
 }
 
 impl Document {

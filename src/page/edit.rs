@@ -2,6 +2,7 @@
 
 use serde::Deserialize;
 
+use super::paper::PaperName;
 use crate::{read::Place, rules::Severity};
 
 /// One act of the user. Places are JSON Pointers.
@@ -191,6 +192,18 @@ pub enum Edit {
     Letter {
         /// Whether to show it.
         on: bool,
+    },
+    /// Shows a paper, or goes back to the plan.
+    Paper {
+        /// Which; none for the plan.
+        #[serde(default)]
+        name: Option<PaperName>,
+        /// What the rod reads on the benchmark.
+        #[serde(default)]
+        backsight: String,
+        /// Sights on turning points.
+        #[serde(default)]
+        turns: String,
     },
     /// Takes the last step back.
     Undo,

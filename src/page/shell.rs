@@ -34,6 +34,7 @@ pub fn shell(host: &str, page: &str, policy: Option<&str>) -> Markup {
                     main {
                         div id="dialog" {}
                         div id="start" {}
+                        section id="paper" aria-label="papers" {}
                         div.columns {
                             section id="form" aria-label="the plan" {}
                             section id="drawing" aria-label="the drawing" {}

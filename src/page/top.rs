@@ -168,6 +168,10 @@ fn told(node: &Node) -> String {
 
 fn tools(document: &Document) -> Markup {
     let (back, again) = document.steps();
+    let papers = match document.view.paper {
+        Some(_) => json!({ "do": "paper" }),
+        None => json!({ "do": "paper", "name": "review" }),
+    };
     let act = |act: &str| edit_of(&json!({ "do": act }));
     html! {
         div.tools role="toolbar" aria-label="the plan" {
@@ -175,6 +179,7 @@ fn tools(document: &Document) -> Markup {
             button type="button" data-edit=(act("undo")) disabled[!back] { "Undo" }
             button type="button" data-edit=(act("redo")) disabled[!again] { "Redo" }
             button type="button" data-host="pdf" { "PDF" }
+            button type="button" id="papers" data-edit=(edit_of(&papers)) aria-expanded=(document.view.paper.is_some()) { "Papers" }
             button type="button" data-edit=(edit_of(&json!({ "do": "letter", "on": !document.view.letter }))) aria-expanded=(document.view.letter) { "Send-back list" }
             button type="button" data-host="close" { "Another plan" }
             span.saved id="saved" role="status" {}

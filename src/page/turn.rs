@@ -12,6 +12,7 @@ use super::{
     edit::Edit,
     findings::{Findings, findings},
     form::{Sheet, anchor, first, form, more_key},
+    paper::{PaperWish, paper},
     start::{begin, example, start, text_view},
     top::{apart, top},
 };
@@ -108,6 +109,18 @@ impl Desk {
             document.closer.case = case.map(follow);
         }
         let chosen = document.view.chosen.clone().filter(|(rule, _)| !rule.is_empty());
+        let wish = document.view.paper.as_ref();
+        let known = document.closer.paper.as_ref();
+        if !known.is_some_and(|(text, known, _)| fresh(text) && Some(known) == wish) {
+            let make = |wish: &PaperWish| {
+                (
+                    assessed.text.clone(),
+                    wish.clone(),
+                    Rc::new(self.paper(reviewed, wish)),
+                )
+            };
+            document.closer.paper = wish.filter(|_| assessed.is_current()).map(make);
+        }
         let known = document.closer.cures.as_ref();
         if known.is_some_and(|(text, known, _)| fresh(text) && Some(known) == chosen.as_ref()) {
             return;
@@ -308,7 +321,7 @@ impl Desk {
 
     fn render(&self, document: &Document) -> Vec<Region> {
         let Some(assessed) = &document.assessed else {
-            return regions(start(document), [html! {}, html! {}, html! {}, html! {}]);
+            return regions([start(document), html! {}, html! {}, html! {}, html! {}, html! {}]);
         };
         let baseline = document.baseline.as_ref().and_then(|baseline| {
             let mut sources = crate::read::Sources::default();
@@ -317,6 +330,10 @@ impl Desk {
         });
         let head = top(document, self.book(), baseline.as_ref());
         let reviewed = assessed.reviewed.as_deref();
+        if let Some((_, wish, made)) = &document.closer.paper {
+            let paper = paper(document, wish, made, assessed.units());
+            return regions([html! {}, head, paper, html! {}, html! {}, html! {}]);
+        }
         let left = match &assessed.tree {
             Some(tree) if !document.view.as_text => form(&Sheet {
                 pen: Pen {
@@ -333,7 +350,7 @@ impl Desk {
         };
         let Some(reviewed) = reviewed else {
             let note = html! { p.nothing { "The drawing and the findings appear as soon as the plan can be read." } };
-            return regions(html! {}, [head, left, note, html! {}]);
+            return regions([html! {}, head, html! {}, left, note, html! {}]);
         };
         let step = document.view.case.as_ref().map_or(0, |(_, step)| *step);
         let case = document.closer.case.as_ref();
@@ -358,7 +375,7 @@ impl Desk {
             cures: cures.unwrap_or_default(),
             tried: document.tried.as_ref(),
         });
-        regions(html! {}, [head, left, middle, right])
+        regions([html! {}, head, html! {}, left, middle, right])
     }
 }
 
@@ -373,17 +390,12 @@ fn within(text: &str) -> Result<(), Refusal> {
     Ok(())
 }
 
-fn regions(start: Markup, [head, left, middle, right]: [Markup; 4]) -> Vec<Region> {
-    let all = [
-        ("start", start),
-        ("top", head),
-        ("form", left),
-        ("drawing", middle),
-        ("findings", right),
-    ];
-    all.into_iter()
-        .map(|(id, markup)| (id, markup.into_string()))
-        .collect()
+/// The regions of the page, in the order they stand on it.
+const REGIONS: [&str; 6] = ["start", "top", "paper", "form", "drawing", "findings"];
+
+fn regions(all: [Markup; 6]) -> Vec<Region> {
+    let texts = all.into_iter().map(Markup::into_string);
+    REGIONS.into_iter().zip(texts).collect()
 }
 
 fn open(document: &mut Document, name: &str, text: &str) {
@@ -405,10 +417,12 @@ fn look(view: &mut View, edit: Edit) -> Result<Option<String>, Box<Edit>> {
             }
         }
         Edit::Find { at } => {
+            view.paper = None;
             unfold(view, &at);
             return Ok(Some(anchor(&at)));
         }
         Edit::Choose { rule, at } => {
+            view.paper = None;
             let chosen = Some((rule, at));
             view.chosen = if view.chosen == chosen { None } else { chosen };
         }
@@ -419,6 +433,20 @@ fn look(view: &mut View, edit: Edit) -> Result<Option<String>, Box<Edit>> {
         Edit::Case { name, step } => view.case = Some((name, step)).filter(|(name, _)| !name.is_empty()),
         Edit::AsText { on } => view.as_text = on,
         Edit::Letter { on } => view.letter = on,
+        Edit::Paper {
+            name,
+            backsight,
+            turns,
+        } => {
+            view.letter = false;
+            let back = name.is_none().then(|| "papers".to_owned());
+            view.paper = name.map(|name| PaperWish {
+                name,
+                backsight,
+                turns,
+            });
+            return Ok(back);
+        }
         other => return Err(Box::new(other)),
     }
     Ok(None)

@@ -1,7 +1,7 @@
 //! Reports: a review or a field paper to one output form. What is said is worded in [`crate::review`] and
 //! [`crate::papers`]; here it is laid out.
 
-#[cfg(feature = "cli")]
+#[cfg(feature = "cells")]
 pub mod cells;
 #[cfg(any(feature = "cli", feature = "pdf"))]
 pub mod code;

@@ -289,11 +289,28 @@ impl Browser {
     /// A picture of the window, kept under the build's folder to be looked at.
     pub fn picture(&mut self, name: &str) {
         let shot = self.call("Page.captureScreenshot", json!({ "format": "png" }));
-        let bytes = base64(shot["data"].as_str().unwrap());
-        let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("pictures");
-        std::fs::create_dir_all(&folder).unwrap();
-        std::fs::write(folder.join(format!("{name}.png")), bytes).unwrap();
+        keep(&format!("{name}.png"), shot["data"].as_str().unwrap());
     }
+
+    /// Touches the window, moves the finger there, or lifts it.
+    pub fn touch(&mut self, kind: &str, x: f64, y: f64) {
+        let points = if kind == "touchEnd" {
+            json!([])
+        } else {
+            json!([{ "x": x, "y": y }])
+        };
+        self.call(
+            "Input.dispatchTouchEvent",
+            json!({ "type": kind, "touchPoints": points }),
+        );
+    }
+}
+
+/// Keeps bytes, given in base 64, under the build's folder to be looked at.
+pub fn keep(name: &str, data: &str) {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("pictures");
+    std::fs::create_dir_all(&folder).unwrap();
+    std::fs::write(folder.join(name), base64(data)).unwrap();
 }
 
 /// Where the browser listens, once it has said so.

@@ -40,7 +40,7 @@ fn engine() -> &'static Path {
 }
 
 /// Writes the folder and serves it.
-fn exported(folder: &tempfile::TempDir) -> String {
+pub fn exported(folder: &tempfile::TempDir) -> String {
     let target = folder.path().join("site");
     let output = Command::new(env!("CARGO_BIN_EXE_bywash"))
         .args(["open", "--export"])

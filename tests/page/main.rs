@@ -8,9 +8,11 @@ mod export;
 mod files;
 mod journey;
 mod looks;
+mod papers;
 mod safety;
 mod served;
 mod speed;
+mod touch;
 
 use std::process::ExitCode;
 
@@ -33,6 +35,8 @@ fn main() -> ExitCode {
         agree::TESTS,
         files::TESTS,
         looks::TESTS,
+        papers::TESTS,
+        touch::TESTS,
         safety::IN_BROWSER,
         export::TESTS,
         speed::TESTS,

@@ -6,7 +6,7 @@
 
 use std::{cell::RefCell, collections::HashMap};
 
-use bywash::page::{Desk, Document, Edit};
+use bywash::page::{Desk, Document, Edit, PaperForm};
 use serde_json::json;
 
 /// All that is kept between calls.
@@ -56,6 +56,21 @@ pub extern "C" fn text() -> usize {
             .unwrap_or_default()
             .as_bytes()
             .to_vec();
+        kept.output.len()
+    })
+}
+
+/// Puts the paper that is shown where answers are, as comma-separated text or, for 1, as a workbook; returns its length, 0
+/// where no paper with tables is shown.
+#[unsafe(no_mangle)]
+pub extern "C" fn paper(form: u32) -> usize {
+    let form = if form == 1 {
+        PaperForm::Xlsx
+    } else {
+        PaperForm::Csv
+    };
+    KEPT.with_borrow_mut(|kept| {
+        kept.output = kept.document.paper_as(form).unwrap_or_default();
         kept.output.len()
     })
 }

@@ -69,6 +69,23 @@ impl PlanFile {
         &self.path
     }
 
+    /// A path beside it that is free, for a paper of this plan.
+    pub fn free_beside(&self, word: &str, extension: &str) -> PathBuf {
+        let stem = self.path.file_stem().unwrap_or_default();
+        let numbered = |count: u32| {
+            let mut name = OsString::from(stem);
+            name.push(format!("-{word}"));
+            if count > 1 {
+                name.push(format!("-{count}"));
+            }
+            name.push(format!(".{extension}"));
+            self.path.with_file_name(name)
+        };
+        let taken = |path: &PathBuf| path.symlink_metadata().is_ok();
+        let mut all = (1..1000).map(numbered);
+        all.find(|path| !taken(path)).unwrap_or_else(|| numbered(1000))
+    }
+
     /// The name it is shown by.
     pub fn name(&self) -> String {
         let name = self.path.file_name().map(Path::new);

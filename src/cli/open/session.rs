@@ -12,8 +12,14 @@ use super::{
     file::{PlanFile, Standing},
 };
 use crate::{
-    cli::{Failure, output::InTheWay},
-    page::{Desk, Document, Edit, Turn},
+    cli::{
+        Failure,
+        output::{InTheWay, Outputs},
+    },
+    page::{Assessed, Desk, Document, Edit, Paper, PaperForm, Turn},
+    papers::FieldPaper,
+    quantity::UnitSystem,
+    report::drawing::NamedScenes,
 };
 
 /// Pages that may be open on one plan; the one that was quiet longest is sent everything anew.
@@ -54,6 +60,9 @@ pub(super) struct Wish {
     over: bool,
     #[serde(default)]
     name: Option<String>,
+    /// What a paper is written as: `pdf`, `csv` or `xlsx`.
+    #[serde(default)]
+    form: Option<String>,
 }
 
 impl Session {
@@ -164,10 +173,8 @@ impl Session {
                 self.dialog = None;
                 Ok(None)
             }
-            #[cfg(feature = "pdf")]
             "pdf" => self.pdf(),
-            #[cfg(not(feature = "pdf"))]
-            "pdf" => Err(crate::cli::paper::no_typesetter()),
+            "paper" => self.paper(wish.form.as_deref().unwrap_or("pdf")),
             _ => return Err("there is no such act".to_owned()),
         };
         let turn = self.desk.turn(std::mem::take(&mut self.document), Edit::Show);
@@ -244,9 +251,41 @@ impl Session {
             .document;
     }
 
+    /// Writes the paper that is shown beside the plan, under a name that is free: the file of an earlier day may have been
+    /// filled in by hand.
+    fn paper(&mut self, form: &str) -> Result<Option<String>, Failure> {
+        let report = |words: String| Failure::Report(words);
+        let bytes = match form {
+            "csv" => self.document.paper_as(PaperForm::Csv).map_err(report)?,
+            "xlsx" => self.document.paper_as(PaperForm::Xlsx).map_err(report)?,
+            _ => match self.document.paper() {
+                Some((_, Paper::Field(paper, scenes))) => typeset(paper, scenes, self.units())?,
+                _ => return self.pdf(),
+            },
+        };
+        let Some((word, _)) = self.document.paper() else {
+            return Ok(None);
+        };
+        let path = self.file.free_beside(word, form);
+        let outputs = Outputs::claim([("the paper", path.as_path())], InTheWay::Kept)?;
+        outputs.write(&[bytes])?;
+        Ok(Some(format!("Wrote {}.", crate::text::shown_path(&path))))
+    }
+
+    fn units(&self) -> UnitSystem {
+        let assessed = self.document.assessed.as_ref();
+        assessed.map_or(UnitSystem::Us, Assessed::units)
+    }
+
+    #[cfg(not(feature = "pdf"))]
+    #[allow(clippy::unused_self)]
+    fn pdf(&mut self) -> Result<Option<String>, Failure> {
+        Err(crate::cli::paper::no_typesetter())
+    }
+
     #[cfg(feature = "pdf")]
     fn pdf(&mut self) -> Result<Option<String>, Failure> {
-        use crate::cli::{output::Outputs, paper::PaperArgument};
+        use crate::cli::paper::PaperArgument;
         use crate::report::pdf::{Job, render};
         let assessed = self
             .document
@@ -318,6 +357,17 @@ impl Session {
             notice: self.file.unkept.take(),
         }
     }
+}
+
+#[cfg(feature = "pdf")]
+fn typeset(paper: &FieldPaper, scenes: &NamedScenes, units: UnitSystem) -> Result<Vec<u8>, Failure> {
+    let sheet = crate::cli::paper::PaperArgument::chosen(None, units);
+    crate::report::pdf::field_paper(paper, scenes, sheet).map_err(|error| Failure::Report(error.to_string()))
+}
+
+#[cfg(not(feature = "pdf"))]
+fn typeset(_: &FieldPaper, _: &NamedScenes, _: UnitSystem) -> Result<Vec<u8>, Failure> {
+    Err(crate::cli::paper::no_typesetter())
 }
 
 /// Why something could not be done, with what to do, in words.

@@ -58,16 +58,22 @@ async function moduleHost() {
       return answer;
     },
     async file(wish) {
-      if (wish.act === "pdf") {
-        window.print();
-        return {};
+      const form = wish.act === "pdf" ? "pdf" : wish.act === "paper" ? wish.form : null;
+      if (form === "pdf") {
+        // The browser is the typesetter: the whole review, or the paper that is shown, is printed.
+        const review = wish.act === "pdf" && !document.querySelector("article[data-paper=review]");
+        const answer = review ? await this.turn(JSON.stringify({ do: "paper", name: "review" })) : {};
+        setTimeout(() => window.print());
+        return { ...answer, saved: "Choose “Save as PDF” where the browser prints." };
+      }
+      if (form) {
+        const length = engine.paper(form === "xlsx" ? 1 : 0);
+        if (!length) return { notice: "This paper has no table." };
+        download(wish.name, new Uint8Array(engine.memory.buffer, engine.answer(), length), "application/octet-stream");
+        return { saved: `Saved as ${wish.name} among the downloads.` };
       }
       const name = document.querySelector("#top .job .file")?.textContent || "plan.jsonc";
-      const link = document.createElement("a");
-      link.href = URL.createObjectURL(new Blob([text()], { type: "application/json" }));
-      link.download = name;
-      link.click();
-      setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
+      download(name, text(), "application/json");
       saved = text();
       return { saved: `Saved as ${name} among the downloads.` };
     },
@@ -76,6 +82,14 @@ async function moduleHost() {
       try { return JSON.parse(localStorage.getItem(KEPT)); } catch { return null; }
     },
   };
+}
+
+function download(name, content, type) {
+  const link = document.createElement("a");
+  link.href = URL.createObjectURL(new Blob([content], { type }));
+  link.download = name;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
 }
 
 /* ---- edits, one after another ---- */
@@ -278,6 +292,7 @@ function act(pressed) {
 }
 
 async function ask(what, choice) {
+  if (what === "print") return window.print();
   if (what === "close") {
     if (!host.mayClose()) return;
     send({ do: "close" });

@@ -6,4 +6,5 @@ mod svg;
 mod water;
 
 pub use panel::{Panel, panel};
+pub use svg::{Layer, patterns, svg};
 pub use water::moment;

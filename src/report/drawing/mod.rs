@@ -21,6 +21,8 @@ mod site_plan;
 mod text;
 mod velocity;
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 
 pub(crate) use crate::plan::name_of;
@@ -55,6 +57,9 @@ pub struct Drawings {
     /// Each pump whose curve is shown, with what the system asks of it.
     pub curves: Vec<Scene>,
 }
+
+/// Drawings by the name under which the sheets of a paper call for them.
+pub type NamedScenes = BTreeMap<&'static str, Vec<Scene>>;
 
 /// The drawings that follow a plan while it is changed: its sections, its basins in plan, its pump curves.
 #[derive(Clone, Debug, Default, PartialEq)]

@@ -27,7 +27,7 @@ use crate::{
     papers::FieldPaper,
     report::{
         code::Code,
-        drawing::{Drawings, Scene, drawings},
+        drawing::{Drawings, NamedScenes, drawings},
     },
     review::Review,
 };
@@ -183,11 +183,7 @@ pub fn drill_key(drill: &Drill, paper: Paper) -> Result<Vec<u8>, PdfError> {
 ///
 /// # Errors
 /// A paper that can't be typeset; none is known.
-pub fn field_paper(
-    paper: &FieldPaper,
-    drawings: &BTreeMap<&'static str, Vec<Scene>>,
-    sheet: Paper,
-) -> Result<Vec<u8>, PdfError> {
+pub fn field_paper(paper: &FieldPaper, drawings: &NamedScenes, sheet: Paper) -> Result<Vec<u8>, PdfError> {
     let ident = format!("bywash {} {}", paper.paper, paper.plan.fingerprint);
     let codes: BTreeMap<&str, Option<Code>> = paper
         .sheets

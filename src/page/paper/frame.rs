@@ -1,0 +1,86 @@
+//! Around a paper: which one, what it is made with, and where it goes.
+
+use maud::{Markup, html};
+use serde_json::json;
+
+use super::{Paper, PaperName, PaperWish, field::field_paper, review::whole_review};
+use crate::{
+    page::{Document, drawing::patterns, form::edit_of},
+    quantity::UnitSystem,
+};
+
+/// A paper and what is around it.
+pub fn paper(
+    document: &Document,
+    wish: &PaperWish,
+    made: &Result<Paper, String>,
+    units: UnitSystem,
+) -> Markup {
+    html! {
+        div.paper-tools {
+            div.ways {
+                button type="button" data-edit=(edit_of(&json!({ "do": "paper" }))) { "Back to the plan" }
+                div.three role="group" aria-label="which paper" {
+                    @for name in PaperName::ALL {
+                        button type="button" aria-pressed=(name == wish.name) data-edit=(choose(name, wish)) { (name.title()) }
+                    }
+                }
+            }
+            p { (wish.name.purpose()) }
+            @if wish.name == PaperName::Grades { (instrument(wish, units)) }
+            @if let Err(words) = made { @if !wish.backsight.is_empty() { p.error role="alert" { "✕ " (words) } } }
+            @if let Ok(made) = made { (outputs(document, wish.name, made)) }
+        }
+        @if let Ok(made) = made {
+            (patterns())
+            article.paper data-paper=(wish.name.word()) {
+                @match made {
+                    Paper::Review(review, drawings) => { (whole_review(review, drawings)) }
+                    Paper::Field(paper, scenes) => { (field_paper(paper, scenes)) }
+                }
+            }
+        }
+    }
+}
+
+fn choose(name: PaperName, wish: &PaperWish) -> String {
+    edit_of(&json!({ "do": "paper", "name": name.word(), "backsight": wish.backsight, "turns": wish.turns }))
+}
+
+/// What the readings of a grade sheet are worked out from.
+fn instrument(wish: &PaperWish, units: UnitSystem) -> Markup {
+    let (reading, turn) = match units {
+        UnitSystem::Us => ("4 ft 2 in", "1 ft 3 in / 6 ft 2 in"),
+        UnitSystem::Si => ("1.274 m", "0.38 m / 1.88 m"),
+    };
+    html! {
+        form.add data-edit=(edit_of(&json!({ "do": "paper", "name": "grades" }))) {
+            label { "The rod on the benchmark reads "
+                input name="backsight" type="text" class="measure" required value=(wish.backsight) autocomplete="off" placeholder=(reading);
+            }
+            label { "Turning points, foresight / backsight "
+                input name="turns" type="text" class="measure" value=(wish.turns) autocomplete="off" placeholder={ "none, or " (turn) };
+            }
+            button type="submit" { "Work out the readings" }
+        }
+    }
+}
+
+fn outputs(document: &Document, paper: PaperName, made: &Paper) -> Markup {
+    let write = |form: &str, words: &str| {
+        let name = document.paper_file_name(paper.word(), form);
+        html! {
+            button type="button" data-host="paper" data-choice=(json!({ "form": form, "name": name }).to_string()) { (words) }
+        }
+    };
+    html! {
+        div.ways {
+            button type="button" data-host="print" { "Print" }
+            (write("pdf", "PDF"))
+            @if matches!(made, Paper::Field(..)) {
+                (write("csv", "Table (CSV)"))
+                (write("xlsx", "Workbook (XLSX)"))
+            }
+        }
+    }
+}

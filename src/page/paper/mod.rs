@@ -1,0 +1,193 @@
+//! Papers on the page: the whole review and the field papers, laid out to be read, printed, or written as files.
+
+mod field;
+mod file;
+mod frame;
+mod review;
+
+use serde::Deserialize;
+
+pub use file::PaperForm;
+pub use frame::paper;
+
+use super::assess::{Desk, Reviewed};
+use crate::{
+    formulas::levelling,
+    papers::{
+        FieldPaper, GradeOptions, Rod, SetUps, TakeoffOptions, day_sheet, grade_sheet, runbook, takeoff,
+    },
+    quantity::{Kind, Quantity},
+    report::drawing::{Drawings, NamedScenes, day_chart, drawings, reading_sections, roll_layouts},
+    review::Review,
+};
+
+/// Which paper is shown, and what it is made with.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PaperWish {
+    /// Which.
+    pub name: PaperName,
+    /// What the rod reads on the benchmark; for a grade sheet.
+    pub backsight: String,
+    /// Foresight and backsight on each turning point, such as `1 ft 3 in / 6 ft 2 in`, parted by semicolons.
+    pub turns: String,
+}
+
+/// The papers there are.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum PaperName {
+    /// The whole review.
+    Review,
+    /// Levels with rod readings.
+    Grades,
+    /// The materials list.
+    Takeoff,
+    /// Order of work.
+    Runbook,
+    /// A day at the pond.
+    Day,
+}
+
+/// A paper that was made.
+pub enum Paper {
+    /// The review, with all its drawings.
+    Review(Box<Review>, Box<Drawings>),
+    /// A paper for the site, with its drawings.
+    Field(Box<FieldPaper>, NamedScenes),
+}
+
+impl std::fmt::Debug for Paper {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Self::Review(..) => "Review",
+            Self::Field(paper, _) => paper.paper,
+        })
+    }
+}
+
+impl PaperName {
+    /// All of them, in the order they are offered.
+    pub const ALL: [Self; 5] = [
+        Self::Review,
+        Self::Grades,
+        Self::Takeoff,
+        Self::Runbook,
+        Self::Day,
+    ];
+
+    /// Its word in edits and in the names of files.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Review => "review",
+            Self::Grades => "grades",
+            Self::Takeoff => "takeoff",
+            Self::Runbook => "runbook",
+            Self::Day => "day",
+        }
+    }
+
+    /// What it is called.
+    const fn title(self) -> &'static str {
+        match self {
+            Self::Review => "Review",
+            Self::Grades => "Grade sheet",
+            Self::Takeoff => "Materials list",
+            Self::Runbook => "Runbook",
+            Self::Day => "Day at the pond",
+        }
+    }
+
+    /// What it is for.
+    const fn purpose(self) -> &'static str {
+        match self {
+            Self::Review => "Every finding and question with its reason, cure and source, and the drawings.",
+            Self::Grades => {
+                "Every level with its rod reading, how far it may drift, and a blank for the shot."
+            }
+            Self::Takeoff => "What to order, and how each amount was worked out.",
+            Self::Runbook => {
+                "The order of work with its hold points, the filling by the hour, tests and upkeep."
+            }
+            Self::Day => {
+                "Levels and flow on a usual day, what the power costs, and the water lost and made up."
+            }
+        }
+    }
+}
+
+impl Desk {
+    /// Makes a paper of a plan.
+    ///
+    /// # Errors
+    /// What it is made with that can't be read, in words.
+    pub fn paper(&self, reviewed: &Reviewed, wish: &PaperWish) -> Result<Paper, String> {
+        let (context, library) = (self.context(reviewed), self.library(reviewed));
+        let units = reviewed.units();
+        let field = |paper: FieldPaper, scenes: NamedScenes| Paper::Field(Box::new(paper), scenes);
+        Ok(match wish.name {
+            PaperName::Review => {
+                let review = self.review_with_cures(reviewed);
+                let drawn = drawings(&reviewed.opened.plan, &reviewed.opened.ledger, &review);
+                Paper::Review(Box::new(review), Box::new(drawn))
+            }
+            PaperName::Grades => {
+                let options = GradeOptions {
+                    set_ups: set_ups(wish, Rod::usual(units))?,
+                    mark: 0.0,
+                };
+                let subject = &reviewed.review.subject;
+                let sheet = grade_sheet(&context, subject, &library, &options);
+                let sections = reading_sections(
+                    context.plan,
+                    context.ledger,
+                    &reviewed.review,
+                    units,
+                    &options.set_ups,
+                );
+                field(sheet.paper, NamedScenes::from([("section", sections)]))
+            }
+            PaperName::Takeoff => {
+                let options = TakeoffOptions::usual(units);
+                let list = takeoff(&context, &reviewed.review, &library.cards, &options);
+                let layouts = roll_layouts(&list.layouts, units);
+                field(list.paper, NamedScenes::from([("layouts", layouts)]))
+            }
+            PaperName::Runbook => field(runbook(&context, &reviewed.review), NamedScenes::new()),
+            PaperName::Day => {
+                let day = day_sheet(&context, &reviewed.review);
+                let chart = day_chart(&day.losses, units);
+                field(day.paper, NamedScenes::from([("day", chart)]))
+            }
+        })
+    }
+}
+
+/// The set-ups of the instrument, as they were typed.
+fn set_ups(wish: &PaperWish, rod: Rod) -> Result<SetUps, String> {
+    let height = levelling::height_of_instrument(0.0, reading("backsight", &wish.backsight)?);
+    let turns = wish.turns.split(';').filter(|turn| !turn.trim().is_empty());
+    let turns = turns.map(|turn| {
+        let (foresight, backsight) = turn.split_once('/').ok_or_else(|| {
+            let turn = crate::text::shown(turn.trim());
+            format!("turning point `{turn}`: write foresight and backsight, such as 1 ft 3 in / 6 ft 2 in")
+        })?;
+        Ok((reading("foresight", foresight)?, reading("backsight", backsight)?))
+    });
+    let turns: Vec<(f64, f64)> = turns.collect::<Result<_, String>>()?;
+    Ok(SetUps::new(rod, rod.usual_length(), height, &turns))
+}
+
+/// A reading of the rod, m.
+fn reading(what: &str, text: &str) -> Result<f64, String> {
+    let quantity = Quantity::parse(text.trim(), Kind::Length);
+    let si = quantity
+        .map_err(|error| format!("{what}: {error}; {}", error.help()))?
+        .si;
+    if si >= 0.0 {
+        Ok(si)
+    } else {
+        Err(format!(
+            "{what}: a rod reads upward from what it stands on, and never less than nothing"
+        ))
+    }
+}
