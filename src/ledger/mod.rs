@@ -14,8 +14,8 @@ use indexmap::{IndexMap, IndexSet};
 pub use definition::{Definition, OWN_ARITHMETIC, Scope};
 pub use gap::Gap;
 pub(crate) use gap::{does_not_apply, missing};
-pub use inputs::Inputs;
-pub use notes::{Input, Notes, Origin};
+pub use inputs::{Input, Inputs, Origin};
+pub use notes::Notes;
 pub(crate) use verdict::{at_least, at_most, either, no, not, verdict, yes};
 pub(crate) use worksheet::{Aside, Worksheet, greatest};
 

@@ -2,36 +2,12 @@
 
 use std::sync::Arc;
 
-use super::{Gap, Inputs};
+use super::{Gap, Input, Inputs, Origin};
 use crate::{
     plan::{Given, Measure, Shown},
     quantity::Kind,
     read::Place,
 };
-
-/// Something a figure was computed from.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Input {
-    /// Its symbol in the formula.
-    pub symbol: &'static str,
-    /// Value in SI; none for what is not a quantity.
-    pub value: Option<(f64, Kind)>,
-    /// Where it came from.
-    pub origin: Origin,
-}
-
-/// Where an input came from.
-#[derive(Clone, Debug, PartialEq, Eq, Hash)]
-pub enum Origin {
-    /// A value of the plan.
-    Plan(Place),
-    /// Another figure.
-    Figure(Place, &'static str),
-    /// Assumed, for this reason.
-    Assumed(String),
-    /// Worked out on the way, from the other inputs.
-    Worked,
-}
 
 /// Notes of what a computation used, in order.
 #[derive(Clone, Debug, Default)]
