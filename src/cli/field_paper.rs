@@ -144,7 +144,7 @@ impl FieldPaperOutputs<'_> {
         let asked = &self.asked.outputs;
         let mut contents = Vec::new();
         if asked.pdf.is_some() {
-            contents.push(typeset(paper, scenes, asked.paper)?);
+            contents.push(typeset(paper, &scenes(), asked.paper)?);
         }
         if asked.csv.is_some() {
             contents.push(cells::csv(paper).map_err(|error| report(&error))?);
@@ -178,22 +178,18 @@ impl Reviewed {
     }
 }
 
+/// A paper as a PDF, on the sheet asked for, else the one usual where its units are.
 #[cfg(feature = "pdf")]
-fn typeset(
+pub(super) fn typeset(
     paper: &FieldPaper,
-    scenes: impl FnOnce() -> NamedScenes,
+    scenes: &NamedScenes,
     size: Option<PaperArgument>,
 ) -> Result<Vec<u8>, Failure> {
     let size = PaperArgument::chosen(size, paper.plan.units);
-    crate::report::pdf::field_paper(paper, &scenes(), size)
-        .map_err(|error| Failure::Report(error.to_string()))
+    crate::report::pdf::field_paper(paper, scenes, size).map_err(|error| Failure::Report(error.to_string()))
 }
 
 #[cfg(not(feature = "pdf"))]
-fn typeset(
-    _: &FieldPaper,
-    _: impl FnOnce() -> NamedScenes,
-    _: Option<PaperArgument>,
-) -> Result<Vec<u8>, Failure> {
+pub(super) fn typeset(_: &FieldPaper, _: &NamedScenes, _: Option<PaperArgument>) -> Result<Vec<u8>, Failure> {
     Err(no_typesetter())
 }

@@ -70,9 +70,7 @@ impl Start<'_> {
             places,
         })
     }
-}
 
-impl Start<'_> {
     /// Whether the plan with values set is one that can be reviewed; no figure is computed.
     pub fn is_sound_with(&self, changes: &[ValueChange]) -> bool {
         self.plan_with(changes)

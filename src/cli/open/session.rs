@@ -14,12 +14,10 @@ use super::{
 use crate::{
     cli::{
         Failure,
+        field_paper::typeset,
         output::{InTheWay, Outputs},
     },
-    page::{Assessed, Desk, Document, Edit, Paper, PaperForm, Turn},
-    papers::FieldPaper,
-    quantity::UnitSystem,
-    report::drawing::NamedScenes,
+    page::{Desk, Document, Edit, Paper, PaperForm, Turn},
 };
 
 /// Pages that may be open on one plan; the one that was quiet longest is sent everything anew.
@@ -259,7 +257,7 @@ impl Session {
             "csv" => self.document.paper_as(PaperForm::Csv).map_err(report)?,
             "xlsx" => self.document.paper_as(PaperForm::Xlsx).map_err(report)?,
             _ => match self.document.paper() {
-                Some((_, Paper::Field(paper, scenes))) => typeset(paper, scenes, self.units())?,
+                Some((_, Paper::Field(paper, scenes))) => typeset(paper, scenes, None)?,
                 _ => return self.pdf(),
             },
         };
@@ -270,11 +268,6 @@ impl Session {
         let outputs = Outputs::claim([("the paper", path.as_path())], InTheWay::Kept)?;
         outputs.write(&[bytes])?;
         Ok(Some(format!("Wrote {}.", crate::text::shown_path(&path))))
-    }
-
-    fn units(&self) -> UnitSystem {
-        let assessed = self.document.assessed.as_ref();
-        assessed.map_or(UnitSystem::Us, Assessed::units)
     }
 
     #[cfg(not(feature = "pdf"))]
@@ -357,17 +350,6 @@ impl Session {
             notice: self.file.unkept.take(),
         }
     }
-}
-
-#[cfg(feature = "pdf")]
-fn typeset(paper: &FieldPaper, scenes: &NamedScenes, units: UnitSystem) -> Result<Vec<u8>, Failure> {
-    let sheet = crate::cli::paper::PaperArgument::chosen(None, units);
-    crate::report::pdf::field_paper(paper, scenes, sheet).map_err(|error| Failure::Report(error.to_string()))
-}
-
-#[cfg(not(feature = "pdf"))]
-fn typeset(_: &FieldPaper, _: &NamedScenes, _: UnitSystem) -> Result<Vec<u8>, Failure> {
-    Err(crate::cli::paper::no_typesetter())
 }
 
 /// Why something could not be done, with what to do, in words.

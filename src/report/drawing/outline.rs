@@ -1,7 +1,13 @@
 //! The true outline of a basin given by a simple shape: how far its side stands in from the rim at a depth.
 
-use super::levels::{BasinLevels, level};
-use crate::plan::{Basin, Form, Measure};
+use super::{
+    levels::{BasinLevels, in_flow_order, level},
+    name_of,
+};
+use crate::{
+    ledger::Ledger,
+    plan::{Basin, Form, Given, Measure, Plan},
+};
 
 /// Largest size that is drawn, m.
 const LARGEST: f64 = 2000.0;
@@ -20,6 +26,18 @@ pub(super) struct Outline {
     pub slope: Option<f64>,
     /// Depth below the rim and width of each shelf, from the rim down.
     pub shelves: Vec<(f64, f64)>,
+}
+
+/// The basins in the order water flows, each with its name and, where its shape is shown, its outline.
+pub(super) fn outlined<'p>(
+    plan: &'p Plan,
+    ledger: &Ledger,
+) -> impl Iterator<Item = (&'p Given<Basin>, &'p str, Option<Outline>)> {
+    in_flow_order(plan).into_iter().filter_map(|id| {
+        let basin = plan.basins.get(id)?;
+        let outline = Outline::of(basin, &BasinLevels::of(basin, ledger, &[]));
+        Some((basin, name_of(id, &basin.name), outline))
+    })
 }
 
 impl Outline {

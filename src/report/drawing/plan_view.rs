@@ -8,9 +8,7 @@ use crate::{
     report::drawing::{
         WIDTH,
         board::Board,
-        levels::{BasinLevels, in_flow_order},
-        name_of,
-        outline::Outline,
+        outline::{Outline, outlined},
         scale::{Scale, graduation, length_unit, round_step, scale},
         scene::{Anchor, Fill, Point, Scene, Stroke, Text, Tone},
         text::fit,
@@ -44,12 +42,8 @@ struct Basin<'a> {
 pub(super) fn sketches(plan: &Plan, ledger: &Ledger, units: UnitSystem) -> Vec<Scene> {
     let mut basins = Vec::new();
     let (mut by_areas, mut unknown) = (Vec::new(), Vec::new());
-    for id in in_flow_order(plan) {
-        let Some(basin) = plan.basins.get(id) else {
-            continue;
-        };
-        let name = name_of(id, &basin.name);
-        match Outline::of(basin, &BasinLevels::of(basin, ledger, &[])) {
+    for (basin, name, outline) in outlined(plan, ledger) {
+        match outline {
             Some(outline) => basins.push(Basin { name, outline }),
             None if by_contours(basin) => by_areas.push(name),
             None => unknown.push(name),
@@ -234,7 +228,7 @@ fn slopes(outline: &Outline, depths: &[f64]) -> bool {
     depths[1] - depths[0] > 1e-3 && steps > 1e-3
 }
 
-fn closed(points: Vec<Point>) -> Vec<Point> {
+pub(super) fn closed(points: Vec<Point>) -> Vec<Point> {
     let first = points.first().copied();
     points.into_iter().chain(first).collect()
 }

@@ -8,10 +8,8 @@ use crate::{
     report::drawing::{
         WIDTH,
         board::Board,
-        levels::{BasinLevels, in_flow_order},
-        name_of,
-        outline::Outline,
-        plan_view::{corners, scale_bar},
+        outline::{Outline, outlined},
+        plan_view::{closed, corners, scale_bar},
         scale::scale,
         scene::{Anchor, Bounds, Fill, Point, Scene, Stroke, Text, Tone},
     },
@@ -66,12 +64,7 @@ fn lies(position: &Shown<Position>) -> Option<(Point, f64)> {
 /// The site plan of a plan that gives two basins their places at least; none otherwise.
 pub(super) fn site_plan(plan: &Plan, ledger: &Ledger, units: UnitSystem) -> Vec<Scene> {
     let (mut placed, mut left_out) = (Vec::new(), Vec::new());
-    for id in in_flow_order(plan) {
-        let Some(basin) = plan.basins.get(id) else {
-            continue;
-        };
-        let name = name_of(id, &basin.name);
-        let outline = Outline::of(basin, &BasinLevels::of(basin, ledger, &[]));
+    for (basin, name, outline) in outlined(plan, ledger) {
         match outline.zip(lies(&basin.position)) {
             Some((outline, (middle, turned))) => placed.push(Placed {
                 name,
@@ -110,12 +103,9 @@ fn draw(placed: &[Placed<'_>], left_out: &[&str], units: UnitSystem) -> Scene {
             .area(&points, Fill::Water, Some(Stroke::solid(1.2, Tone::Ink)));
         outlines.push(points);
     }
-    for points in &outlines {
-        for pair in points.windows(2) {
-            board.taken.claim_line(pair);
-        }
-        if let (Some(last), Some(first)) = (points.last(), points.first()) {
-            board.taken.claim_line(&[*last, *first]);
+    for points in outlines {
+        for side in closed(points).windows(2) {
+            board.taken.claim_line(side);
         }
     }
     let frame = Bounds::at([0.0, 0.0], [WIDTH, bottom + 16.0]);
