@@ -2,7 +2,7 @@
 
 use std::ops::{Deref, DerefMut};
 
-use super::{Definition, Found, Gap, Input, Inputs, Ledger, Notes, Origin};
+use super::{Answer, Definition, Found, Gap, Input, Inputs, Ledger, Notes, Origin};
 use crate::read::Place;
 
 /// The worksheet of one figure: its notes, and the ledger so far.
@@ -62,6 +62,23 @@ impl<'a> Worksheet<'a> {
             Ok(Found::Verdict { .. }) => Err(missing()),
             Err(gap) => Err(gap.clone()),
         }
+    }
+
+    /// What another figure of yes or no came to, or why it has no answer; none where it was never entered.
+    pub fn verdict(
+        &mut self,
+        symbol: &'static str,
+        definition: &'static Definition,
+        at: &Place,
+    ) -> Option<&'a Answer> {
+        let answer = &self.ledger.get(at, definition.name)?.answer;
+        let origin = Origin::Figure(at.clone(), definition.name);
+        self.notes.take(&[Input {
+            symbol,
+            value: None,
+            origin,
+        }]);
+        Some(answer)
     }
 
     /// Works something out beside the worksheet, over the same ledger, so that its notes can be taken over or not.

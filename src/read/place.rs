@@ -1,13 +1,13 @@
 //! A place in a plan: an RFC 6901 JSON Pointer.
 
-use std::fmt;
+use std::{fmt, sync::Arc};
 
-/// A place in a plan, as an RFC 6901 JSON Pointer; the empty pointer is the plan itself.
+/// A place in a plan, as an RFC 6901 JSON Pointer; the empty pointer is the plan itself. Copies share their text.
 #[derive(
     Clone, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord, serde::Serialize, serde::Deserialize,
 )]
-#[serde(transparent)]
-pub struct Place(String);
+#[serde(from = "String", into = "String")]
+pub struct Place(Arc<str>);
 
 impl Place {
     /// The plan itself.
@@ -17,13 +17,14 @@ impl Place {
 
     /// Reads a pointer as written, such as `/basins/pond/rim`.
     pub fn from_pointer(pointer: &str) -> Self {
-        Self(pointer.to_owned())
+        Self(pointer.into())
     }
 
     /// The member `key` of this place.
     #[must_use]
     pub fn child(&self, key: &str) -> Self {
-        let mut text = self.0.clone();
+        let mut text = String::with_capacity(self.0.len() + key.len() + 1);
+        text.push_str(&self.0);
         text.push('/');
         for c in key.chars() {
             match c {
@@ -32,7 +33,7 @@ impl Place {
                 c => text.push(c),
             }
         }
-        Self(text)
+        Self(text.into())
     }
 
     /// A place further in, along a relative path such as `lining/underlay/mass`; an empty path is this place.
@@ -41,13 +42,13 @@ impl Place {
         if path.is_empty() {
             self.clone()
         } else {
-            Self(format!("{}/{path}", self.0))
+            Self(format!("{}/{path}", self.0).into())
         }
     }
 
     /// The place that holds this one; none for the plan itself.
     pub fn parent(&self) -> Option<Self> {
-        self.0.rfind('/').map(|at| Self(self.0[..at].to_owned()))
+        self.0.rfind('/').map(|at| Self(self.0[..at].into()))
     }
 
     /// The keys along the way, unescaped.
@@ -64,7 +65,7 @@ impl Place {
     pub fn holds(&self, inner: &Self) -> bool {
         inner
             .0
-            .strip_prefix(&self.0)
+            .strip_prefix(&*self.0)
             .is_some_and(|rest| rest.is_empty() || rest.starts_with('/'))
     }
 
@@ -79,6 +80,18 @@ fn unescaped(part: &str) -> String {
         part.replace("~1", "/").replace("~0", "~")
     } else {
         part.to_owned()
+    }
+}
+
+impl From<String> for Place {
+    fn from(pointer: String) -> Self {
+        Self(pointer.into())
+    }
+}
+
+impl From<Place> for String {
+    fn from(place: Place) -> Self {
+        place.as_str().to_owned()
     }
 }
 

@@ -6,11 +6,21 @@ use crate::{
     formulas::bed::{self, Stone},
     hydraulics::storage::{self, Storages},
     hydraulics::{layers, size_at},
-    ledger::{Answer, Definition, Gap, Ledger, Notes, Scope, Worksheet, missing, quantity},
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, missing, quantity},
     plan::{Basin, Fill, Given, Layer, Measure, Shown},
     quantity::Kind,
 };
 
+static LAYER_TOP: Definition = Definition::quantity(
+    Scope::Layers,
+    "layer-top",
+    "top of the layer, above the benchmark",
+    Kind::Level,
+)
+.by(
+    "top of the layer below, or the floor of the basin, and the thickness of the layer",
+    "z_top = z_bottom + t",
+);
 static STONE_VOLUME: Definition = Definition::quantity(
     Scope::Layers,
     "stone-volume",
@@ -80,6 +90,7 @@ static SPREAD_SHARE: Definition = Definition::quantity(
 .within("what lies beside the modules is fed sideways through the coarse stone round them");
 
 pub(crate) static DEFINITIONS: &[&Definition] = &[
+    &LAYER_TOP,
     &STONE_VOLUME,
     &STONE_MASS,
     &STONE_AREA,
@@ -93,10 +104,14 @@ pub(crate) static DEFINITIONS: &[&Definition] = &[
 /// Figures of single stone layers, in beds and in stone-filled reservoirs.
 pub(super) fn enter_layers(ledger: &mut Ledger, vessels: &Storages, id: &str, basin: &Given<Basin>) {
     for (index, layer) in basin.layers.values().enumerate() {
+        let at = &layer.place;
+        ledger.enter(&LAYER_TOP, at, |sheet| {
+            let bottom = bottom_of(sheet, vessels, id, basin, index)?;
+            quantity(bottom + sheet.given("t", &layer.thickness, at, "thickness")?)
+        });
         if !is_stone(layer) {
             continue;
         }
-        let at = &layer.place;
         ledger.enter(&STONE_VOLUME, at, |sheet| {
             let (bottom, top) = reach(sheet, vessels, id, basin, index)?;
             let storage = &storage::of(vessels, id)?.storage;
@@ -198,19 +213,33 @@ fn spread_share(
 
 /// Bottom and top of a layer, m above the benchmark.
 fn reach(
-    sheet: &mut Notes,
+    sheet: &mut Worksheet<'_>,
     vessels: &Storages,
     id: &str,
     basin: &Given<Basin>,
     index: usize,
 ) -> Result<(f64, f64), Gap> {
-    let mut bottom = storage::of(vessels, id)?.storage.floor();
-    let mut top = bottom;
-    for layer in layers(basin)?.into_iter().take(index + 1) {
-        bottom = top;
-        top += sheet.given("t", &layer.thickness, &layer.place, "thickness")?;
+    let bottom = bottom_of(sheet, vessels, id, basin, index)?;
+    let layer = layers(basin)?.get(index).copied();
+    let layer = layer.ok_or_else(|| missing(basin.place.child("layers")))?;
+    Ok((bottom, sheet.figure("z_top", &LAYER_TOP, &layer.place)?))
+}
+
+/// Bottom of a layer: the top of the one below, or the floor, m above the benchmark.
+fn bottom_of(
+    sheet: &mut Worksheet<'_>,
+    vessels: &Storages,
+    id: &str,
+    basin: &Given<Basin>,
+    index: usize,
+) -> Result<f64, Gap> {
+    let below = index
+        .checked_sub(1)
+        .and_then(|below| basin.layers.get_index(below));
+    match below {
+        Some((_, below)) => sheet.figure("z_bottom", &LAYER_TOP, &below.place),
+        None => Ok(storage::of(vessels, id)?.storage.floor()),
     }
-    Ok((bottom, top))
 }
 
 /// Stone of this layer that lies round modules covering less than the whole plan just below it, m³.
@@ -230,8 +259,7 @@ fn round_modules(
         return Ok(0.0);
     };
     sheet.note_given("A_modules", area);
-    // Its thickness is noted with the layer's own reach.
-    let (bottom, top) = reach(&mut Notes::default(), vessels, id, basin, index - 1)?;
+    let (bottom, top) = reach(sheet, vessels, id, basin, index - 1)?;
     let storage = &storage::of(vessels, id)?.storage;
     let whole = storage.plan_volume(top) - storage.plan_volume(bottom);
     Ok((whole - area.si() * (top - bottom)).max(0.0))

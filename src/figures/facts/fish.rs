@@ -7,8 +7,8 @@ use crate::{
         basins::STILL_VOLUME, drains::DRAIN_FLOW, falls::FALL_FLOW, living_water::no_fish, pumping::DUTY_FLOW,
     },
     ledger::{
-        Answer, Definition, Gap, Ledger, Scope, Worksheet, at_least, at_most, does_not_apply, missing, no,
-        not, quantity, yes,
+        Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, at_least, at_most, does_not_apply, missing,
+        no, not, quantity, yes,
     },
     plan::{
         Basin, Fish, FishKind, Given, Plan, Pump, Shown,
@@ -118,7 +118,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     ledger.enter(&PH_IN_RANGE, &root, |sheet| ph_in_range(sheet, plan));
     for (id, basin) in &plan.basins {
         let at = &basin.place;
-        ledger.enter(&FISH_IN_CIRCUIT, at, |sheet| fish_kept(sheet, plan));
+        ledger.enter(&FISH_IN_CIRCUIT, at, fish_in_circuit);
         ledger.enter(&TURNOVER, at, |sheet| turnover(sheet, plan, id, basin));
         ledger.enter(&TURNOVER_LIMIT, at, |sheet| {
             by_kind(sheet, basin, 2.0 * HOUR, 4.0 * HOUR)
@@ -135,7 +135,21 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     }
 }
 
-pub(super) fn fish_kept(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
+/// Whether the plan keeps fish, as the figure of the whole plan says; looked up, since every basin and every pipe asks.
+pub(super) fn keeps_fish<'a>(sheet: &mut Worksheet<'a>) -> Option<&'a Answer> {
+    sheet.verdict("fish", &FISH_KEPT, &Place::root())
+}
+
+/// Why a figure that only fish make matter has none: nothing is computed without them.
+pub(super) fn only_for_fish(sheet: &mut Worksheet<'_>) -> Result<(), Gap> {
+    match keeps_fish(sheet) {
+        Some(Ok(Found::Verdict { holds: true, .. })) => Ok(()),
+        Some(Ok(_)) => Err(does_not_apply("no fish are kept")),
+        _ => Err(does_not_apply("no fish are shown")),
+    }
+}
+
+fn fish_kept(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     if plan.basins.is_empty() {
         return Err(missing(Place::root().child("basins")));
     }
@@ -153,6 +167,11 @@ pub(super) fn fish_kept(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
         Gap::DoesNotApply(why) => not(&why),
         gap => Err(gap),
     }
+}
+
+fn fish_in_circuit(sheet: &mut Worksheet<'_>) -> Answer {
+    let missing = || Err(missing(Place::root().child("basins")));
+    keeps_fish(sheet).map_or_else(missing, Clone::clone)
 }
 
 fn ph_in_range(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {

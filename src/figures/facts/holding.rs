@@ -1,7 +1,7 @@
 //! What holds a basin's water and what lies on its sheet: raised sides, lids, cover on slopes, vents, pipes.
 
 use super::{
-    fish::fish_kept,
+    fish::keeps_fish,
     parts::{given, noted, part},
 };
 use crate::{
@@ -91,7 +91,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     }
     for run in plan.lines.values().flat_map(|line| line.runs.values()) {
         ledger.enter(&PIPE_SAFE_FOR_FISH, &run.place, |sheet| {
-            pipe_safe_for_fish(sheet, plan, run)
+            pipe_safe_for_fish(sheet, run)
         });
     }
     for dig in plan.excavations.values() {
@@ -240,10 +240,11 @@ fn large_sheet(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
     )
 }
 
-fn pipe_safe_for_fish(sheet: &mut Worksheet<'_>, plan: &Plan, run: &Given<Run>) -> Answer {
-    let fish = fish_kept(sheet, plan)?;
-    if !matches!(fish, Found::Verdict { holds: true, .. }) {
-        return Err(does_not_apply("no fish are kept"));
+fn pipe_safe_for_fish(sheet: &mut Worksheet<'_>, run: &Given<Run>) -> Answer {
+    match keeps_fish(sheet) {
+        Some(Ok(Found::Verdict { holds: true, .. })) => {}
+        Some(Err(gap)) => return Err(gap.clone()),
+        _ => return Err(does_not_apply("no fish are kept")),
     }
     let pipe = part(&run.pipe, &run.place, "pipe")?;
     let material = noted(sheet, &pipe.material, &pipe.place, "material")?;

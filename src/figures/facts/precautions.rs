@@ -1,13 +1,13 @@
 //! Precautions that rest on several values: spray in public, leaves, escape, lime, boulders, entry, noise.
 
 use super::{
-    fish::fish_kept,
+    fish::only_for_fish,
     parts::{any, given, part, said},
 };
 use crate::{
     ledger::{
-        Answer, Definition, Found, Ledger, Scope, Worksheet, at_least, at_most, does_not_apply, missing, no,
-        not, quantity, yes,
+        Answer, Definition, Ledger, Scope, Worksheet, at_least, at_most, does_not_apply, missing, no, not,
+        quantity, yes,
     },
     plan::{Basin, BasinKind, ConstructionKind, DischargeForm, Given, MouthForm, Plan, Shown},
     quantity::{FOOT, INCH, Kind},
@@ -86,8 +86,8 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     });
     for basin in plan.basins.values() {
         let at = &basin.place;
-        ledger.enter(&ESCAPE_STOPPED, at, |sheet| escape_stopped(sheet, plan, basin));
-        ledger.enter(&LIME_CURED, at, |sheet| lime_cured(sheet, plan, basin));
+        ledger.enter(&ESCAPE_STOPPED, at, |sheet| escape_stopped(sheet, basin));
+        ledger.enter(&LIME_CURED, at, |sheet| lime_cured(sheet, basin));
         ledger.enter(&BOULDER_PADDED, at, |sheet| boulder_padded(sheet, basin));
         ledger.enter(&ENTRY_PLANNED, at, |sheet| entry_planned(sheet, plan, basin));
     }
@@ -156,13 +156,10 @@ const WATERS: [&str; 9] = [
 ];
 
 /// Only a plan whose outfall sounds like open water is asked where the surplus ends.
-fn escape_stopped(sheet: &mut Worksheet<'_>, plan: &Plan, basin: &Given<Basin>) -> Answer {
+fn escape_stopped(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
     let overflow = part(&basin.overflow, &basin.place, "overflow")
         .map_err(|_| does_not_apply("no overflow is shown"))?;
-    let kept = fish_kept(sheet, plan).map_err(|_| does_not_apply("no fish are shown"))?;
-    if !matches!(kept, Found::Verdict { holds: true, .. }) {
-        return Err(does_not_apply("no fish are kept"));
-    }
+    only_for_fish(sheet)?;
     let at = &overflow.place;
     match overflow.into_stream.yes() {
         Some(true) => {}
@@ -191,17 +188,14 @@ fn escape_stopped(sheet: &mut Worksheet<'_>, plan: &Plan, basin: &Given<Basin>) 
     )
 }
 
-fn lime_cured(sheet: &mut Worksheet<'_>, plan: &Plan, basin: &Given<Basin>) -> Answer {
+fn lime_cured(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
     let concrete = basin.construction.given();
     let concrete = concrete.filter(|shell| shell.kind.value() == Some(&ConstructionKind::ConcreteShell));
     let shell = concrete.ok_or_else(|| does_not_apply("it is no concrete shell"))?;
     if matches!(basin.lining, Shown::Is(_)) {
         return Err(does_not_apply("a sheet keeps the water off the concrete"));
     }
-    let kept = fish_kept(sheet, plan).map_err(|_| does_not_apply("no fish are shown"))?;
-    if !matches!(kept, Found::Verdict { holds: true, .. }) {
-        return Err(does_not_apply("no fish are kept"));
-    }
+    only_for_fish(sheet)?;
     given(
         sheet,
         &shell.cured,
