@@ -96,10 +96,20 @@ fn value(context: &ReviewContext<'_>, figure: &Figure) -> Option<Value> {
     }
 }
 
+/// Values that are named one by one where many are missing; the rest are counted.
+const NAMED: usize = 12;
+
 pub(super) fn why_none(context: &ReviewContext<'_>, gap: &Gap) -> String {
     match gap {
         Gap::NotShown(places) => {
-            let names: Vec<String> = places.iter().map(|place| context.name(place)).collect();
+            let mut names: Vec<String> = places
+                .iter()
+                .take(NAMED)
+                .map(|place| context.name(place))
+                .collect();
+            if places.len() > NAMED {
+                names.push(format!("{} more", places.len() - NAMED));
+            }
             format!("not shown: {}", names.join("; "))
         }
         Gap::DoesNotApply(why) => format!("does not apply: {}", context.words(why)),

@@ -1,6 +1,6 @@
 //! Questions to the designer: one for each value that is left out, by weight.
 
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 
 use indexmap::{IndexMap, IndexSet};
 
@@ -19,6 +19,17 @@ struct Waiting {
 }
 
 impl Waiting {
+    fn add(&mut self, judged: &Judged<'_>) {
+        let rule = (judged.severity, judged.card.id.clone());
+        if !self.rules.contains(&rule) {
+            self.rules.push(rule);
+        }
+        self.at.insert(super::Waiting {
+            rule: judged.card.id.clone(),
+            object: judged.object.clone(),
+        });
+    }
+
     /// The worst that waits.
     fn severity(&self) -> Severity {
         self.rules
@@ -51,23 +62,26 @@ pub(super) fn all(context: &ReviewContext<'_>, judged: &[Judged<'_>]) -> Vec<Que
 /// What is missing, and what waits for it: the same value of several objects is one.
 fn missing(context: &ReviewContext<'_>, judged: &[Judged<'_>]) -> IndexMap<String, (Vec<Place>, Waiting)> {
     let mut missing: IndexMap<String, (IndexSet<Place>, Waiting)> = IndexMap::new();
+    // Every basin may wait for the same value of every other: each place is looked at once.
+    let mut known: HashMap<&Place, (Place, String)> = HashMap::new();
     for judged in judged {
         let RuleOutcome::NotShown(places) = &judged.outcome else {
             continue;
         };
+        let mut waits_for = HashSet::new();
         for place in places {
-            let place = first_missing(context, place);
-            let (asked, waiting) = missing.entry(pattern(&place)).or_default();
-            asked.insert(place);
-            let rule = (judged.severity, judged.card.id.clone());
-            if !waiting.rules.contains(&rule) {
-                waiting.rules.push(rule);
+            let (place, pattern) = known.entry(place).or_insert_with(|| {
+                let place = first_missing(context, place);
+                let pattern = pattern(&place);
+                (place, pattern)
+            });
+            let index = missing.get_index_of(pattern.as_str());
+            let index = index.unwrap_or_else(|| missing.insert_full(pattern.clone(), Default::default()).0);
+            let (asked, waiting) = &mut missing[index];
+            asked.insert(place.clone());
+            if waits_for.insert(index) {
+                waiting.add(judged);
             }
-            let at = super::Waiting {
-                rule: judged.card.id.clone(),
-                object: judged.object.clone(),
-            };
-            waiting.at.insert(at);
         }
     }
     let sorted = missing.into_iter().map(|(pattern, (mut places, mut waiting))| {
