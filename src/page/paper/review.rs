@@ -1,6 +1,7 @@
 //! The whole review as HTML, to be printed: all that the panel unfolds one by one, and the drawings.
 
 use maud::{Markup, html};
+use serde_json::Value;
 
 use crate::{
     page::drawing::{Layer, svg},
@@ -50,6 +51,7 @@ pub fn whole_review(review: &Review, drawings: &Drawings) -> Markup {
                 }
             }
         }
+        (photographs(review))
         section.sheet aria-label="basis" {
             (list("Cautions", &review.cautions))
             (list("Assumptions", &review.assumptions))
@@ -73,6 +75,29 @@ fn list(title: &str, lines: &[String]) -> Markup {
         @if !lines.is_empty() {
             h3 { (title) }
             ul { @for line in lines { li { (line) } } }
+        }
+    }
+}
+
+/// The photographs and sheets that the plan refers to, in words: a page shows no files.
+fn photographs(review: &Review) -> Markup {
+    let attachments = review.plan.get("attachments").and_then(Value::as_object);
+    let text = |one: &Value, key: &str| one.get(key).and_then(Value::as_str).map(str::to_owned);
+    html! {
+        @if let Some(attachments) = attachments.filter(|all| !all.is_empty()) {
+            section.sheet aria-label="photographs and sheets" {
+                h2 { "Photographs and sheets" }
+                ul {
+                    @for one in attachments.values() {
+                        li {
+                            @if let Some(caption) = text(one, "caption") { (caption) ": " }
+                            (text(one, "file").unwrap_or_default())
+                            @if let Some(place) = text(one, "shows") { ", of " code { (place) } }
+                        }
+                    }
+                }
+                p.note { "They are named here and not shown. The PDF that the program writes shows them, with their fingerprints." }
+            }
         }
     }
 }
