@@ -16,7 +16,7 @@ use crate::{
 #[derive(Debug, Diagnostic, Error)]
 pub enum Failure {
     /// A file could not be read.
-    #[error("{source}")]
+    #[error(transparent)]
     #[diagnostic(help("{}", source.help().unwrap_or("nothing was written")))]
     Read {
         /// Why.

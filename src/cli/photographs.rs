@@ -25,10 +25,7 @@ pub(super) fn photographs(engine: &Engine, opened: &Opened) -> Result<Vec<Photog
     let plan = Path::new(engine.sources.name(opened.source));
     let folder = plan.parent().unwrap_or(Path::new(""));
     let read = read_from(folder, opened, engine.book()).map_err(|problems| unreadable(engine, &problems))?;
-    for missing in read
-        .iter()
-        .filter(|one| matches!(one.content, Content::Missing))
-    {
+    for missing in read.iter().filter(|one| matches!(one.content, Content::Missing)) {
         let file = shown_path(&folder.join(&missing.file));
         say_error(&format!(
             "There is no file `{file}`, which the plan refers to; the PDF says so.\n"

@@ -299,7 +299,9 @@ impl Session {
         let drawings = crate::report::drawing::drawings(&opened.plan, &opened.ledger, &review);
         let photographs = crate::cli::photographs::read_from(self.file.folder(), opened, self.desk.book());
         let photographs = photographs.map_err(|problems| Failure::Argument {
-            message: problems.first().map_or_else(String::new, |one| one.message.clone()),
+            message: problems
+                .first()
+                .map_or_else(String::new, |one| one.message.clone()),
             help: "name a PNG or JPEG picture or a PDF of at most 40 MB, or take the entry out".to_owned(),
         })?;
         let job = Job {
