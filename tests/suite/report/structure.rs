@@ -19,7 +19,9 @@ fn by_one(pdf: &Document, at: &Object, found: &mut Vec<Element>) {
         other => other,
     };
     if let Object::Array(all) = at {
-        all.iter().for_each(|kid| by_one(pdf, kid, found));
+        for kid in all {
+            by_one(pdf, kid, found);
+        }
     } else if let Object::Dictionary(element) = at {
         if let Ok(kind) = element.get(b"S").and_then(Object::as_name) {
             let alt = element
@@ -37,7 +39,11 @@ fn by_one(pdf: &Document, at: &Object, found: &mut Vec<Element>) {
 /// The same as another library reads them.
 fn by_another(resolver: &impl Resolve, at: &Primitive, found: &mut Vec<Element>) {
     match at.clone().resolve(resolver).unwrap() {
-        Primitive::Array(all) => all.iter().for_each(|kid| by_another(resolver, kid, found)),
+        Primitive::Array(all) => {
+            for kid in &all {
+                by_another(resolver, kid, found);
+            }
+        }
         Primitive::Dictionary(element) => {
             if let Some(Primitive::Name(kind)) = element.get("S") {
                 let alt = element.get("Alt").map(|alt| match alt.clone().resolve(resolver) {
