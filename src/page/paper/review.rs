@@ -132,3 +132,39 @@ fn question(question: &Question) -> Markup {
         }
     }
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::whole_review;
+    use crate::{
+        engine::{Engine, ReviewOptions},
+        report::drawing::drawings,
+    };
+
+    #[test]
+    fn photographs_are_named_in_words() {
+        let plan = r#"{ "format": "bywash plan 1",
+            "basins": { "pond": { "kind": "pond", "still": "-2 in", "rim": "0 in", "floor": "-4 ft" } },
+            "attachments": { "rim": { "file": "rim.png", "caption": "The <rim> in March", "shows": "/basins/pond" } } }"#;
+        let (mut engine, library) = Engine::new();
+        library.unwrap();
+        let source = engine.sources.add("plan.jsonc", plan);
+        let opened = engine.open(source, Vec::new()).unwrap();
+        let review = engine.review(&opened, ReviewOptions::default());
+        let drawn = drawings(&opened.plan, &opened.ledger, &review);
+        let html = whole_review(&review, &drawn).into_string();
+        assert!(html.contains("The &lt;rim&gt; in March: rim.png, of <code>/basins/pond</code>"));
+        assert!(html.contains("named here and not shown") && !html.contains("<img"));
+        // A plan without any says nothing of them.
+        let plain = plan.replace("attachments", "x-attachments");
+        let source = engine.sources.add("plain.jsonc", plain);
+        let opened = engine.open(source, Vec::new()).unwrap();
+        let review = engine.review(&opened, ReviewOptions::default());
+        assert!(
+            !whole_review(&review, &drawn)
+                .into_string()
+                .contains("Photographs")
+        );
+    }
+}
