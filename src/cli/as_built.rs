@@ -35,6 +35,10 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
+    arguments.paper.with_problems(built(arguments))
+}
+
+fn built(arguments: &Arguments) -> Result<Status, Failure> {
     let height = arguments.hi.as_deref().map(height).transpose()?;
     let patch = arguments.patch.as_deref().map(|path| ("--patch", path));
     let outputs = arguments.paper.claim(patch, [&arguments.shots])?;

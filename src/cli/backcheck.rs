@@ -7,7 +7,7 @@ use clap::Args;
 use super::{
     Failure, Status,
     earlier::{CompareArguments, open_plan},
-    input::{HouseArgument, OptionArguments, engine_under},
+    input::{HouseArgument, OptionArguments, beside, engine_under},
     output::Outputs,
     print::{paint, say},
     review::{OutputArguments, contents, status_of},
@@ -55,6 +55,8 @@ fn compared(arguments: &Arguments) -> Result<Status, Failure> {
     outputs.spare(inputs.map(PathBuf::as_path))?;
     let mut engine = engine_under(&pages)?;
     let opened = open_plan(&mut engine, &arguments.new)?;
+    let read_too = beside(&engine, opened.source, &opened.plan);
+    outputs.spare(read_too.iter().map(PathBuf::as_path))?;
     let review = engine.review(&opened, options);
     let review = arguments
         .compare

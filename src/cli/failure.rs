@@ -8,10 +8,7 @@ use thiserror::Error;
 use super::print::{colour_on_stderr, say_error, width_of_stderr};
 use crate::{
     read::ReadError,
-    report::{
-        input_problems::{InputProblem, problems},
-        terminal::Paint,
-    },
+    report::{input_problems::InputProblem, terminal::Paint},
     text::shown_path,
 };
 
@@ -19,7 +16,7 @@ use crate::{
 #[derive(Debug, Diagnostic, Error)]
 pub enum Failure {
     /// A file could not be read.
-    #[error("{source}")]
+    #[error(transparent)]
     #[diagnostic(help("{}", source.help().unwrap_or("nothing was written")))]
     Read {
         /// Why.
@@ -115,18 +112,17 @@ pub enum Failure {
 }
 
 impl Failure {
-    /// What keeps an input from being used as JSON; none where it is not an input that fails.
-    pub(super) fn problems(&self) -> Option<String> {
-        let listed = match self {
-            Self::Problems { listed, .. } => listed.clone(),
-            Self::Read { source } => vec![InputProblem::of_file(
+    /// What keeps an input from being used; none where it is not an input that fails.
+    pub(super) fn problems(&self) -> Option<Vec<InputProblem>> {
+        match self {
+            Self::Problems { listed, .. } => Some(listed.clone()),
+            Self::Read { source } => Some(vec![InputProblem::of_file(
                 source.kind(),
                 source.to_string(),
                 source.help(),
-            )],
-            _ => return None,
-        };
-        problems(&listed).ok()
+            )]),
+            _ => None,
+        }
     }
 }
 

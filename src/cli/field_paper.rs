@@ -11,11 +11,12 @@ use clap::Args;
 #[cfg(not(feature = "pdf"))]
 use super::paper::no_typesetter;
 use super::{
-    Failure,
+    Failure, Status,
     input::{HouseArgument, PlanArguments, engine_under},
     output::{ForceArgument, Outputs},
     paper::PaperArgument,
     print::{paint, say},
+    problems::{ProblemForm, with_problems},
 };
 use crate::{
     engine::{Engine, Opened, ReviewOptions},
@@ -80,6 +81,15 @@ pub(super) struct Reviewed {
 }
 
 impl FieldPaperArguments {
+    /// An outcome; where the paper was to be printed as JSON and an input can't be used, its problems are printed as JSON.
+    ///
+    /// # Errors
+    /// The failure as it was, or that standard output takes no text.
+    pub fn with_problems(&self, outcome: Result<Status, Failure>) -> Result<Status, Failure> {
+        let printed = self.outputs.json.as_deref() == Some(Path::new("-"));
+        with_problems(outcome, printed.then_some(ProblemForm::Json))
+    }
+
     /// Takes the places of the outputs, and of one more file where there is one; none of them may be the plan, a patch, a page
     /// of the house or one of the other inputs.
     pub fn claim<'a>(

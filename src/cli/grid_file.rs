@@ -7,7 +7,8 @@ use calamine::{Data, Reader, Xlsx};
 use super::Failure;
 use crate::{
     papers::{Grid, GridProblem, GridRow},
-    read::{Sources, read_bytes, read_file},
+    read::{ProblemKind, Sources, read_bytes, read_file},
+    report::input_problems::InputProblem,
     text::shown_path,
 };
 
@@ -24,13 +25,8 @@ pub(super) fn grid_file(path: &Path) -> Result<Grid, Failure> {
         .is_some_and(|ending| ending.eq_ignore_ascii_case("xlsx") || ending.eq_ignore_ascii_case("xlsm"));
     let rows = if is_workbook { workbook(path)? } else { text(path)? };
     if rows.len() > MOST_ROWS || rows.iter().any(|row| row.cells.len() > MOST_COLUMNS) {
-        return Err(Failure::Argument {
-            message: format!(
-                "`{}` has more than {MOST_ROWS} rows or {MOST_COLUMNS} columns",
-                shown_path(path)
-            ),
-            help: "keep one row for each mark or load".to_owned(),
-        });
+        let message = format!("more than {MOST_ROWS} rows or {MOST_COLUMNS} columns");
+        return Err(no_table(path, message, "keep one row for each mark or load"));
     }
     Ok(Grid {
         name: shown_path(path),
@@ -56,9 +52,13 @@ fn text(path: &Path) -> Result<Vec<GridRow>, Failure> {
         .from_reader(text.as_bytes());
     let mut rows = Vec::new();
     for record in reader.records() {
-        let record = record.map_err(|error| Failure::Argument {
-            message: format!("`{}` is not comma-separated text: {error}", shown_path(path)),
-            help: "save the sheet as CSV in UTF-8, or as a workbook (.xlsx)".to_owned(),
+        let record = record.map_err(|error| {
+            let message = format!("this is not comma-separated text: {error}");
+            no_table(
+                path,
+                message,
+                "save the sheet as CSV in UTF-8, or as a workbook (.xlsx)",
+            )
         })?;
         let number = record
             .position()
@@ -75,9 +75,9 @@ fn text(path: &Path) -> Result<Vec<GridRow>, Failure> {
 }
 
 fn workbook(path: &Path) -> Result<Vec<GridRow>, Failure> {
-    let refused = |what: String| Failure::Argument {
-        message: format!("`{}` is no workbook that can be read: {what}", shown_path(path)),
-        help: "save the sheet as .xlsx, or as CSV in UTF-8".to_owned(),
+    let refused = |what: String| {
+        let message = format!("this is no workbook that can be read: {what}");
+        no_table(path, message, "save the sheet as .xlsx, or as CSV in UTF-8")
     };
     let bytes = read_bytes(path)?;
     let mut book: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).map_err(|error| refused(error.to_string()))?;
@@ -119,6 +119,25 @@ pub(super) fn refused_grid(grid: &Grid, problems: &[GridProblem]) -> Failure {
     Failure::Problems {
         count: problems.len(),
         told,
-        listed: Vec::new(),
+        listed: problems
+            .iter()
+            .map(|problem| InputProblem::of_table(grid, problem))
+            .collect(),
     }
+}
+
+/// A file that is no table of cells.
+fn no_table(path: &Path, message: String, help: &str) -> Failure {
+    let grid = Grid {
+        name: shown_path(path),
+        rows: Vec::new(),
+    };
+    let problem = GridProblem {
+        kind: ProblemKind::NoTable,
+        row: None,
+        column: None,
+        message,
+        help: Some(help.to_owned()),
+    };
+    refused_grid(&grid, &[problem])
 }

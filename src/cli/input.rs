@@ -7,9 +7,9 @@ use clap::Args;
 use super::{Failure, UnitsArgument, failure::error_paint};
 use crate::{
     engine::{Engine, Opened, ReviewOptions},
-    plan::Date,
+    plan::{Date, Plan},
     quantity::{Kind, Quantity},
-    read::{Node, Problem, assignment, files_in, parse, read_file},
+    read::{Node, Problem, SourceId, assignment, files_in, parse, read_file},
     report::{input_problems::InputProblem, terminal},
     text::shown,
 };
@@ -81,13 +81,13 @@ impl PlanArguments {
             .map_err(|problems| unreadable(engine, &problems))
     }
 
-    /// Whether a plan can be reviewed under the patches, without computing anything.
-    pub fn check(&self, engine: &mut Engine, plan: &Path) -> Result<(), Failure> {
+    /// Whether a plan can be reviewed under the patches, without computing anything; and the files that it refers to.
+    pub fn check(&self, engine: &mut Engine, plan: &Path) -> Result<Vec<PathBuf>, Failure> {
         let source = read_file(&mut engine.sources, plan)?;
         let patches = self.read_patches(engine)?;
         engine
             .model(source, patches.into_iter().map(|(_, patch)| patch))
-            .map(drop)
+            .map(|(_, plan)| beside(engine, source, &plan))
             .map_err(|problems| unreadable(engine, &problems))
     }
 
@@ -105,6 +105,17 @@ impl PlanArguments {
         }
         Ok(patches)
     }
+}
+
+/// The photographs and sheets that a plan refers to: they lie beside it.
+pub(super) fn beside(engine: &Engine, source: SourceId, plan: &Plan) -> Vec<PathBuf> {
+    let file = Path::new(engine.sources.name(source));
+    let folder = file.parent().unwrap_or(Path::new(""));
+    let attachments = plan.attachments.values();
+    attachments
+        .filter_map(|attachment| attachment.file.value())
+        .map(|file| folder.join(file))
+        .collect()
 }
 
 /// A quantity as an argument writes it, in SI; `such` are examples of what is accepted.

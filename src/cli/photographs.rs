@@ -1,15 +1,12 @@
 //! Photographs and sheets that a plan refers to, read from beside it.
 
-use std::{
-    fs,
-    io::ErrorKind,
-    path::{Path, PathBuf},
-};
+use std::{fs, io::ErrorKind, path::Path};
 
 use sha2::{Digest, Sha256};
 
 use super::{Failure, input::unreadable, print::say_error};
 use crate::{
+    check::SchemaBook,
     engine::{Engine, Opened},
     plan::Given,
     read::{Place, Problem, ProblemKind, hex, is_pdf, read_bytes},
@@ -20,42 +17,45 @@ use crate::{
 /// The largest photograph or sheet that is read, bytes.
 const LARGEST: u64 = 40_000_000;
 
-/// Where the files lie that a plan refers to.
-pub(super) fn paths(engine: &Engine, opened: &Opened) -> Vec<PathBuf> {
-    let plan = Path::new(engine.sources.name(opened.source));
-    let beside = plan.parent().unwrap_or(Path::new(""));
-    let attachments = opened.plan.attachments.values();
-    attachments
-        .filter_map(|attachment| attachment.file.value())
-        .map(|file| beside.join(file))
-        .collect()
-}
-
 /// The photographs and sheets of a plan. A file that is not there is told, here and in the PDF.
 ///
 /// # Errors
 /// A file that is no picture and no PDF, is too large or can't be read, each at its place in the plan.
 pub(super) fn photographs(engine: &Engine, opened: &Opened) -> Result<Vec<Photograph>, Failure> {
+    let plan = Path::new(engine.sources.name(opened.source));
+    let folder = plan.parent().unwrap_or(Path::new(""));
+    let read = read_from(folder, opened, engine.book()).map_err(|problems| unreadable(engine, &problems))?;
+    for missing in read.iter().filter(|one| matches!(one.content, Content::Missing)) {
+        let file = shown_path(&folder.join(&missing.file));
+        say_error(&format!(
+            "There is no file `{file}`, which the plan refers to; the PDF says so.\n"
+        ));
+    }
+    Ok(read)
+}
+
+/// The photographs and sheets of a plan that lies in a folder.
+///
+/// # Errors
+/// As [`photographs`].
+pub(super) fn read_from(
+    folder: &Path,
+    opened: &Opened,
+    book: &SchemaBook,
+) -> Result<Vec<Photograph>, Vec<Problem>> {
     let (mut read, mut problems) = (Vec::new(), Vec::new());
     let attachments = opened.plan.attachments.values();
-    let attachments = attachments.filter_map(|attachment| Some((attachment, attachment.file.given()?)));
-    for ((attachment, file), path) in attachments.zip(paths(engine, opened)) {
-        let (content, sha256) = match content(&path) {
-            Ok((content, sha256)) => (content, sha256),
+    for (attachment, file) in attachments.filter_map(|one| Some((one, one.file.given()?))) {
+        let (content, sha256) = match content(&folder.join(&file.value)) {
+            Ok(found) => found,
             Err(why) => {
                 problems.push(problem(opened, file, &why));
                 continue;
             }
         };
-        if matches!(content, Content::Missing) {
-            let file = shown_path(&path);
-            say_error(&format!(
-                "There is no file `{file}`, which the plan refers to; the PDF says so.\n"
-            ));
-        }
         let shows = attachment.shows.value().map(|pointer| {
             let place = Place::from_pointer(pointer);
-            let name = engine.book().title_of(&place);
+            let name = book.title_of(&place);
             (place, name)
         });
         read.push(Photograph {
@@ -69,7 +69,7 @@ pub(super) fn photographs(engine: &Engine, opened: &Opened) -> Result<Vec<Photog
     if problems.is_empty() {
         Ok(read)
     } else {
-        Err(unreadable(engine, &problems))
+        Err(problems)
     }
 }
 

@@ -46,6 +46,10 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
+    arguments.paper.with_problems(listed(arguments))
+}
+
+fn listed(arguments: &Arguments) -> Result<Status, Failure> {
     // Before the plan is read, so that a slip on the command line is told at once.
     arguments.sizes(TakeoffOptions::usual(UnitSystem::Us))?;
     let patch = arguments.patch.as_deref().map(|path| ("--patch", path));

@@ -1,8 +1,8 @@
 //! Rows of cells that somebody typed or exported: headings in the first row, and problems told by row and column.
 
 use crate::{
-    quantity::{Kind, Quantity, Unit},
-    read::nearest,
+    quantity::{Fault, Kind, Quantity, Unit},
+    read::{ProblemKind, nearest},
     text::shown,
 };
 
@@ -27,6 +27,8 @@ pub struct GridRow {
 /// What is wrong with a file of cells, with its row and column.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct GridProblem {
+    /// What kind of problem it is.
+    pub kind: ProblemKind,
     /// The row, where it is one.
     pub row: Option<usize>,
     /// The heading of the column, where it is one.
@@ -81,6 +83,7 @@ impl Grid {
                 .unwrap_or_default();
             let close = nearest(name, headings.iter().map(String::as_str), 0.8);
             GridProblem {
+                kind: ProblemKind::MissingColumn,
                 row: self.rows.first().map(|row| row.number),
                 column: None,
                 message: format!("no column is headed “{name}”"),
@@ -105,9 +108,10 @@ impl GridRow {
         self.cells.get(column.at).map_or("", |cell| plain(cell))
     }
 
-    /// A problem of a cell in this row.
+    /// A problem of a cell in this row: a value that is none of those expected, until its kind is told.
     pub(super) fn problem(&self, column: &GridColumn, message: impl Into<String>) -> GridProblem {
         GridProblem {
+            kind: ProblemKind::WrongValue,
             row: Some(self.number),
             column: Some(column.heading.clone()),
             message: message.into(),
@@ -126,11 +130,13 @@ impl GridRow {
             let Some(unit) = column.unit.filter(|unit| unit.kind == kind.written_as()) else {
                 return Err(self
                     .problem(column, format!("`{}` has no unit", shown(text)))
+                    .of(ProblemKind::UnitMissing)
                     .help("write the unit behind it, or name it in the heading: `shot (ft)`"));
             };
             let si = unit.to_si(number);
             if !number.is_finite() || si.abs() > 1e9 {
-                return Err(self.problem(column, format!("`{}` is too large", shown(text))));
+                let problem = self.problem(column, format!("`{}` is too large", shown(text)));
+                return Err(problem.of(ProblemKind::OutOfRange));
             }
             return Ok(Some(Measured { si, unit }));
         }
@@ -138,13 +144,29 @@ impl GridRow {
             Ok(Quantity {
                 si, unit: Some(unit), ..
             }) => Ok(Some(Measured { si, unit })),
-            Ok(_) => Err(self.problem(column, format!("`{}` has no unit", shown(text)))),
-            Err(error) => Err(self.problem(column, error.to_string())),
+            Ok(_) => Err(self
+                .problem(column, format!("`{}` has no unit", shown(text)))
+                .of(ProblemKind::UnitMissing)),
+            Err(error) => {
+                let kind = match error.fault {
+                    Fault::BareNumber { .. } => ProblemKind::UnitMissing,
+                    Fault::TooLarge { .. } | Fault::Impossible { .. } => ProblemKind::OutOfRange,
+                    _ => ProblemKind::WrongQuantity,
+                };
+                Err(self.problem(column, error.to_string()).of(kind))
+            }
         }
     }
 }
 
 impl GridProblem {
+    /// The same problem as one of another kind.
+    #[must_use]
+    pub(super) fn of(mut self, kind: ProblemKind) -> Self {
+        self.kind = kind;
+        self
+    }
+
     /// The same problem with what is accepted.
     #[must_use]
     pub(super) fn help(mut self, help: impl Into<String>) -> Self {

@@ -56,6 +56,14 @@ pub enum ProblemKind {
     NoWayOut,
     /// A photograph or sheet that the plan refers to and that can't be used.
     Attachment,
+    /// A file of cells that is no table: no comma-separated text, no workbook, or too large.
+    NoTable,
+    /// A column that a table requires.
+    MissingColumn,
+    /// A cell that a row requires.
+    MissingCell,
+    /// A row that says again, or otherwise, what another row says.
+    RowGivenTwice,
     /// A page of a rule or of a house.
     RulePage,
     /// A file that can't be read.
@@ -68,7 +76,7 @@ pub enum ProblemKind {
 
 impl ProblemKind {
     /// Every kind, in the order of the list above.
-    pub const ALL: [Self; 30] = [
+    pub const ALL: [Self; 34] = [
         Self::Syntax,
         Self::Bracket,
         Self::NotClosed,
@@ -95,6 +103,10 @@ impl ProblemKind {
         Self::Uphill,
         Self::NoWayOut,
         Self::Attachment,
+        Self::NoTable,
+        Self::MissingColumn,
+        Self::MissingCell,
+        Self::RowGivenTwice,
         Self::RulePage,
         Self::File,
         Self::Encoding,
@@ -130,6 +142,10 @@ impl ProblemKind {
             Self::Uphill => "uphill",
             Self::NoWayOut => "no-way-out",
             Self::Attachment => "attachment",
+            Self::NoTable => "no-table",
+            Self::MissingColumn => "missing-column",
+            Self::MissingCell => "missing-cell",
+            Self::RowGivenTwice => "row-given-twice",
             Self::RulePage => "rule-page",
             Self::File => "file",
             Self::Encoding => "encoding",

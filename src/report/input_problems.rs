@@ -3,7 +3,10 @@
 use serde::Serialize;
 
 use super::json::render;
-use crate::read::{Problem, ProblemKind, Sources, Span};
+use crate::{
+    papers::{Grid, GridProblem},
+    read::{Problem, ProblemKind, Sources, Span},
+};
 
 /// One problem of an input.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -15,6 +18,9 @@ pub struct InputProblem {
     /// Where, if it lies in a text.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub at: Option<PlaceInText>,
+    /// Where, if it lies in a table.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cell: Option<Cell>,
     /// Further places that belong to it.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub also: Vec<PlaceInText>,
@@ -37,6 +43,19 @@ pub struct PlaceInText {
     pub label: Option<String>,
 }
 
+/// A place in a table.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Cell {
+    /// The file as it was named.
+    pub file: String,
+    /// Row in the file, from 1.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub row: Option<usize>,
+    /// Heading of the column.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub column: Option<String>,
+}
+
 impl InputProblem {
     /// A problem that lies in one of the texts.
     pub fn of(sources: &Sources, problem: &Problem) -> Self {
@@ -53,7 +72,24 @@ impl InputProblem {
             code: problem.kind.code(),
             message: problem.message.clone(),
             at: problem.at.as_ref().map(place),
+            cell: None,
             also: problem.also.iter().map(place).collect(),
+            help: problem.help.clone(),
+        }
+    }
+
+    /// A problem of a file of cells.
+    pub fn of_table(grid: &Grid, problem: &GridProblem) -> Self {
+        Self {
+            code: problem.kind.code(),
+            message: problem.message.clone(),
+            at: None,
+            cell: Some(Cell {
+                file: grid.name.clone(),
+                row: problem.row,
+                column: problem.column.clone(),
+            }),
+            also: Vec::new(),
             help: problem.help.clone(),
         }
     }
@@ -64,6 +100,7 @@ impl InputProblem {
             code: kind.code(),
             message,
             at: None,
+            cell: None,
             also: Vec::new(),
             help: help.map(str::to_owned),
         }

@@ -2,6 +2,7 @@
 
 use serde_json::{Value, json};
 
+use super::input_problems::{Cell, InputProblem, PlaceInText};
 use crate::{
     review::{Accepted, Finding, Location, Question, Review, Status},
     rules::{Library, Severity},
@@ -22,21 +23,7 @@ pub fn render(review: &Review, library: &Library) -> Result<String, serde_json::
     let accepted = review.accepted.iter().map(accepted);
     let questions = review.questions.iter().map(|one| question(review, one));
     let mut results: Vec<Value> = findings.chain(accepted).chain(questions).collect();
-    let mut ids: Vec<String> = results
-        .iter()
-        .filter_map(|result| Some(result.get("ruleId")?.as_str()?.to_owned()))
-        .collect();
-    ids.sort();
-    ids.dedup();
-    for result in &mut results {
-        let index = result
-            .get("ruleId")
-            .and_then(Value::as_str)
-            .and_then(|id| ids.iter().position(|known| known == id));
-        if let (Some(members), Some(index)) = (result.as_object_mut(), index) {
-            members.insert("ruleIndex".to_owned(), index.into());
-        }
-    }
+    let ids = number_rules(&mut results);
     let log = json!({
         "$schema": SCHEMA,
         "version": "2.1.0",
@@ -56,6 +43,84 @@ pub fn render(review: &Review, library: &Library) -> Result<String, serde_json::
         }],
     });
     super::json::render(&log)
+}
+
+/// Problems of an input as SARIF, ending in a line feed: each a failure under its code, and the run did not succeed.
+///
+/// # Errors
+/// What JSON can't hold; none is known.
+pub fn problems(problems: &[InputProblem]) -> Result<String, serde_json::Error> {
+    let mut results: Vec<Value> = problems.iter().map(problem).collect();
+    let ids = number_rules(&mut results);
+    let log = json!({
+        "$schema": SCHEMA,
+        "version": "2.1.0",
+        "runs": [{
+            "tool": {"driver": {
+                "name": "bywash",
+                "semanticVersion": env!("CARGO_PKG_VERSION"),
+                "rules": ids.iter().map(|id| json!({"id": id})).collect::<Vec<_>>(),
+            }},
+            "columnKind": "unicodeCodePoints",
+            "invocations": [{"executionSuccessful": false, "exitCode": 2}],
+            "results": results,
+        }],
+    });
+    super::json::render(&log)
+}
+
+/// A problem of an input: a failure of its code, at its place in a text, else at its row in a table.
+fn problem(problem: &InputProblem) -> Value {
+    let in_text = |place: &PlaceInText| {
+        json!({
+            "physicalLocation": {
+                "artifactLocation": {"uri": address(&place.file)},
+                "region": {"startLine": place.line, "startColumn": place.column},
+            },
+            "message": {"text": place.label.as_deref().unwrap_or("here")},
+        })
+    };
+    let in_table = |cell: &Cell| {
+        let mut place = json!({"artifactLocation": {"uri": address(&cell.file)}});
+        if let (Some(members), Some(row)) = (place.as_object_mut(), cell.row) {
+            members.insert("region".to_owned(), json!({"startLine": row}));
+        }
+        json!({
+            "physicalLocation": place,
+            "logicalLocations": [{"fullyQualifiedName": cell.column.as_deref().unwrap_or("/")}],
+        })
+    };
+    let at = problem.at.iter().map(in_text);
+    let places: Vec<Value> = at.chain(problem.cell.iter().map(in_table)).collect();
+    let help = problem.help.iter().map(|help| format!(" ({help})"));
+    json!({
+        "ruleId": problem.code,
+        "kind": "fail",
+        "level": "error",
+        "message": {"text": format!("{}{}", problem.message, help.collect::<String>())},
+        "locations": places,
+        "relatedLocations": problem.also.iter().map(in_text).collect::<Vec<_>>(),
+    })
+}
+
+/// Gives each result the number of its rule, and the rules in their order.
+fn number_rules(results: &mut [Value]) -> Vec<String> {
+    let mut ids: Vec<String> = results
+        .iter()
+        .filter_map(|result| Some(result.get("ruleId")?.as_str()?.to_owned()))
+        .collect();
+    ids.sort();
+    ids.dedup();
+    for result in results {
+        let index = result
+            .get("ruleId")
+            .and_then(Value::as_str)
+            .and_then(|id| ids.iter().position(|known| known == id));
+        if let (Some(members), Some(index)) = (result.as_object_mut(), index) {
+            members.insert("ruleIndex".to_owned(), index.into());
+        }
+    }
+    ids
 }
 
 /// A rule as the driver describes it.

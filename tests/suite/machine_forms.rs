@@ -166,3 +166,37 @@ fn what_is_hidden_in_a_text_comes_out_escaped() {
     assert!(!read.out.contains('\u{202e}'), "{}", read.out);
     assert!(read.out.contains("dry \\u202etip"), "{}{}", read.out, read.err);
 }
+
+#[test]
+fn problems_of_an_input_are_sarif_results_with_their_codes_and_places() {
+    let schema = jsonschema::draft4::new(&json(SARIF)).unwrap();
+    let folder = folder();
+    let plan = "{\n  \"format\": \"bywash plan 1\",\n  \"basins\": { \"pond\": { \"kind\": \"pond\", \"rym\": \"0 in\" } }\n}\n";
+    std::fs::write(folder.path().join("plan.jsonc"), plan).unwrap();
+    for (arguments, code, line) in [
+        (
+            &["review", "plan.jsonc", "--format", "sarif"][..],
+            "unknown-key",
+            Some(3),
+        ),
+        (&["review", "plan.jsonc", "--sarif", "-"], "unknown-key", Some(3)),
+        (&["review", "none.jsonc", "--format", "sarif"], "file", None),
+    ] {
+        let ran = bywash_in(folder.path(), arguments);
+        assert_eq!(ran.status, 2, "{arguments:?}");
+        let log = json(&ran.out);
+        assert!(schema.is_valid(&log), "{arguments:?}: {}", ran.out);
+        let run = &log["runs"][0];
+        assert_eq!(run["invocations"][0]["executionSuccessful"], false);
+        let results = run["results"].as_array().unwrap();
+        let result = results.iter().find(|result| result["ruleId"] == code).unwrap();
+        assert_eq!(
+            (&result["kind"], &result["level"]),
+            (&"fail".into(), &"error".into())
+        );
+        let region = &result["locations"][0]["physicalLocation"]["region"];
+        assert_eq!(region["startLine"].as_u64(), line, "{arguments:?}");
+        let index = usize::try_from(result["ruleIndex"].as_u64().unwrap()).unwrap();
+        assert_eq!(run["tool"]["driver"]["rules"][index]["id"], code);
+    }
+}

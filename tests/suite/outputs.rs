@@ -421,3 +421,46 @@ fn a_pipe_that_nobody_writes_to_is_no_plan() {
         assert!(ran.err.contains("is a pipe or a device"), "{}", ran.err);
     }
 }
+
+#[test]
+fn an_output_over_a_photograph_of_a_plan_is_refused() {
+    let folder = with_plan();
+    let dir = folder.path();
+    let with_photograph = PLAN.trim_end().trim_end_matches('}').trim_end().to_owned()
+        + ",\n  \"attachments\": { \"rim\": { \"file\": \"out/plan.json\", \"caption\": \"The rim\" } }\n}\n";
+    write(dir, "photographed.jsonc", &with_photograph);
+    fs::create_dir(dir.join("out")).unwrap();
+    write(&dir.join("out"), "plan.json", "a picture");
+    for arguments in [
+        &["review", "photographed.jsonc", "--json", "out/plan.json"][..],
+        // Of many plans, the review of one would stand where the photograph of another lies.
+        &["review", "photographed.jsonc", "plan.jsonc", "--json", "out"],
+        &["review", "plan.jsonc", "photographed.jsonc", "--json", "out"],
+        &[
+            "backcheck",
+            "plan.jsonc",
+            "photographed.jsonc",
+            "--json",
+            "out/plan.json",
+        ],
+    ] {
+        let ran = bywash_in(dir, arguments);
+        assert_eq!(
+            (ran.status, ran.out.as_str()),
+            (2, ""),
+            "{arguments:?}: {}",
+            ran.err
+        );
+        assert!(
+            ran.err
+                .contains("would write over `out/plan.json`, which is read"),
+            "{}",
+            ran.err
+        );
+        assert_eq!(
+            fs::read_to_string(dir.join("out/plan.json")).unwrap(),
+            "a picture"
+        );
+        assert_eq!(names(&dir.join("out")), ["plan.json"]);
+    }
+}

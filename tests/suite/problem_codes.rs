@@ -127,3 +127,107 @@ fn a_file_or_an_assignment_that_cant_be_read_has_a_code_too() {
         assert_eq!(told["problems"][0]["code"], code, "{arguments:?}");
     }
 }
+
+#[test]
+fn a_problem_of_a_table_is_printed_with_its_row_and_column() {
+    let (_, text) = SCHEMAS.into_iter().find(|(name, _)| *name == "problems").unwrap();
+    let schema = jsonschema::draft202012::new(&serde_json::from_str(text).unwrap()).unwrap();
+    let folder = folder();
+    let at = folder.path();
+    write(at, "plan.jsonc", plan_of(POND, ""));
+    let loads = |row: &str| format!("load,smallest,largest,shape,washed,price,tons\n{row}\n");
+    let cases: [(&str, &str, String, &str, Option<&str>); 11] = [
+        ("no-table", "yard.xlsx", "no workbook".to_owned(), "--yard", None),
+        (
+            "missing-column",
+            "p.csv",
+            "what,price\nsand,3\n".to_owned(),
+            "--prices",
+            None,
+        ),
+        (
+            "missing-cell",
+            "p.csv",
+            "item,price\n,3\n".to_owned(),
+            "--prices",
+            Some("item"),
+        ),
+        (
+            "wrong-value",
+            "p.csv",
+            "item,price\nsand,cheap\n".to_owned(),
+            "--prices",
+            Some("price"),
+        ),
+        (
+            "row-given-twice",
+            "p.csv",
+            "item,price\nsand,3\nsand,4\n".to_owned(),
+            "--prices",
+            Some("item"),
+        ),
+        (
+            "not-accepted",
+            "p.csv",
+            "item,price,currency\nsand,3,USD\nstone,4,EUR\n".to_owned(),
+            "--prices",
+            Some("currency"),
+        ),
+        (
+            "unit-missing",
+            "y.csv",
+            loads("a,2,3 in,round,yes,9,9"),
+            "--yard",
+            Some("smallest"),
+        ),
+        (
+            "wrong-quantity",
+            "y.csv",
+            loads("a,2 gal,3 in,round,yes,9,9"),
+            "--yard",
+            Some("smallest"),
+        ),
+        (
+            "out-of-range",
+            "y.csv",
+            loads("a,0 in,3 in,round,yes,9,9"),
+            "--yard",
+            Some("smallest"),
+        ),
+        (
+            "not-accepted",
+            "y.csv",
+            loads("a,4 in,3 in,round,yes,9,9"),
+            "--yard",
+            Some("largest"),
+        ),
+        (
+            "unknown-name",
+            "s.csv",
+            "id,shot\nnone,3 ft\n".to_owned(),
+            "",
+            Some("id"),
+        ),
+    ];
+    for (code, file, text, argument, column) in cases {
+        write(at, file, &text);
+        let arguments = if argument.is_empty() {
+            vec!["as-built", "plan.jsonc", file, "--hi", "4 ft", "--json", "-"]
+        } else {
+            vec!["takeoff", "plan.jsonc", argument, file, "--json", "-"]
+        };
+        let ran = bywash_in(at, &arguments);
+        assert_eq!(ran.status, 2, "{code}: {}", ran.err);
+        let told: Value = serde_json::from_str(&ran.out).unwrap();
+        assert!(schema.is_valid(&told), "{code}: {}", ran.out);
+        let problem = &told["problems"][0];
+        assert_eq!(problem["code"], code, "{}", ran.out);
+        assert_eq!(problem["cell"]["file"], file);
+        assert_eq!(problem["cell"]["column"].as_str(), column, "{code}");
+        assert!(
+            column.is_none() || problem["cell"]["row"].as_u64() >= Some(2),
+            "{code}"
+        );
+        assert!(ran.err.contains(&format!("error: {file}")), "{}", ran.err);
+    }
+}

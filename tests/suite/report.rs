@@ -7,6 +7,7 @@ mod generated;
 mod lessons;
 mod odd_text;
 mod photographs;
+mod structure;
 
 use std::sync::LazyLock;
 
@@ -282,10 +283,17 @@ fn the_short_form_has_a_front_of_five_pages_and_a_sound_plan_at_most_four() {
         assert!(text.contains(&closed_up(&entry.text)), "{}", entry.text);
     }
     assert!(!text.contains('…'));
-    let sound = include_str!("../../examples/courtyard-retrofit.jsonc");
-    let (review, drawings) = reviewed(sound);
-    for paper in [Paper::Letter, Paper::A4] {
-        assert!((2..=4).contains(&short(&review, &drawings, paper).get_pages().len()));
+    for sound in [
+        include_str!("../../examples/courtyard-retrofit.jsonc"),
+        include_str!("../../examples/ledge-run.jsonc"),
+        include_str!("../../examples/mill-yard-metric.jsonc"),
+        include_str!("../../examples/two-ponds.jsonc"),
+    ] {
+        let (review, drawings) = reviewed(sound);
+        for paper in [Paper::Letter, Paper::A4] {
+            let pages = short(&review, &drawings, paper).get_pages().len();
+            assert!((2..=4).contains(&pages), "{}: {pages}", review.subject.name);
+        }
     }
 }
 

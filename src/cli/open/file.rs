@@ -69,6 +69,12 @@ impl PlanFile {
         &self.path
     }
 
+    /// The folder in which the files lie that the plan refers to.
+    #[cfg(feature = "pdf")]
+    pub fn folder(&self) -> &Path {
+        self.path.parent().unwrap_or(Path::new(""))
+    }
+
     /// A path beside it that is free, for a paper of this plan.
     pub fn free_beside(&self, word: &str, extension: &str) -> PathBuf {
         let stem = self.path.file_stem().unwrap_or_default();

@@ -297,12 +297,19 @@ impl Session {
         let review = self.desk.whole_review(reviewed);
         let opened = &reviewed.opened;
         let drawings = crate::report::drawing::drawings(&opened.plan, &opened.ledger, &review);
+        let photographs = crate::cli::photographs::read_from(self.file.folder(), opened, self.desk.book());
+        let photographs = photographs.map_err(|problems| Failure::Argument {
+            message: problems
+                .first()
+                .map_or_else(String::new, |one| one.message.clone()),
+            help: "name a PNG or JPEG picture or a PDF of at most 40 MB, or take the entry out".to_owned(),
+        })?;
         let job = Job {
             review: &review,
             drawings: &drawings,
             plan: &assessed.text,
             paper: PaperArgument::chosen(None, review.subject.units),
-            photographs: &[],
+            photographs: &photographs,
             full: true,
         };
         let bytes = render(&job).map_err(|error| Failure::Report(error.to_string()))?;

@@ -52,7 +52,8 @@ pub(super) fn run(
     options: ReviewOptions,
 ) -> Result<Status, Failure> {
     let mut engine = engine_under(pages)?;
-    readable(arguments, &mut engine)?;
+    let read_too = readable(arguments, &mut engine)?;
+    outputs.spare(read_too.iter().map(PathBuf::as_path))?;
     drop(engine);
     let counts: Vec<usize> = wanted.iter().map(Vec::len).collect();
     let jobs: Vec<Job<'_>> = arguments
@@ -102,14 +103,16 @@ pub(super) fn run(
     })
 }
 
-/// Every plan is looked at before anything is written: what can’t be read stops the run with nothing half done.
-fn readable(arguments: &Arguments, engine: &mut Engine) -> Result<(), Failure> {
+/// Every plan is looked at before anything is written: what can’t be read stops the run with nothing half done. Gives the
+/// files that the plans refer to.
+fn readable(arguments: &Arguments, engine: &mut Engine) -> Result<Vec<PathBuf>, Failure> {
+    let mut read_too = Vec::new();
     let mut problems = 0;
     let (mut told, mut listed) = (String::new(), Vec::new());
     for plan in &arguments.plans {
         let kept = engine.sources.count();
         match arguments.plan.check(engine, plan) {
-            Ok(()) => {}
+            Ok(files) => read_too.extend(files),
             Err(Failure::Problems {
                 count,
                 told: text,
@@ -124,7 +127,7 @@ fn readable(arguments: &Arguments, engine: &mut Engine) -> Result<(), Failure> {
         engine.sources.forget_since(kept);
     }
     if problems == 0 {
-        return Ok(());
+        return Ok(read_too);
     }
     Err(Failure::Problems {
         count: problems,

@@ -10,7 +10,7 @@ use clap::Args;
 use super::{
     Failure, Status,
     earlier::PreviousArguments,
-    input::{HouseArgument, PlanArguments, engine_under},
+    input::{HouseArgument, PlanArguments, beside, engine_under},
     output::Outputs,
     print::{paint, say},
     selection::SelectionArguments,
@@ -80,12 +80,8 @@ fn reviewed(arguments: &Arguments) -> Result<Status, Failure> {
     let wanted: Vec<Wanted> = wanted.into_iter().flatten().collect();
     let mut engine = engine_under(&pages)?;
     let opened = arguments.plan.open(&mut engine, plan)?;
-    #[cfg(feature = "pdf")]
-    outputs.spare(
-        super::photographs::paths(&engine, &opened)
-            .iter()
-            .map(PathBuf::as_path),
-    )?;
+    let read_too = beside(&engine, opened.source, &opened.plan);
+    outputs.spare(read_too.iter().map(PathBuf::as_path))?;
     let mut review = engine.review(&opened, options);
     if !combinations.is_empty() {
         review.cases = Some(report_cases(&engine.context(&opened, options), &combinations));

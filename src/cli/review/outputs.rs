@@ -6,7 +6,12 @@ use clap::Args;
 
 #[cfg(not(feature = "pdf"))]
 use super::super::paper::no_typesetter;
-use super::super::{Failure, Status, output::ForceArgument, paper::PaperArgument, print::say};
+use super::super::{
+    Failure, Status,
+    output::ForceArgument,
+    paper::PaperArgument,
+    problems::{ProblemForm, with_problems},
+};
 use crate::{
     answers::write_text,
     engine::{Engine, Opened},
@@ -101,6 +106,11 @@ impl Form {
         }
     }
 
+    /// Whether it shows what takes many trials.
+    const fn shows_depth(self) -> bool {
+        matches!(self, Self::Pdf | Self::Json | Self::Cure)
+    }
+
     const fn ending(self) -> &'static str {
         match self {
             Self::Pdf => "pdf",
@@ -157,17 +167,20 @@ impl OutputArguments {
             .chain(self.format.form().map(|form| (form, Path::new("-"))))
     }
 
-    /// An outcome; where JSON was to be printed and an input can't be used, its problems are printed as JSON instead.
+    /// An outcome; where JSON or SARIF was to be printed and an input can't be used, its problems are printed in that form.
     ///
     /// # Errors
     /// The failure as it was, or that standard output takes no text.
     pub fn with_problems(&self, outcome: Result<Status, Failure>) -> Result<Status, Failure> {
-        let printed = self.format == FormatArgument::Json || self.json.as_deref() == Some(Path::new("-"));
-        let problems = outcome.as_ref().err().filter(|_| printed);
-        if let Some(text) = problems.and_then(Failure::problems) {
-            say(&text)?;
-        }
-        outcome
+        let printed = self.asked().find_map(|(form, path)| {
+            let form = match form {
+                Form::Json => ProblemForm::Json,
+                Form::Sarif => ProblemForm::Sarif,
+                _ => return None,
+            };
+            (path == Path::new("-")).then_some(form)
+        });
+        with_problems(outcome, printed)
     }
 
     /// Whether any form was asked for that shows the cases.
@@ -175,9 +188,9 @@ impl OutputArguments {
         self.pdf.is_some() || self.json.is_some() || self.format == FormatArgument::Json
     }
 
-    /// Whether what takes many trials is worked out.
+    /// Whether what takes many trials is worked out: a form that shows it is asked for.
     pub fn in_depth(&self) -> bool {
-        !self.fast && self.is_any()
+        !self.fast && self.asked().any(|(form, _)| form.shows_depth())
     }
 
     /// Whether files are asked for.

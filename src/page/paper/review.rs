@@ -1,6 +1,7 @@
 //! The whole review as HTML, to be printed: all that the panel unfolds one by one, and the drawings.
 
 use maud::{Markup, html};
+use serde_json::Value;
 
 use crate::{
     page::drawing::{Layer, svg},
@@ -50,6 +51,7 @@ pub fn whole_review(review: &Review, drawings: &Drawings) -> Markup {
                 }
             }
         }
+        (photographs(review))
         section.sheet aria-label="basis" {
             (list("Cautions", &review.cautions))
             (list("Assumptions", &review.assumptions))
@@ -73,6 +75,29 @@ fn list(title: &str, lines: &[String]) -> Markup {
         @if !lines.is_empty() {
             h3 { (title) }
             ul { @for line in lines { li { (line) } } }
+        }
+    }
+}
+
+/// The photographs and sheets that the plan refers to, in words: a page shows no files.
+fn photographs(review: &Review) -> Markup {
+    let attachments = review.plan.get("attachments").and_then(Value::as_object);
+    let text = |one: &Value, key: &str| one.get(key).and_then(Value::as_str).map(str::to_owned);
+    html! {
+        @if let Some(attachments) = attachments.filter(|all| !all.is_empty()) {
+            section.sheet aria-label="photographs and sheets" {
+                h2 { "Photographs and sheets" }
+                ul {
+                    @for one in attachments.values() {
+                        li {
+                            @if let Some(caption) = text(one, "caption") { (caption) ": " }
+                            (text(one, "file").unwrap_or_default())
+                            @if let Some(place) = text(one, "shows") { ", of " code { (place) } }
+                        }
+                    }
+                }
+                p.note { "They are named here and not shown. The PDF that the program writes shows them, with their fingerprints." }
+            }
         }
     }
 }
@@ -105,5 +130,41 @@ fn question(question: &Question) -> Markup {
             span.sign { (question.number) " " (question.severity.word()) } " " b { (question.place_name) } ": " (question.ask)
             @if let Some(answer) = &question.answer { " Write " (answer) "." }
         }
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::whole_review;
+    use crate::{
+        engine::{Engine, ReviewOptions},
+        report::drawing::drawings,
+    };
+
+    #[test]
+    fn photographs_are_named_in_words() {
+        let plan = r#"{ "format": "bywash plan 1",
+            "basins": { "pond": { "kind": "pond", "still": "-2 in", "rim": "0 in", "floor": "-4 ft" } },
+            "attachments": { "rim": { "file": "rim.png", "caption": "The <rim> in March", "shows": "/basins/pond" } } }"#;
+        let (mut engine, library) = Engine::new();
+        library.unwrap();
+        let source = engine.sources.add("plan.jsonc", plan);
+        let opened = engine.open(source, Vec::new()).unwrap();
+        let review = engine.review(&opened, ReviewOptions::default());
+        let drawn = drawings(&opened.plan, &opened.ledger, &review);
+        let html = whole_review(&review, &drawn).into_string();
+        assert!(html.contains("The &lt;rim&gt; in March: rim.png, of <code>/basins/pond</code>"));
+        assert!(html.contains("named here and not shown") && !html.contains("<img"));
+        // A plan without any says nothing of them.
+        let plain = plan.replace("attachments", "x-attachments");
+        let source = engine.sources.add("plain.jsonc", plain);
+        let opened = engine.open(source, Vec::new()).unwrap();
+        let review = engine.review(&opened, ReviewOptions::default());
+        assert!(
+            !whole_review(&review, &drawn)
+                .into_string()
+                .contains("Photographs")
+        );
     }
 }

@@ -10,7 +10,7 @@ use crate::{
         marks::{CLOSING_ID, Mark, backsight_id, foresight_id},
     },
     quantity::{Kind, Unit},
-    read::nearest,
+    read::{ProblemKind, nearest},
     text::shown,
 };
 
@@ -68,6 +68,7 @@ pub fn read_shots(
         .iter()
         .filter(|id| !marks.iter().any(|mark| mark.id == **id))
         .map(|id| GridProblem {
+            kind: ProblemKind::UnknownName,
             row: None,
             column: None,
             message: format!("no mark has the id `{}` that is to be believed", shown(id)),
@@ -137,7 +138,8 @@ impl<'g> Reader<'g> {
             );
             let help =
                 "name the plan that the sheet was made from, with the same patches, or make the sheet again";
-            self.problems.push(row.problem(&column, message).help(help));
+            let problem = row.problem(&column, message).of(ProblemKind::NotAccepted);
+            self.problems.push(problem.help(help));
         }
     }
 
@@ -150,14 +152,15 @@ impl<'g> Reader<'g> {
             let is_shot = !row.text(&self.shots).is_empty();
             if id.is_empty() {
                 if is_shot {
-                    self.problems.push(row.problem(&self.ids, "a shot without an id"));
+                    let problem = row.problem(&self.ids, "a shot without an id");
+                    self.problems.push(problem.of(ProblemKind::MissingCell));
                 }
                 continue;
             }
             if let Some(first) = seen.insert(id, row.number) {
                 let message = format!("`{}` stands in row {first} too", shown(id));
-                self.problems
-                    .push(row.problem(&self.ids, message).help("keep one row for each mark"));
+                let problem = row.problem(&self.ids, message).of(ProblemKind::RowGivenTwice);
+                self.problems.push(problem.help("keep one row for each mark"));
                 continue;
             }
             let known =
@@ -169,7 +172,8 @@ impl<'g> Reader<'g> {
                 );
                 let help =
                     near(id, self.marks).unwrap_or_else(|| "the grade sheet’s CSV lists the ids".to_owned());
-                self.problems.push(problem.help(help));
+                self.problems
+                    .push(problem.of(ProblemKind::UnknownName).help(help));
                 continue;
             }
             rows.push(SightRow { id, row });
@@ -190,7 +194,7 @@ impl<'g> Reader<'g> {
                 Some((system, number)) if system != metric => {
                     let message =
                         format!("this shot and the one in row {number} are in different systems of units");
-                    let problem = row.problem(&self.shots, message);
+                    let problem = row.problem(&self.shots, message).of(ProblemKind::NotAccepted);
                     self.problems
                         .push(problem.help("keep one column in feet and inches, or in metres"));
                     return;
@@ -202,6 +206,7 @@ impl<'g> Reader<'g> {
             && is_metric(unit) != metric
         {
             self.problems.push(GridProblem {
+                kind: ProblemKind::NotAccepted,
                 row: Some(number),
                 column: Some(self.shots.heading.clone()),
                 message: "the shot and the heading of its column are in different systems of units"
@@ -217,8 +222,8 @@ impl<'g> Reader<'g> {
         for column in columns.into_iter().flatten() {
             match row.measured(&column, Kind::Length) {
                 Ok(Some(measured)) if measured.si < 0.0 => {
-                    self.problems
-                        .push(row.problem(&column, "the reading is below the foot of the rod"));
+                    let problem = row.problem(&column, "the reading is below the foot of the rod");
+                    self.problems.push(problem.of(ProblemKind::OutOfRange));
                     return None;
                 }
                 Ok(Some(measured)) => return Some(measured.si),
@@ -259,6 +264,7 @@ impl<'g> Reader<'g> {
         }
         if heights.is_empty() && self.problems.is_empty() {
             self.problems.push(GridProblem {
+                kind: ProblemKind::MissingCell,
                 row: None,
                 column: None,
                 message: format!(
@@ -341,8 +347,8 @@ impl<'g> Reader<'g> {
                 &self.shots,
                 "the reading is below the foot of the rod: the mark lies above the instrument",
             );
-            self.problems
-                .push(problem.help("turn the instrument up, and name the set-up in its column"));
+            let help = "turn the instrument up, and name the set-up in its column";
+            self.problems.push(problem.of(ProblemKind::OutOfRange).help(help));
             return None;
         }
         let height = *self.height(row, heights)?;
@@ -363,9 +369,10 @@ impl<'g> Reader<'g> {
             let column = column.unwrap_or_else(|| self.shots.clone());
             let problem = row.problem(&column, format!("there is no set-up `{}`", shown(text)));
             let last = heights.len();
-            self.problems.push(problem.help(format!(
-                "the rows give set-ups 1 to {last}; a further one needs its foresight and backsight"
-            )));
+            self.problems
+                .push(problem.of(ProblemKind::UnknownName).help(format!(
+                    "the rows give set-ups 1 to {last}; a further one needs its foresight and backsight"
+                )));
         }
         found
     }

@@ -2,6 +2,7 @@
 
 use crate::{
     papers::grid::{Grid, GridProblem},
+    read::ProblemKind,
     text::shown,
 };
 
@@ -46,7 +47,8 @@ pub fn read_prices(grid: &Grid) -> Result<Vec<Price>, Vec<GridProblem>> {
             continue;
         }
         if name.is_empty() {
-            problems.push(row.problem(&item, "a price without an item"));
+            let problem = row.problem(&item, "a price without an item");
+            problems.push(problem.of(ProblemKind::MissingCell));
             continue;
         }
         let value = amount.replace(',', "").parse::<f64>();
@@ -72,10 +74,11 @@ pub fn read_prices(grid: &Grid) -> Result<Vec<Price>, Vec<GridProblem>> {
             .iter()
             .find(|(_, other)| other.is_of(name) && other.price != read.price)
         {
-            problems.push(row.problem(
+            let problem = row.problem(
                 &item,
                 format!("`{}` has another price in row {first}", shown(name)),
-            ));
+            );
+            problems.push(problem.of(ProblemKind::RowGivenTwice));
             continue;
         }
         if let Some((first, other)) = prices.iter().find(|(_, other)| other.currency != read.currency)
@@ -86,7 +89,7 @@ pub fn read_prices(grid: &Grid) -> Result<Vec<Price>, Vec<GridProblem>> {
                 read.currency.as_deref().unwrap_or("none"),
             );
             let message = format!("currency {} here and {} in row {first}", shown(two), shown(one));
-            problems.push(row.problem(currency, message));
+            problems.push(row.problem(currency, message).of(ProblemKind::NotAccepted));
             continue;
         }
         prices.push((row.number, read));

@@ -13,7 +13,7 @@ use crate::{
     },
     plan::{Fill, Given, Layer, Measure, Shown},
     quantity::{Kind, UnitSystem},
-    read::Place,
+    read::{Place, ProblemKind},
     review::{Review, ReviewContext},
     rules::{Card, RuleOutcome, Severity, judge},
     text::shown,
@@ -88,14 +88,17 @@ pub fn read_yard(grid: &Grid, units: UnitSystem) -> Result<Vec<Load>, Vec<GridPr
         let take = || -> Result<Load, GridProblem> {
             let load = row.text(&name);
             if load.is_empty() {
-                return Err(row.problem(&name, "a load without a name"));
+                let problem = row.problem(&name, "a load without a name");
+                return Err(problem.of(ProblemKind::MissingCell));
             }
             if loads.iter().any(|other| other.name == load) {
-                return Err(row.problem(&name, format!("`{}` is in the list twice", shown(load))));
+                let problem = row.problem(&name, format!("`{}` is in the list twice", shown(load)));
+                return Err(problem.of(ProblemKind::RowGivenTwice));
             }
             let sizes = (size(row, &least)?, size(row, &most)?);
             if sizes.0 > sizes.1 {
-                return Err(row.problem(&most, "the largest stone is smaller than the smallest"));
+                let problem = row.problem(&most, "the largest stone is smaller than the smallest");
+                return Err(problem.of(ProblemKind::NotAccepted));
             }
             let angular = match row.text(&shape).to_lowercase().as_str() {
                 "round" | "subangular" => false,
@@ -128,6 +131,7 @@ pub fn read_yard(grid: &Grid, units: UnitSystem) -> Result<Vec<Load>, Vec<GridPr
     }
     if loads.len() > MOST_LOADS {
         problems.push(GridProblem {
+            kind: ProblemKind::OutOfRange,
             row: None,
             column: None,
             message: format!(
@@ -150,8 +154,10 @@ const MOST_LOADS: usize = 60;
 fn size(row: &GridRow, column: &GridColumn) -> Result<f64, GridProblem> {
     match row.measured(column, Kind::Length)? {
         Some(size) if size.si > 0.0 => Ok(size.si),
-        Some(_) => Err(row.problem(column, "a size is more than nothing")),
-        None => Err(row.problem(column, "no size")),
+        Some(_) => Err(row
+            .problem(column, "a size is more than nothing")
+            .of(ProblemKind::OutOfRange)),
+        None => Err(row.problem(column, "no size").of(ProblemKind::MissingCell)),
     }
 }
 

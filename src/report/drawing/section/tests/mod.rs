@@ -1,6 +1,7 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 mod clear;
+mod to_plan;
 
 use proptest::prelude::*;
 
