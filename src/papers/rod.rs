@@ -70,6 +70,18 @@ fn signed(text: String, si: f64) -> String {
     }
 }
 
+/// Why a reading below nothing can't be.
+pub const BELOW_FOOT: &str = "a rod reads upward from what it stands on, and never less than nothing";
+/// How the two sights on a turning point are written.
+pub const TWO_SIGHTS: &str =
+    "write the foresight and the backsight on the turning point as `1 ft 3 in / 6 ft 2 in`";
+
+/// The two sights on a turning point, foresight and backsight, as they were written: parted by a stroke with spaces around it,
+/// since a stroke without them is a fraction's, or by a comma.
+pub fn two_sights(text: &str) -> Option<(&str, &str)> {
+    text.split_once(" / ").or_else(|| text.split_once(','))
+}
+
 /// One set-up of the instrument.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct SetUp {

@@ -24,8 +24,10 @@ impl Order<'_> {
         step.day = self.day(StepKind::Join);
         if tempering(self.context).is_some() {
             let by = if with_fish { "hour" } else { "batch" };
-            step.notes
-                .push(format!("By the {by} on the sheet “{}”.", joining_sheet(self.plan)));
+            step.notes.push(format!(
+                "By the {by} on the sheet “{}”.",
+                joining_sheet(self.plan)
+            ));
         }
         if let Some(test) = filling.and_then(|filling| filling.residual_test.value()) {
             step.holds.push(format!("Residual: {test}"));

@@ -345,6 +345,10 @@ impl Order<'_> {
                 ));
             }
         }
+        if step.holds.is_empty() {
+            step.holds
+                .push("Water comes back to the pump, and no edge is wet".to_owned());
+        }
         step
     }
 

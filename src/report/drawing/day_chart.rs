@@ -18,7 +18,7 @@ const ROW: f64 = 24.0;
 const BAR: f64 = 14.0;
 
 /// The bars of a day sheet; none where nothing is lost.
-pub fn day_chart(losses: &[SeasonLoss], units: UnitSystem) -> Vec<Scene> {
+pub(super) fn day_chart(losses: &[SeasonLoss], units: UnitSystem) -> Vec<Scene> {
     let all = |loss: &SeasonLoss| loss.evaporation + loss.splash.1;
     let most = losses.iter().map(all).fold(0.0, f64::max);
     if most <= 0.0 {

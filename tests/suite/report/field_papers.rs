@@ -1,12 +1,10 @@
 //! Papers for the site, read back from their PDFs.
 
-use std::collections::BTreeMap;
-
 use bywash::{
     engine::{Engine, ReviewOptions},
     papers::{Block, Cell, FieldPaper, TakeoffOptions, day_sheet, runbook, takeoff},
     report::{
-        drawing::{Scene, day_chart, roll_layouts},
+        drawing::{NamedScenes, day_drawings, grade_drawings, takeoff_drawings},
         pdf::{self, Paper},
     },
 };
@@ -14,10 +12,8 @@ use lopdf::Document;
 
 use super::{closed_up, tagged, text_of};
 
-type Drawn = BTreeMap<&'static str, Vec<Scene>>;
-
 /// The papers of the richest sound plan, with their drawings.
-fn papers() -> Vec<(FieldPaper, Drawn)> {
+fn papers() -> Vec<(FieldPaper, NamedScenes)> {
     let (mut engine, loaded) = Engine::new();
     loaded.unwrap();
     let text = include_str!("../../../examples/two-ponds.jsonc");
@@ -34,15 +30,9 @@ fn papers() -> Vec<(FieldPaper, Drawn)> {
     );
     let day = day_sheet(&context, &review);
     vec![
-        (runbook(&context, &review), Drawn::new()),
-        (
-            list.paper,
-            Drawn::from([("layouts", roll_layouts(&list.layouts, context.units))]),
-        ),
-        (
-            day.paper,
-            Drawn::from([("day", day_chart(&day.losses, context.units))]),
-        ),
+        (runbook(&context, &review), NamedScenes::new()),
+        (list.paper, takeoff_drawings(&list, context.units)),
+        (day.paper, day_drawings(&day, context.units)),
     ]
 }
 
