@@ -177,6 +177,15 @@ mod tests {
         assert_eq!(Rod::Tenths.show(-0.0001), "0.00 ft");
     }
 
+    /// A fraction's stroke parts nothing.
+    #[test]
+    fn two_sights_are_parted_by_a_stroke_between_spaces_or_a_comma() {
+        let sights = Some(("1 ft 3-1/4 in", "6 ft 2-1/8 in"));
+        assert_eq!(two_sights("1 ft 3-1/4 in / 6 ft 2-1/8 in"), sights);
+        assert_eq!(two_sights("1 ft 3-1/4 in,6 ft 2-1/8 in"), sights);
+        assert_eq!(two_sights("1 ft 3-1/4 in"), None);
+    }
+
     #[test]
     fn a_level_is_read_from_the_first_set_up_that_can() {
         let set_ups = SetUps::new(Rod::Metric, 5.0, 1.5, &[(0.3, 2.0)]);
