@@ -25,7 +25,7 @@ type Area = [f64; 4];
 
 /// What the code of a page says: the one path that is made of many rectangles, read as modules of the narrowest side.
 fn code_of(document: &Document, page: ObjectId) -> String {
-    let content = Content::decode(&document.get_page_content(page).unwrap()).unwrap();
+    let content = Content::decode(&document.get_page_content(page)).unwrap();
     let mut place = [1.0, 0.0, 0.0, 1.0, 0.0, 0.0];
     let mut kept = Vec::new();
     let (mut path, mut corners): (Vec<Area>, Vec<[f64; 2]>) = (Vec::new(), Vec::new());
