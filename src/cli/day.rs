@@ -2,11 +2,8 @@
 
 use clap::Args;
 
-use super::{
-    Failure, Status,
-    field_paper::{FieldPaperArguments, NamedScenes},
-};
-use crate::{papers::day_sheet, report::drawing::day_chart};
+use super::{Failure, Status, field_paper::FieldPaperArguments};
+use crate::{papers::day_sheet, report::drawing::day_drawings};
 
 #[derive(Debug, Args)]
 pub(super) struct Arguments {
@@ -19,7 +16,6 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     let plan = outputs.reviewed()?;
     let context = plan.context();
     let day = day_sheet(&context, &plan.review);
-    let scenes = || NamedScenes::from([("day", day_chart(&day.losses, context.units))]);
-    outputs.write(&day.paper, scenes, None)?;
+    outputs.write(&day.paper, || day_drawings(&day, context.units), None)?;
     Ok(Status::Clear)
 }

@@ -2,17 +2,12 @@
 
 use clap::{ArgGroup, Args};
 
-use super::{
-    Failure, Status,
-    field_paper::{FieldPaperArguments, NamedScenes},
-    input::quantity_argument,
-    print::say_error,
-};
+use super::{Failure, Status, field_paper::FieldPaperArguments, input::quantity_argument, print::say_error};
 use crate::{
     formulas::levelling,
-    papers::{GradeOptions, Rod, SetUps, grade_sheet},
+    papers::{BELOW_FOOT, GradeOptions, Rod, SetUps, TWO_SIGHTS, grade_sheet, two_sights},
     quantity::Kind,
-    report::drawing::reading_sections,
+    report::drawing::grade_drawings,
     text::shown,
 };
 
@@ -75,17 +70,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
         mark: sights.mark,
     };
     let sheet = grade_sheet(&context, &plan.review.subject, &plan.rules(), &grades);
-    let sections = || {
-        let scenes = reading_sections(
-            &plan.opened.plan,
-            &plan.opened.ledger,
-            &plan.review,
-            context.units,
-            &grades.set_ups,
-        );
-        NamedScenes::from([("section", scenes)])
-    };
-    outputs.write(&sheet.paper, sections, None)?;
+    let drawn = || grade_drawings(&context, &plan.review, &grades.set_ups);
+    outputs.write(&sheet.paper, drawn, None)?;
     if sheet.unread.is_empty() {
         return Ok(Status::Clear);
     }
@@ -150,11 +136,10 @@ impl Sights {
 }
 
 fn turn(text: &str) -> Result<(f64, f64), Failure> {
-    let Some((foresight, backsight)) = text.split_once(" / ").or_else(|| text.split_once(',')) else {
+    let Some((foresight, backsight)) = two_sights(text) else {
         return Err(Failure::Argument {
             message: format!("--turn `{}` is not two sights", shown(text)),
-            help: "write the foresight and the backsight on the turning point as `1 ft 3 in / 6 ft 2 in`"
-                .to_owned(),
+            help: TWO_SIGHTS.to_owned(),
         });
     };
     Ok((reading("--turn", foresight)?, reading("--turn", backsight)?))
@@ -168,7 +153,7 @@ fn reading(argument: &str, text: &str) -> Result<f64, Failure> {
     }
     Err(Failure::Argument {
         message: format!("{argument} `{}` is below the foot of the rod", shown(text)),
-        help: "a rod reads upward from what it stands on".to_owned(),
+        help: BELOW_FOOT.to_owned(),
     })
 }
 

@@ -6,7 +6,7 @@ use clap::Args;
 
 use super::{
     Failure, Status,
-    field_paper::{FieldPaperArguments, NamedScenes},
+    field_paper::FieldPaperArguments,
     grid_file::{grid_file, refused_grid},
     input::quantity_argument,
     print::say_error,
@@ -14,7 +14,7 @@ use super::{
 use crate::{
     papers::{TakeoffOptions, read_prices, read_yard, takeoff},
     quantity::{Kind, UnitSystem},
-    report::drawing::roll_layouts,
+    report::drawing::takeoff_drawings,
     text::visible,
 };
 
@@ -74,12 +74,12 @@ fn listed(arguments: &Arguments) -> Result<Status, Failure> {
         }
     };
     let list = takeoff(&context, &plan.review, &plan.rules().cards, &sizes);
-    let scenes = || NamedScenes::from([("layouts", roll_layouts(&list.layouts, context.units))]);
+    let drawn = || takeoff_drawings(&list, context.units);
     let further = arguments
         .patch
         .as_ref()
         .map(|_| list.yard_patch.clone().into_bytes());
-    outputs.write(&list.paper, scenes, further)?;
+    outputs.write(&list.paper, drawn, further)?;
     if !list.unused_prices.is_empty() {
         say_error(&format!(
             "no line of this list is one of these items of the price list: {}\n",

@@ -1,23 +1,20 @@
 //! Sheets: how much membrane and underlay a basin takes, against what is given.
 
 use crate::{
-    formulas::{
-        lining::{developed, developed_bowl},
-        units::FOOT,
-    },
+    formulas::lining::{developed, developed_bowl},
     hydraulics::storage::{self, Storages},
     ledger::{Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity},
     plan::{Basin, Form, Given, Lining, Plan, Shape, Shown},
-    quantity::Kind,
+    quantity::{INCH, Kind},
     read::Place,
 };
 
-/// Sheet beyond the rim on each side, m.
-const EDGE: f64 = FOOT;
-const EDGE_WHY: &str = "12 in (0.3 m) of sheet beyond the rim on every side (common practice)";
-/// Sheet over the top of a wall or frame that it is clamped to, m.
-const FRAMED_EDGE: f64 = 0.2;
-const FRAMED_WHY: &str = "8 in (0.2 m) of sheet over the frame on every side (common practice)";
+/// Sheet beyond the rim on each side, m: 12 in, or 300 mm in a plan in SI.
+const EDGE: (f64, f64) = (12.0 * INCH, 0.3);
+const EDGE_WHY: &str = "12 in (300 mm) of sheet beyond the rim on every side (common practice)";
+/// Sheet over the top of a wall or frame that it is clamped to, m: 8 in, or 200 mm.
+const FRAMED_EDGE: (f64, f64) = (8.0 * INCH, 0.2);
+const FRAMED_WHY: &str = "8 in (200 mm) of sheet over the frame on every side (common practice)";
 
 static LENGTH_NEEDED: Definition = Definition::quantity(
     Scope::Basins,
@@ -87,11 +84,11 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
         };
         ledger.enter(&LENGTH_NEEDED, at, |sheet| {
             storage::of(vessels, id)?;
-            quantity(needed(sheet, basin, MembraneSide::Length)?)
+            quantity(needed(sheet, plan, basin, MembraneSide::Length)?)
         });
         ledger.enter(&WIDTH_NEEDED, at, |sheet| {
             storage::of(vessels, id)?;
-            quantity(needed(sheet, basin, MembraneSide::Width)?)
+            quantity(needed(sheet, plan, basin, MembraneSide::Width)?)
         });
         ledger.enter(&SHEET_SHARE, at, |sheet| quantity(share(sheet, lining, at)?));
         ledger.enter(&SHEET_AREA_SHARE, at, |sheet| {
@@ -116,7 +113,12 @@ enum MembraneSide {
 }
 
 /// Developed length one side, with its two edges, m.
-fn needed(sheet: &mut Worksheet<'_>, basin: &Given<Basin>, side: MembraneSide) -> Result<f64, Gap> {
+fn needed(
+    sheet: &mut Worksheet<'_>,
+    plan: &Plan,
+    basin: &Given<Basin>,
+    side: MembraneSide,
+) -> Result<f64, Gap> {
     if matches!(basin.contours, Shown::Is(_)) {
         return Err(Gap::NotComputed(
             "contours give areas, and no lengths across".to_owned(),
@@ -148,6 +150,7 @@ fn needed(sheet: &mut Worksheet<'_>, basin: &Given<Basin>, side: MembraneSide) -
     } else {
         (EDGE, EDGE_WHY)
     };
+    let edge = if plan.is_in_si() { edge.1 } else { edge.0 };
     Ok(lined + 2.0 * sheet.assumed("a", edge, Kind::Length, why))
 }
 

@@ -8,7 +8,7 @@ use super::{
 use crate::{
     formulas::evaporation::from_weather,
     plan::{Measure, Shown, name_of},
-    quantity::{Kind, show_computed},
+    quantity::{Kind, own_first, show_computed, show_estimate},
     read::Place,
     review::{Review, ReviewContext},
 };
@@ -143,12 +143,13 @@ fn power(context: &ReviewContext<'_>) -> SheetTable {
             }),
         ]));
     }
+    let cost = Column::figures("cost in a day", 1.2);
     let columns = vec![
         Column::words("pump", 1.8),
         Column::figures("flow", 1.0),
         Column::figures("lifted in a day", 1.2),
         Column::figures("energy in a day", 1.2),
-        Column::figures("cost in a day", 1.2),
+        if total > 0.0 { cost } else { cost.only_in_files() },
     ];
     let mut table = SheetTable::plain("power", columns, rows);
     if total > 0.0 {
@@ -219,7 +220,7 @@ fn losses(context: &ReviewContext<'_>) -> Vec<SeasonLoss> {
 }
 
 fn water(context: &ReviewContext<'_>, losses: &[SeasonLoss]) -> SheetTable {
-    let volume = |si: f64| show_computed(si, Kind::Volume, context.units);
+    let volume = |si: f64| show_estimate(si, Kind::Volume, context.units);
     let cell = |si: f64| Cell::Quantity { si, text: volume(si) };
     let rows = losses.iter().map(|loss| {
         let (least, most) = (loss.evaporation + loss.splash.0, loss.evaporation + loss.splash.1);
@@ -255,12 +256,14 @@ fn water(context: &ReviewContext<'_>, losses: &[SeasonLoss]) -> SheetTable {
     let reserve = reserve.map_or_else(String::new, |time| {
         format!(
             " Without make-up the first pump reaches its cut-off after {}.",
-            show_computed(time, Kind::Time, context.units)
+            show_estimate(time, Kind::Time, context.units)
         )
     });
-    table.note = format!(
+    let after = own_first(
         "Evaporation after ASHRAE, air as warm as the water, humidity and wind as the site gives them, else 50 % and 5 mph (2.2 m/s). \
-         Splash 0.01 to 0.1 % of the water that falls (common practice). Rain is not counted.{reserve}"
+         Splash 0.01 to 0.1 % of the water that falls (common practice). Rain is not counted.",
+        context.units,
     );
+    table.note = after + &reserve;
     table
 }

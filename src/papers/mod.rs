@@ -25,7 +25,7 @@ pub use grades::{GradeOptions, GradeSheet, grade_sheet};
 pub use grid::{Grid, GridProblem, GridRow};
 pub use imprint::{PlanImprint, fingerprint, sheet_code};
 pub use marks::{Crew, Mark, Target, marks};
-pub use rod::{Rod, SetUp, SetUps, Sight};
+pub use rod::{BELOW_FOOT, Rod, SetUp, SetUps, Sight, TWO_SIGHTS, two_sights};
 pub use runbook::runbook;
 pub use takeoff::{
     Layout, Load, Piece, Price, Strips, Takeoff, TakeoffOptions, nest, read_prices, read_yard, strips,

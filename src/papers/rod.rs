@@ -70,6 +70,18 @@ fn signed(text: String, si: f64) -> String {
     }
 }
 
+/// Why a reading below nothing can't be.
+pub const BELOW_FOOT: &str = "a rod reads upward from what it stands on, and never less than nothing";
+/// How the two sights on a turning point are written.
+pub const TWO_SIGHTS: &str =
+    "write the foresight and the backsight on the turning point as `1 ft 3 in / 6 ft 2 in`";
+
+/// The two sights on a turning point, foresight and backsight, as they were written: parted by a stroke with spaces around it,
+/// since a stroke without them is a fraction's, or by a comma.
+pub fn two_sights(text: &str) -> Option<(&str, &str)> {
+    text.split_once(" / ").or_else(|| text.split_once(','))
+}
+
 /// One set-up of the instrument.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct SetUp {
@@ -163,6 +175,15 @@ mod tests {
         assert_eq!(Rod::Metric.show(reading), "1.400 m");
         assert_eq!(Rod::Metric.show(-0.25), "\u{2212}0.250 m");
         assert_eq!(Rod::Tenths.show(-0.0001), "0.00 ft");
+    }
+
+    /// A fraction's stroke parts nothing.
+    #[test]
+    fn two_sights_are_parted_by_a_stroke_between_spaces_or_a_comma() {
+        let sights = Some(("1 ft 3-1/4 in", "6 ft 2-1/8 in"));
+        assert_eq!(two_sights("1 ft 3-1/4 in / 6 ft 2-1/8 in"), sights);
+        assert_eq!(two_sights("1 ft 3-1/4 in,6 ft 2-1/8 in"), sights);
+        assert_eq!(two_sights("1 ft 3-1/4 in"), None);
     }
 
     #[test]

@@ -3,7 +3,7 @@
 use std::cmp::Ordering;
 
 use crate::{
-    plan::{Plan, Shown, name_of},
+    plan::{Plan, Shown, Work, name_of},
     quantity::{FOOT, INCH, Kind, Unit, UnitSystem, feet_inches, natural_unit, show_computed},
 };
 
@@ -19,6 +19,19 @@ pub(super) fn is_disinfected(plan: &Plan) -> Option<bool> {
         Shown::None(_) => Some(false),
         Shown::NotShown => None,
     }
+}
+
+/// Whether fish meet the new water as it joins: in new work none are there yet.
+pub(super) fn fish_meet_new_water(plan: &Plan) -> bool {
+    let work = plan.project.value().and_then(|project| project.work.value());
+    work != Some(&Work::New) && holds_fish(plan)
+}
+
+/// Whether any basin holds fish.
+pub(super) fn holds_fish(plan: &Plan) -> bool {
+    plan.basins
+        .values()
+        .any(|basin| matches!(basin.fish, Shown::Is(_)))
 }
 
 /// A length as a crew reads it: to 1/8 in or 1 mm.

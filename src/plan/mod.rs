@@ -135,6 +135,12 @@ fn unreadable(tree: &Node, error: &de::Error, what: &str) -> Problem {
 }
 
 impl Plan {
+    /// Whether it is a plan in SI, in which sizes of the trade are round in millimetres.
+    pub fn is_in_si(&self) -> bool {
+        let project = self.project.value();
+        project.and_then(|project| project.units.value()) == Some(&Units::Si)
+    }
+
     /// The place of a basin by its id.
     pub fn basin_place(id: &str) -> Place {
         Place::root().child("basins").child(id)

@@ -20,8 +20,8 @@ pub(crate) use digits::grouped;
 pub use error::{Fault, QuantityError};
 pub use kind::Kind;
 pub use show::{
-    UnitSystem, agree, feet_inches, level_unit, natural_unit, show, show_computed, show_computed_in, show_in,
-    show_level, show_level_in, show_limit, show_margin, show_pair,
+    UnitSystem, agree, feet_inches, level_unit, natural_unit, show, show_computed, show_computed_in,
+    show_estimate, show_in, show_level, show_level_in, show_limit, show_margin, show_pair,
 };
 pub(crate) use units::{FOOT, INCH};
 pub use units::{UNITS, Unit};

@@ -16,6 +16,8 @@ pub enum UnitSystem {
     Si,
 }
 
+/// The digits of an estimate.
+const ESTIMATE: usize = 2;
 /// Relative and absolute (SI) tolerance within which two values are the same.
 const TOLERANCE: (f64, f64) = (1e-9, 1e-12);
 
@@ -85,6 +87,12 @@ pub fn show_computed(si: f64, kind: Kind, system: UnitSystem) -> String {
 pub fn show_computed_in(si: f64, unit: &Unit) -> String {
     let value = significant(unit.from_si(si), digits_of(si, unit));
     show_in(unit.to_si(value), unit, USUAL)
+}
+
+/// An estimate in its natural unit, to two digits.
+pub fn show_estimate(si: f64, kind: Kind, system: UnitSystem) -> String {
+    let unit = natural_unit(si, kind, system);
+    show_in(unit.to_si(significant(unit.from_si(si), ESTIMATE)), unit, USUAL)
 }
 
 /// A limit in its natural unit: as it was written; one that was written in the other system to the digits that a

@@ -183,7 +183,8 @@ fn with_numbers(context: &ReviewContext<'_>, figure: &Figure) -> Option<String> 
         });
     };
     let numbers = replaced(context, figure, formula);
-    Some(if numbers == formula {
+    // A sum of one value is that value.
+    Some(if numbers == formula || numbers == result {
         format!("{own} = {result}")
     } else {
         format!("{own} = {numbers} = {result}")

@@ -9,6 +9,7 @@ mod changed;
 mod circuits;
 mod cli;
 mod closing;
+mod code_reader;
 mod controls;
 mod cures;
 mod examples;

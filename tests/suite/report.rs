@@ -2,6 +2,7 @@
 
 mod answers;
 mod charts;
+mod codes;
 mod field_papers;
 mod generated;
 mod lessons;

@@ -9,7 +9,7 @@ use crate::{
         Answer, Definition, Gap, Ledger, Scope, Worksheet, at_most, does_not_apply, missing, no, quantity,
         yes,
     },
-    plan::{Basin, CableLaid, Circuit, Given, Mount, Plan, Pump, Shown, Units},
+    plan::{Basin, CableLaid, Circuit, Given, Mount, Plan, Pump, Shown},
     quantity::{FOOT, INCH, Kind},
     read::Place,
 };
@@ -163,15 +163,9 @@ fn metal_bonded(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     bonded
 }
 
-/// Whether a plan is printed in SI, where limits are round in millimetres.
-fn in_si(plan: &Plan) -> bool {
-    let units = plan.project.value().and_then(|project| project.units.value());
-    units == Some(&Units::Si)
-}
-
 /// Cover as the table gives it in the plan's units, m: 6, 12, 18 and 24 in, or 150, 300, 450 and 600 mm.
 fn table_cover(plan: &Plan, steps: f64) -> f64 {
-    if in_si(plan) {
+    if plan.is_in_si() {
         0.150 * steps
     } else {
         6.0 * INCH * steps
@@ -181,7 +175,7 @@ fn table_cover(plan: &Plan, steps: f64) -> f64 {
 fn receptacle_clearance(sheet: &mut Worksheet<'_>, plan: &Plan, circuit: &Given<Circuit>) -> Answer {
     let receptacle = part(&circuit.receptacle, &circuit.place, "receptacle")?;
     sheet.note_place("receptacle", &receptacle.place);
-    quantity(if in_si(plan) { 2.0 } else { 6.0 * FOOT })
+    quantity(if plan.is_in_si() { 2.0 } else { 6.0 * FOOT })
 }
 
 fn cable_cover_needed(sheet: &mut Worksheet<'_>, plan: &Plan, circuit: &Given<Circuit>) -> Answer {

@@ -14,10 +14,11 @@ use super::assess::{Desk, Reviewed};
 use crate::{
     formulas::levelling,
     papers::{
-        FieldPaper, GradeOptions, Rod, SetUps, TakeoffOptions, day_sheet, grade_sheet, runbook, takeoff,
+        BELOW_FOOT, FieldPaper, GradeOptions, Rod, SetUps, TWO_SIGHTS, TakeoffOptions, day_sheet,
+        grade_sheet, runbook, takeoff, two_sights,
     },
     quantity::{Kind, Quantity},
-    report::drawing::{Drawings, NamedScenes, day_chart, drawings, reading_sections, roll_layouts},
+    report::drawing::{Drawings, NamedScenes, day_drawings, drawings, grade_drawings, takeoff_drawings},
     review::Review,
 };
 
@@ -137,26 +138,20 @@ impl Desk {
                 };
                 let subject = &reviewed.review.subject;
                 let sheet = grade_sheet(&context, subject, &library, &options);
-                let sections = reading_sections(
-                    context.plan,
-                    context.ledger,
-                    &reviewed.review,
-                    units,
-                    &options.set_ups,
-                );
-                field(sheet.paper, NamedScenes::from([("section", sections)]))
+                let drawn = grade_drawings(&context, &reviewed.review, &options.set_ups);
+                field(sheet.paper, drawn)
             }
             PaperName::Takeoff => {
                 let options = TakeoffOptions::usual(units);
                 let list = takeoff(&context, &reviewed.review, &library.cards, &options);
-                let layouts = roll_layouts(&list.layouts, units);
-                field(list.paper, NamedScenes::from([("layouts", layouts)]))
+                let drawn = takeoff_drawings(&list, units);
+                field(list.paper, drawn)
             }
             PaperName::Runbook => field(runbook(&context, &reviewed.review), NamedScenes::new()),
             PaperName::Day => {
                 let day = day_sheet(&context, &reviewed.review);
-                let chart = day_chart(&day.losses, units);
-                field(day.paper, NamedScenes::from([("day", chart)]))
+                let drawn = day_drawings(&day, units);
+                field(day.paper, drawn)
             }
         })
     }
@@ -167,9 +162,9 @@ fn set_ups(wish: &PaperWish, rod: Rod) -> Result<SetUps, String> {
     let height = levelling::height_of_instrument(0.0, reading("backsight", &wish.backsight)?);
     let turns = wish.turns.split(';').filter(|turn| !turn.trim().is_empty());
     let turns = turns.map(|turn| {
-        let (foresight, backsight) = turn.split_once('/').ok_or_else(|| {
+        let (foresight, backsight) = two_sights(turn).ok_or_else(|| {
             let turn = crate::text::shown(turn.trim());
-            format!("turning point `{turn}`: write foresight and backsight, such as 1 ft 3 in / 6 ft 2 in")
+            format!("turning point `{turn}`: {TWO_SIGHTS}")
         })?;
         Ok((reading("foresight", foresight)?, reading("backsight", backsight)?))
     });
@@ -186,8 +181,6 @@ fn reading(what: &str, text: &str) -> Result<f64, String> {
     if si >= 0.0 {
         Ok(si)
     } else {
-        Err(format!(
-            "{what}: a rod reads upward from what it stands on, and never less than nothing"
-        ))
+        Err(format!("{what}: {BELOW_FOOT}"))
     }
 }

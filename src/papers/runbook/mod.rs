@@ -1,5 +1,6 @@
 //! The runbook: the order of work with its hold points, filling and joining by volume and hour, tests and upkeep.
 
+mod living;
 mod steps;
 mod tests_and_upkeep;
 mod water;

@@ -1,10 +1,9 @@
 //! The order of work: each step with its cautions, and what must be shown before the next one begins.
 
-use super::water::{joining_sheet, tempering};
 use crate::{
-    papers::words::{basin_name, is_disinfected, site_length, site_level},
+    papers::words::{basin_name, site_length, site_level},
     plan::{Fill, Measure, Plan, Shown, StepKind, name_of},
-    quantity::{Kind, UnitSystem, show_computed},
+    quantity::{Kind, UnitSystem, show_computed, show_estimate},
     review::ReviewContext,
 };
 
@@ -24,7 +23,7 @@ pub(super) struct WorkStep {
 }
 
 impl WorkStep {
-    fn new(title: &str) -> Self {
+    pub fn new(title: &str) -> Self {
         Self {
             title: title.to_owned(),
             day: None,
@@ -53,19 +52,20 @@ pub(super) fn steps(context: &ReviewContext<'_>) -> Vec<WorkStep> {
     steps.extend(order.overflow());
     steps.extend(order.joining());
     steps.extend(order.planting());
+    steps.extend(order.stocking());
     steps.push(order.handing_over());
     steps
 }
 
-struct Order<'a> {
-    context: &'a ReviewContext<'a>,
-    plan: &'a Plan,
-    units: UnitSystem,
+pub(super) struct Order<'a> {
+    pub context: &'a ReviewContext<'a>,
+    pub plan: &'a Plan,
+    pub units: UnitSystem,
 }
 
 impl Order<'_> {
     /// The day that the plan gives a kind of step.
-    fn day(&self, kind: StepKind) -> Option<u32> {
+    pub(super) fn day(&self, kind: StepKind) -> Option<u32> {
         let filling = self.plan.filling.value()?;
         let mut steps = filling.order.value()?.iter();
         steps
@@ -75,7 +75,7 @@ impl Order<'_> {
             .copied()
     }
 
-    fn length(&self, si: f64) -> String {
+    pub(super) fn length(&self, si: f64) -> String {
         show_computed(si, Kind::Length, self.units)
     }
 
@@ -212,7 +212,7 @@ impl Order<'_> {
             .ledger
             .quantity(&crate::read::Place::root(), "evaporation");
         if let Some(flow) = evaporation {
-            let shown = show_computed(flow * 86_400.0, Kind::Volume, self.units);
+            let shown = show_estimate(flow * 86_400.0, Kind::Volume, self.units);
             step.notes.push(format!(
                 "On a warm day the open water loses about {shown} to the air: what is lost beyond that leaks."
             ));
@@ -338,9 +338,16 @@ impl Order<'_> {
                 step.holds.push(format!(
                     "{}: water runs at {level}, as computed, to {}",
                     basin_name(self.plan, id),
-                    site_length(0.0127, self.units)
+                    match self.units {
+                        UnitSystem::Us => "1/2 in",
+                        UnitSystem::Si => "10 mm",
+                    }
                 ));
             }
+        }
+        if step.holds.is_empty() {
+            step.holds
+                .push("Water comes back to the pump, and no edge is wet".to_owned());
         }
         step
     }
@@ -414,66 +421,6 @@ impl Order<'_> {
             step.holds.push("Backflow protection is in place and no hose hangs in the water; the water supplier’s rules govern".to_owned());
         }
         (!step.holds.is_empty()).then_some(step)
-    }
-
-    fn joining(&self) -> Option<WorkStep> {
-        let stocked = self
-            .plan
-            .basins
-            .values()
-            .any(|basin| matches!(basin.fish, Shown::Is(_)));
-        let filling = self.plan.filling.value();
-        if !stocked && filling.is_none() {
-            return None;
-        }
-        let mut step = WorkStep::new(match is_disinfected(self.plan) {
-            Some(false) => "Temper and join",
-            Some(true) | None => "Dechlorinate, temper and join",
-        });
-        step.day = self.day(StepKind::Join);
-        if tempering(self.context).is_some() {
-            step.notes.push(format!(
-                "By the hour on the sheet “{}”.",
-                joining_sheet(self.plan)
-            ));
-        }
-        if let Some(test) = filling.and_then(|filling| filling.residual_test.value()) {
-            step.holds.push(format!("Residual: {test}"));
-        }
-        step.holds
-            .push("Both waters measured, no more apart than the sheet allows".to_owned());
-        if stocked {
-            step.holds
-                .push("Fish watched for an hour after joining; air runs".to_owned());
-        }
-        Some(step)
-    }
-
-    fn planting(&self) -> Option<WorkStep> {
-        let planting = self.plan.planting.value()?;
-        if planting.species.is_empty() {
-            return None;
-        }
-        let mut step = WorkStep::new("Plant");
-        step.day = self.day(StepKind::Plant);
-        for (id, species) in &planting.species {
-            let name = species.common.value().map_or(id.as_str(), String::as_str);
-            let count = species
-                .count
-                .value()
-                .map_or_else(String::new, |count| format!("{count} "));
-            let depth = species
-                .depth
-                .value()
-                .map(|depth| format!(", {} of water over the crown", self.length(depth.si())));
-            step.notes
-                .push(format!("{count}{name}{}.", depth.unwrap_or_default()));
-        }
-        step.holds.push(
-            "No plant that is regulated here, by the list of the state or country; runners contained"
-                .to_owned(),
-        );
-        Some(step)
     }
 
     fn handing_over(&self) -> WorkStep {

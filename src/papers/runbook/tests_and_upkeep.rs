@@ -1,9 +1,12 @@
 //! Tests of the first month, and upkeep by season.
 
 use crate::{
-    papers::document::{Block, Cell, Column, Row, SheetTable},
-    plan::{Measure, Plan, Shown, name_of},
-    quantity::{Kind, UnitSystem, show_computed},
+    papers::{
+        document::{Block, Cell, Column, Row, SheetTable},
+        words::holds_fish,
+    },
+    plan::{Measure, Plan, name_of},
+    quantity::{Kind, UnitSystem, own_first, show_computed},
     review::ReviewContext,
 };
 
@@ -12,11 +15,7 @@ const DAYS: [u32; 10] = [1, 2, 3, 5, 7, 10, 14, 18, 22, 28];
 
 /// The sheet of start-up and first-month tests.
 pub(super) fn first_month(context: &ReviewContext<'_>) -> Vec<Block> {
-    let stocked = context
-        .plan
-        .basins
-        .values()
-        .any(|basin| matches!(basin.fish, Shown::Is(_)));
+    let stocked = holds_fish(context.plan);
     let columns = vec![
         Column::figures("day", 0.5),
         Column::words("water temp.", 1.0),
@@ -74,9 +73,9 @@ pub(super) fn first_month(context: &ReviewContext<'_>) -> Vec<Block> {
                 .to_owned(),
         });
     }
-    blocks.push(Block::Signature {
-        labels: vec!["tests kept by".to_owned(), "telephone if fish gasp".to_owned()],
-    });
+    let mut labels = vec!["tests kept by".to_owned()];
+    labels.extend(stocked.then(|| "telephone if fish gasp".to_owned()));
+    blocks.push(Block::Signature { labels });
     blocks
 }
 
@@ -88,7 +87,7 @@ pub(super) fn upkeep(context: &ReviewContext<'_>) -> Vec<Block> {
         ("every month", "Press the test button of each ground-fault device and reset it. Rod the air inlet. Switch off and see the check valve hold.".to_owned()),
     ];
     rows.extend(flushing(plan, context.units));
-    rows.push(("spring", "Pump and gear looked at with the power locked out. Crest levelled under running water again: ground moves in winter. First feed only when the water stays above 50 °F (10 °C).".to_owned()));
+    rows.push(("spring", "Pump and gear looked at with the power locked out. Crest levelled under running water again: ground moves in winter. First feed only when the water stays above ".to_owned() + &own_first("50 °F (10 °C).", context.units)));
     rows.push(("summer", "Top up with treated water. Most air on warm nights. Cut plants back before they cover more than the plan has.".to_owned()));
     rows.push(("fall", "Net over the water while leaves fall. Cut what dies back and take it out. Shoot rims and crests against the as-built sheet.".to_owned()));
     let winter = plan.upkeep.value().and_then(|upkeep| upkeep.winter.value());

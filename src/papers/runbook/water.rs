@@ -4,10 +4,10 @@ use crate::{
     formulas::filling::{mixed_temperature, staged_dilution, thiosulfate},
     papers::{
         document::{Block, Cell, Column, Row, SheetTable},
-        words::{basin_name, is_disinfected},
+        words::{basin_name, fish_meet_new_water, is_disinfected},
     },
     plan::{Measure, Plan, Shown},
-    quantity::{Kind, UnitSystem, show_computed},
+    quantity::{Kind, UnitSystem, natural_unit, own_first, show_computed},
     read::Place,
     review::ReviewContext,
 };
@@ -15,6 +15,9 @@ use crate::{
 /// Steps that fish tolerate in half an hour, K: 5 °F colder, 7 °F warmer (LSU AgCenter stocking procedures).
 const COLDER: f64 = 5.0 / 1.8;
 const WARMER: f64 = 7.0 / 1.8;
+/// The same in words.
+pub(super) const STEP_ALLOWED: &str =
+    "a half hour steps at most half of 5 °F (2.8 °C) colder or 7 °F (3.9 °C) warmer (LSU AgCenter)";
 /// What the sheet works to: half of that, as a pond is not mixed at once (common practice).
 const MARGIN: f64 = 0.5;
 /// The longest joining that is told by the hour; beyond that the water is warmed or stood first.
@@ -51,18 +54,30 @@ pub(super) fn filling(context: &ReviewContext<'_>) -> Vec<Block> {
     blocks
 }
 
-/// What the sheet on joining new water is called: a supply without a disinfectant is only tempered.
+/// What the sheet on joining new water is called: a supply without a disinfectant is only tempered, water without fish only
+/// dechlorinated.
 pub(super) fn joining_sheet(plan: &Plan) -> &'static str {
-    match is_disinfected(plan) {
-        Some(false) => "Tempering",
-        Some(true) | None => "Tempering and dechlorination",
+    match (is_disinfected(plan), fish_meet_new_water(plan)) {
+        (Some(false), _) => "Tempering",
+        (Some(true) | None, true) => "Tempering and dechlorination",
+        (Some(true) | None, false) => "Dechlorination",
     }
 }
 
 /// The blocks of the sheet on tempering and dechlorination; none where no fish meet new water.
 pub(super) fn tempering(context: &ReviewContext<'_>) -> Option<Vec<Block>> {
     let water = Water::of(context);
-    water.joining()
+    if fish_meet_new_water(context.plan) {
+        return water.joining();
+    }
+    let new = water.figure(&Place::root(), "joining-volume")?;
+    Some(vec![
+        Block::Note {
+            text: "No fish are in the water yet: dose and test, and let it stand until the tests are clean."
+                .to_owned(),
+        },
+        Block::Table(water.dosing(new)?),
+    ])
 }
 
 impl<'a> Water<'a> {
@@ -82,6 +97,16 @@ impl<'a> Water<'a> {
             si,
             text: self.show(si, kind),
         })
+    }
+
+    /// A temperature to a tenth of a degree, as a thermometer reads it at best.
+    fn temperature(&self, si: f64) -> Cell {
+        let unit = natural_unit(si, Kind::Temperature, self.units);
+        let read = unit.to_si((unit.from_si(si) * 10.0).round() / 10.0);
+        Cell::Quantity {
+            si,
+            text: self.show(read, Kind::Temperature),
+        }
     }
 
     fn figure(&self, at: &Place, name: &str) -> Option<f64> {
@@ -240,7 +265,7 @@ impl<'a> Water<'a> {
 
     fn joining(&self) -> Option<Vec<Block>> {
         let new = self.figure(&Place::root(), "joining-volume")?;
-        let stocked = self.figure(&Place::root(), "stocked-volume").unwrap_or(0.0);
+        let held = self.figure(&Place::root(), "stocked-volume")?;
         let supply = self.context.plan.water.value()?;
         let temperature = supply.fill_temperature.value().map(|fill| fill.si());
         let residual = match is_disinfected(self.context.plan) {
@@ -263,13 +288,6 @@ impl<'a> Water<'a> {
                  decides."
             ),
         }];
-        let held = if stocked > 0.0 {
-            stocked
-        } else {
-            return self
-                .dosing(new)
-                .map(|table| vec![blocks.remove(0), Block::Table(table)]);
-        };
         let Some(fill) = temperature else {
             blocks.push(Block::Note {
                 text:
@@ -348,7 +366,7 @@ impl<'a> Water<'a> {
             cells.extend(
                 seasons
                     .iter()
-                    .map(|(_, water)| self.cell(Some(at(joined, *water)), Kind::Temperature)),
+                    .map(|(_, water)| self.temperature(at(joined, *water))),
             );
             cells.extend([Cell::Blank, Cell::Blank]);
             Row::of(cells)
@@ -368,11 +386,11 @@ impl<'a> Water<'a> {
             None => String::new(),
         };
         table.note = format!(
-            "{} of new water at {} into {} that hold fish; a half hour steps at most half of 5 °F (2.8 °C) colder or 7 °F (3.9 °C) \
-             warmer (LSU AgCenter).{stood}",
+            "{} of new water at {} into {} that hold fish; {}.{stood}",
             self.show(new, Kind::Volume),
             self.show(fill, Kind::Temperature),
-            self.show(held, Kind::Volume)
+            self.show(held, Kind::Volume),
+            own_first(STEP_ALLOWED, self.units)
         );
         Some(table)
     }

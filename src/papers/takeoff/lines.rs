@@ -1,7 +1,9 @@
 //! Lines of the materials list: what is needed, what is ordered, and how that was worked out.
 
 use crate::{
-    quantity::{Kind, Unit, UnitSystem, natural_unit, show_computed, show_computed_in},
+    quantity::{
+        INCH, Kind, Unit, UnitSystem, agree, feet_inches, natural_unit, show_computed, show_computed_in,
+    },
     read::Place,
     review::Review,
 };
@@ -167,6 +169,16 @@ pub(super) fn figure(review: &Review, object: &Place, name: &str) -> Option<Figu
 /// A computed value in its natural unit.
 pub(super) fn natural(si: f64, kind: Kind, units: UnitSystem) -> String {
     show_computed(si, kind, units)
+}
+
+/// A size of stone: in inches to 1/8 in where it is one of those, as sieves are marked.
+pub(super) fn stone_size(si: f64, units: UnitSystem) -> String {
+    let eighth = INCH / 8.0;
+    if units == UnitSystem::Us && agree((si / eighth).round() * eighth, si) {
+        feet_inches(si)
+    } else {
+        natural(si, Kind::Length, units)
+    }
 }
 
 /// A unit of a kind by its symbol, else the natural one.

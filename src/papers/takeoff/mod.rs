@@ -49,7 +49,7 @@ pub fn takeoff(
     let currency = options.prices.iter().find_map(|price| price.currency.clone());
     let mut parts = Vec::new();
     let mut totals = Vec::new();
-    let mut unpriced = 0;
+    let (mut priced, mut unpriced) = (0, 0);
     for phase in Phase::ALL {
         let of_phase: Vec<&Line> = goods.lines.iter().filter(|line| line.phase == phase).collect();
         if of_phase.is_empty() {
@@ -59,7 +59,10 @@ pub fn takeoff(
         let rows = of_phase.iter().map(|line| {
             let cost = cost(line, &options.prices);
             match cost {
-                Some((_, cost)) => sum += cost,
+                Some((_, cost)) => {
+                    sum += cost;
+                    priced += 1;
+                }
                 None => unpriced += usize::from(line.order.is_some()),
             }
             row(line, cost)
@@ -72,7 +75,7 @@ pub fn takeoff(
     }
     let table = SheetTable {
         name: "materials",
-        columns: columns(!options.prices.is_empty()),
+        columns: columns(priced > 0),
         parts,
         note: String::new(),
     };
@@ -94,7 +97,7 @@ pub fn takeoff(
         },
         Block::Table(table),
     ];
-    if !options.prices.is_empty() {
+    if priced > 0 {
         blocks.push(Block::Heading {
             text: "Totals".to_owned(),
         });

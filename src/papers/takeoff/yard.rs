@@ -2,7 +2,7 @@
 
 use super::{
     least_cost::least_cost,
-    lines::{SoldBy, figure, natural},
+    lines::{SoldBy, figure, stone_size},
 };
 use crate::{
     papers::{
@@ -258,8 +258,8 @@ pub(super) fn yard(
                         format!(
                             "Build it of “{}”, {} to {}: no rule that stops or revises falls short then.",
                             load.name,
-                            natural(load.sizes.0, Kind::Length, units),
-                            natural(load.sizes.1, Kind::Length, units)
+                            stone_size(load.sizes.0, units),
+                            stone_size(load.sizes.1, units)
                         )
                     }
                     None => "Nothing in the yard: order it elsewhere, or wait.".to_owned(),
@@ -322,7 +322,7 @@ fn share(load: &Load, (least, most): (f64, f64)) -> f64 {
 
 /// What each load does for each layer.
 fn uses(wants: &[Want<'_>], loads: &[Load], shares: &[Vec<f64>], units: UnitSystem) -> SheetTable {
-    let size = |si: f64| natural(si, Kind::Length, units);
+    let size = |si: f64| stone_size(si, units);
     let rows = loads.iter().enumerate().map(|(at, load)| {
         let mut used = 0.0;
         let mut words = Vec::new();

@@ -2,7 +2,7 @@
 
 use crate::{
     papers::SeasonLoss,
-    quantity::{Kind, UnitSystem, show_computed},
+    quantity::{Kind, UnitSystem, show_estimate},
     report::drawing::{
         WIDTH,
         board::LABEL,
@@ -18,18 +18,18 @@ const ROW: f64 = 24.0;
 const BAR: f64 = 14.0;
 
 /// The bars of a day sheet; none where nothing is lost.
-pub fn day_chart(losses: &[SeasonLoss], units: UnitSystem) -> Vec<Scene> {
+pub(super) fn day_chart(losses: &[SeasonLoss], units: UnitSystem) -> Vec<Scene> {
     let all = |loss: &SeasonLoss| loss.evaporation + loss.splash.1;
     let most = losses.iter().map(all).fold(0.0, f64::max);
     if most <= 0.0 {
         return Vec::new();
     }
     if let [only] = losses {
-        let splash = show_computed(only.splash.1, Kind::Volume, units);
+        let splash = show_estimate(only.splash.1, Kind::Volume, units);
         let told = format!(
             "In {}, {} evaporate in a day, and at most {splash} splash out.",
             only.season,
-            show_computed(only.evaporation, Kind::Volume, units),
+            show_estimate(only.evaporation, Kind::Volume, units),
         );
         return vec![Scene::sentence("Water lost in a day", told)];
     }
@@ -39,7 +39,7 @@ pub fn day_chart(losses: &[SeasonLoss], units: UnitSystem) -> Vec<Scene> {
         title: "Water lost in a day".to_owned(),
         ..Scene::default()
     };
-    let volume = |si: f64| show_computed(si, Kind::Volume, units);
+    let volume = |si: f64| show_estimate(si, Kind::Volume, units);
     let edge = Stroke::solid(0.5, Tone::Ink);
     let mut told = Vec::new();
     for (index, loss) in losses.iter().enumerate() {

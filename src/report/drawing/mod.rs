@@ -6,6 +6,7 @@ mod board;
 mod cases;
 mod chart;
 mod day_chart;
+mod field;
 mod ladder;
 mod level_chart;
 mod levels;
@@ -21,19 +22,16 @@ mod site_plan;
 mod text;
 mod velocity;
 
-use std::collections::BTreeMap;
-
 use serde::Serialize;
 
 pub(crate) use crate::plan::name_of;
 pub use cases::{CaseCell, CaseRow, CaseTable};
-pub use day_chart::day_chart;
+pub use field::{NamedScenes, day_drawings, grade_drawings, takeoff_drawings};
 pub use page::WIDTH;
-pub use roll_layout::roll_layouts;
 pub use scene::{Anchor, Bounds, Fill, Item, Mark, Pattern, Point, Scene, Stroke, Text, Tone};
 pub use section::{LiveBasin, LiveSection};
 
-use crate::{ledger::Ledger, papers::SetUps, plan::Plan, quantity::UnitSystem, review::Review};
+use crate::{ledger::Ledger, plan::Plan, review::Review};
 
 /// The drawings of a review.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
@@ -57,9 +55,6 @@ pub struct Drawings {
     /// Each pump whose curve is shown, with what the system asks of it.
     pub curves: Vec<Scene>,
 }
-
-/// Drawings by the name under which the sheets of a paper call for them.
-pub type NamedScenes = BTreeMap<&'static str, Vec<Scene>>;
 
 /// The drawings that follow a plan while it is changed: its sections, its basins in plan, its pump curves.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -96,22 +91,6 @@ pub fn drawings(plan: &Plan, ledger: &Ledger, review: &Review) -> Drawings {
         velocities: velocity::charts(plan, ledger, review, units),
         curves: chart::curves(plan, ledger, units),
     }
-}
-
-/// Sections of a plan whose labels give the rod readings of an instrument's set-ups, without marks of findings.
-pub fn reading_sections(
-    plan: &Plan,
-    ledger: &Ledger,
-    review: &Review,
-    units: UnitSystem,
-    set_ups: &SetUps,
-) -> Vec<Scene> {
-    let silent = Review {
-        findings: Vec::new(),
-        questions: Vec::new(),
-        ..review.clone()
-    };
-    section::sections(plan, ledger, &silent, (units, Some(set_ups)))
 }
 
 impl Drawings {

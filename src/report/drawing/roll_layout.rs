@@ -20,7 +20,7 @@ const TOP: f64 = 24.0;
 const UNDER: f64 = 16.0;
 
 /// Layouts, two to a drawing.
-pub fn roll_layouts(layouts: &[Layout], units: UnitSystem) -> Vec<Scene> {
+pub(super) fn roll_layouts(layouts: &[Layout], units: UnitSystem) -> Vec<Scene> {
     let sheets = layouts.chunks(ABREAST).enumerate();
     let count = layouts.len().div_ceil(ABREAST);
     sheets

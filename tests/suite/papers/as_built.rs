@@ -116,7 +116,7 @@ fn three_planted_errors_come_back_with_their_consequence() {
     assert!(table(&paper, "shoot-again").is_empty());
 }
 
-/// The same on a plan of five basins in feet and on one in metres: exactly what was planted comes back.
+/// The same on every other sound example: exactly what was planted comes back.
 #[test]
 fn three_planted_errors_come_back_on_other_plans_too() {
     let plans = [
@@ -130,6 +130,14 @@ fn three_planted_errors_come_back_on_other_plans_too() {
                     "freeboard while running",
                 ),
                 ("pumps/stream/low_level_cut_off", -INCH, "low-level cut-off"),
+            ],
+        ),
+        (
+            ("ledge-run", "4.52 ft", "tenths", "ft"),
+            [
+                ("basins/reservoir/overflow/level", -1.5 * INCH, "overflow"),
+                ("falls/lip/crest/right", 0.375 * INCH, "freeboard while running"),
+                ("pumps/lift/low_level_cut_off", -INCH, "low-level cut-off"),
             ],
         ),
         (

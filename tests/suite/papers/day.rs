@@ -17,6 +17,10 @@ fn reference_evaporation_falls_with_the_vapour_pressure() {
     };
     let share = of("winter") / of("summer");
     assert!((share - 0.81 / 3.41).abs() < 0.01, "{share}");
+    // Estimates are printed to two figures.
+    let printed = text(&rows[0]["make-up, least"]);
+    let figures = printed.chars().filter(char::is_ascii_digit).collect::<String>();
+    assert!(figures.trim_matches('0').len() <= 2, "{printed}");
     for row in &rows {
         let part = |column: &str| row[column]["si"].as_f64().unwrap();
         assert!(

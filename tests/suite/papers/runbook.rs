@@ -4,7 +4,7 @@ use std::path::Path;
 
 use serde_json::Value;
 
-use super::{super::program::folder, example, json, run, table, text};
+use super::{super::program::folder, SOUND, example, json, run, table, text};
 
 fn runbook(folder: &Path, name: &str, more: &[&str]) -> Value {
     example(folder, name);
@@ -161,4 +161,41 @@ fn reference_a_residual_takes_what_the_field_guide_says() {
     assert!(table(&paper, "dosing").is_empty());
     let said = serde_json::to_string(&paper).unwrap();
     assert!(!said.to_lowercase().contains("chlor"), "{said}");
+}
+
+/// In new work no fish are in the water yet: nothing is tempered, and fish come last, on the day that the plan gives them. Values
+/// that stand in both systems are printed in the reader's first.
+#[test]
+fn new_work_is_stocked_last_and_tempers_nothing() {
+    let folder = folder();
+    let paper = runbook(folder.path(), "mill-yard-metric", &[]);
+    assert!(table(&paper, "tempering").is_empty());
+    let titles = steps(&paper);
+    assert!(titles.iter().all(|title| !title.contains("emper")), "{titles:?}");
+    assert!(
+        titles[titles.len() - 2].ends_with("Stock with fish (day 40)"),
+        "{titles:?}"
+    );
+    let said = serde_json::to_string(&paper).unwrap();
+    assert!(said.contains("half of 2.8 °C (5 °F) colder"), "{said}");
+    assert!(said.contains("above 10 °C (50 °F)"));
+    // Without fish and without a disinfectant, new water is just filled in.
+    let paper = runbook(folder.path(), "ledge-run", &[]);
+    let titles = steps(&paper);
+    assert!(titles.iter().all(|title| !title.contains("join")), "{titles:?}");
+    let said = serde_json::to_string(&paper).unwrap();
+    assert!(!said.contains("fish gasp"));
+    // Every step has something to show.
+    for plan in SOUND.iter().chain(&["starter", "minimal"]) {
+        let paper = runbook(folder.path(), plan, &[]);
+        let checks = order(&paper)
+            .into_iter()
+            .filter(|block| block["kind"] == "checks");
+        assert!(
+            checks
+                .into_iter()
+                .all(|block| !block["items"].as_array().unwrap().is_empty()),
+            "{plan}"
+        );
+    }
 }

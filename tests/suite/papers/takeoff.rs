@@ -4,7 +4,7 @@ use std::{collections::HashMap, fs, path::Path};
 
 use serde_json::Value;
 
-use super::{super::program::folder, example, json, refused, run, table, text};
+use super::{super::program::folder, SOUND, example, json, refused, run, table, text};
 
 /// The materials of the courtyard with values set first: rows by item.
 fn materials(folder: &Path, more: &[&str]) -> HashMap<String, HashMap<String, Value>> {
@@ -225,4 +225,46 @@ fn sheets_of_several_basins_are_cut_from_one_roll() {
         "{order}"
     );
     assert_eq!(order, 26.0, "32 and 16 across leave 26 along");
+}
+
+/// Sizes are those of the plan's own trade: sheets of 1.15 mm and 300 mm over the rim (by hand 3.2 + 2·1.2 + 2·0.3 m), and no line
+/// prints a figure twice over.
+#[test]
+fn sizes_are_what_is_sold_where_the_plan_is_built() {
+    for plan in SOUND {
+        let folder = folder();
+        example(folder.path(), plan);
+        let ran = run(folder.path(), &["takeoff", "plan.jsonc", "--json", "m.json"]);
+        assert_eq!(ran.status, 0, "{}", ran.err);
+        let rows = table(&json(&folder.path().join("m.json")), "materials");
+        for row in &rows {
+            let worked = text(&row["how it was worked out"]);
+            let sums: Vec<&str> = worked.split("; ").flat_map(|line| line.split(" = ")).collect();
+            assert!(sums.windows(2).all(|pair| pair[0] != pair[1]), "{plan}: {worked}");
+            for foreign in ["304.8", "305 mm", "7.87 in"] {
+                assert!(!worked.contains(foreign), "{plan}: {worked}");
+            }
+        }
+        if plan == "mill-yard-metric" {
+            let bed = rows
+                .iter()
+                .find(|row| text(&row["item"]) == "EPDM 1.15 mm sheet 6.5 m × 5.5 m")
+                .unwrap();
+            assert_eq!(text(&bed["needed"]), "gravel bed: 6.2 m × 5 m needed");
+            assert!(text(&bed["how it was worked out"]).contains("2·300 mm = 6.2 m"));
+        }
+    }
+}
+
+/// A price list of which nothing fits makes no columns and no totals of nothing.
+#[test]
+fn a_list_without_a_single_price_shows_none() {
+    let folder = folder();
+    fs::write(folder.path().join("p.csv"), "item,price\nno such thing,1\n").unwrap();
+    example(folder.path(), "courtyard-retrofit");
+    let all = ["takeoff", "plan.jsonc", "--prices", "p.csv", "--json", "m.json"];
+    let ran = run(folder.path(), &all);
+    assert!(ran.err.contains("no such thing"), "{}", ran.err);
+    let paper = json(&folder.path().join("m.json"));
+    assert!(table(&paper, "totals").is_empty());
 }

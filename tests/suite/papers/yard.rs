@@ -42,12 +42,12 @@ fn the_cheapest_set_of_loads_builds_every_layer() {
     };
     assert_eq!(says("cobble"), "upflow bed, large: as it is");
     assert!(
-        says("river mix").contains("upflow bed, medium: 58 % of it, screened over 1.25 in"),
+        says("river mix").contains("upflow bed, medium: 58 % of it, screened over 1-1/4 in"),
         "{}",
         says("river mix")
     );
     assert!(
-        says("river mix").contains("upflow bed, finishing: 58 % of it, screened through 1.5 in"),
+        says("river mix").contains("upflow bed, finishing: 58 % of it, screened through 1-1/2 in"),
         "{}",
         says("river mix")
     );

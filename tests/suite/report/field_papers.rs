@@ -1,23 +1,21 @@
 //! Papers for the site, read back from their PDFs.
 
-use std::collections::BTreeMap;
-
 use bywash::{
     engine::{Engine, ReviewOptions},
     papers::{Block, Cell, FieldPaper, TakeoffOptions, day_sheet, runbook, takeoff},
     report::{
-        drawing::{Scene, day_chart, roll_layouts},
+        drawing::{NamedScenes, day_drawings, takeoff_drawings},
         pdf::{self, Paper},
     },
+    review::{Review, ReviewContext},
+    rules::Library,
 };
 use lopdf::Document;
 
 use super::{closed_up, tagged, text_of};
 
-type Drawn = BTreeMap<&'static str, Vec<Scene>>;
-
-/// The papers of the richest sound plan, with their drawings.
-fn papers() -> Vec<(FieldPaper, Drawn)> {
+/// The richest sound plan, reviewed.
+pub fn reviewed<T>(made: impl FnOnce(&ReviewContext<'_>, &Review, &Library) -> T) -> T {
     let (mut engine, loaded) = Engine::new();
     loaded.unwrap();
     let text = include_str!("../../../examples/two-ponds.jsonc");
@@ -25,25 +23,25 @@ fn papers() -> Vec<(FieldPaper, Drawn)> {
     let opened = engine.open(source, Vec::new()).unwrap();
     let options = ReviewOptions::default();
     let review = engine.review(&opened, options);
-    let context = engine.context(&opened, options);
-    let list = takeoff(
-        &context,
-        &review,
-        &engine.library.cards,
-        &TakeoffOptions::usual(context.units),
-    );
-    let day = day_sheet(&context, &review);
-    vec![
-        (runbook(&context, &review), Drawn::new()),
-        (
-            list.paper,
-            Drawn::from([("layouts", roll_layouts(&list.layouts, context.units))]),
-        ),
-        (
-            day.paper,
-            Drawn::from([("day", day_chart(&day.losses, context.units))]),
-        ),
-    ]
+    made(&engine.context(&opened, options), &review, &engine.library)
+}
+
+/// Its papers, with their drawings.
+fn papers() -> Vec<(FieldPaper, NamedScenes)> {
+    reviewed(|context, review, library| {
+        let usual = TakeoffOptions::usual(context.units);
+        let list = takeoff(context, review, &library.cards, &usual);
+        let day = day_sheet(context, review);
+        let drawn = (
+            takeoff_drawings(&list, context.units),
+            day_drawings(&day, context.units),
+        );
+        vec![
+            (runbook(context, review), NamedScenes::new()),
+            (list.paper, drawn.0),
+            (day.paper, drawn.1),
+        ]
+    })
 }
 
 /// Every word of a paper is on its pages, on either sheet of paper; drawings have words for who can't see them; the same paper gives

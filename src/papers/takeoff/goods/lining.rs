@@ -30,11 +30,13 @@ impl Goods<'_> {
                 .as_ref()
                 .and_then(|length| length.si)
                 .zip(width.as_ref().and_then(|width| width.si));
-            let worked: Vec<String> = [length, width]
+            let mut worked: Vec<String> = [length, width]
                 .into_iter()
                 .flatten()
                 .map(|found| found.worked)
                 .collect();
+            // What hinders one side mostly hinders the other.
+            worked.dedup();
             if let Shown::Is(membrane) = &lining.membrane {
                 let goods = membrane_goods(membrane, self.units);
                 let given = membrane.length.value().zip(membrane.width.value());
@@ -216,7 +218,8 @@ fn membrane_goods(membrane: &Membrane, units: UnitSystem) -> String {
         });
     let thickness = membrane.thickness.value().map(|thickness| match units {
         UnitSystem::Us => format!(" {:.0} mil", thickness.si() / 0.0254 * 1000.0),
-        UnitSystem::Si => format!(" {}", natural(thickness.si(), Kind::Length, units)),
+        // Sheets differ by hundredths of a millimetre, finer than anything else that is built.
+        UnitSystem::Si => format!(" {} mm", (thickness.si() * 1e5).round() / 100.0),
     });
     format!("{material}{}", thickness.unwrap_or_default())
 }

@@ -5,7 +5,7 @@ use indexmap::IndexMap;
 use super::Goods;
 use crate::{
     papers::{
-        takeoff::lines::{Phase, SoldBy, figure, natural, unit},
+        takeoff::lines::{Phase, SoldBy, figure, natural, stone_size, unit},
         words::basin_name,
     },
     plan::{Fill, Given, Layer, Length, Measure, Shown, StoneShape},
@@ -186,7 +186,7 @@ impl Goods<'_> {
 }
 
 fn stone_goods(layer: &Layer, id: &str, units: UnitSystem) -> String {
-    let size = |length: &Shown<Length>| length.value().map(|size| natural(size.si(), Kind::Length, units));
+    let size = |length: &Shown<Length>| length.value().map(|size| stone_size(size.si(), units));
     let shape = layer.shape.value().map_or("", |shape| match shape {
         StoneShape::Round => "round ",
         StoneShape::Subangular => "subangular ",
