@@ -324,12 +324,24 @@ fn on_the_rod(text: &str) -> f64 {
 
 /// The sheet alone is enough on every sound example, from two set-ups, on every rod: line of sight less level is the reading printed,
 /// to half of what the rod tells apart, and each mark is read from the first set-up that can. The lines of sight are worked out here
-/// from what was shot: 1 ft over the benchmark, 6 in on the turning point, 4 ft 6 in from there on.
+/// from what was shot: the height of the first, 6 in on the turning point, 4 ft 6 in from there on.
 #[test]
 fn the_sheet_alone_gives_the_reading_of_any_mark() {
-    let (first, second) = (0.3048, 0.3048 - 0.1524 + 1.3716);
-    let shot = ["--backsight", "1 ft 0 in", "--turn", "0 ft 6 in / 4 ft 6 in"];
     for plan in SOUND {
+        // The mill yard lies low: its first set-up stands 1 m under the benchmark, over a mark 1.5 m under it.
+        let (on, backsight, first) = match plan {
+            "mill-yard-metric" => ("-1.5 m", "0.5 m", -1.0),
+            _ => ("0 ft", "1 ft 0 in", 0.3048),
+        };
+        let second = first - 0.1524 + 1.3716;
+        let shot = [
+            "--on",
+            on,
+            "--backsight",
+            backsight,
+            "--turn",
+            "0 ft 6 in / 4 ft 6 in",
+        ];
         let folder = folder();
         example(folder.path(), plan);
         for (rod, finest) in [
