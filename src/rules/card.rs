@@ -103,6 +103,11 @@ impl Card {
         lines
     }
 
+    /// All that decides how it comes out: where it applies, where it counts as a revision, and what it asks.
+    pub fn tests(&self) -> impl Iterator<Item = &Test> {
+        self.when.iter().chain(&self.revise_when).chain([&self.asks])
+    }
+
     /// Where it applies, and where it counts as a revision, in words.
     pub fn conditions(&self, units: Option<UnitSystem>) -> String {
         let all = |tests: &[Test]| {

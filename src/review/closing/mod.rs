@@ -17,7 +17,7 @@ use super::{
     allowance::Allowance,
     conclude::{Concluded, conclude},
     cures::CureSearch,
-    trial::{ChangedPlan, SeriousRules, ValueChange},
+    trial::{ChangedPlan, SeriousRules, ValueChange, is_serious},
 };
 use crate::{
     check::check,
@@ -201,7 +201,7 @@ impl<'a> Works<'a> {
     }
 
     fn is_open(&self, judged: &Judged<'_>) -> bool {
-        matches!(judged.outcome, RuleOutcome::FallsShort(_)) && !self.accepted.contains(&identity(judged))
+        is_serious(judged) && !self.accepted.contains(&identity(judged))
     }
 
     /// Every change that closes something of what falls short, each tried alone.

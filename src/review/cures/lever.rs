@@ -20,8 +20,18 @@ const MORE_PUMP: [&str; 8] = [
     "105 %", "110 %", "120 %", "135 %", "150 %", "175 %", "200 %", "250 %",
 ];
 const LESS_PUMP: [&str; 8] = ["95 %", "90 %", "80 %", "70 %", "60 %", "50 %", "40 %", "30 %"];
-/// Sizes of pipe that are tried: nobody lays the fourth for the first.
-const SIZES: usize = 3;
+/// Heads of another pump as shares of those of the plan's own: more flow alone lifts no higher.
+const MORE_HEAD: [&str; 5] = [
+    "120 % head",
+    "150 % head",
+    "200 % head",
+    "300 % head",
+    "400 % head",
+];
+/// Sizes of pipe that are tried.
+const SIZES: usize = 5;
+/// A length that is short or nought grows from here, m.
+const SHORT: f64 = 0.05;
 
 /// What it can be set to.
 enum Marks {
@@ -58,12 +68,12 @@ impl AdjustableValue {
             }
             // A pump curve as a whole: another pump, with so much more or less flow at each head.
             Value::List(_) if place.parts().last().as_deref() == Some("curve") => {
-                let shares = match direction {
-                    Direction::More => MORE_PUMP,
-                    Direction::Less => LESS_PUMP,
+                let shares: Vec<&str> = match direction {
+                    Direction::More => MORE_PUMP.into_iter().chain(MORE_HEAD).collect(),
+                    Direction::Less => LESS_PUMP.to_vec(),
                 };
                 (
-                    Marks::Sizes(shares.map(str::to_owned).to_vec()),
+                    Marks::Sizes(shares.into_iter().map(str::to_owned).collect()),
                     "100 %".to_owned(),
                 )
             }
@@ -96,6 +106,11 @@ impl AdjustableValue {
                 kind: Kind::Level,
                 ..
             } => now + 0.2 * toward,
+            Marks::Quantity {
+                now,
+                kind: Kind::Length,
+                ..
+            } if self.direction == Direction::More => now + share * now.max(SHORT),
             Marks::Quantity { now, .. } | Marks::Count { now } => match self.direction {
                 Direction::More => now * (1.0 + share),
                 Direction::Less => now / (1.0 + share),

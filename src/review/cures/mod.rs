@@ -233,6 +233,10 @@ impl<'a> CureSearch<'a> {
         let mut places: Vec<Place> = roots.iter().filter_map(|root| within(root, pattern)).collect();
         places.sort();
         places.dedup();
+        if places.is_empty() {
+            // What is not there yet was read by nothing.
+            places = expanded(&self.context.tree.root, pattern);
+        }
         places
     }
 
@@ -302,14 +306,19 @@ impl<'a> CureSearch<'a> {
     }
 }
 
-/// The points of a pump curve with their flows so many per cent of what they are.
+/// The points of a pump curve with their flows, or their heads, so many per cent of what they are.
 fn scaled(points: &[Node], share: &str) -> Option<Vec<Node>> {
-    let share: f64 = share.strip_suffix(" %")?.parse().ok()?;
+    let (share, (at, kind)) = match share.strip_suffix(" % head") {
+        Some(share) => (share, (1, Kind::Length)),
+        None => (share.strip_suffix(" %")?, (0, Kind::Flow)),
+    };
+    let share: f64 = share.parse().ok()?;
     let scaled = points.iter().map(|point| {
         let mut point = point.clone();
         if let Value::List(pair) = &mut point.value {
-            let flow = Quantity::parse(pair.first()?.text()?, Kind::Flow).ok()?.si;
-            pair.first_mut()?.value = Value::Text(as_written(flow * share / 100.0, Kind::Flow));
+            let value = pair.get_mut(at)?;
+            let si = Quantity::parse(value.text()?, kind).ok()?.si;
+            value.value = Value::Text(as_written(si * share / 100.0, kind));
         }
         Some(point)
     });
@@ -322,6 +331,27 @@ fn shortfalls<'j>(judged: &'j [Judged<'_>]) -> impl Iterator<Item = (&'j str, &'
         .iter()
         .filter(|judged| matches!(judged.outcome, RuleOutcome::FallsShort(_)))
         .map(|judged| (judged.card.id.as_str(), &judged.object))
+}
+
+/// The places of a plan that a pattern names; the last of a pattern need not stand there.
+fn expanded(tree: &Node, pattern: &str) -> Vec<Place> {
+    let mut parts = pattern.trim_start_matches('/').split('/').peekable();
+    let mut places = vec![Place::root()];
+    while let Some(part) = parts.next() {
+        let members = places.iter().flat_map(|place| -> Vec<Place> {
+            match tree.at(place).map(|node| &node.value) {
+                Some(Value::Object(members)) if part == "*" => {
+                    members.keys().map(|key| place.child(key)).collect()
+                }
+                Some(Value::Object(members)) if members.contains_key(part) || parts.peek().is_none() => {
+                    vec![place.child(part)]
+                }
+                _ => Vec::new(),
+            }
+        });
+        places = members.collect();
+    }
+    places
 }
 
 /// The place that a pattern names on the way to a place or at it; `*` stands for any id.
