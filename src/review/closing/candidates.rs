@@ -18,20 +18,23 @@ pub(super) struct Candidate<'c> {
     pub change: ValueChange,
 }
 
-/// The changes that may close a rule that falls short at an object.
-pub(super) fn candidates<'c>(search: &CureSearch<'_>, judged: &Judged<'c>) -> Vec<Candidate<'c>> {
+/// The changes that may close a rule that falls short at an object, in rows: of a row the first one that does and breaks
+/// nothing, and those before it that break something.
+pub(super) fn candidates<'c>(search: &CureSearch<'_>, judged: &Judged<'c>) -> Vec<Vec<Candidate<'c>>> {
     let mut candidates = Vec::new();
     for lever in &judged.card.levers {
         if let Some(adjustment) = &lever.adjustment {
-            let changes = search.settings(judged, adjustment);
-            candidates.extend(changes.into_iter().map(|change| Candidate { lever, change }));
+            for row in search.settings(judged, adjustment) {
+                let row = row.into_iter().map(|change| Candidate { lever, change });
+                candidates.push(row.collect());
+            }
         }
         if let Some(setting) = &lever.setting {
             for place in search.places(judged, &setting.pattern) {
                 let value = resolved(search.context(), &judged.object, &place, &setting.value);
                 if let Some(value) = value.filter(|value| is_new(search.context(), &place, value)) {
                     let change = ValueChange { place, value };
-                    candidates.push(Candidate { lever, change });
+                    candidates.push(vec![Candidate { lever, change }]);
                 }
             }
         }

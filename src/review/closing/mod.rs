@@ -210,13 +210,20 @@ impl<'a> Works<'a> {
         let together = &first[..first.len().min(TOGETHER)];
         let search = CureSearch::new(context, &self.library.cards, together, &self.allowance);
         let mut pool: Vec<TriedChange<'a>> = Vec::new();
-        for judged in together {
-            for candidate in candidates(&search, judged) {
-                let known = pool
-                    .iter()
-                    .any(|known| known.candidate.change == candidate.change);
-                if !known && let Some(tried) = self.tried(context, together, candidate) {
-                    pool.push(tried);
+        for (own, judged) in together.iter().enumerate() {
+            for row in candidates(&search, judged) {
+                for candidate in row {
+                    let change = &candidate.change;
+                    let known = pool.iter().position(|known| known.candidate.change == *change);
+                    let index = known.or_else(|| {
+                        pool.push(self.tried(context, together, candidate)?);
+                        Some(pool.len() - 1)
+                    });
+                    let is_enough =
+                        |tried: &TriedChange<'_>| tried.closes & (1 << own) != 0 && tried.breaks == 0;
+                    if index.is_some_and(|index| is_enough(&pool[index])) {
+                        break;
+                    }
                 }
             }
         }

@@ -1,7 +1,10 @@
 //! A value of the plan that a cure may change: what it is now, and the round values it can take.
 
 use crate::{
-    formulas::pipe_table,
+    formulas::{
+        conductor::{Conductor, Metal},
+        pipe_table,
+    },
     quantity::{Kind, Quantity, UnitSystem, natural_unit, show_level},
     read::{Place, Value},
     review::ReviewContext,
@@ -30,6 +33,9 @@ const MORE_HEAD: [&str; 5] = [
 ];
 /// Sizes of pipe that are tried.
 const SIZES: usize = 5;
+/// Common sizes of conductor.
+const GAUGES: [u8; 8] = [14, 12, 10, 8, 6, 4, 2, 1];
+const SQUARES: [&str; 8] = ["1.5", "2.5", "4", "6", "10", "16", "25", "35"];
 /// A length that is short or nought grows from here, m.
 const SHORT: f64 = 0.05;
 
@@ -57,7 +63,8 @@ impl AdjustableValue {
             ),
             Value::Text(text) if text == "none" => return None,
             Value::Text(text) => {
-                let marks = if let Some(sizes) = sizes(context, place, text, direction) {
+                let sizes = sizes(context, place, text, direction);
+                let marks = if let Some(sizes) = sizes.or_else(|| conductors(place, text, direction)) {
                     Marks::Sizes(sizes)
                 } else {
                     let kind = context.book.field_at(place)?.kind?;
@@ -195,6 +202,32 @@ pub(in crate::review) fn rounded(si: f64, kind: Kind, units: UnitSystem) -> Stri
         Kind::Level => show_level(round, units),
         _ => Quantity::si(round, kind).show(units),
     }
+}
+
+/// The sizes of conductor on from a plain one; none for a cable with a designation of its own, and for none at all.
+fn conductors(place: &Place, text: &str, direction: Direction) -> Option<Vec<String>> {
+    if place.parts().last().as_deref() != Some("conductor") || direction == Direction::Less {
+        return None;
+    }
+    let now = Conductor::parse(text)?;
+    let lower = text.to_lowercase();
+    let (gauge, metric) = (
+        lower.contains("awg"),
+        lower.contains("mm2") || lower.contains("mm²"),
+    );
+    let metal = match now.metal {
+        Metal::Copper => "copper",
+        Metal::Aluminium => "aluminium",
+    };
+    let sizes: Vec<String> = if gauge {
+        GAUGES.map(|size| format!("{size} AWG {metal}")).to_vec()
+    } else if metric {
+        SQUARES.map(|size| format!("{size} mm² {metal}")).to_vec()
+    } else {
+        return None;
+    };
+    let larger = |size: &String| Conductor::parse(size).is_some_and(|other| other.area > 1.001 * now.area);
+    Some(sizes.into_iter().filter(larger).take(SIZES).collect())
 }
 
 /// The published sizes of a pipe on from its own; none for what is no pipe of a published class.

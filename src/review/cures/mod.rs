@@ -185,8 +185,8 @@ impl<'a> CureSearch<'a> {
         self.context
     }
 
-    /// The first settings of a lever that close a rule, at each place that it names; whatever they break.
-    pub fn settings(&self, judged: &Judged<'_>, adjustment: &Adjustment) -> Vec<ValueChange> {
+    /// The settings of a lever that may close a rule, the least first, at each place that it names.
+    pub fn settings(&self, judged: &Judged<'_>, adjustment: &Adjustment) -> Vec<Vec<ValueChange>> {
         let places = self.places(judged, &adjustment.pattern);
         let few = places.into_iter().take(MOST_PLACES);
         few.filter_map(|place| {
@@ -199,9 +199,12 @@ impl<'a> CureSearch<'a> {
                 }),
                 None => search::first(&adjustable, |text| self.closes(judged, &place, text)),
             };
-            let text = texts.into_iter().find(|text| self.closes(judged, &place, text))?;
-            let value = self.value(&place, &text)?;
-            Some(ValueChange { place, value })
+            let change = |text: &String| {
+                let value = self.value(&place, text)?;
+                let place = place.clone();
+                Some(ValueChange { place, value })
+            };
+            Some(texts.iter().filter_map(change).collect())
         })
         .collect()
     }
