@@ -23,6 +23,7 @@ mod paper;
 #[cfg(feature = "pdf")]
 mod photographs;
 mod print;
+mod progress;
 mod review;
 mod rules;
 mod runbook;

@@ -122,14 +122,17 @@ fn weight(finding: &Finding) -> (Severity, bool, &str, &Place) {
 
 /// Groups findings that come from one fault, the cause first, and numbers them. Findings that point at one value of
 /// the plan are one fault; so is a finding whose rule says that it follows from another rule, where that one falls
-/// short on something this one rests on.
+/// short on something this one rests on. A cause is never milder than what follows from it.
 fn numbered(context: &ReviewContext<'_>, findings: Vec<(Finding, &Card)>) -> Vec<Finding> {
     let mut of_rules: HashMap<&str, Vec<usize>> = HashMap::new();
     for (index, (_, card)) in findings.iter().enumerate() {
         of_rules.entry(&card.id).or_default().push(index);
     }
     let causes: Vec<Option<usize>> = (0..findings.len())
-        .map(|index| cause(context, &findings, &of_rules, index))
+        .map(|index| {
+            let cause = cause(context, &findings, &of_rules, index)?;
+            (findings[cause].0.severity <= findings[index].0.severity).then_some(cause)
+        })
         .collect();
     let mut groups: IndexMap<Place, Vec<(bool, Finding)>> = IndexMap::new();
     let tops: Vec<Place> = (0..findings.len())
@@ -141,10 +144,13 @@ fn numbered(context: &ReviewContext<'_>, findings: Vec<(Finding, &Card)>) -> Vec
     for group in groups.values_mut() {
         group.sort_by(|(a_follows, a), (b_follows, b)| (a_follows, weight(a)).cmp(&(b_follows, weight(b))));
     }
-    let mut groups: Vec<Vec<Finding>> = groups
-        .into_values()
-        .map(|group| group.into_iter().map(|(_, finding)| finding).collect())
-        .collect();
+    let groups = groups.into_values();
+    let groups = groups.map(|group| group.into_iter().map(|(_, finding)| finding).collect());
+    in_order(context, groups.collect())
+}
+
+/// The findings of groups, the cause of each first: the worst group first, and numbered.
+pub(super) fn in_order(context: &ReviewContext<'_>, mut groups: Vec<Vec<Finding>>) -> Vec<Finding> {
     groups.sort_by_key(|group| {
         let worst = group
             .iter()
@@ -160,6 +166,7 @@ fn numbered(context: &ReviewContext<'_>, findings: Vec<(Finding, &Card)>) -> Vec
         for (echo, finding) in group.iter_mut().enumerate() {
             if echo == 0 {
                 finding.number.clone_from(&cause);
+                finding.follows = None;
             } else {
                 finding.number = format!("{cause}.{echo}");
                 finding.follows = Some(cause.clone());

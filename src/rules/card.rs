@@ -74,6 +74,8 @@ pub struct Card {
     pub sources: Vec<Source>,
     /// What can be changed to cure it.
     pub levers: Vec<Lever>,
+    /// Levers that a house does not offer, in words, with its reason.
+    pub withheld: Vec<String>,
     /// Why it matters.
     pub why: String,
     /// What to do.

@@ -9,6 +9,7 @@ mod changed;
 mod circuits;
 mod cli;
 mod closing;
+mod closing_search;
 mod controls;
 mod cures;
 mod examples;

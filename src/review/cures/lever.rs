@@ -6,7 +6,7 @@ use crate::{
         pipe_table,
     },
     quantity::{Kind, Quantity, UnitSystem, natural_unit, show_level},
-    read::{Place, Value},
+    read::{Node, Place, Value},
     review::ReviewContext,
     rules::Direction,
 };
@@ -33,6 +33,10 @@ const MORE_HEAD: [&str; 5] = [
 ];
 /// Sizes of pipe that are tried.
 const SIZES: usize = 5;
+/// Outside diameters of metric plastic pipe, mm (ISO 161-1, from memory).
+const OUTSIDES: [u16; 16] = [
+    16, 20, 25, 32, 40, 50, 63, 75, 90, 110, 125, 140, 160, 180, 200, 225,
+];
 /// Common sizes of conductor.
 const GAUGES: [u8; 8] = [14, 12, 10, 8, 6, 4, 2, 1];
 const SQUARES: [&str; 8] = ["1.5", "2.5", "4", "6", "10", "16", "25", "35"];
@@ -204,6 +208,27 @@ pub(in crate::review) fn rounded(si: f64, kind: Kind, units: UnitSystem) -> Stri
     }
 }
 
+/// The metric sizes on from that of a pipe whose bore the plan gives.
+fn bored_sizes(
+    context: &ReviewContext<'_>,
+    pipe: &Place,
+    text: &str,
+    direction: Direction,
+) -> Option<Vec<String>> {
+    context.tree.root.at(&pipe.child("inside"))?.text()?;
+    let now: f64 = text.strip_suffix(" mm")?.parse().ok()?;
+    let mut sizes = OUTSIDES.to_vec();
+    sizes.retain(|size| match direction {
+        Direction::More => f64::from(*size) > now,
+        Direction::Less => f64::from(*size) < now,
+    });
+    if direction == Direction::Less {
+        sizes.reverse();
+    }
+    sizes.truncate(SIZES);
+    Some(sizes.into_iter().map(|size| format!("{size} mm")).collect())
+}
+
 /// The sizes of conductor on from a plain one; none for a cable with a designation of its own, and for none at all.
 fn conductors(place: &Place, text: &str, direction: Direction) -> Option<Vec<String>> {
     if place.parts().last().as_deref() != Some("conductor") || direction == Direction::Less {
@@ -240,9 +265,14 @@ fn sizes(
     if place.parts().last().as_deref() != Some("size") {
         return None;
     }
-    let class = context.tree.root.at(&place.parent()?.child("class"))?.text()?;
-    let now = pipe_table::nominal_size(text)?;
-    let mut sizes: Vec<f64> = pipe_table::sizes(class).ok()?;
+    let pipe = place.parent()?;
+    let class = context.tree.root.at(&pipe.child("class")).and_then(Node::text);
+    let Some((class, now)) = class.zip(pipe_table::nominal_size(text)) else {
+        return bored_sizes(context, &pipe, text, direction);
+    };
+    let Ok(mut sizes) = pipe_table::sizes(class) else {
+        return bored_sizes(context, &pipe, text, direction);
+    };
     sizes.retain(|size| match direction {
         Direction::More => *size > now + 1e-6,
         Direction::Less => *size < now - 1e-6,

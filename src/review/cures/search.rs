@@ -8,6 +8,8 @@ const ONWARD: (f64, f64) = (0.1, 6.0);
 const TRIES: usize = 14;
 /// Marks beyond the first that are offered too: the first may fall short yet, or break something by rounding.
 const FURTHER: u8 = 2;
+/// Of settings of which only some exist, so many are offered.
+const MORE_OF_FEW: usize = 5;
 
 /// The least settings that meet, in the order to offer them. `margin` is positive where a setting meets, and none
 /// where it cannot be computed; `now` is the margin of the plan's own value.
@@ -34,7 +36,7 @@ pub(super) fn least(
 fn from_first(texts: &[String], mut meets: impl FnMut(&str) -> bool) -> Vec<String> {
     let first = texts.iter().position(|text| meets(text));
     let met = first.map_or(&[][..], |first| &texts[first..]);
-    met.iter().take(1 + usize::from(FURTHER)).cloned().collect()
+    met.iter().take(MORE_OF_FEW).cloned().collect()
 }
 
 /// Changes that are tried of a value on which a rule says yes or no, as shares; of a level, in steps of 8 in (200 mm).
