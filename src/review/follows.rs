@@ -95,7 +95,9 @@ fn following(
             if seen.contains(&candidate.change) {
                 continue;
             }
-            let trial = context.start().changed(std::slice::from_ref(&candidate.change), None);
+            let trial = context
+                .start()
+                .changed(std::slice::from_ref(&candidate.change), None);
             seen.push(candidate.change);
             let Some(trial) = trial.filter(ChangedPlan::is_sound) else {
                 continue;
@@ -106,7 +108,10 @@ fn following(
                 .filter(|judged| is_short(judged))
                 .map(|judged| (judged.card.id.as_str(), &judged.object))
                 .collect();
-            if group.first().is_some_and(|cause| !open.contains(&identity(cause))) {
+            if group
+                .first()
+                .is_some_and(|cause| !open.contains(&identity(cause)))
+            {
                 let closed = group.iter().enumerate().skip(1);
                 let closed = closed.filter(|(_, finding)| !open.contains(&identity(finding)));
                 follow.extend(closed.map(|(index, _)| index));

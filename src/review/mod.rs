@@ -108,7 +108,9 @@ pub fn review(
     if context.in_depth {
         let left = follows::tried(context, library, &margins, &mut concluded);
         if left > 0 {
-            untried.push(format!("whether what is grouped follows from its cause, of {left} groups"));
+            untried.push(format!(
+                "whether what is grouped follows from its cause, of {left} groups"
+            ));
         }
     }
     if context.cures {
@@ -118,7 +120,9 @@ pub fn review(
             untried.push(format!("cures of {left_out} further findings"));
         }
     }
-    let depth = context.in_depth.then(|| Depth::of(context, library, &margins, &concluded));
+    let depth = context
+        .in_depth
+        .then(|| Depth::of(context, library, &margins, &concluded));
     let depth = depth.unwrap_or_default();
     let judged = &concluded.judged;
     let unjudged = questions::unjudged(context, judged);

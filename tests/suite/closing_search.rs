@@ -49,10 +49,7 @@ fn smallest(engine: &Engine, opened: &Opened) -> Option<usize> {
     let library = engine.rules_for(opened);
     let singles = tried_changes(&context, &library);
     let closes = |changes: &[ValueChange]| closes_all(&context, &library, changes);
-    if singles
-        .iter()
-        .any(|change| closes(std::slice::from_ref(change)))
-    {
+    if singles.iter().any(|change| closes(std::slice::from_ref(change))) {
         return Some(1);
     }
     let pairs = singles.iter().any(|first| {
@@ -112,23 +109,33 @@ fn sets_and_cures_of_random_plans_hold() {
         if !opens(&plan) {
             continue;
         }
-        plans += 1;
         let (mut engine, _) = Engine::new();
         let source = engine.sources.add("plan.json", plan.to_string());
+        let faults = faults(name);
+        let fault = [faults[draws.below(faults.len())].clone()];
+        let id = engine.sources.add("fault", fault[0].as_str());
+        let node = parse(&engine.sources, id).unwrap();
+        if engine.open(source, vec![("fault".to_owned(), node)]).is_err() {
+            continue;
+        }
+        plans += 1;
         let options = ReviewOptions {
             cures: true,
             ..IN_DEPTH
         };
-        let review = reviewed(&mut engine, source, &[], options);
+        let review = reviewed(&mut engine, source, &fault, options);
         for set in &review.closing.as_ref().unwrap().sets {
-            verify(&mut engine, source, &[], set);
+            verify(&mut engine, source, &fault, set);
             sets += 1;
         }
         for finding in &review.findings {
             for cure in &finding.cures {
                 let Some(set) = &cure.set else { continue };
+                let id = engine.sources.add("fault", fault[0].as_str());
+                let planted = parse(&engine.sources, id).unwrap();
                 let patch = bywash::read::assignment(&mut engine.sources, set).unwrap();
-                let after = engine.open(source, vec![("cure".to_owned(), patch)]).unwrap();
+                let patches = vec![("fault".to_owned(), planted), ("cure".to_owned(), patch)];
+                let after = engine.open(source, patches).unwrap();
                 let after = engine.review(&after, ReviewOptions::default());
                 let same = |other: &&bywash::review::Finding| {
                     other.rule == finding.rule && other.object == finding.object
@@ -146,19 +153,28 @@ fn page(data: &str) -> String {
     format!("# A page of the house\n\n```json change\n{data}\n```\n")
 }
 
-fn own_page(id: &str, limit: &str, levers: &str) -> String {
+/// A rule of the house on the rim of a pond: its limit, its lever, and rims that fall short and meet.
+fn own_page(id: &str, limit: &str, levers: &str, [short, meets]: [&str; 2]) -> String {
     let data = format!(
         r#"{{ "id": "{id}", "severity": "revise", "looks_at": "basins", "when": [{{ "field": "kind", "one_of": ["pond"] }}], "field": "rim", {limit}, "sources": [{{ "kind": "common practice" }}], "levers": [{levers}] }}"#
     );
-    format!("# {id}\n\n```json rule\n{data}\n```\n\n## Why\n\nThe house builds so.\n\n## Cure\n\nBuild so.\n")
+    let rim = |rim: &str| format!(r#"{{ "basins": {{ "pond": {{ "rim": "{rim}" }} }} }}"#);
+    let (short, meets) = (rim(short), rim(meets));
+    format!(
+        "# {id}\n\n```json rule\n{data}\n```\n\n## Why\n\nThe house builds so.\n\n## Cure\n\nBuild so.\n\n```json falls short at /basins/pond\n{short}\n```\n\n```json meets\n{meets}\n```\n"
+    )
 }
 
 /// The closing of the sound example under pages of a house and a patch.
-fn under_house(pages: &[String], patch: &str) -> (Engine, SourceId, Closing) {
+fn under_house(pages: &[(&str, String)], patch: &str) -> (Engine, SourceId, Closing) {
     let (mut engine, source) = example("examples/courtyard-retrofit.jsonc");
     let pages: Vec<SourceId> = pages
         .iter()
-        .map(|page| engine.sources.add("house/levels/page.md", page.as_str()))
+        .map(|(name, page)| {
+            engine
+                .sources
+                .add(format!("house/levels/{name}.md"), page.as_str())
+        })
         .collect();
     engine.take_house(&pages).unwrap();
     let fault = opened(&mut engine, source, &[patch.to_owned()]);
@@ -184,7 +200,7 @@ fn a_lever_that_the_house_forbids_is_not_offered() {
     let forbids = page(
         r#"{ "rule": "basin-freeboard-still", "without": ["raise the rim"], "reason": "the coping is ordered" }"#,
     );
-    let (mut engine, source, closing) = under_house(&[forbids], LOW_RIM);
+    let (mut engine, source, closing) = under_house(&[("basin-freeboard-still", forbids)], LOW_RIM);
     for set in &closing.sets {
         assert!(!words(set).contains(&"raise the rim"), "{:?}", words(set));
         verify(&mut engine, source, &[LOW_RIM.to_owned()], set);
@@ -217,13 +233,16 @@ fn levers_that_contradict_each_other_come_to_an_end() {
         "house-rim-high",
         r#""at_least": "-4 in""#,
         r#"{ "do": "set the rim higher", "change": "rim", "to": "more", "effort": "setting" }"#,
+        ["-6 in", "-3 in"],
     );
     let low = own_page(
         "house-rim-low",
         r#""at_most": "-5 in""#,
         r#"{ "do": "set the rim lower", "change": "rim", "to": "less", "effort": "setting" }"#,
+        ["-4 in", "-6 in"],
     );
-    let (mut engine, source, closing) = under_house(&[high, low], "{}");
+    let (mut engine, source, closing) =
+        under_house(&[("house-rim-high", high), ("house-rim-low", low)], "{}");
     let set = closing.sets.first().unwrap();
     assert!(!set.closes_all());
     assert!(
@@ -245,7 +264,11 @@ fn a_plan_that_nothing_cures_is_told_with_the_reason() {
     let set = closing.sets.first().unwrap();
     assert!(set.changes.is_empty());
     assert_eq!(set.patch.to_string(), "{}");
-    assert!(set.left[0].starts_with("project-place-shown at"), "{:?}", set.left);
+    assert!(
+        set.left[0].starts_with("project-place-shown at"),
+        "{:?}",
+        set.left
+    );
     assert!(
         set.summary
             .starts_with("no change that was tried closes anything: 0 stop, 1 revise"),
@@ -268,7 +291,11 @@ fn what_follows_is_closed_with_its_cause() {
         let review = reviewed(&mut engine, source, &[], IN_DEPTH);
         for finding in &review.findings {
             let Some(cause) = &finding.follows else { continue };
-            let cause = review.findings.iter().find(|other| other.number == *cause).unwrap();
+            let cause = review
+                .findings
+                .iter()
+                .find(|other| other.number == *cause)
+                .unwrap();
             assert!(cause.severity <= finding.severity, "{plan}: {}", finding.number);
             grouped += 1;
         }

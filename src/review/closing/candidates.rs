@@ -20,7 +20,10 @@ pub(in crate::review) struct Candidate<'c> {
 
 /// The changes that may close a rule that falls short at an object, in rows: of a row the first one that does and breaks
 /// nothing, and those before it that break something.
-pub(in crate::review) fn candidates<'c>(search: &CureSearch<'_>, judged: &Judged<'c>) -> Vec<Vec<Candidate<'c>>> {
+pub(in crate::review) fn candidates<'c>(
+    search: &CureSearch<'_>,
+    judged: &Judged<'c>,
+) -> Vec<Vec<Candidate<'c>>> {
     let mut candidates = Vec::new();
     for lever in &judged.card.levers {
         if let Some(adjustment) = &lever.adjustment {

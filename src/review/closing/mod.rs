@@ -500,12 +500,10 @@ fn cover<'a>(objective: &Objective, pool: &[TriedChange<'a>], short: usize) -> V
     };
     let choices: Vec<Choice> = allowed
         .iter()
-        .map(|tried| {
-            Choice {
-                closes: tried.closes,
-                cost: tried.cost(objective),
-                group: group(tried),
-            }
+        .map(|tried| Choice {
+            closes: tried.closes,
+            cost: tried.cost(objective),
+            group: group(tried),
         })
         .collect();
     let all = (0..short.min(TOGETHER)).fold(0, |bits, index| bits | 1 << index);

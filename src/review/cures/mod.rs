@@ -217,7 +217,11 @@ impl<'a> CureSearch<'a> {
                 }),
                 None => search::first(&adjustable, |text| {
                     self.known(judged, &place, text, || {
-                        Some(if self.closes(judged, &place, text) { 1.0 } else { -1.0 })
+                        Some(if self.closes(judged, &place, text) {
+                            1.0
+                        } else {
+                            -1.0
+                        })
                     }) == Some(1.0)
                 }),
             };
