@@ -3,6 +3,7 @@
 
 mod candidates;
 mod cover;
+mod objective;
 mod pairs;
 mod report;
 mod words;
@@ -24,11 +25,12 @@ use crate::{
     check::check,
     plan,
     read::Place,
-    rules::{Effort, Judged, Library, RuleOutcome, Severity, judge},
+    rules::{Judged, Library, RuleOutcome, Severity, judge},
 };
 use candidates::Candidate;
 pub(super) use candidates::candidates;
 use cover::{Choice, cheapest};
+use objective::{DECISION, OBJECTIVES, Objective};
 pub use report::{ChangeSet, Closing, ClosingChange};
 use words::{patch, said, said_at, summary};
 
@@ -38,57 +40,6 @@ const ROUNDS: usize = 4;
 const TOGETHER: usize = 60;
 /// Trials that the changes for a finding take, about.
 const TRIALS_EACH: usize = 8;
-
-/// What a set of changes is chosen by.
-struct Objective {
-    name: &'static str,
-    /// What a change costs, by its effort.
-    cost: fn(Effort) -> u64,
-    allows: fn(Effort) -> bool,
-    /// Whether pairs are looked for that only work together, where the rounds find no two changes that close all.
-    few: bool,
-}
-
-/// The sets that are looked for, the one that is recommended first.
-const OBJECTIVES: [Objective; 4] = [
-    Objective {
-        name: "fewest changes",
-        cost: |effort| 100 + work(effort),
-        allows: |_| true,
-        few: true,
-    },
-    Objective {
-        name: "least work",
-        cost: |effort| 100 * work(effort) + 1,
-        allows: |_| true,
-        few: false,
-    },
-    Objective {
-        name: "no digging",
-        cost: |effort| 100 + work(effort),
-        allows: |effort| matches!(effort, Effort::Setting | Effort::Part),
-        few: false,
-    },
-    Objective {
-        name: "no new parts",
-        cost: |effort| 100 + work(effort),
-        allows: |effort| matches!(effort, Effort::Setting | Effort::Earth),
-        few: false,
-    },
-];
-
-/// Weights of effort: a valve is turned before a part is bought, and that before a pond is dug.
-const fn work(effort: Effort) -> u64 {
-    match effort {
-        Effort::Setting => 1,
-        Effort::Part => 3,
-        Effort::Earth => 8,
-        Effort::Element => 12,
-    }
-}
-
-/// A decision that somebody else takes weighs as much as so many changes.
-const DECISION: u64 = 2;
 
 /// A rule at an object.
 type Identity = (String, Place);

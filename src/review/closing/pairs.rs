@@ -1,6 +1,6 @@
 //! Two changes that only close everything together: what the first one breaks, the second one closes.
 
-use super::{Candidate, Objective, TriedChange, Works};
+use super::{Candidate, TriedChange, Works, objective::Objective};
 use crate::rules::Judged;
 
 /// First changes that are followed, at most: those that leave the least.
