@@ -96,10 +96,10 @@ fn the_careless_plan_raises_every_planted_fault_at_its_place_and_nothing_else() 
         ],
         [
             "8",
-            "advise",
-            "line-velocity",
-            "/lines/feed/runs/riser",
-            "/lines/feed/runs/riser/pipe/size",
+            "revise",
+            "pump-flow-claimed",
+            "/pumps/main",
+            "/pumps/main/stated_flow",
         ],
         [
             "8.1",
@@ -110,20 +110,13 @@ fn the_careless_plan_raises_every_planted_fault_at_its_place_and_nothing_else() 
         ],
         [
             "8.2",
-            "revise",
-            "pump-flow-claimed",
-            "/pumps/main",
-            "/pumps/main/stated_flow",
-        ],
-        [
-            "8.3",
             "advise",
             "pond-turnover",
             "/basins/pond",
             "/basins/pond/fish",
         ],
         [
-            "8.4",
+            "8.3",
             "advise",
             "pump-bep-region",
             "/pumps/main",
@@ -163,6 +156,13 @@ fn the_careless_plan_raises_every_planted_fault_at_its_place_and_nothing_else() 
             "bed-open-surface",
             "/basins/bed",
             "/basins/bed/open_surface",
+        ],
+        [
+            "13",
+            "advise",
+            "line-velocity",
+            "/lines/feed/runs/riser",
+            "/lines/feed/runs/riser/pipe/size",
         ],
     ];
     assert_eq!(told, planted, "{told:#?}");
