@@ -122,17 +122,19 @@ fn weight(finding: &Finding) -> (Severity, bool, &str, &Place) {
 
 /// Groups findings that come from one fault, the cause first, and numbers them. Findings that point at one value of
 /// the plan are one fault; so is a finding whose rule says that it follows from another rule, where that one falls
-/// short on something this one rests on. A cause is never milder than what follows from it.
+/// short on something this one rests on. The first of a group is never milder than the others: a milder cause stands under the
+/// worst of what follows from it.
 fn numbered(context: &ReviewContext<'_>, findings: Vec<(Finding, &Card)>) -> Vec<Finding> {
     let mut of_rules: HashMap<&str, Vec<usize>> = HashMap::new();
     for (index, (_, card)) in findings.iter().enumerate() {
         of_rules.entry(&card.id).or_default().push(index);
     }
     let causes: Vec<Option<usize>> = (0..findings.len())
-        .map(|index| {
-            let cause = cause(context, &findings, &of_rules, index)?;
-            (findings[cause].0.severity <= findings[index].0.severity).then_some(cause)
-        })
+        .map(|index| cause(context, &findings, &of_rules, index))
+        .collect();
+    let follows_of: HashMap<String, &[String]> = findings
+        .iter()
+        .map(|(finding, card)| (finding.rule.clone(), card.follows.as_slice()))
         .collect();
     let mut groups: IndexMap<Place, Vec<(bool, Finding)>> = IndexMap::new();
     let tops: Vec<Place> = (0..findings.len())
@@ -143,6 +145,23 @@ fn numbered(context: &ReviewContext<'_>, findings: Vec<(Finding, &Card)>) -> Vec
     }
     for group in groups.values_mut() {
         group.sort_by(|(a_follows, a), (b_follows, b)| (a_follows, weight(a)).cmp(&(b_follows, weight(b))));
+        let worst = group.iter().map(|(_, finding)| finding.severity).min();
+        if group.first().map(|(_, finding)| finding.severity) != worst {
+            let of_worst = |(_, finding): &(bool, Finding)| Some(finding.severity) == worst;
+            // Of several, the one that the others follow from.
+            let rules: Vec<String> = group
+                .iter()
+                .filter(|one| of_worst(one))
+                .map(|(_, finding)| finding.rule.clone())
+                .collect();
+            let leads = |(_, finding): &(bool, Finding)| {
+                let follows = follows_of.get(&finding.rule);
+                !follows.is_some_and(|follows| follows.iter().any(|rule| rules.contains(rule)))
+            };
+            let first = group.iter().position(|one| of_worst(one) && leads(one));
+            let first = first.or_else(|| group.iter().position(of_worst));
+            group[..=first.unwrap_or(0)].rotate_right(1);
+        }
     }
     let groups = groups.into_values();
     let groups = groups.map(|group| group.into_iter().map(|(_, finding)| finding).collect());

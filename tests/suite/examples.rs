@@ -103,20 +103,27 @@ fn the_careless_plan_raises_every_planted_fault_at_its_place_and_nothing_else() 
         ],
         [
             "8.1",
+            "advise",
+            "line-velocity",
+            "/lines/feed/runs/riser",
+            "/lines/feed/runs/riser/pipe/size",
+        ],
+        [
+            "8.2",
             "revise",
             "outlet-flow-claimed",
             "/lines/feed/runs/riser",
             "/lines/feed/runs/riser/stated_flow",
         ],
         [
-            "8.2",
+            "8.3",
             "advise",
             "pond-turnover",
             "/basins/pond",
             "/basins/pond/fish",
         ],
         [
-            "8.3",
+            "8.4",
             "advise",
             "pump-bep-region",
             "/pumps/main",
@@ -156,13 +163,6 @@ fn the_careless_plan_raises_every_planted_fault_at_its_place_and_nothing_else() 
             "bed-open-surface",
             "/basins/bed",
             "/basins/bed/open_surface",
-        ],
-        [
-            "13",
-            "advise",
-            "line-velocity",
-            "/lines/feed/runs/riser",
-            "/lines/feed/runs/riser/pipe/size",
         ],
     ];
     assert_eq!(told, planted, "{told:#?}");
