@@ -24,6 +24,7 @@ mod paper;
 mod photographs;
 mod print;
 mod problems;
+mod progress;
 mod review;
 mod rules;
 mod runbook;

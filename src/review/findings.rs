@@ -122,7 +122,8 @@ fn weight(finding: &Finding) -> (Severity, bool, &str, &Place) {
 
 /// Groups findings that come from one fault, the cause first, and numbers them. Findings that point at one value of
 /// the plan are one fault; so is a finding whose rule says that it follows from another rule, where that one falls
-/// short on something this one rests on.
+/// short on something this one rests on. The first of a group is never milder than the others: a milder cause stands under the
+/// worst of what follows from it.
 fn numbered(context: &ReviewContext<'_>, findings: Vec<(Finding, &Card)>) -> Vec<Finding> {
     let mut of_rules: HashMap<&str, Vec<usize>> = HashMap::new();
     for (index, (_, card)) in findings.iter().enumerate() {
@@ -130,6 +131,10 @@ fn numbered(context: &ReviewContext<'_>, findings: Vec<(Finding, &Card)>) -> Vec
     }
     let causes: Vec<Option<usize>> = (0..findings.len())
         .map(|index| cause(context, &findings, &of_rules, index))
+        .collect();
+    let follows_of: HashMap<String, &[String]> = findings
+        .iter()
+        .map(|(finding, card)| (finding.rule.clone(), card.follows.as_slice()))
         .collect();
     let mut groups: IndexMap<Place, Vec<(bool, Finding)>> = IndexMap::new();
     let tops: Vec<Place> = (0..findings.len())
@@ -140,11 +145,31 @@ fn numbered(context: &ReviewContext<'_>, findings: Vec<(Finding, &Card)>) -> Vec
     }
     for group in groups.values_mut() {
         group.sort_by(|(a_follows, a), (b_follows, b)| (a_follows, weight(a)).cmp(&(b_follows, weight(b))));
+        let worst = group.iter().map(|(_, finding)| finding.severity).min();
+        if group.first().map(|(_, finding)| finding.severity) != worst {
+            let of_worst = |(_, finding): &(bool, Finding)| Some(finding.severity) == worst;
+            // Of several, the one that the others follow from.
+            let rules: Vec<String> = group
+                .iter()
+                .filter(|one| of_worst(one))
+                .map(|(_, finding)| finding.rule.clone())
+                .collect();
+            let leads = |(_, finding): &(bool, Finding)| {
+                let follows = follows_of.get(&finding.rule);
+                !follows.is_some_and(|follows| follows.iter().any(|rule| rules.contains(rule)))
+            };
+            let first = group.iter().position(|one| of_worst(one) && leads(one));
+            let first = first.or_else(|| group.iter().position(of_worst));
+            group[..=first.unwrap_or(0)].rotate_right(1);
+        }
     }
-    let mut groups: Vec<Vec<Finding>> = groups
-        .into_values()
-        .map(|group| group.into_iter().map(|(_, finding)| finding).collect())
-        .collect();
+    let groups = groups.into_values();
+    let groups = groups.map(|group| group.into_iter().map(|(_, finding)| finding).collect());
+    in_order(context, groups.collect())
+}
+
+/// The findings of groups, the cause of each first: the worst group first, and numbered.
+pub(super) fn in_order(context: &ReviewContext<'_>, mut groups: Vec<Vec<Finding>>) -> Vec<Finding> {
     groups.sort_by_key(|group| {
         let worst = group
             .iter()
@@ -160,6 +185,7 @@ fn numbered(context: &ReviewContext<'_>, findings: Vec<(Finding, &Card)>) -> Vec
         for (echo, finding) in group.iter_mut().enumerate() {
             if echo == 0 {
                 finding.number.clone_from(&cause);
+                finding.follows = None;
             } else {
                 finding.number = format!("{cause}.{echo}");
                 finding.follows = Some(cause.clone());

@@ -12,6 +12,7 @@ mod cures;
 mod entries;
 mod figure_lines;
 mod findings;
+mod follows;
 mod house;
 mod log;
 mod model;
@@ -29,7 +30,7 @@ mod words;
 pub use answers::AnswerEffect;
 pub use case_report::{CaseBasin, CaseLost, CaseReport, CaseSiphon, CaseStopped, Cases, Series, Worst};
 pub use cases::report as report_cases;
-pub use closing::{ChangeSet, Closing, ClosingChange};
+pub use closing::{ChangeSet, Closing, ClosingChange, tried_changes};
 pub use context::ReviewContext;
 pub use figure_lines::figure_lines;
 pub use log::{Backcheck, EarlierSubject, LogEntry, PlanChange, Status};
@@ -51,6 +52,7 @@ pub fn closing(context: &ReviewContext<'_>, library: &Library) -> Closing {
         context,
         library,
         &rules,
+        &cures::Margins::default(),
         &conclude(context, library),
         &mut Vec::new(),
     )
@@ -67,7 +69,12 @@ struct Depth {
 }
 
 impl Depth {
-    fn of(context: &ReviewContext<'_>, library: &Library, concluded: &Concluded<'_>) -> Self {
+    fn of(
+        context: &ReviewContext<'_>,
+        library: &Library,
+        margins: &cures::Margins,
+        concluded: &Concluded<'_>,
+    ) -> Self {
         let serious = trial::SeriousRules::over(context, library);
         let mut untried = Vec::new();
         Self {
@@ -75,6 +82,7 @@ impl Depth {
                 context,
                 library,
                 &serious,
+                margins,
                 concluded,
                 &mut untried,
             )),
@@ -96,14 +104,25 @@ pub fn review(
 ) -> Review {
     let mut concluded = conclude(context, library);
     let mut untried = Vec::new();
+    let margins = cures::Margins::default();
+    if context.in_depth {
+        let left = follows::tried(context, library, &margins, &mut concluded);
+        if left > 0 {
+            untried.push(format!(
+                "whether what is grouped follows from its cause, of {left} groups"
+            ));
+        }
+    }
     if context.cures {
         let findings = &mut concluded.findings;
-        let left_out = cures::work_out(context, &library.cards, &concluded.judged, findings);
+        let left_out = cures::work_out(context, &library.cards, &concluded.judged, &margins, findings);
         if left_out > 0 {
             untried.push(format!("cures of {left_out} further findings"));
         }
     }
-    let depth = context.in_depth.then(|| Depth::of(context, library, &concluded));
+    let depth = context
+        .in_depth
+        .then(|| Depth::of(context, library, &margins, &concluded));
     let depth = depth.unwrap_or_default();
     let judged = &concluded.judged;
     let unjudged = questions::unjudged(context, judged);

@@ -57,7 +57,7 @@ impl<'a> ChangedValues<'a> {
         for figure in figures_of(self.ledger, judged) {
             rests_on = rests_on.and(self.behind_figure(figure));
         }
-        for test in judged.card.when.iter().chain([&judged.card.asks]) {
+        for test in judged.card.tests() {
             if let Subject::Field { path, .. } = &test.subject
                 && let Fact::Is(_, place) | Fact::None(place) = fact(self.tree, &judged.object, path)
             {

@@ -126,7 +126,8 @@ impl ChangedPlan {
     }
 }
 
-/// The rules to stop for or to revise, and what falls short of them to begin with.
+/// The rules to stop for or to revise, and how they come out to begin with. A rule that advises counts where its fault costs
+/// more; what it only advises is left out.
 pub(super) struct SeriousRules<'a> {
     pub cards: Vec<&'a Card>,
     pub judged: Vec<Judged<'a>>,
@@ -140,9 +141,10 @@ impl<'a> SeriousRules<'a> {
         let cards: Vec<&Card> = library
             .cards
             .iter()
-            .filter(|card| card.severity != Severity::Advise)
+            .filter(|card| card.severity != Severity::Advise || !card.revise_when.is_empty())
             .collect();
-        let judged = judge(cards.iter().copied(), &context.tree.root, context.ledger);
+        let mut judged = judge(cards.iter().copied(), &context.tree.root, context.ledger);
+        judged.retain(|judged| !is_advice(judged));
         let mut scenarios = Vec::new();
         walk(context.ledger, &judged, |figure| {
             scenarios.extend(figures::read_from(figure.definition.name));
@@ -159,7 +161,9 @@ impl<'a> SeriousRules<'a> {
     pub fn tried(&self, start: &Start<'_>, changes: &[ValueChange]) -> Option<Vec<Judged<'a>>> {
         let over = |only: Option<&[Scenario]>| {
             let changed = start.changed(changes, only).filter(ChangedPlan::is_sound)?;
-            Some(changed.judged(self.cards.iter().copied()))
+            let mut judged = changed.judged(self.cards.iter().copied());
+            judged.retain(|judged| !is_advice(judged));
+            Some(judged)
         };
         let few = over(Some(&self.scenarios))?;
         let lacks = |judged: &Judged<'_>| matches!(&judged.outcome, RuleOutcome::NotComputed(why) if why == NOT_FOLLOWED);
@@ -183,6 +187,16 @@ impl<'a> SeriousRules<'a> {
         new.map(|judged| format!("{} at {}", judged.card.id, context.name(&judged.object)))
             .collect()
     }
+}
+
+/// Whether a rule falls short where that is a suggestion only.
+fn is_advice(judged: &Judged<'_>) -> bool {
+    is_short(judged) && judged.severity == Severity::Advise
+}
+
+/// Whether a rule falls short, to stop for or to revise.
+pub(super) fn is_serious(judged: &Judged<'_>) -> bool {
+    is_short(judged) && judged.severity != Severity::Advise
 }
 
 /// Whether a rule falls short.
@@ -224,7 +238,7 @@ pub(super) fn values_behind<'j>(
         }
     });
     for judged in judged {
-        for test in judged.card.when.iter().chain([&judged.card.asks]) {
+        for test in judged.card.tests() {
             if let Subject::Field { path, .. } = &test.subject
                 && let Fact::Is(_, place) = fact(start.tree, &judged.object, path)
             {
@@ -238,7 +252,7 @@ pub(super) fn values_behind<'j>(
 /// The figures that a rule looks at, at its object.
 pub(super) fn figures_of<'l>(ledger: &'l Ledger, judged: &Judged<'_>) -> Vec<&'l Figure> {
     let mut figures = Vec::new();
-    for test in judged.card.when.iter().chain([&judged.card.asks]) {
+    for test in judged.card.tests() {
         let subject = match &test.subject {
             Subject::Figure(definition) => Some(*definition),
             Subject::Field { .. } => None,

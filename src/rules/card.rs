@@ -74,6 +74,8 @@ pub struct Card {
     pub sources: Vec<Source>,
     /// What can be changed to cure it.
     pub levers: Vec<Lever>,
+    /// Levers that a house does not offer, in words, with its reason.
+    pub withheld: Vec<String>,
     /// Why it matters.
     pub why: String,
     /// What to do.
@@ -101,6 +103,11 @@ impl Card {
             lines.push(NO_NATIONAL_SOURCE.to_owned());
         }
         lines
+    }
+
+    /// All that decides how it comes out: where it applies, where it counts as a revision, and what it asks.
+    pub fn tests(&self) -> impl Iterator<Item = &Test> {
+        self.when.iter().chain(&self.revise_when).chain([&self.asks])
     }
 
     /// Where it applies, and where it counts as a revision, in words.

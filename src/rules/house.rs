@@ -21,6 +21,8 @@ pub struct HouseRule {
     pub loosens_code: bool,
     /// Why, in the house's words.
     pub reason: String,
+    /// Levers that no rule offers any more, in words.
+    pub without: Vec<String>,
     /// Examples that come with the change, over the sound plan.
     pub examples: Vec<Example>,
     /// Where it stands.

@@ -9,7 +9,7 @@ use bywash::{
     rules::Severity,
 };
 
-const IN_DEPTH: ReviewOptions = ReviewOptions {
+pub const IN_DEPTH: ReviewOptions = ReviewOptions {
     units: None,
     date: None,
     cures: false,
@@ -17,7 +17,7 @@ const IN_DEPTH: ReviewOptions = ReviewOptions {
     in_depth: true,
 };
 
-fn example(plan: &str) -> (Engine, SourceId) {
+pub fn example(plan: &str) -> (Engine, SourceId) {
     let (mut engine, loaded) = Engine::new();
     loaded.unwrap();
     let path = format!("{}/{plan}", env!("CARGO_MANIFEST_DIR"));
@@ -25,7 +25,7 @@ fn example(plan: &str) -> (Engine, SourceId) {
     (engine, source)
 }
 
-fn opened(engine: &mut Engine, source: SourceId, patches: &[String]) -> Opened {
+pub fn opened(engine: &mut Engine, source: SourceId, patches: &[String]) -> Opened {
     let patches = patches.iter().map(|patch| {
         let id = engine.sources.add("patch", patch.as_str());
         ("patch".to_owned(), parse(&engine.sources, id).unwrap())
@@ -34,12 +34,12 @@ fn opened(engine: &mut Engine, source: SourceId, patches: &[String]) -> Opened {
     engine.open(source, patches).unwrap()
 }
 
-fn reviewed(engine: &mut Engine, source: SourceId, patches: &[String], options: ReviewOptions) -> Review {
+pub fn reviewed(engine: &mut Engine, source: SourceId, patches: &[String], options: ReviewOptions) -> Review {
     let opened = opened(engine, source, patches);
     engine.review(&opened, options)
 }
 
-fn serious(review: &Review) -> BTreeSet<(String, String)> {
+pub fn serious(review: &Review) -> BTreeSet<(String, String)> {
     let findings = review
         .findings
         .iter()
@@ -50,7 +50,7 @@ fn serious(review: &Review) -> BTreeSet<(String, String)> {
 }
 
 /// A review of the plan under a set's patch is what the set says it is.
-fn verify(engine: &mut Engine, source: SourceId, planted: &[String], set: &ChangeSet) {
+pub fn verify(engine: &mut Engine, source: SourceId, planted: &[String], set: &ChangeSet) {
     let patches = [planted, &[set.patch.to_string()]].concat();
     let after = reviewed(engine, source, &patches, ReviewOptions::default());
     assert_eq!(

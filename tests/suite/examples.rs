@@ -96,24 +96,24 @@ fn the_careless_plan_raises_every_planted_fault_at_its_place_and_nothing_else() 
         ],
         [
             "8",
+            "revise",
+            "pump-flow-claimed",
+            "/pumps/main",
+            "/pumps/main/stated_flow",
+        ],
+        [
+            "8.1",
             "advise",
             "line-velocity",
             "/lines/feed/runs/riser",
             "/lines/feed/runs/riser/pipe/size",
         ],
         [
-            "8.1",
+            "8.2",
             "revise",
             "outlet-flow-claimed",
             "/lines/feed/runs/riser",
             "/lines/feed/runs/riser/stated_flow",
-        ],
-        [
-            "8.2",
-            "revise",
-            "pump-flow-claimed",
-            "/pumps/main",
-            "/pumps/main/stated_flow",
         ],
         [
             "8.3",

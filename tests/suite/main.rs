@@ -10,6 +10,7 @@ mod circuits;
 mod cli;
 mod closing;
 mod code_reader;
+mod closing_search;
 mod controls;
 mod cures;
 mod examples;

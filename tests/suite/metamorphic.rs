@@ -29,7 +29,7 @@ fn many() -> usize {
 }
 
 /// A plan with some of its quantities turned up or down, where it can still be reviewed.
-fn varied(plan: &Value, draws: &mut Draws) -> Value {
+pub fn varied(plan: &Value, draws: &mut Draws) -> Value {
     let book = plan::schema().book();
     let turned = |quantity: bywash::quantity::Quantity, draws: &mut Draws| {
         let part = [0.5, 0.9, 0.99, 1.01, 1.1, 2.0][draws.below(6)];
@@ -51,7 +51,7 @@ fn varied(plan: &Value, draws: &mut Draws) -> Value {
 }
 
 /// Whether a plan can be reviewed.
-fn opens(plan: &Value) -> bool {
+pub fn opens(plan: &Value) -> bool {
     let (mut engine, _) = Engine::new();
     let source = engine.sources.add("plan.json", plan.to_string());
     engine.open(source, Vec::new()).is_ok()

@@ -13,6 +13,7 @@ use super::{
     input::{HouseArgument, PlanArguments, beside, engine_under},
     output::Outputs,
     print::{paint, say},
+    progress::Progress,
     selection::SelectionArguments,
 };
 use crate::{
@@ -82,7 +83,9 @@ fn reviewed(arguments: &Arguments) -> Result<Status, Failure> {
     let opened = arguments.plan.open(&mut engine, plan)?;
     let read_too = beside(&engine, opened.source, &opened.plan);
     outputs.spare(read_too.iter().map(PathBuf::as_path))?;
+    let progress = Progress::of("trying changes, drifts and answers");
     let mut review = engine.review(&opened, options);
+    drop(progress);
     if !combinations.is_empty() {
         review.cases = Some(report_cases(&engine.context(&opened, options), &combinations));
     }

@@ -13,25 +13,31 @@ use crate::{
 
 /// A change that may close something, and the lever it comes of.
 #[derive(Clone)]
-pub(super) struct Candidate<'c> {
+pub(in crate::review) struct Candidate<'c> {
     pub lever: &'c Lever,
     pub change: ValueChange,
 }
 
-/// The changes that may close a rule that falls short at an object.
-pub(super) fn candidates<'c>(search: &CureSearch<'_>, judged: &Judged<'c>) -> Vec<Candidate<'c>> {
+/// The changes that may close a rule that falls short at an object, in rows: of a row the first one that does and breaks
+/// nothing, and those before it that break something.
+pub(in crate::review) fn candidates<'c>(
+    search: &CureSearch<'_>,
+    judged: &Judged<'c>,
+) -> Vec<Vec<Candidate<'c>>> {
     let mut candidates = Vec::new();
     for lever in &judged.card.levers {
         if let Some(adjustment) = &lever.adjustment {
-            let changes = search.settings(judged, adjustment);
-            candidates.extend(changes.into_iter().map(|change| Candidate { lever, change }));
+            for row in search.settings(judged, adjustment) {
+                let row = row.into_iter().map(|change| Candidate { lever, change });
+                candidates.push(row.collect());
+            }
         }
         if let Some(setting) = &lever.setting {
             for place in search.places(judged, &setting.pattern) {
                 let value = resolved(search.context(), &judged.object, &place, &setting.value);
                 if let Some(value) = value.filter(|value| is_new(search.context(), &place, value)) {
                     let change = ValueChange { place, value };
-                    candidates.push(Candidate { lever, change });
+                    candidates.push(vec![Candidate { lever, change }]);
                 }
             }
         }
@@ -41,8 +47,20 @@ pub(super) fn candidates<'c>(search: &CureSearch<'_>, judged: &Judged<'c>) -> Ve
 
 /// Whether a value says something that the plan does not say yet.
 fn is_new(context: &ReviewContext<'_>, place: &Place, value: &Value) -> bool {
-    let now = context.tree.root.at(place);
-    now.is_none_or(|now| now.value != *value) && (now.is_some() || *value != Value::Null)
+    let Some(now) = context.tree.root.at(place) else {
+        return *value != Value::Null;
+    };
+    // Two texts may write one quantity.
+    let si = |value: &Value| {
+        let (Value::Text(text), Some(kind)) = (value, context.book.field_at(place)?.kind) else {
+            return None;
+        };
+        Quantity::parse(text, kind).ok().map(|quantity| quantity.si)
+    };
+    match si(&now.value).zip(si(value)) {
+        Some((now, new)) => (now - new).abs() > 1e-6,
+        None => now.value != *value,
+    }
 }
 
 /// A lever's value for an object: what stands for a figure or another value of the plan is worked out. None where that is

@@ -3,6 +3,8 @@
 
 mod candidates;
 mod cover;
+mod objective;
+mod pairs;
 mod report;
 mod words;
 
@@ -16,17 +18,19 @@ use super::{
     Finding, ReviewContext,
     allowance::Allowance,
     conclude::{Concluded, conclude},
-    cures::CureSearch,
-    trial::{ChangedPlan, SeriousRules, ValueChange},
+    cures::{CureSearch, Margins},
+    trial::{ChangedPlan, SeriousRules, ValueChange, is_serious},
 };
 use crate::{
     check::check,
     plan,
     read::Place,
-    rules::{Effort, Judged, Library, RuleOutcome, Severity, judge},
+    rules::{Judged, Library, RuleOutcome, Severity, judge},
 };
-use candidates::{Candidate, candidates};
+use candidates::Candidate;
+pub(super) use candidates::candidates;
 use cover::{Choice, cheapest};
+use objective::{DECISION, OBJECTIVES, Objective};
 pub use report::{ChangeSet, Closing, ClosingChange};
 use words::{patch, said, said_at, summary};
 
@@ -37,51 +41,6 @@ const TOGETHER: usize = 60;
 /// Trials that the changes for a finding take, about.
 const TRIALS_EACH: usize = 8;
 
-/// What a set of changes is chosen by.
-struct Objective {
-    name: &'static str,
-    /// What a change costs, by its effort.
-    cost: fn(Effort) -> u64,
-    allows: fn(Effort) -> bool,
-}
-
-/// The sets that are looked for, the one that is recommended first.
-const OBJECTIVES: [Objective; 4] = [
-    Objective {
-        name: "fewest changes",
-        cost: |effort| 100 + work(effort),
-        allows: |_| true,
-    },
-    Objective {
-        name: "least work",
-        cost: |effort| 100 * work(effort) + 1,
-        allows: |_| true,
-    },
-    Objective {
-        name: "no digging",
-        cost: |effort| 100 + work(effort),
-        allows: |effort| matches!(effort, Effort::Setting | Effort::Part),
-    },
-    Objective {
-        name: "no new parts",
-        cost: |effort| 100 + work(effort),
-        allows: |effort| matches!(effort, Effort::Setting | Effort::Earth),
-    },
-];
-
-/// Weights of effort: a valve is turned before a part is bought, and that before a pond is dug.
-const fn work(effort: Effort) -> u64 {
-    match effort {
-        Effort::Setting => 1,
-        Effort::Part => 3,
-        Effort::Earth => 8,
-        Effort::Element => 12,
-    }
-}
-
-/// A decision that somebody else takes weighs as much as so many changes.
-const DECISION: u64 = 3;
-
 /// A rule at an object.
 type Identity = (String, Place);
 
@@ -89,11 +48,21 @@ fn identity(judged: &Judged<'_>) -> Identity {
     (judged.card.id.clone(), judged.object.clone())
 }
 
+/// Every single change that is tried on what falls short to stop for or to revise, and closes something.
+pub fn tried_changes(context: &ReviewContext<'_>, library: &Library) -> Vec<ValueChange> {
+    let rules = SeriousRules::over(context, library);
+    let margins = Margins::default();
+    let works = Works::of(context, library, &rules, &margins, &conclude(context, library));
+    let pool = works.pool(context, &works.short(context));
+    pool.into_iter().map(|tried| tried.candidate.change).collect()
+}
+
 /// Works out the sets of changes that close a review; tells in `untried` where a large plan takes more trials than it may.
 pub(super) fn work_out(
     context: &ReviewContext<'_>,
     library: &Library,
     rules: &SeriousRules<'_>,
+    margins: &Margins,
     concluded: &Concluded<'_>,
     untried: &mut Vec<String>,
 ) -> Closing {
@@ -101,19 +70,7 @@ pub(super) fn work_out(
     if !concluded.findings.iter().any(open) {
         return Closing::default();
     }
-    let works = Works {
-        context,
-        library,
-        rules,
-        accepted: concluded
-            .accepted
-            .iter()
-            .map(|accepted| (accepted.finding.rule.clone(), accepted.finding.object.clone()))
-            .collect(),
-        allowance: Allowance::of(context.ledger),
-        known: RefCell::default(),
-        pools: RefCell::default(),
-    };
+    let works = Works::of(context, library, rules, margins, concluded);
     let mut short = works.short(context);
     // In the order in which they are printed.
     let printed: HashMap<(&str, &Place), usize> = concluded
@@ -140,6 +97,10 @@ pub(super) fn work_out(
             sets.push(set);
         }
     }
+    if sets.is_empty() {
+        // Nothing helps: what stays is told, with the reason.
+        sets.push(works.set(&OBJECTIVES[0], &[], patch(&[]), concluded));
+    }
     if works.allowance.left() == 0 {
         untried.push("further changes that may close the review".to_owned());
     }
@@ -156,10 +117,20 @@ struct TriedChange<'c> {
     breaks: usize,
 }
 
+impl TriedChange<'_> {
+    /// What it costs by an objective: what a change breaks takes at least another one.
+    fn cost(&self, objective: &Objective) -> u64 {
+        let lever = self.candidate.lever;
+        let decision = if lever.decision.is_some() { DECISION - 1 } else { 0 };
+        (objective.cost)(lever.effort) * (1 + self.breaks as u64 + decision)
+    }
+}
+
 struct Works<'a> {
     context: &'a ReviewContext<'a>,
     library: &'a Library,
     rules: &'a SeriousRules<'a>,
+    margins: &'a Margins,
     accepted: HashSet<Identity>,
     allowance: Allowance,
     /// What falls short under changes, and what may close it then: the objectives often come to the same changes.
@@ -189,6 +160,28 @@ fn changes_of(chosen: &[Candidate<'_>]) -> Vec<ValueChange> {
 }
 
 impl<'a> Works<'a> {
+    fn of(
+        context: &'a ReviewContext<'a>,
+        library: &'a Library,
+        rules: &'a SeriousRules<'a>,
+        margins: &'a Margins,
+        concluded: &Concluded<'_>,
+    ) -> Self {
+        let accepted = concluded.accepted.iter();
+        Self {
+            context,
+            library,
+            rules,
+            margins,
+            accepted: accepted
+                .map(|accepted| (accepted.finding.rule.clone(), accepted.finding.object.clone()))
+                .collect(),
+            allowance: Allowance::of(context.ledger),
+            known: RefCell::default(),
+            pools: RefCell::default(),
+        }
+    }
+
     /// What falls short over a plan, to stop for or to revise.
     fn short(&self, context: &ReviewContext<'_>) -> Vec<Judged<'a>> {
         let judged = judge(
@@ -201,22 +194,33 @@ impl<'a> Works<'a> {
     }
 
     fn is_open(&self, judged: &Judged<'_>) -> bool {
-        matches!(judged.outcome, RuleOutcome::FallsShort(_)) && !self.accepted.contains(&identity(judged))
+        is_serious(judged) && !self.accepted.contains(&identity(judged))
     }
 
     /// Every change that closes something of what falls short, each tried alone.
     fn pool(&self, context: &ReviewContext<'_>, short: &[Judged<'a>]) -> Vec<TriedChange<'a>> {
         let (first, _) = self.allowance.first_of(short, TRIALS_EACH);
         let together = &first[..first.len().min(TOGETHER)];
-        let search = CureSearch::new(context, &self.library.cards, together, &self.allowance);
+        let mut search = CureSearch::new(context, &self.library.cards, together, &self.allowance);
+        // Of the plan as it is, others may have worked out the same.
+        if std::ptr::eq(context.plan, self.context.plan) {
+            search = search.keeping(self.margins);
+        }
         let mut pool: Vec<TriedChange<'a>> = Vec::new();
-        for judged in together {
-            for candidate in candidates(&search, judged) {
-                let known = pool
-                    .iter()
-                    .any(|known| known.candidate.change == candidate.change);
-                if !known && let Some(tried) = self.tried(context, together, candidate) {
-                    pool.push(tried);
+        for (own, judged) in together.iter().enumerate() {
+            for row in candidates(&search, judged) {
+                for candidate in row {
+                    let change = &candidate.change;
+                    let known = pool.iter().position(|known| known.candidate.change == *change);
+                    let index = known.or_else(|| {
+                        pool.push(self.tried(context, together, candidate)?);
+                        Some(pool.len() - 1)
+                    });
+                    let is_enough =
+                        |tried: &TriedChange<'_>| tried.closes & (1 << own) != 0 && tried.breaks == 0;
+                    if index.is_some_and(|index| is_enough(&pool[index])) {
+                        break;
+                    }
                 }
             }
         }
@@ -259,13 +263,14 @@ impl<'a> Works<'a> {
         short: &[Judged<'a>],
     ) -> Vec<Candidate<'a>> {
         let mut chosen: Vec<Candidate<'a>> = Vec::new();
+        // What the rounds came to at their best, and how much that left open.
+        let mut best: (usize, Vec<Candidate<'a>>) = (short.len(), Vec::new());
         let mut seen: Vec<Vec<Identity>> = vec![short.iter().map(identity).collect()];
         let mut next = cover(objective, pool, short.len());
         for _ in 0..ROUNDS {
             if next.is_empty() {
                 break;
             }
-            let before = chosen.clone();
             for candidate in next {
                 // A value that was set before is set anew.
                 chosen.retain(|known| known.change.place != candidate.change.place);
@@ -273,9 +278,11 @@ impl<'a> Works<'a> {
             }
             let under = self.short_under(&chosen);
             let Some(short) = under.as_ref() else {
-                chosen = before;
                 break;
             };
+            if short.len() < best.0 {
+                best = (short.len(), chosen.clone());
+            }
             let identities: Vec<Identity> = short.iter().map(identity).collect();
             // What comes back to where it was goes round in a circle.
             if short.is_empty() || seen.contains(&identities) {
@@ -284,13 +291,25 @@ impl<'a> Works<'a> {
             seen.push(identities);
             next = cover(objective, &self.pool_under(&chosen, short), short.len());
         }
-        self.pruned(chosen)
+        let chosen = self.pruned(best.1);
+        if objective.few && (chosen.len() > 2 || !self.closes_all(&chosen)) {
+            return self.pair(objective, pool, short).unwrap_or(chosen);
+        }
+        chosen
+    }
+
+    /// Whether nothing falls short under changes.
+    fn closes_all(&self, chosen: &[Candidate<'a>]) -> bool {
+        let under = self.short_under(chosen);
+        under.as_ref().as_ref().is_some_and(Vec::is_empty)
     }
 
     /// The changes without which as little stays open.
     fn pruned(&self, mut chosen: Vec<Candidate<'a>>) -> Vec<Candidate<'a>> {
         let open = |chosen: &[Candidate<'a>]| self.short_under(chosen).as_ref().as_ref().map(Vec::len);
-        let Some(least) = open(&chosen) else { return chosen };
+        let Some(least) = open(&chosen).filter(|_| !chosen.is_empty()) else {
+            return chosen;
+        };
         let mut index = chosen.len();
         while index > 0 && chosen.len() > 1 {
             index -= 1;
@@ -388,7 +407,12 @@ impl<'a> Works<'a> {
             .filter(|finding| finding.severity != Severity::Advise);
         set.left.extend(left.map(|finding| {
             let (rule, place) = (&finding.rule, &finding.place_name);
-            format!("{rule} at {place}: no lever that was tried closes it")
+            let withheld = self.library.card(rule).map(|card| card.withheld.as_slice());
+            let house = match withheld {
+                None | Some([]) => String::new(),
+                Some(withheld) => format!("; the house does not offer: {}", withheld.join(", ")),
+            };
+            format!("{rule} at {place}: no lever that was tried closes it{house}")
         }));
         for change in &mut set.changes {
             words::tell_duty_point(&context, change);
@@ -427,21 +451,10 @@ fn cover<'a>(objective: &Objective, pool: &[TriedChange<'a>], short: usize) -> V
     };
     let choices: Vec<Choice> = allowed
         .iter()
-        .map(|tried| {
-            let once = (objective.cost)(tried.candidate.lever.effort);
-            // What a change breaks takes at least another one.
-            let times = 1
-                + tried.breaks as u64
-                + if tried.candidate.lever.decision.is_some() {
-                    DECISION - 1
-                } else {
-                    0
-                };
-            Choice {
-                closes: tried.closes,
-                cost: once * times,
-                group: group(tried),
-            }
+        .map(|tried| Choice {
+            closes: tried.closes,
+            cost: tried.cost(objective),
+            group: group(tried),
         })
         .collect();
     let all = (0..short.min(TOGETHER)).fold(0, |bits, index| bits | 1 << index);

@@ -95,7 +95,10 @@ pub(super) fn patch(changes: &[&ValueChange]) -> Json {
             let Json::Object(members) = at else { break };
             at = members.entry(key).or_insert(Json::Null);
         }
-        *at = change.value.to_json();
+        match (&mut *at, change.value.to_json()) {
+            (Json::Object(known), Json::Object(members)) => known.extend(members),
+            (at, value) => *at = value,
+        }
     }
     patch
 }
@@ -105,11 +108,12 @@ pub(super) fn summary(set: &ChangeSet) -> String {
     let count =
         |count: usize, one: &str, many: &str| format!("{count} {}", if count == 1 { one } else { many });
     let changes = match set.changes.len() {
-        1 => "this change".to_owned(),
-        many => format!("these {many} changes"),
+        0 => "no change that was tried closes anything".to_owned(),
+        1 => "with this change".to_owned(),
+        many => format!("with these {many} changes"),
     };
     format!(
-        "with {changes}: {} stop, {} revise, {}",
+        "{changes}: {} stop, {} revise, {}",
         set.stop,
         set.revise,
         count(set.questions, "open question", "open questions")

@@ -1,9 +1,12 @@
 //! A value of the plan that a cure may change: what it is now, and the round values it can take.
 
 use crate::{
-    formulas::pipe_table,
+    formulas::{
+        conductor::{Conductor, Metal},
+        pipe_table,
+    },
     quantity::{Kind, Quantity, UnitSystem, natural_unit, show_level},
-    read::{Place, Value},
+    read::{Node, Place, Value},
     review::ReviewContext,
     rules::Direction,
 };
@@ -20,8 +23,25 @@ const MORE_PUMP: [&str; 8] = [
     "105 %", "110 %", "120 %", "135 %", "150 %", "175 %", "200 %", "250 %",
 ];
 const LESS_PUMP: [&str; 8] = ["95 %", "90 %", "80 %", "70 %", "60 %", "50 %", "40 %", "30 %"];
-/// Sizes of pipe that are tried: nobody lays the fourth for the first.
-const SIZES: usize = 3;
+/// Heads of another pump as shares of those of the plan's own: more flow alone lifts no higher.
+const MORE_HEAD: [&str; 5] = [
+    "120 % head",
+    "150 % head",
+    "200 % head",
+    "300 % head",
+    "400 % head",
+];
+/// Sizes of pipe that are tried.
+const SIZES: usize = 5;
+/// Outside diameters of metric plastic pipe, mm (ISO 161-1, from memory).
+const OUTSIDES: [u16; 16] = [
+    16, 20, 25, 32, 40, 50, 63, 75, 90, 110, 125, 140, 160, 180, 200, 225,
+];
+/// Common sizes of conductor.
+const GAUGES: [u8; 8] = [14, 12, 10, 8, 6, 4, 2, 1];
+const SQUARES: [&str; 8] = ["1.5", "2.5", "4", "6", "10", "16", "25", "35"];
+/// A length that is short or nought grows from here, m.
+const SHORT: f64 = 0.05;
 
 /// What it can be set to.
 enum Marks {
@@ -47,7 +67,8 @@ impl AdjustableValue {
             ),
             Value::Text(text) if text == "none" => return None,
             Value::Text(text) => {
-                let marks = if let Some(sizes) = sizes(context, place, text, direction) {
+                let sizes = sizes(context, place, text, direction);
+                let marks = if let Some(sizes) = sizes.or_else(|| conductors(place, text, direction)) {
                     Marks::Sizes(sizes)
                 } else {
                     let kind = context.book.field_at(place)?.kind?;
@@ -58,12 +79,12 @@ impl AdjustableValue {
             }
             // A pump curve as a whole: another pump, with so much more or less flow at each head.
             Value::List(_) if place.parts().last().as_deref() == Some("curve") => {
-                let shares = match direction {
-                    Direction::More => MORE_PUMP,
-                    Direction::Less => LESS_PUMP,
+                let shares: Vec<&str> = match direction {
+                    Direction::More => MORE_PUMP.into_iter().chain(MORE_HEAD).collect(),
+                    Direction::Less => LESS_PUMP.to_vec(),
                 };
                 (
-                    Marks::Sizes(shares.map(str::to_owned).to_vec()),
+                    Marks::Sizes(shares.into_iter().map(str::to_owned).collect()),
                     "100 %".to_owned(),
                 )
             }
@@ -96,6 +117,11 @@ impl AdjustableValue {
                 kind: Kind::Level,
                 ..
             } => now + 0.2 * toward,
+            Marks::Quantity {
+                now,
+                kind: Kind::Length,
+                ..
+            } if self.direction == Direction::More => now + share * now.max(SHORT),
             Marks::Quantity { now, .. } | Marks::Count { now } => match self.direction {
                 Direction::More => now * (1.0 + share),
                 Direction::Less => now / (1.0 + share),
@@ -182,6 +208,53 @@ pub(in crate::review) fn rounded(si: f64, kind: Kind, units: UnitSystem) -> Stri
     }
 }
 
+/// The metric sizes on from that of a pipe whose bore the plan gives.
+fn bored_sizes(
+    context: &ReviewContext<'_>,
+    pipe: &Place,
+    text: &str,
+    direction: Direction,
+) -> Option<Vec<String>> {
+    context.tree.root.at(&pipe.child("inside"))?.text()?;
+    let now: f64 = text.strip_suffix(" mm")?.parse().ok()?;
+    let mut sizes = OUTSIDES.to_vec();
+    sizes.retain(|size| match direction {
+        Direction::More => f64::from(*size) > now,
+        Direction::Less => f64::from(*size) < now,
+    });
+    if direction == Direction::Less {
+        sizes.reverse();
+    }
+    sizes.truncate(SIZES);
+    Some(sizes.into_iter().map(|size| format!("{size} mm")).collect())
+}
+
+/// The sizes of conductor on from a plain one; none for a cable with a designation of its own, and for none at all.
+fn conductors(place: &Place, text: &str, direction: Direction) -> Option<Vec<String>> {
+    if place.parts().last().as_deref() != Some("conductor") || direction == Direction::Less {
+        return None;
+    }
+    let now = Conductor::parse(text)?;
+    let lower = text.to_lowercase();
+    let (gauge, metric) = (
+        lower.contains("awg"),
+        lower.contains("mm2") || lower.contains("mm²"),
+    );
+    let metal = match now.metal {
+        Metal::Copper => "copper",
+        Metal::Aluminium => "aluminium",
+    };
+    let sizes: Vec<String> = if gauge {
+        GAUGES.map(|size| format!("{size} AWG {metal}")).to_vec()
+    } else if metric {
+        SQUARES.map(|size| format!("{size} mm² {metal}")).to_vec()
+    } else {
+        return None;
+    };
+    let larger = |size: &String| Conductor::parse(size).is_some_and(|other| other.area > 1.001 * now.area);
+    Some(sizes.into_iter().filter(larger).take(SIZES).collect())
+}
+
 /// The published sizes of a pipe on from its own; none for what is no pipe of a published class.
 fn sizes(
     context: &ReviewContext<'_>,
@@ -192,9 +265,14 @@ fn sizes(
     if place.parts().last().as_deref() != Some("size") {
         return None;
     }
-    let class = context.tree.root.at(&place.parent()?.child("class"))?.text()?;
-    let now = pipe_table::nominal_size(text)?;
-    let mut sizes: Vec<f64> = pipe_table::sizes(class).ok()?;
+    let pipe = place.parent()?;
+    let class = context.tree.root.at(&pipe.child("class")).and_then(Node::text);
+    let Some((class, now)) = class.zip(pipe_table::nominal_size(text)) else {
+        return bored_sizes(context, &pipe, text, direction);
+    };
+    let Ok(mut sizes) = pipe_table::sizes(class) else {
+        return bored_sizes(context, &pipe, text, direction);
+    };
     sizes.retain(|size| match direction {
         Direction::More => *size > now + 1e-6,
         Direction::Less => *size < now - 1e-6,

@@ -5,7 +5,10 @@
 mod lever;
 mod search;
 
-use std::collections::{HashMap, HashSet};
+use std::{
+    cell::RefCell,
+    collections::{HashMap, HashSet},
+};
 
 use super::{
     Cure, Finding, ReviewContext,
@@ -15,7 +18,7 @@ use super::{
 use crate::{
     hydraulics::Scenario,
     quantity::{Kind, Quantity},
-    read::{Node, Place, Value, written_assignment},
+    read::{Member, Node, Place, Value, written_assignment},
     rules::{Adjustment, Card, Judged, Lever, RuleOutcome, Shortfall, Standing, Subject},
 };
 use lever::AdjustableValue;
@@ -33,10 +36,11 @@ pub(super) fn work_out(
     context: &ReviewContext<'_>,
     cards: &[Card],
     judged: &[Judged<'_>],
+    margins: &Margins,
     findings: &mut [Finding],
 ) -> usize {
     let allowance = Allowance::of(context.ledger);
-    let cure_search = CureSearch::new(context, cards, judged, &allowance);
+    let cure_search = CureSearch::new(context, cards, judged, &allowance).keeping(margins);
     let short = judged.iter().filter(|judged| is_short(judged));
     let short: HashMap<(&str, &Place), &Judged<'_>> = short
         .map(|judged| ((judged.card.id.as_str(), &judged.object), judged))
@@ -77,7 +81,12 @@ pub(super) struct CureSearch<'a> {
     cards: &'a [Card],
     short: HashSet<(&'a str, &'a Place)>,
     allowance: &'a Allowance,
+    margins: Option<&'a Margins>,
 }
+
+/// Margins of rules with a value changed, by rule, object, place and text: several searches over one plan try the same.
+#[derive(Default)]
+pub(super) struct Margins(RefCell<HashMap<(String, Place, Place, String), Option<f64>>>);
 
 /// A cure, and the first rule that it would break.
 struct TriedCure {
@@ -107,6 +116,15 @@ impl<'a> CureSearch<'a> {
             cards,
             short: shortfalls(judged).collect(),
             allowance,
+            margins: None,
+        }
+    }
+
+    /// The same search, which keeps what it works out, and takes what others over the plan have.
+    pub fn keeping(self, margins: &'a Margins) -> Self {
+        Self {
+            margins: Some(margins),
+            ..self
         }
     }
 
@@ -156,20 +174,21 @@ impl<'a> CureSearch<'a> {
         let mut found: Option<TriedCure> = None;
         let now = margin_of(&judged.outcome)?;
         let scenarios = scenarios_behind(self.context.ledger, judged);
-        let margin = |text: &str| {
-            let few = self.margin(judged, place, text, Some(&scenarios));
-            few.or_else(|| self.margin(judged, place, text, None))
-        };
+        let margin = |text: &str| self.known_margin(judged, place, text, &scenarios);
         for text in search::least(&adjustable, now, margin) {
             let Some(breaks) = self.breaks(judged, place, &text) else {
                 continue;
             };
             let (name, from) = (self.context.name(place), adjustable.shown_now());
+            let change = self.change(place, &text)?;
             let cure = Cure {
                 text: format!("{}: {name} {text} instead of {from}", lever.words),
-                place: place.clone(),
-                set: self.settable(place, &text),
-                value: text,
+                set: self.settable(&change),
+                value: match change.value {
+                    Value::Object(_) => change.value.to_json().to_string(),
+                    _ => text,
+                },
+                place: change.place,
             };
             let breaks = breaks.into_iter().next();
             if breaks.is_none() {
@@ -185,8 +204,8 @@ impl<'a> CureSearch<'a> {
         self.context
     }
 
-    /// The first settings of a lever that close a rule, at each place that it names; whatever they break.
-    pub fn settings(&self, judged: &Judged<'_>, adjustment: &Adjustment) -> Vec<ValueChange> {
+    /// The settings of a lever that may close a rule, the least first, at each place that it names.
+    pub fn settings(&self, judged: &Judged<'_>, adjustment: &Adjustment) -> Vec<Vec<ValueChange>> {
         let places = self.places(judged, &adjustment.pattern);
         let few = places.into_iter().take(MOST_PLACES);
         few.filter_map(|place| {
@@ -194,14 +213,20 @@ impl<'a> CureSearch<'a> {
             let scenarios = scenarios_behind(self.context.ledger, judged);
             let texts = match margin_of(&judged.outcome) {
                 Some(now) => search::least(&adjustable, now, |text| {
-                    let few = self.margin(judged, &place, text, Some(&scenarios));
-                    few.or_else(|| self.margin(judged, &place, text, None))
+                    self.known_margin(judged, &place, text, &scenarios)
                 }),
-                None => search::first(&adjustable, |text| self.closes(judged, &place, text)),
+                None => search::first(&adjustable, |text| {
+                    self.known(judged, &place, text, || {
+                        Some(if self.closes(judged, &place, text) {
+                            1.0
+                        } else {
+                            -1.0
+                        })
+                    }) == Some(1.0)
+                }),
             };
-            let text = texts.into_iter().find(|text| self.closes(judged, &place, text))?;
-            let value = self.value(&place, &text)?;
-            Some(ValueChange { place, value })
+            let change = |text: &String| self.change(&place, text);
+            Some(texts.iter().filter_map(change).collect())
         })
         .collect()
     }
@@ -233,7 +258,50 @@ impl<'a> CureSearch<'a> {
         let mut places: Vec<Place> = roots.iter().filter_map(|root| within(root, pattern)).collect();
         places.sort();
         places.dedup();
+        if places.is_empty() {
+            // What is not there yet was read by nothing.
+            places = expanded(&self.context.tree.root, pattern);
+        }
         places
+    }
+
+    /// The margin with a value changed, by the scenarios that the rule was read from or, where they are not enough, by all.
+    fn known_margin(
+        &self,
+        judged: &Judged<'_>,
+        place: &Place,
+        text: &str,
+        scenarios: &[Scenario],
+    ) -> Option<f64> {
+        self.known(judged, place, text, || {
+            let few = self.margin(judged, place, text, Some(scenarios));
+            few.or_else(|| self.margin(judged, place, text, None))
+        })
+    }
+
+    /// What is known of a rule with a value changed, worked out where it is not yet.
+    fn known(
+        &self,
+        judged: &Judged<'_>,
+        place: &Place,
+        text: &str,
+        work_out: impl FnOnce() -> Option<f64>,
+    ) -> Option<f64> {
+        let Some(margins) = self.margins else {
+            return work_out();
+        };
+        let of = (
+            judged.card.id.clone(),
+            judged.object.clone(),
+            place.clone(),
+            text.to_owned(),
+        );
+        if let Some(known) = margins.0.borrow().get(&of) {
+            return *known;
+        }
+        let margin = work_out();
+        margins.0.borrow_mut().insert(of, margin);
+        margin
     }
 
     /// How far the rule is from its limit with a value changed; positive where it is met, none where it can't be
@@ -270,14 +338,42 @@ impl<'a> CureSearch<'a> {
     }
 
     fn changed(&self, place: &Place, text: &str, only: Option<&[Scenario]>) -> Option<ChangedPlan> {
-        let change = ValueChange {
-            place: place.clone(),
-            value: self.value(place, text)?,
-        };
+        let change = self.change(place, text)?;
         if !self.allowance.take() {
             return None;
         }
         self.context.start().changed(&[change], only)
+    }
+
+    /// The change that sets a value. Of a pipe whose bore the plan gives, the bore grows with the size: pipe of one series
+    /// keeps the share of its wall.
+    fn change(&self, place: &Place, text: &str) -> Option<ValueChange> {
+        if place.parts().last().as_deref() == Some("size")
+            && let Some(pipe) = place.parent()
+            && let Some(inside) = self.context.tree.root.at(&pipe.child("inside"))
+        {
+            let length = |text: &str| Quantity::parse(text, Kind::Length).ok().map(|length| length.si);
+            let (size, inside) = (self.context.tree.root.at(place)?.text()?, inside.text()?);
+            let bore = length(inside)? * length(text)? / length(size)?;
+            let bore = Quantity::si(bore, Kind::Length).show(self.context.units);
+            let span = self.context.tree.root.span;
+            let member = |text: String| Member {
+                key: span,
+                node: Node {
+                    span,
+                    value: Value::Text(text),
+                },
+            };
+            let members = [
+                ("size".to_owned(), member(text.to_owned())),
+                ("inside".to_owned(), member(bore)),
+            ];
+            let value = Value::Object(members.into_iter().collect());
+            return Some(ValueChange { place: pipe, value });
+        }
+        let value = self.value(place, text)?;
+        let place = place.clone();
+        Some(ValueChange { place, value })
     }
 
     /// A value written as the one that stands at a place is.
@@ -290,26 +386,31 @@ impl<'a> CureSearch<'a> {
     }
 
     /// What sets the value from the command line. A patch replaces a list as a whole, so nothing within one.
-    fn settable(&self, place: &Place, text: &str) -> Option<String> {
-        let mut above = place.parent();
+    fn settable(&self, change: &ValueChange) -> Option<String> {
+        let mut above = change.place.parent();
         while let Some(holder) = above {
             if matches!(self.context.tree.root.at(&holder)?.value, Value::List(_)) {
                 return None;
             }
             above = holder.parent();
         }
-        written_assignment(place, &self.value(place, text)?)
+        written_assignment(&change.place, &change.value)
     }
 }
 
-/// The points of a pump curve with their flows so many per cent of what they are.
+/// The points of a pump curve with their flows, or their heads, so many per cent of what they are.
 fn scaled(points: &[Node], share: &str) -> Option<Vec<Node>> {
-    let share: f64 = share.strip_suffix(" %")?.parse().ok()?;
+    let (share, (at, kind)) = match share.strip_suffix(" % head") {
+        Some(share) => (share, (1, Kind::Length)),
+        None => (share.strip_suffix(" %")?, (0, Kind::Flow)),
+    };
+    let share: f64 = share.parse().ok()?;
     let scaled = points.iter().map(|point| {
         let mut point = point.clone();
         if let Value::List(pair) = &mut point.value {
-            let flow = Quantity::parse(pair.first()?.text()?, Kind::Flow).ok()?.si;
-            pair.first_mut()?.value = Value::Text(as_written(flow * share / 100.0, Kind::Flow));
+            let value = pair.get_mut(at)?;
+            let si = Quantity::parse(value.text()?, kind).ok()?.si;
+            value.value = Value::Text(as_written(si * share / 100.0, kind));
         }
         Some(point)
     });
@@ -322,6 +423,27 @@ fn shortfalls<'j>(judged: &'j [Judged<'_>]) -> impl Iterator<Item = (&'j str, &'
         .iter()
         .filter(|judged| matches!(judged.outcome, RuleOutcome::FallsShort(_)))
         .map(|judged| (judged.card.id.as_str(), &judged.object))
+}
+
+/// The places of a plan that a pattern names; the last of a pattern need not stand there.
+fn expanded(tree: &Node, pattern: &str) -> Vec<Place> {
+    let mut parts = pattern.trim_start_matches('/').split('/').peekable();
+    let mut places = vec![Place::root()];
+    while let Some(part) = parts.next() {
+        let members = places.iter().flat_map(|place| -> Vec<Place> {
+            match tree.at(place).map(|node| &node.value) {
+                Some(Value::Object(members)) if part == "*" => {
+                    members.keys().map(|key| place.child(key)).collect()
+                }
+                Some(Value::Object(members)) if members.contains_key(part) || parts.peek().is_none() => {
+                    vec![place.child(part)]
+                }
+                _ => Vec::new(),
+            }
+        });
+        places = members.collect();
+    }
+    places
 }
 
 /// The place that a pattern names on the way to a place or at it; `*` stands for any id.

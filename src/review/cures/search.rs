@@ -8,6 +8,8 @@ const ONWARD: (f64, f64) = (0.1, 6.0);
 const TRIES: usize = 14;
 /// Marks beyond the first that are offered too: the first may fall short yet, or break something by rounding.
 const FURTHER: u8 = 2;
+/// Of settings of which only some exist, so many are offered.
+const MORE_OF_FEW: usize = 5;
 
 /// The least settings that meet, in the order to offer them. `margin` is positive where a setting meets, and none
 /// where it cannot be computed; `now` is the margin of the plan's own value.
@@ -17,10 +19,7 @@ pub(super) fn least(
     mut margin: impl FnMut(&str) -> Option<f64>,
 ) -> Vec<String> {
     if let Some(few) = adjustable.few() {
-        let met = few
-            .iter()
-            .find(|text| margin(text).is_some_and(|margin| margin >= 0.0));
-        return met.into_iter().cloned().collect();
+        return from_first(few, |text| margin(text).is_some_and(|margin| margin >= 0.0));
     }
     let share = least_share(adjustable, now, |share| {
         margin(&adjustable.text(adjustable.onward(share)))
@@ -33,25 +32,27 @@ pub(super) fn least(
     })
 }
 
+/// The first of several texts that meets, and the next few.
+fn from_first(texts: &[String], mut meets: impl FnMut(&str) -> bool) -> Vec<String> {
+    let first = texts.iter().position(|text| meets(text));
+    let met = first.map_or(&[][..], |first| &texts[first..]);
+    met.iter().take(MORE_OF_FEW).cloned().collect()
+}
+
 /// Changes that are tried of a value on which a rule says yes or no, as shares; of a level, in steps of 8 in (200 mm).
-const SHARES: [f64; 8] = [0.02, 0.05, 0.1, 0.2, 0.4, 0.8, 1.6, 3.2];
+const SHARES: [f64; 9] = [0.02, 0.05, 0.1, 0.2, 0.4, 0.8, 1.6, 3.2, 6.4];
 
 /// The least settings that close a rule which says yes or no, the least of a few shares.
-pub(super) fn first(adjustable: &AdjustableValue, mut closes: impl FnMut(&str) -> bool) -> Vec<String> {
+pub(super) fn first(adjustable: &AdjustableValue, closes: impl FnMut(&str) -> bool) -> Vec<String> {
     if let Some(few) = adjustable.few() {
-        return few
-            .iter()
-            .find(|text| closes(text))
-            .into_iter()
-            .cloned()
-            .collect();
+        return from_first(few, closes);
     }
     let marks = SHARES
         .iter()
         .map(|share| adjustable.mark(adjustable.onward(*share), 0));
     let mut marks: Vec<String> = marks.collect();
     marks.dedup();
-    marks.into_iter().find(|text| closes(text)).into_iter().collect()
+    from_first(&marks, closes)
 }
 
 /// The largest change that still falls short, to within half a mark of what meets.

@@ -7,7 +7,7 @@ use crate::{
     read::Place,
     review::{
         ReviewContext, Value,
-        trial::{SeriousRules, ValueChange, is_short, margin_of, scenarios_behind},
+        trial::{SeriousRules, ValueChange, is_serious, is_short, margin_of, scenarios_behind},
     },
     rules::{Card, Judged, RuleOutcome, Severity},
 };
@@ -64,6 +64,7 @@ pub(super) enum Fault<'a> {
     Rule {
         card: &'a Card,
         object: Place,
+        severity: Severity,
         margin: Option<f64>,
     },
     /// The plan can't be so.
@@ -178,11 +179,13 @@ impl<'a> DriftSearch<'a> {
         let Some(trial) = self.context.start().changed(&changes, only) else {
             return (false, None);
         };
-        match trial.judged_at(card, object) {
+        let judged = trial.judged(std::slice::from_ref(*card));
+        match judged.into_iter().find(|judged| judged.object == *object) {
             // Other scenarios are needed than at first: all are followed.
-            Some(RuleOutcome::NotComputed(_)) if only.is_some() => self.holds(drifting, by, fault, None),
-            Some(outcome @ RuleOutcome::FallsShort(_)) => (false, margin_of(&outcome)),
-            Some(outcome) => (true, margin_of(&outcome)),
+            Some(judged) if only.is_some() && matches!(judged.outcome, RuleOutcome::NotComputed(_)) => {
+                self.holds(drifting, by, fault, None)
+            }
+            Some(judged) => (!is_serious(&judged), margin_of(&judged.outcome)),
             None => (true, None),
         }
     }
@@ -202,6 +205,7 @@ impl<'a> DriftSearch<'a> {
             let fault = Fault::Rule {
                 card: judged.card,
                 object: judged.object,
+                severity: judged.severity,
                 margin,
             };
             (share, fault)
@@ -226,10 +230,15 @@ impl<'a> DriftSearch<'a> {
         let until = until.map(|(outside, fault)| {
             let seen_at = drifting.step * outside as f64;
             match fault {
-                Fault::Rule { card, object, .. } => Until {
+                Fault::Rule {
+                    card,
+                    object,
+                    severity,
+                    ..
+                } => Until {
                     seen_at,
                     rule: Some(card.id.clone()),
-                    severity: card.severity,
+                    severity,
                     title: card.title.clone(),
                     object_name: self.context.name(&object),
                 },

@@ -33,6 +33,8 @@ struct Head {
     off: bool,
     #[serde(default)]
     severity: Option<Severity>,
+    #[serde(default)]
+    without: Vec<String>,
 }
 
 /// A change as read, before it is put over its rule.
@@ -112,8 +114,8 @@ impl Change {
             self.same_bound(&before.asks.bound, &bound, span)?;
             after.asks.bound = bound;
             after.bound_span = span;
-        } else if self.head.severity.is_none() {
-            let label = "give a limit, a severity, or \"off\": true";
+        } else if self.head.severity.is_none() && self.head.without.is_empty() {
+            let label = "give a limit, a severity, levers it goes without, or \"off\": true";
             return Err(Problem::at(
                 ProblemKind::RulePage,
                 self.data.span,
@@ -121,8 +123,9 @@ impl Change {
                 label,
             ));
         }
-        let (was, now) = (asked(before), asked(&after));
-        if was == now {
+        let without = self.withheld(before)?;
+        let (was, mut now) = (asked(before), asked(&after));
+        if was == now && without.is_empty() {
             let message = format!("rule `{}` says so already", before.id);
             return Err(Problem::at(
                 ProblemKind::RulePage,
@@ -134,6 +137,9 @@ impl Change {
         let loosens = of_bounds(&before.asks.bound, &after.asks.bound);
         let loosens_code = matches!(loosens, Some(Effect::Looser | Effect::Other)) && from_code(before);
         let effect = Effect::of(before, &after);
+        if !without.is_empty() {
+            now.push_str(&format!("; not offered: {}", without.join(", ")));
+        }
         let reason = self.head.reason;
         after.house = Some(format!("{} by the house (was {was}): {reason}", effect.word()));
         Ok(HouseRule {
@@ -143,9 +149,30 @@ impl Change {
             now,
             loosens_code,
             reason,
+            without,
             examples: self.examples,
             span: self.data.span,
         })
+    }
+
+    /// The levers of the rule that the house goes without.
+    fn withheld(&self, before: &Card) -> Result<Vec<String>, Problem> {
+        let known = before.levers.iter().map(|lever| lever.words.as_str());
+        let known: Vec<&str> = known.collect();
+        let words = self.head.without.iter().map(|words| {
+            let words = typographic(words);
+            if known.contains(&words.as_str()) {
+                return Ok(words);
+            }
+            let message = format!("rule `{}` has no lever `{}`", before.id, shown(&words));
+            let label = "not one of its levers";
+            let problem = Problem::at(ProblemKind::RulePage, self.span("without"), message, label);
+            Err(match nearest(&words, known.iter().copied(), ALIKE) {
+                Some(near) => problem.help(format!("the nearest is `{near}`")),
+                None => problem.help(format!("its levers are: {}", known.join(", "))),
+            })
+        });
+        words.collect()
     }
 
     fn rule<'c>(&self, cards: &'c [Card]) -> Result<&'c Card, Problem> {
@@ -169,6 +196,7 @@ impl Change {
             now: String::new(),
             loosens_code: from_code(before),
             reason: self.head.reason,
+            without: Vec::new(),
             examples: self.examples,
             span: self.data.span,
         })

@@ -121,7 +121,23 @@ impl Library {
         self.cards = cards;
         self.sort();
         self.house = house;
+        self.withhold();
         Ok(())
+    }
+
+    /// Takes the levers that the house goes without from every rule: what it does not do for one rule it does for none.
+    pub(super) fn withhold(&mut self) {
+        for rule in &self.house {
+            for card in &mut self.cards {
+                for words in &rule.without {
+                    let before = card.levers.len();
+                    card.levers.retain(|lever| lever.words != *words);
+                    if card.levers.len() < before {
+                        card.withheld.push(format!("{words} ({})", rule.reason));
+                    }
+                }
+            }
+        }
     }
 
     /// The cards in force under a house.
@@ -180,6 +196,7 @@ fn own(mut card: Card) -> HouseRule {
         now: asked(&card),
         loosens_code: false,
         reason,
+        without: Vec::new(),
         examples: card.examples.clone(),
         span: card.bound_span,
         card,

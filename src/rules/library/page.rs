@@ -91,6 +91,7 @@ pub(super) fn read(
         follows: head.follows,
         sources: head.sources,
         levers,
+        withheld: Vec::new(),
         why: typographic(&parts.why),
         cure: typographic(&parts.cure),
         examples,

@@ -92,9 +92,11 @@ impl Library {
         let Some(local) = local.filter(|local| !local.cards.is_empty()) else {
             return Cow::Borrowed(self);
         };
-        Cow::Owned(Self {
+        let mut library = Self {
             cards: in_place(&self.cards, &local.cards),
             ..self.clone()
-        })
+        };
+        library.withhold();
+        Cow::Owned(library)
     }
 }
