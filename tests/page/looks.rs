@@ -68,6 +68,11 @@ fn accessible() {
     browser.open(&served.address);
     browser.press_button("Undo");
     look(&mut browser, "dark");
+    browser.press_button("Show the form");
+    browser.press_button("Send-back list");
+    look(&mut browser, "dark-form");
+    browser.media("print", "light");
+    look(&mut browser, "printed");
     assert!(failures.is_empty(), "{}", failures.join("\n"));
 }
 

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 use serde_json::json;
 
-use super::{Paper, PaperName, PaperWish, field::field_paper, review::whole_review};
+use super::{Paper, PaperName, PaperWish, field::field_paper, lists::list_inputs, review::whole_review};
 use crate::{
     page::{Document, drawing::patterns, form::edit_of},
     quantity::UnitSystem,
@@ -28,7 +28,9 @@ pub fn paper(
             }
             p { (wish.name.purpose()) }
             @if wish.name == PaperName::Grades { (instrument(wish, units)) }
-            @if let Err(words) = made { @if !wish.backsight.is_empty() { p.error role="alert" { "✕ " (words) } } }
+            @if wish.name == PaperName::Takeoff { (list_inputs(wish)) }
+            @if let Err(words) = made { @if wish.name != PaperName::Grades || !wish.backsight.is_empty() { p.error role="alert" { "✕ " (words) } } }
+            @if let Ok(Paper::Field(_, _, Some(told))) = made { p.notice role="status" { (told) } }
             @if let Ok(made) = made { (outputs(document, wish.name, made)) }
         }
         @if let Ok(made) = made {
@@ -36,7 +38,7 @@ pub fn paper(
             article.paper data-paper=(wish.name.word()) {
                 @match made {
                     Paper::Review(review, drawings) => { (whole_review(review, drawings)) }
-                    Paper::Field(paper, scenes) => { (field_paper(paper, scenes)) }
+                    Paper::Field(paper, scenes, _) => { (field_paper(paper, scenes)) }
                 }
             }
         }

@@ -3,19 +3,19 @@
 mod field;
 mod file;
 mod frame;
+mod lists;
 mod review;
 
 use serde::Deserialize;
 
 pub use file::PaperForm;
 pub use frame::paper;
+pub use lists::{CellFile, TakeoffLists};
 
 use super::assess::{Desk, Reviewed};
 use crate::{
     formulas::levelling,
-    papers::{
-        FieldPaper, GradeOptions, Rod, SetUps, TakeoffOptions, day_sheet, grade_sheet, runbook, takeoff,
-    },
+    papers::{FieldPaper, GradeOptions, Rod, SetUps, day_sheet, grade_sheet, runbook, takeoff},
     quantity::{Kind, Quantity},
     report::drawing::{Drawings, NamedScenes, day_chart, drawings, reading_sections, roll_layouts},
     review::Review,
@@ -30,6 +30,8 @@ pub struct PaperWish {
     pub backsight: String,
     /// Foresight and backsight on each turning point, such as `1 ft 3 in / 6 ft 2 in`, parted by semicolons.
     pub turns: String,
+    /// Prices and stone on hand; for a materials list.
+    pub lists: TakeoffLists,
 }
 
 /// The papers there are.
@@ -52,15 +54,15 @@ pub enum PaperName {
 pub enum Paper {
     /// The review, with all its drawings.
     Review(Box<Review>, Box<Drawings>),
-    /// A paper for the site, with its drawings.
-    Field(Box<FieldPaper>, NamedScenes),
+    /// A paper for the site, with its drawings, and what is told beside it.
+    Field(Box<FieldPaper>, NamedScenes, Option<String>),
 }
 
 impl std::fmt::Debug for Paper {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str(match self {
             Self::Review(..) => "Review",
-            Self::Field(paper, _) => paper.paper,
+            Self::Field(paper, ..) => paper.paper,
         })
     }
 }
@@ -123,7 +125,7 @@ impl Desk {
     pub fn paper(&self, reviewed: &Reviewed, wish: &PaperWish) -> Result<Paper, String> {
         let (context, library) = (self.context(reviewed), self.library(reviewed));
         let units = reviewed.units();
-        let field = |paper: FieldPaper, scenes: NamedScenes| Paper::Field(Box::new(paper), scenes);
+        let field = |paper: FieldPaper, scenes: NamedScenes| Paper::Field(Box::new(paper), scenes, None);
         Ok(match wish.name {
             PaperName::Review => {
                 let review = self.review_with_cures(reviewed);
@@ -147,10 +149,15 @@ impl Desk {
                 field(sheet.paper, NamedScenes::from([("section", sections)]))
             }
             PaperName::Takeoff => {
-                let options = TakeoffOptions::usual(units);
+                let options = wish.lists.options(units)?;
                 let list = takeoff(&context, &reviewed.review, &library.cards, &options);
                 let layouts = roll_layouts(&list.layouts, units);
-                field(list.paper, NamedScenes::from([("layouts", layouts)]))
+                let unused = (!list.unused_prices.is_empty()).then(|| {
+                    let items = list.unused_prices.join(", ");
+                    format!("No line of this list is one of these items of the price list: {items}.")
+                });
+                let scenes = NamedScenes::from([("layouts", layouts)]);
+                Paper::Field(Box::new(list.paper), scenes, unused)
             }
             PaperName::Runbook => field(runbook(&context, &reviewed.review), NamedScenes::new()),
             PaperName::Day => {
