@@ -103,6 +103,15 @@ pub struct View {
     pub lists: TakeoffLists,
 }
 
+impl View {
+    /// Works the paper that is shown out with the files that are given now.
+    pub fn give_lists(&mut self) {
+        if let Some(paper) = &mut self.paper {
+            paper.lists = self.lists.clone();
+        }
+    }
+}
+
 impl Document {
     /// A plan under a name, as it is opened.
     pub fn opened(name: &str, text: &str) -> Self {

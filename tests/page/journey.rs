@@ -55,7 +55,7 @@ fn each_start() {
 }
 
 /// Goes to an element with the tabulator alone.
-fn tab_to(browser: &mut Browser, selector: &str) {
+pub fn tab_to(browser: &mut Browser, selector: &str) {
     for _ in 0..400 {
         if browser.eval(&format!("document.activeElement?.matches({})", json!(selector))) == json!(true) {
             return;
@@ -65,7 +65,7 @@ fn tab_to(browser: &mut Browser, selector: &str) {
     panic!("{selector} can't be reached with the tabulator");
 }
 
-fn type_into(browser: &mut Browser, at: &str, text: &str) {
+pub fn type_into(browser: &mut Browser, at: &str, text: &str) {
     tab_to(browser, &format!("[data-set='{at}']"));
     let before = browser.text("document.querySelector('#page').dataset.turns");
     browser.type_text(text);

@@ -3,10 +3,19 @@
 
 use serde_json::{Value, json};
 
-use super::{browser::Browser, journey::plan_text, looks::violations, served::Served};
+use super::{
+    browser::Browser,
+    journey::{plan_text, tab_to, type_into},
+    looks::violations,
+    served::Served,
+};
 
 pub const TESTS: &[(&str, fn())] = &[
     ("a_sketch_becomes_a_plan_whose_questions_make_sense", sketch),
+    (
+        "the_whole_sketch_is_typed_and_saved_by_keyboard_alone",
+        by_keyboard,
+    ),
     ("a_press_counts_where_the_page_moves_under_it", press_counts),
     ("what_keeps_a_plan_from_review_is_told_and_found", stale),
     ("no_example_in_a_box_is_cut_off", placeholders),
@@ -225,6 +234,115 @@ fn sketch() {
     hand.press(&mut browser, "document.querySelector('#dialog button')");
     browser.wait("document.querySelector('#saved').textContent.startsWith('Saved')");
     assert!(served.folder.path().join("garden.jsonc").is_file());
+    assert_eq!(browser.complaints, Vec::<String>::new());
+}
+
+/// Unfolds by keyboard what lies folded above a field.
+fn unfold_by_key(browser: &mut Browser, at: &str) {
+    let parts: Vec<usize> = at.match_indices('/').map(|(end, _)| end).skip(1).collect();
+    for end in parts {
+        let folder = format!("[id='foldat{}'][aria-expanded=false]", &at[..end]);
+        if browser.eval(&format!("document.querySelector({})", json!(folder))) != Value::Null {
+            tab_to(browser, &folder);
+            press_key(browser, "Enter");
+        }
+    }
+}
+
+fn press_key(browser: &mut Browser, key: &str) {
+    browser.key(key);
+    settled(browser);
+}
+
+/// Goes to a list and chooses by the first letter.
+fn choose_by_letter(browser: &mut Browser, list: &str, value: &str) {
+    tab_to(browser, list);
+    let letter = &value[..1];
+    let code = u32::from(letter.to_ascii_uppercase().as_bytes()[0]);
+    browser.call(
+        "Input.dispatchKeyEvent",
+        json!({ "type": "keyDown", "key": letter, "text": letter, "windowsVirtualKeyCode": code }),
+    );
+    browser.call(
+        "Input.dispatchKeyEvent",
+        json!({ "type": "keyUp", "key": letter, "windowsVirtualKeyCode": code }),
+    );
+    settled(browser);
+    assert_eq!(browser.text("document.activeElement.value"), value, "{list}");
+}
+
+fn by_keyboard() {
+    let served = Served::nothing();
+    let mut browser = Browser::start();
+    browser.open(&served.address);
+    tab_to(&mut browser, "[name=start]");
+    browser.key("ArrowDown");
+    tab_to(&mut browser, "form.begin [type=submit]");
+    press_key(&mut browser, "Enter");
+    browser.wait("document.querySelector('.verdict')");
+    let enter = |browser: &mut Browser, at: &str, text: &str| {
+        unfold_by_key(browser, at);
+        let field = format!("[data-set='{at}']");
+        if browser.text(&format!("document.querySelector({}).nodeName", json!(field))) == "SELECT" {
+            choose_by_letter(browser, &field, text);
+        } else {
+            type_into(browser, at, text);
+        }
+    };
+    for (at, text) in SKETCH {
+        if at == "/basins/bed/layers/stone/thickness" {
+            tab_to(&mut browser, "[id='at/basins/bed/layers'] form.add [name=id]");
+            browser.type_text("stone");
+            choose_by_letter(
+                &mut browser,
+                "[id='at/basins/bed/layers'] form.add [name=kind]",
+                "stone",
+            );
+            tab_to(&mut browser, "[id='at/basins/bed/layers'] form.add button");
+            press_key(&mut browser, "Enter");
+        }
+        enter(&mut browser, at, text);
+    }
+    unfold_by_key(&mut browser, "/pumps/pump/mount");
+    for row in 0..2 {
+        tab_to(&mut browser, "[id='at/pumps/pump/curve'] > button");
+        press_key(&mut browser, "Enter");
+        browser.wait(&format!(
+            "document.querySelector(\"[data-set='/pumps/pump/curve/{row}/1']\")"
+        ));
+    }
+    for (at, text) in [
+        ("/pumps/pump/mount", "submerged"),
+        ("/pumps/pump/curve/0/0", "0"),
+        ("/pumps/pump/curve/0/1", "20 ft"),
+        ("/pumps/pump/curve/1/0", "3600 gph"),
+        ("/pumps/pump/curve/1/1", "8 ft"),
+        ("/falls/lip/crest", "+1 in"),
+        ("/falls/lip/width", "24 in"),
+        ("/falls/lip/edge", "natural stone"),
+    ] {
+        enter(&mut browser, at, text);
+    }
+    assert_eq!(
+        browser.eval("document.querySelector('.stale, #form .error')"),
+        Value::Null
+    );
+    browser.call("Input.dispatchKeyEvent", json!({ "type": "rawKeyDown", "key": "s", "code": "KeyS", "windowsVirtualKeyCode": 83, "modifiers": 2 }));
+    browser.wait("document.querySelector('#dialog [name=name]')");
+    tab_to(&mut browser, "#dialog [name=name]");
+    browser.type_text("typed");
+    browser.key("Enter");
+    browser.wait("document.querySelector('#saved').textContent.startsWith('Saved')");
+    let text = std::fs::read_to_string(served.folder.path().join("typed.jsonc")).unwrap();
+    let plan: Value = serde_json::from_str(&text).unwrap();
+    for (at, text) in SKETCH {
+        assert_eq!(plan.pointer(at), Some(&json!(text)), "{at}");
+    }
+    assert_eq!(
+        plan["pumps"]["pump"]["curve"],
+        json!([["0", "20 ft"], ["3600 gph", "8 ft"]])
+    );
+    assert_eq!(plan["falls"]["lip"]["edge"], json!("natural stone"));
     assert_eq!(browser.complaints, Vec::<String>::new());
 }
 

@@ -153,7 +153,7 @@ impl PlanFile {
         outputs.write(std::slice::from_ref(&bytes))?;
         self.known = Some(bytes);
         self.is_named = true;
-        self.side.drop();
+        self.side.forget();
         Ok(())
     }
 
@@ -192,7 +192,7 @@ impl PlanFile {
     /// Keeps a text beside the plan until it is saved.
     pub fn keep(&mut self, text: &str) {
         if self.holds(text) {
-            self.side.drop();
+            self.side.forget();
             return;
         }
         self.unkept = self.side.keep(text).err().map(|error| {

@@ -50,12 +50,11 @@ impl SideFile {
     /// # Errors
     /// A folder that can't be written to.
     pub fn keep(&mut self, text: &str) -> io::Result<()> {
-        let path = match &self.held {
-            Some((path, _)) => path.clone(),
-            None => {
-                let (path, file) = self.claim()?;
-                self.held.insert((path, file)).0.clone()
-            }
+        let path = if let Some((path, _)) = &self.held {
+            path.clone()
+        } else {
+            let (path, file) = self.claim()?;
+            self.held.insert((path, file)).0.clone()
         };
         let mut passing = path.clone().into_os_string();
         passing.push(".new");
@@ -101,7 +100,7 @@ impl SideFile {
     }
 
     /// Forgets what was kept.
-    pub fn drop(&mut self) {
+    pub fn forget(&mut self) {
         if let Some((path, file)) = self.held.take() {
             drop(file);
             drop(fs::remove_file(path));
@@ -159,7 +158,7 @@ mod tests {
         let text = "one more".to_owned();
         assert_eq!(other.left_over(never), [LeftOver::Left { path, text }]);
         assert_eq!(other.left_over(|text| text == "one more"), []);
-        other.drop();
+        other.forget();
         assert!(!folder.join(".a.jsonc.unsaved-2").exists());
         fs::remove_dir_all(&folder).unwrap();
     }

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 use serde_json::json;
 
-use super::{Paper, PaperName, PaperWish, field::field_paper, lists::list_inputs, review::whole_review};
+use super::{CellFile, Paper, PaperName, PaperWish, field::field_paper, review::whole_review};
 use crate::{
     page::{Document, drawing::patterns, form::edit_of},
     quantity::UnitSystem,
@@ -65,6 +65,26 @@ fn instrument(wish: &PaperWish, units: UnitSystem) -> Markup {
             }
             button type="submit" { "Work out the readings" }
         }
+    }
+}
+
+/// Where the files are given.
+fn list_inputs(wish: &PaperWish) -> Markup {
+    let input = |act: &str, file: Option<&CellFile>, words: &str, columns: &str| {
+        html! {
+            p {
+                label { (words) " (CSV) " input type="file" id={ "list-" (act) } accept=".csv,.txt" data-file=(act); }
+                @if let Some(file) = file {
+                    " in use: " b { (file.name()) } " "
+                    button type="button" data-edit=(edit_of(&json!({ "do": act, "name": "", "text": "" }))) { "Without " (file.name()) }
+                }
+                " " span.note { "columns: " (columns) }
+            }
+        }
+    };
+    html! {
+        (input("prices", wish.lists.prices.as_ref(), "Your prices", "item, price, currency"))
+        (input("yard", wish.lists.yard.as_ref(), "Stone on hand", "load, smallest, largest, shape, washed, price (of a ton), tons"))
     }
 }
 

@@ -2,12 +2,7 @@
 
 use std::rc::Rc;
 
-use maud::{Markup, html};
-use serde_json::json;
-
-use super::PaperWish;
 use crate::{
-    page::{document::View, form::edit_of},
     papers::{Grid, GridProblem, TakeoffOptions, read_prices, read_yard},
     quantity::UnitSystem,
 };
@@ -41,6 +36,11 @@ impl CellFile {
         })
     }
 
+    /// Its name.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
     fn read<T>(&self, read: impl FnOnce(&Grid) -> Result<T, Vec<GridProblem>>) -> Result<T, String> {
         let grid = Grid::of_text(&self.name, &self.text)?;
         read(&grid).map_err(|problems| {
@@ -71,34 +71,5 @@ impl TakeoffLists {
             options.yard = Some(yard.read(|grid| read_yard(grid, units))?);
         }
         Ok(options)
-    }
-}
-
-impl View {
-    /// Works the paper that is shown out with the files that are given now.
-    pub fn give_lists(&mut self) {
-        if let Some(paper) = &mut self.paper {
-            paper.lists = self.lists.clone();
-        }
-    }
-}
-
-/// Where the files are given.
-pub fn list_inputs(wish: &PaperWish) -> Markup {
-    let input = |act: &str, file: Option<&CellFile>, words: &str, columns: &str| {
-        html! {
-            p {
-                label { (words) " (CSV) " input type="file" id={ "list-" (act) } accept=".csv,.txt" data-file=(act); }
-                @if let Some(file) = file {
-                    " in use: " b { (file.name) } " "
-                    button type="button" data-edit=(edit_of(&json!({ "do": act, "name": "", "text": "" }))) { "Without " (file.name) }
-                }
-                " " span.note { "columns: " (columns) }
-            }
-        }
-    };
-    html! {
-        (input("prices", wish.lists.prices.as_ref(), "Your prices", "item, price, currency"))
-        (input("yard", wish.lists.yard.as_ref(), "Stone on hand", "load, smallest, largest, shape, washed, price (of a ton), tons"))
     }
 }
