@@ -117,11 +117,12 @@ fn dark_and_print() {
     let paper = browser.text("getComputedStyle(document.body).backgroundColor");
     let ink = browser.text("getComputedStyle(document.body).color");
     assert!(light(&paper) < 150 && light(&ink) > 500, "{paper} {ink}");
+    browser.press_button("power off");
     browser.media("print", "dark");
     browser.picture("print");
     let paper = browser.text("getComputedStyle(document.body).backgroundColor");
     assert_eq!(light(&paper), 765, "{paper}");
-    for hidden in ["#form", ".tools", ".grip", ".cases"] {
+    for hidden in ["#form", ".tools", ".grip", ".cases", ".moment button"] {
         assert_eq!(
             browser.text(&format!(
                 "getComputedStyle(document.querySelector('{hidden}')).display"
