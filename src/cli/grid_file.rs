@@ -6,15 +6,12 @@ use calamine::{Data, Reader, Xlsx};
 
 use super::Failure;
 use crate::{
-    papers::{Grid, GridProblem, GridRow},
+    papers::{Grid, GridProblem, GridRow, MOST_ROWS},
     read::{ProblemKind, Sources, read_bytes, read_file},
     report::input_problems::InputProblem,
     text::shown_path,
 };
 
-/// The most rows and columns that are read.
-const MOST_ROWS: usize = 20_000;
-const MOST_COLUMNS: usize = 200;
 /// Problems told, at most.
 const MOST_TOLD: usize = 20;
 
@@ -23,55 +20,25 @@ pub(super) fn grid_file(path: &Path) -> Result<Grid, Failure> {
     let is_workbook = path
         .extension()
         .is_some_and(|ending| ending.eq_ignore_ascii_case("xlsx") || ending.eq_ignore_ascii_case("xlsm"));
-    let rows = if is_workbook { workbook(path)? } else { text(path)? };
-    if rows.len() > MOST_ROWS || rows.iter().any(|row| row.cells.len() > MOST_COLUMNS) {
-        let message = format!("more than {MOST_ROWS} rows or {MOST_COLUMNS} columns");
-        return Err(no_table(path, message, "keep one row for each mark or load"));
+    if is_workbook {
+        let rows = workbook(path)?;
+        let grid = Grid {
+            name: shown_path(path),
+            rows,
+        };
+        return grid
+            .within_bounds()
+            .map_err(|message| no_table(path, message, "keep one row for each mark or load"));
     }
-    Ok(Grid {
-        name: shown_path(path),
-        rows,
-    })
-}
-
-fn text(path: &Path) -> Result<Vec<GridRow>, Failure> {
     let mut sources = Sources::default();
     let source = read_file(&mut sources, path)?;
-    let text = sources.text(source);
-    let first = text.lines().next().unwrap_or_default();
-    // Where a comma is the decimal sign, cells are parted by semicolons.
-    let parted = if first.matches(';').count() > first.matches(',').count() {
-        b';'
-    } else {
-        b','
-    };
-    let mut reader = csv::ReaderBuilder::new()
-        .has_headers(false)
-        .flexible(true)
-        .delimiter(parted)
-        .from_reader(text.as_bytes());
-    let mut rows = Vec::new();
-    for record in reader.records() {
-        let record = record.map_err(|error| {
-            let message = format!("this is not comma-separated text: {error}");
-            no_table(
-                path,
-                message,
-                "save the sheet as CSV in UTF-8, or as a workbook (.xlsx)",
-            )
-        })?;
-        let number = record
-            .position()
-            .map_or(rows.len() + 1, |position| position.line() as usize);
-        rows.push(GridRow {
-            number,
-            cells: record.iter().map(str::to_owned).collect(),
-        });
-        if rows.len() > MOST_ROWS {
-            break;
-        }
-    }
-    Ok(rows)
+    Grid::of_text(&shown_path(path), sources.text(source)).map_err(|message| {
+        no_table(
+            path,
+            message,
+            "save the sheet as CSV in UTF-8 or as a workbook (.xlsx), one row for each mark or load",
+        )
+    })
 }
 
 fn workbook(path: &Path) -> Result<Vec<GridRow>, Failure> {

@@ -29,19 +29,19 @@ pub enum CurveFault {
     #[error("a pump curve needs at least two points")]
     TooFewPoints,
     /// A flow or head that is not a finite number, or a flow below zero.
-    #[error("point {index} of the pump curve is not a flow of zero or more with a finite head")]
+    #[error("point {} of the pump curve is not a flow of zero or more with a finite head", index + 1)]
     NotAPoint {
         /// Which point.
         index: usize,
     },
     /// A flow not above the one before.
-    #[error("point {index} of the pump curve has no higher flow than the point before it")]
+    #[error("point {} of the pump curve has no higher flow than the point before it", index + 1)]
     FlowNotRising {
         /// Which point.
         index: usize,
     },
     /// A head not below the one before.
-    #[error("point {index} of the pump curve has no lower head than the point before it")]
+    #[error("point {} of the pump curve has no lower head than the point before it", index + 1)]
     HeadNotFalling {
         /// Which point.
         index: usize,

@@ -140,7 +140,9 @@ impl Desk {
     fn misfit(&self, tree: Option<&Node>, problem: Problem) -> Misfit {
         let span = problem.at.as_ref().map(|(span, _)| *span);
         let words = match problem.at {
-            Some((_, label)) if !label.is_empty() => format!("{}: {label}", problem.message),
+            Some((_, label)) if !label.is_empty() && !problem.message.contains(&label) => {
+                format!("{}: {label}", problem.message)
+            }
             _ => problem.message,
         };
         Misfit {

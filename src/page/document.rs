@@ -5,7 +5,7 @@ use std::{collections::BTreeSet, rc::Rc};
 use super::{
     assess::{Assessed, CaseLevels},
     mark::Mark,
-    paper::{Paper, PaperWish},
+    paper::{Paper, PaperWish, TakeoffLists},
 };
 use crate::{read::Place, review::Cure, rules::Severity};
 
@@ -99,6 +99,17 @@ pub struct View {
     pub letter: bool,
     /// The paper that is shown in place of the plan.
     pub paper: Option<PaperWish>,
+    /// What the materials list is worked out with.
+    pub lists: TakeoffLists,
+}
+
+impl View {
+    /// Works the paper that is shown out with the files that are given now.
+    pub fn give_lists(&mut self) {
+        if let Some(paper) = &mut self.paper {
+            paper.lists = self.lists.clone();
+        }
+    }
 }
 
 impl Document {

@@ -205,6 +205,20 @@ pub enum Edit {
         #[serde(default)]
         turns: String,
     },
+    /// Gives a firm's prices for the materials list, as comma-separated text; no text takes them away.
+    Prices {
+        /// The file's name.
+        name: String,
+        /// Its text.
+        text: String,
+    },
+    /// Gives the stone that is on hand for the materials list, as comma-separated text; no text takes it away.
+    Yard {
+        /// The file's name.
+        name: String,
+        /// Its text.
+        text: String,
+    },
     /// Takes the last step back.
     Undo,
     /// Takes it again.

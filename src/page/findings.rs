@@ -4,8 +4,10 @@ use maud::{Markup, html};
 use serde_json::json;
 
 use super::{
+    assess::Misfit,
     document::{Tried, View},
     form::{anchor, edit, edit_of},
+    typed::plain,
 };
 use crate::{
     read::Place,
@@ -13,12 +15,15 @@ use crate::{
     rules::Severity,
 };
 
+/// Values to correct that are listed at most.
+const MOST_PROBLEMS: usize = 5;
+
 /// What the panel shows.
 pub struct Findings<'a> {
     /// The review.
     pub review: &'a Review,
-    /// Whether it is of the present text.
-    pub is_current: bool,
+    /// What keeps the present text from being reviewed; nothing where the review is of it.
+    pub problems: &'a [Misfit],
     /// What is shown of it.
     pub view: &'a View,
     /// The cures in numbers of the finding that is unfolded.
@@ -37,9 +42,7 @@ pub fn findings(panel: &Findings<'_>) -> Markup {
         .filter(|finding| passes(view, finding))
         .collect();
     html! {
-        @if !panel.is_current {
-            p.stale role="status" { "The plan can’t be reviewed as it stands. This is the last review that could be made." }
-        }
+        @if !panel.problems.is_empty() { (stale(panel.problems)) }
         (filters(panel))
         @if let Some(tried) = panel.tried { (what_it_did(tried)) }
         @if review.findings.is_empty() { p.nothing { "No findings in what the plan shows." } }
@@ -66,6 +69,26 @@ pub fn findings(panel: &Findings<'_>) -> Markup {
         @for note in &review.acceptance_notes { p.note { (note) } }
         p.note { (coverage(review)) }
         details.cautions { summary { "Cautions" } ul { @for caution in &review.cautions { li { (caution) } } } }
+    }
+}
+
+/// What has to be corrected before there is a new review.
+fn stale(problems: &[Misfit]) -> Markup {
+    html! {
+        div.stale role="status" {
+            p { "The plan can’t be reviewed as it stands. Below is the last review that could be made. To correct:" }
+            ul {
+                @for misfit in problems.iter().take(MOST_PROBLEMS) {
+                    li {
+                        (plain(&misfit.words)) " "
+                        @if let Some(at) = misfit.at.as_ref().filter(|at| **at != Place::root()) {
+                            button type="button" data-edit=(edit("find", at)) aria-label={ "Go to it: " (plain(&misfit.words)) } { "Go to it" }
+                        }
+                    }
+                }
+                @if problems.len() > MOST_PROBLEMS { li { "and " (problems.len() - MOST_PROBLEMS) " more" } }
+            }
+        }
     }
 }
 
@@ -190,7 +213,7 @@ fn detail(panel: &Findings<'_>, finding: &Finding) -> Markup {
             }
             @if finding.protects_people && finding.severity == Severity::Stop {
                 p.note { "This rule keeps people safe. It can’t be accepted by name." }
-            } @else if panel.is_current {
+            } @else if panel.problems.is_empty() {
                 (accept(finding))
             }
         }
@@ -219,7 +242,7 @@ fn question_line(panel: &Findings<'_>, question: &Question) -> Markup {
             button.line type="button" aria-expanded=(open) data-edit=(choose("", &question.place)) {
                 span.sign { "? " (question.severity.word()) " Q" (question.number.trim_start_matches('Q')) }
                 span.where { (question.place_name) }
-                span.headline { (question.ask) }
+                span.headline { (plain(&question.ask)) }
             }
             @if open {
                 div.detail {
@@ -248,7 +271,9 @@ pub fn letter(review: &Review) -> String {
             };
             text.push_str(&format!(
                 "{}. {}{urgent}\n   {}\n",
-                question.number, question.place_name, question.ask
+                question.number,
+                question.place_name,
+                plain(&question.ask)
             ));
         }
     }

@@ -17,6 +17,7 @@ mod start;
 mod top;
 mod turn;
 mod typed;
+mod unfold;
 mod write;
 
 pub use assess::{Assessed, Desk, Misfit, Reviewed};

@@ -45,6 +45,8 @@ struct Start {
     name: &'static str,
     title: &'static str,
     what: &'static str,
+    /// The basin that lies open first.
+    opens_at: &'static str,
     parts: &'static str,
 }
 
@@ -53,6 +55,7 @@ const STARTS: [Start; 4] = [
         name: "pond-fall",
         title: "Pond with a fall",
         what: "a pump lifts pond water to a small upper basin that spills back",
+        opens_at: "/basins/pond",
         parts: r#"  "basins": {
     "pond": { "kind": "pond" },
     "head": { "kind": "pool" }
@@ -71,6 +74,7 @@ const STARTS: [Start; 4] = [
         name: "pond-bed",
         title: "Pond with a stone bed",
         what: "water rises through a planted bed of stone and spills back into the pond",
+        opens_at: "/basins/pond",
         parts: r#"  "basins": {
     "pond": { "kind": "pond" },
     "bed": { "kind": "bed", "flow_direction": "upward" }
@@ -89,6 +93,7 @@ const STARTS: [Start; 4] = [
         name: "stream-reservoir",
         title: "Stream over a hidden reservoir",
         what: "a stream runs from a head pool into a stone-filled reservoir; no open pond",
+        opens_at: "/basins/reservoir",
         parts: r#"  "basins": {
     "head": { "kind": "pool" },
     "reservoir": { "kind": "reservoir" }
@@ -110,6 +115,7 @@ const STARTS: [Start; 4] = [
         name: "formal-pool",
         title: "Formal pool",
         what: "a raised pool with a spout from a trough in its wall",
+        opens_at: "/basins/pool",
         parts: r#"  "basins": {
     "pool": { "kind": "pond" },
     "trough": { "kind": "pool" }
@@ -125,6 +131,12 @@ const STARTS: [Start; 4] = [
   }"#,
     },
 ];
+
+/// The basin that lies open first in a plan that is begun from a picture.
+pub fn opens_at(start: &str) -> Option<&'static str> {
+    let found = STARTS.iter().find(|known| known.name == start);
+    found.map(|start| start.opens_at)
+}
 
 /// The text of a plan that is begun from a picture.
 ///
@@ -282,6 +294,13 @@ mod tests {
                 let review = &assessed.reviewed.unwrap().review;
                 assert!(review.questions.len() > 10, "{}", start.name);
                 assert_eq!(review.subject.units, system);
+                let open = &turn.document.view.open;
+                assert!(open.contains(start.opens_at), "{}", start.name);
+                assert!(
+                    assessed.text.contains(&start.opens_at["/basins/".len()..]),
+                    "{}",
+                    start.name
+                );
             }
         }
         for (name, ..) in EXAMPLES {

@@ -52,11 +52,15 @@ fn verdict(review: &Review, assessed: &Assessed) -> Markup {
                 span data-severity="stop" { "■ " (counts.stop) " stop" }
                 span data-severity="revise" { "▲ " (counts.revise) " revise" }
                 span data-severity="advise" { "○ " (counts.advise) " advise" }
-                span { "? " (counts.questions) " questions, " (counts.stop_questions) " of them stop" }
+                span { "? " (counted(counts.questions, "question")) @if counts.stop_questions > 0 { ", " (counts.stop_questions) " on stop rules" } }
                 @if counts.accepted > 0 { span { (counts.accepted) " accepted" } }
             }
         }
     }
+}
+
+fn counted(count: usize, one: &str) -> String {
+    format!("{count} {one}{}", if count == 1 { "" } else { "s" })
 }
 
 /// What changed since the plan was opened, or against another revision.
@@ -82,7 +86,7 @@ fn changes(document: &Document, assessed: &Assessed, baseline: &Node, book: &Sch
     let values = changed.len();
     html! {
         details.changes id="changes" {
-            summary { "Since " (name) ": " (values) " values changed, " (closed.len()) " closed, " (opened.len()) " new" }
+            summary { "Since " (name) ": " (counted(values, "value")) " changed, " (closed.len()) " closed, " (opened.len()) " new" }
             div.compared {
                 @if !closed.is_empty() { h2 { "Closed" } ul { @for words in &closed { li { (words) } } } }
                 @if !opened.is_empty() { h2 { "New" } ul { @for words in &opened { li { (words) } } } }

@@ -11,10 +11,11 @@ use super::{
     drawing::{Panel, moment, panel},
     edit::Edit,
     findings::{Findings, findings},
-    form::{Sheet, anchor, first, form, more_key},
-    paper::{PaperWish, paper},
-    start::{begin, example, start, text_view},
+    form::{Sheet, anchor, form},
+    paper::{CellFile, PaperWish, paper},
+    start::{begin, example, opens_at, start, text_view},
     top::{apart, top},
+    unfold::{moved, unfold, unfold_all_of_one},
 };
 use crate::read::Place;
 
@@ -146,6 +147,9 @@ impl Desk {
             } => {
                 let text = begin(&start, &units, &name, &town)?;
                 open(document, "new plan.jsonc", &text);
+                // The basin where most numbers of a sketch go lies open; name and place were given already.
+                document.view.open.remove("/project");
+                document.view.open.extend(opens_at(&start).map(str::to_owned));
                 None
             }
             Edit::Open { name, text } => {
@@ -171,9 +175,29 @@ impl Desk {
                 document.step(edit == Edit::Undo);
                 None
             }
+            Edit::Prices { name, text } => {
+                within(&text)?;
+                document.view.lists.prices = CellFile::given(&name, &text);
+                document.view.give_lists();
+                None
+            }
+            Edit::Yard { name, text } => {
+                within(&text)?;
+                document.view.lists.yard = CellFile::given(&name, &text);
+                document.view.give_lists();
+                None
+            }
             Edit::Compare { name, text } => {
                 within(&text)?;
                 self.compare(document, &name, &text);
+                None
+            }
+            Edit::Fold { at, open: true } => {
+                let tree = document
+                    .assessed
+                    .as_ref()
+                    .and_then(|assessed| assessed.tree.clone());
+                unfold_all_of_one(&mut document.view, self.book(), tree.as_deref(), at);
                 None
             }
             Edit::Try { at, text, words } => {
@@ -370,7 +394,7 @@ impl Desk {
             .map(|(_, _, cures)| cures.as_slice());
         let right = findings(&Findings {
             review: &reviewed.review,
-            is_current: assessed.is_current(),
+            problems: &assessed.problems,
             view: &document.view,
             cures: cures.unwrap_or_default(),
             tried: document.tried.as_ref(),
@@ -409,12 +433,8 @@ fn open(document: &mut Document, name: &str, text: &str) {
 /// Acts that change only what is shown; gives back any other.
 fn look(view: &mut View, edit: Edit) -> Result<Option<String>, Box<Edit>> {
     match edit {
-        Edit::Fold { at, open } => {
-            if open {
-                view.open.insert(at);
-            } else {
-                view.open.remove(&at);
-            }
+        Edit::Fold { at, .. } => {
+            view.open.remove(&at);
         }
         Edit::Find { at } => {
             view.paper = None;
@@ -444,43 +464,11 @@ fn look(view: &mut View, edit: Edit) -> Result<Option<String>, Box<Edit>> {
                 name,
                 backsight,
                 turns,
+                lists: view.lists.clone(),
             });
             return Ok(back);
         }
         other => return Err(Box::new(other)),
     }
     Ok(None)
-}
-
-/// Unfolds the form down to a place.
-fn unfold(view: &mut View, at: &Place) {
-    view.as_text = false;
-    let book = crate::plan::schema().book();
-    let mut above = Some(at.clone());
-    while let Some(place) = above {
-        above = place.parent();
-        view.open.insert(place.as_str().to_owned());
-        let Some(holder) = &above else { break };
-        let hidden = first(&book.pattern_of(holder)).is_some_and(|front| {
-            place
-                .parts()
-                .last()
-                .is_some_and(|key| !front.contains(&key.as_str()))
-        });
-        if hidden {
-            view.open.insert(more_key(holder));
-        }
-    }
-}
-
-/// Keeps unfolded what is unfolded of an object that moved.
-fn moved(view: &mut View, from: &Place, to: &Place) {
-    let open = std::mem::take(&mut view.open);
-    view.open = open
-        .into_iter()
-        .map(|key| match key.strip_prefix(from.as_str()) {
-            Some(rest) if rest.is_empty() || rest.starts_with(['/', '#']) => format!("{to}{rest}"),
-            _ => key,
-        })
-        .collect();
 }

@@ -27,6 +27,34 @@ pub fn typed(field: Option<&Field>, text: &str) -> Json {
     }
 }
 
+/// A text about how the file is written, for people who don't see the file: lists without brackets and quotes, words and
+/// values in the quotes of print.
+pub fn plain(text: &str) -> String {
+    let text = [",", ""].iter().fold(text.to_owned(), |text, comma| {
+        let ends = [".", ",", ":", ";"].iter();
+        ends.fold(text, |text, end| {
+            text.replace(&format!("{comma} by id{end}"), end)
+        })
+    });
+    let text = text.replace("; false ", "; no ");
+    if text.contains("[[") {
+        let text = text.replace("], [", "; ");
+        return text.replace("\", \"", " at ").replace(['[', ']', '"'], "");
+    }
+    if text.contains("{\"") {
+        return text.replace(['{', '}', '"'], "");
+    }
+    let mut opened = false;
+    let quoted = |c: char| {
+        if !matches!(c, '"' | '`') {
+            return c;
+        }
+        opened = !opened;
+        if opened { '“' } else { '”' }
+    };
+    text.chars().map(quoted).collect()
+}
+
 /// How a quantity is understood, where that is not what was typed.
 pub fn understood(text: &str, kind: Kind, units: UnitSystem) -> Option<String> {
     let quantity = Quantity::parse(text, kind).ok()?;
@@ -125,6 +153,31 @@ mod tests {
             }
         }
         assert_eq!(snapped(-1.0, Kind::Length, UnitSystem::Us), "1/4 in");
+    }
+
+    #[test]
+    fn notes_on_the_file_read_as_notes_on_the_form() {
+        assert_eq!(
+            plain("by name: {\"90 elbow\": 3, \"ball valve\": 1}"),
+            "by name: 90 elbow: 3, ball valve: 1"
+        );
+        assert_eq!(plain("\"none\" where it is dry"), "“none” where it is dry");
+        assert_eq!(
+            plain("Ledges, by id. Circuits by id: all"),
+            "Ledges. Circuits: all"
+        );
+        assert_eq!(
+            plain("rain falls on it; false under a roof"),
+            "rain falls on it; no under a roof"
+        );
+        assert_eq!(
+            plain("`4` has no unit; perhaps `4 in`?"),
+            "“4” has no unit; perhaps “4 in”?"
+        );
+        assert_eq!(
+            plain("pairs: [[\"0 gph\", \"18 ft\"], [\"2000 gph\", \"14 ft\"]]"),
+            "pairs: 0 gph at 18 ft; 2000 gph at 14 ft"
+        );
     }
 
     #[test]

@@ -9,6 +9,8 @@ mod document;
 mod drift;
 mod grades;
 mod grid;
+#[cfg(feature = "cells")]
+mod grid_text;
 mod imprint;
 mod level_changes;
 mod marks;
@@ -23,6 +25,8 @@ pub use document::{Block, Cell, Column, FieldPaper, FieldSheet, Part, Row, Sheet
 pub use drift::{MarkDrift, MarkDrifts, Side};
 pub use grades::{GradeOptions, GradeSheet, grade_sheet};
 pub use grid::{Grid, GridProblem, GridRow};
+#[cfg(feature = "cells")]
+pub use grid_text::MOST_ROWS;
 pub use imprint::{PlanImprint, fingerprint, sheet_code};
 pub use marks::{Crew, Mark, Target, marks};
 pub use rod::{BELOW_FOOT, Rod, SetUp, SetUps, Sight, TWO_SIGHTS, two_sights};

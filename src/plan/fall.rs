@@ -21,9 +21,9 @@ pub struct Fall {
     pub crest: Shown<Level>,
     /// Crest width: Clear width the water runs over.
     pub width: Shown<Length>,
-    /// Edge: thin lip: a sharp edge or weir plate; dressed stone: sawn or dressed, level; rounded stone: dressed, its
-    /// upstream edge rounded; natural stone or broad stone: a natural flat stone; rough stone: uneven stones; V-notch: a
-    /// notch cut to a point in a plate, its crest level that of the point.
+    /// Edge: What the water runs over. Thin lip: a sharp edge or weir plate; dressed stone: sawn or dressed, level;
+    /// rounded stone: dressed, its upstream edge rounded; natural stone or broad stone: a natural flat stone; rough stone:
+    /// uneven stones; V-notch: a notch cut to a point in a plate, its crest level that of the point.
     pub edge: Shown<Edge>,
     /// Sides of the notch: Slope of each side of a V-notch, horizontal to vertical: 1:1 is a notch of 90 degrees.
     pub notch_sides: Shown<Slope>,
@@ -40,9 +40,9 @@ pub struct Fall {
     pub clear_sheet: Shown<bool>,
 }
 
-/// Thin lip: a sharp edge or weir plate; dressed stone: sawn or dressed, level; rounded stone: dressed, its upstream edge
-/// rounded; natural stone or broad stone: a natural flat stone; rough stone: uneven stones; V-notch: a notch cut to a
-/// point in a plate, its crest level that of the point.
+/// What the water runs over. Thin lip: a sharp edge or weir plate; dressed stone: sawn or dressed, level; rounded stone:
+/// dressed, its upstream edge rounded; natural stone or broad stone: a natural flat stone; rough stone: uneven stones;
+/// V-notch: a notch cut to a point in a plate, its crest level that of the point.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Edge {

@@ -81,7 +81,7 @@ pub struct Plan {
     pub drains: Map<Drain>,
     /// Walls: Stone walls by id.
     pub walls: Map<Wall>,
-    /// Excavations: Digs by id.
+    /// Excavations: Each dig by id: its depth, its sides and what stands near.
     pub excavations: Map<Excavation>,
     /// Backfill: What is put back behind the lining, and how.
     pub backfill: Shown<Backfill>,

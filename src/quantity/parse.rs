@@ -12,8 +12,8 @@ impl Quantity {
     /// Reads a quantity of `kind` as people write it.
     ///
     /// A length may be a nominal diameter, `DN 63`. Lengths, masses and times may come in parts, larger first (`3 ft 6 in`, `1 h 30 min`), and a sign then
-    /// holds for all of them. A number without a unit is refused, but for ratios and shares; so is a unit of
-    /// another kind. The value is finite, and below 1e12 in SI.
+    /// holds for all of them. A number without a unit is refused, but for ratios, shares, and a zero, which is the same in
+    /// every unit but those of temperature; so is a unit of another kind. The value is finite, and below 1e12 in SI.
     pub fn parse(text: &str, kind: Kind) -> Result<Self, QuantityError> {
         read(text, kind)
             .map(|(si, unit)| Self {
@@ -85,6 +85,12 @@ fn parts(whole: &str, sign: f64, text: &str, kind: Kind, below: f64) -> Result<M
         };
     }
     if rest.is_empty() {
+        let zero = Unit::of(kind)
+            .next()
+            .filter(|unit| number == 0.0 && unit.zero == 0.0);
+        if let Some(unit) = zero.filter(|_| below.is_infinite()) {
+            return Ok((0.0, unit));
+        }
         let bare = if below.is_finite() { text } else { whole };
         return Err(Fault::BareNumber { text: excerpt(bare) });
     }
@@ -174,6 +180,19 @@ mod tests {
     }
 
     #[test]
+    fn nothing_is_the_same_in_every_unit() {
+        for text in ["0", "+0", "-0", "0.0", " 0 "] {
+            for kind in [Kind::Level, Kind::Length, Kind::Flow] {
+                let quantity = Quantity::parse(text, kind).unwrap();
+                assert!(quantity.si == 0.0 && quantity.si.is_sign_positive(), "{text}");
+            }
+        }
+        // But 0 °C is not 0 °F.
+        assert!(Quantity::parse("0", Kind::Temperature).is_err());
+        assert!(Quantity::parse("0.1", Kind::Level).is_err());
+    }
+
+    #[test]
     fn other_kinds_as_people_write_them() {
         const GAL: f64 = 0.003785411784;
         for (text, kind, want) in [
@@ -229,7 +248,8 @@ mod tests {
     fn what_is_refused_says_why() {
         for (text, kind, message) in [
             ("3200", Kind::Flow, "`3200` has no unit; expected a flow"),
-            ("0", Kind::Length, "`0` has no unit; expected a length"),
+            ("0", Kind::Temperature, "`0` has no unit; expected a temperature"),
+            ("3' 0", Kind::Length, "`0` has no unit; expected a length"),
             ("-14", Kind::Length, "`-14` has no unit; expected a length"),
             ("3' 6", Kind::Length, "`6` has no unit; expected a length"),
             ("2", Kind::Slope, "`2` has no unit; expected a slope"),

@@ -17,6 +17,19 @@ const EXAMPLES: [&str; 6] = [
     "two-ponds",
 ];
 
+/// A question as the page words it: of the form, where the command line speaks of the file.
+fn on_the_page(ask: &str) -> String {
+    let ask = ask
+        .replace(", by id", "")
+        .replace(" by id", "")
+        .replace("; false ", "; no ");
+    if ask.contains("[[") {
+        let pairs = ask.replace("], [", "; ").replace("\", \"", " at ");
+        return pairs.replace(['[', ']', '"'], "");
+    }
+    ask
+}
+
 fn examples() {
     let mut browser = Browser::start();
     for name in EXAMPLES {
@@ -35,11 +48,11 @@ fn examples() {
             .map(|finding| json!([finding["place"], finding["severity"], finding["headline"]]))
             .collect();
         assert_eq!(shown, told, "{name}");
-        let shown = browser.eval("[...document.querySelectorAll('.questions > li')].map(line => [line.dataset.at, line.querySelector('.headline').textContent])");
+        let shown = browser.eval("[...document.querySelectorAll('.questions > li')].map(line => [line.dataset.at, line.querySelector('.headline').textContent.replace(/[“”]/g, '\"')])");
         let questions = review["questions"].as_array().unwrap();
         let told: Value = questions
             .iter()
-            .map(|question| json!([question["place"], question["ask"]]))
+            .map(|question| json!([question["place"], on_the_page(question["ask"].as_str().unwrap())]))
             .collect();
         assert_eq!(shown, told, "{name}");
         let action = browser.text("document.querySelector('.action b').textContent");

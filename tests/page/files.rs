@@ -12,6 +12,11 @@ pub const TESTS: &[(&str, fn())] = &[
     ("a_file_that_is_gone_or_read_only_is_told_in_words", gone),
     ("a_killed_program_loses_nothing_that_was_sent", killed),
     ("two_pages_show_one_plan_and_a_reload_loses_nothing", two_pages),
+    ("two_programs_on_one_file_keep_both_works", two_programs),
+    (
+        "a_lost_connection_sends_what_was_typed_when_it_is_back",
+        lost_connection,
+    ),
     ("a_text_that_can_not_be_read_is_corrected_as_text", broken_text),
     ("a_new_plan_is_saved_under_a_name", new_plan),
     #[cfg(feature = "pdf")]
@@ -151,6 +156,86 @@ fn two_pages() {
     other.eval("history.back(); undefined");
     other.wait("document.querySelector('#page')?.dataset.state === 'ready'");
     assert_eq!(other.text(value), "+2 in");
+    // A letter typed in the very moment of leaving or reloading is there too.
+    for (typed, reload) in [("+4 in", true), ("+5 in", false)] {
+        other.eval("{ const box = document.querySelector(\"[data-set='/basins/pond/rim']\"); box.focus(); box.select(); }; undefined");
+        other.type_text(typed);
+        if reload {
+            other.call("Page.reload", json!({}));
+        } else {
+            other.call("Page.navigate", json!({ "url": "about:blank" }));
+            other.wait("location.href === 'about:blank'");
+            other.eval("history.back(); undefined");
+        }
+        other.wait(&format!(
+            "document.querySelector('#page')?.dataset.state === 'ready' && {value} === '{typed}'"
+        ));
+    }
+}
+
+/// The plan's file opened twice, as by two people or in two terminals.
+fn two_programs() {
+    let mut served = Served::text(PLAN.as_bytes());
+    let mut other_program = served.beside();
+    let (mut one, mut other) = (Browser::start(), Browser::start());
+    one.open(&served.address);
+    set_rim(&mut one, "+2 in");
+    other.open(&other_program.address);
+    set_rim(&mut other, "+3 in");
+    let kept = |name: &str| fs::read_to_string(served.folder.path().join(name)).unwrap_or_default();
+    assert!(kept(".plan.jsonc.unsaved").contains("+2 in"));
+    assert!(kept(".plan.jsonc.unsaved-2").contains("+3 in"));
+    // A third one is told so from the beginning, and is offered nothing that somebody is at work on.
+    let third = served.beside();
+    let mut third_page = Browser::start();
+    third_page.open(&third.address);
+    let told = third_page.text("document.querySelector('#top .notice').textContent");
+    assert!(told.contains("open in another window"), "{told}");
+    assert_eq!(
+        third_page.eval("document.querySelector('.conflict')"),
+        json!(null)
+    );
+    drop(third);
+    // Whoever saves second is asked.
+    save(&mut one, SAVED);
+    save(&mut other, "document.querySelector('#dialog .conflict')");
+    assert_eq!(served.bytes(), PLAN.replace("\"0 in\"", "\"+2 in\"").as_bytes());
+    // Both die: what the second one had is offered, what the first one saved is in the file.
+    served.kill();
+    other_program.kill();
+    served.again();
+    one.open(&served.address);
+    one.wait("document.querySelector('#dialog .conflict')");
+    one.eval("[...document.querySelectorAll('#dialog button')].find(button => button.textContent.includes('Take')).click()");
+    one.wait("!document.querySelector('#dialog .conflict')");
+    save(&mut one, SAVED);
+    assert_eq!(served.bytes(), PLAN.replace("\"0 in\"", "\"+3 in\"").as_bytes());
+    let left: Vec<_> = fs::read_dir(served.folder.path())
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name())
+        .collect();
+    assert_eq!(left, ["plan.jsonc"]);
+}
+
+/// The network between the page and the program fails for a while, as when a machine sleeps.
+fn lost_connection() {
+    let served = Served::text(PLAN.as_bytes());
+    let mut browser = Browser::start();
+    browser.open(&served.address);
+    set_rim(&mut browser, "+1 in");
+    let network = |offline: bool| json!({ "offline": offline, "latency": 0, "downloadThroughput": -1, "uploadThroughput": -1 });
+    browser.call("Network.emulateNetworkConditions", network(true));
+    browser.eval("{ const box = document.querySelector(\"[data-set='/basins/pond/rim']\"); box.value = '+3 in'; box.dispatchEvent(new Event('change', { bubbles: true })) }; undefined");
+    browser.wait("!document.querySelector('#offline').hidden");
+    let told = browser.text("document.querySelector('#offline').textContent");
+    assert!(
+        told.contains("does not answer") && told.contains("kept"),
+        "{told}"
+    );
+    browser.call("Network.emulateNetworkConditions", network(false));
+    browser.wait("document.querySelector('#offline').hidden && document.querySelector('#page').dataset.state === 'ready'");
+    save(&mut browser, SAVED);
+    assert_eq!(served.bytes(), PLAN.replace("\"0 in\"", "\"+3 in\"").as_bytes());
 }
 
 fn broken_text() {
@@ -196,4 +281,17 @@ fn pdf() {
     browser.wait("document.querySelector('#saved')?.textContent.startsWith('Wrote')");
     let bytes = fs::read(served.plan.with_extension("pdf")).unwrap();
     assert!(bytes.starts_with(b"%PDF-"));
+    // One that is there may have been marked up by hand: the next has a name of its own.
+    fs::write(served.plan.with_extension("pdf"), "marked up").unwrap();
+    browser.eval("document.querySelector('#saved').textContent = ''; document.querySelector('[data-host=pdf]').click()");
+    browser.wait("document.querySelector('#saved')?.textContent.includes('plan-2.pdf')");
+    assert_eq!(
+        fs::read_to_string(served.plan.with_extension("pdf")).unwrap(),
+        "marked up"
+    );
+    assert!(
+        fs::read(served.folder.path().join("plan-2.pdf"))
+            .unwrap()
+            .starts_with(b"%PDF-")
+    );
 }

@@ -68,6 +68,11 @@ fn accessible() {
     browser.open(&served.address);
     browser.press_button("Undo");
     look(&mut browser, "dark");
+    browser.press_button("Show the form");
+    browser.press_button("Send-back list");
+    look(&mut browser, "dark-form");
+    browser.media("print", "light");
+    look(&mut browser, "printed");
     assert!(failures.is_empty(), "{}", failures.join("\n"));
 }
 
@@ -132,6 +137,12 @@ fn dark_and_print() {
     );
     let pdf = browser.call("Page.printToPDF", json!({ "printBackground": true }));
     assert!(pdf["data"].as_str().unwrap().starts_with("JVBERi"));
+    // A case is printed without what moves its water.
+    browser.media("screen", "light");
+    browser.press_button("power off");
+    browser.media("print", "light");
+    let display = browser.text("getComputedStyle(document.querySelector('.moment button')).display");
+    assert_eq!(display, "none");
 }
 
 /// All that can be pressed or typed into can be reached, and shows where it is.

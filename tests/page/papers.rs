@@ -11,6 +11,7 @@ pub const TESTS: &[(&str, fn())] = &[
     ("papers_are_written_as_the_command_line_writes_them", written),
     ("the_export_gives_the_same_papers", from_the_export),
     ("papers_are_printed_whole_and_alone", printed),
+    ("a_price_list_and_a_yard_are_given_as_files", priced),
 ];
 
 /// The papers, by the words on their buttons, their command, and their arguments.
@@ -34,11 +35,13 @@ fn go_to(browser: &mut Browser, words: &str, name: &str) {
     browser.wait(&format!("document.querySelector('article[data-paper={name}]')"));
 }
 
-/// What the command line writes of a plan in a folder.
-fn by_command(folder: &Path, name: &str, arguments: &[&str], form: &str) -> Vec<u8> {
+/// What the command line writes of a plan, in its folder.
+fn by_command(plan: &Path, name: &str, arguments: &[&str], form: &str) -> Vec<u8> {
+    let folder = plan.parent().unwrap();
     let file = folder.join(format!("told.{form}"));
     let status = Command::new(env!("CARGO_BIN_EXE_bywash"))
-        .args([name, "plan.jsonc"])
+        .arg(name)
+        .arg(plan.file_name().unwrap())
         .args(arguments)
         .arg(format!("--{form}"))
         .arg(&file)
@@ -125,7 +128,7 @@ fn written() {
             write(&mut browser, form);
             let bytes = fs::read(folder.join(format!("plan-{name}.{form}"))).unwrap();
             assert!(
-                bytes == by_command(folder, name, arguments, form),
+                bytes == by_command(&served.plan, name, arguments, form),
                 "{name} as {form} differs from the command line's"
             );
         }
@@ -147,13 +150,73 @@ fn written() {
     assert_eq!(browser.complaints, Vec::<String>::new());
 }
 
+/// Gives a file to an input, as a user chooses one.
+fn choose(browser: &mut Browser, input: &str, file: &Path) {
+    let document = browser.call("DOM.getDocument", json!({}))["root"]["nodeId"].clone();
+    let wanted = json!({ "nodeId": document, "selector": input });
+    let node = browser.call("DOM.querySelector", wanted)["nodeId"].clone();
+    browser.call(
+        "DOM.setFileInputFiles",
+        json!({ "nodeId": node, "files": [file] }),
+    );
+}
+
+fn priced() {
+    let mut browser = Browser::start();
+    let served = Served::example("courtyard-retrofit");
+    let folder = served.folder.path();
+    browser.open(&served.address);
+    go_to(&mut browser, "Materials list", "takeoff");
+    // Items by the names that the list itself gives them.
+    let bare = String::from_utf8(by_command(&served.plan, "takeoff", &[], "csv")).unwrap();
+    let mut rows = csv::Reader::from_reader(bare.as_bytes());
+    let at = rows
+        .headers()
+        .unwrap()
+        .iter()
+        .position(|head| head.eq_ignore_ascii_case("item"))
+        .unwrap();
+    let item = rows.records().next().unwrap().unwrap()[at].to_owned();
+    let prices = folder.join("prices.csv");
+    fs::write(
+        &prices,
+        format!("item,price,currency\n\"{item}\",12.50,USD\nmoon rock,1,USD\n"),
+    )
+    .unwrap();
+    choose(&mut browser, "#list-prices", &prices);
+    browser.wait("document.querySelector('.paper-tools .notice')?.textContent.includes('moon rock')");
+    browser.picture("paper-takeoff-priced");
+    assert_eq!(violations(&mut browser), Vec::<String>::new());
+    write(&mut browser, "csv");
+    let written = fs::read(folder.join("plan-takeoff.csv")).unwrap();
+    let told = by_command(&served.plan, "takeoff", &["--prices", "prices.csv"], "csv");
+    assert_eq!(
+        String::from_utf8(written).unwrap(),
+        String::from_utf8(told).unwrap()
+    );
+    assert!(bare.len() < fs::read(folder.join("plan-takeoff.csv")).unwrap().len());
+    // A file with a slip is told by row and column, as on the command line.
+    fs::write(
+        folder.join("yard.csv"),
+        "load,smallest,largest,shape,washed,price,tons\nheap,2,3 in,round,yes,40,5\n",
+    )
+    .unwrap();
+    choose(&mut browser, "#list-yard", &folder.join("yard.csv"));
+    browser.wait("document.querySelector('.paper-tools .error')?.textContent.includes('row 2')");
+    browser.press_button("Without yard.csv");
+    browser.wait("document.querySelector('article[data-paper=takeoff]')");
+    assert_eq!(browser.complaints, Vec::<String>::new());
+}
+
 fn from_the_export() {
     let folder = tempfile::tempdir().unwrap();
     let address = exported(&folder);
     let mut browser = Browser::start();
     browser.open(&address);
     let plan = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/courtyard-retrofit.jsonc");
-    fs::copy(plan, folder.path().join("plan.jsonc")).unwrap();
+    // A workbook names its plan's file.
+    let copied = folder.path().join("courtyard-retrofit.jsonc");
+    fs::copy(plan, &copied).unwrap();
     browser.press_button("courtyard-retrofit");
     let saved = folder.path().join("saved");
     let allow = json!({ "behavior": "allow", "downloadPath": saved });
@@ -172,7 +235,7 @@ fn from_the_export() {
             }
             let bytes = fs::read(&file).unwrap();
             assert!(
-                bytes == by_command(folder.path(), name, arguments, form),
+                bytes == by_command(&copied, name, arguments, form),
                 "{name} as {form} differs from the command line's"
             );
         }

@@ -9,6 +9,27 @@ use std::{
     time::Duration,
 };
 
+/// A second program on the same plan.
+pub struct Beside {
+    process: Child,
+    /// The address it printed.
+    pub address: String,
+}
+
+impl Beside {
+    /// Kills it.
+    pub fn kill(&mut self) {
+        drop(self.process.kill());
+        drop(self.process.wait());
+    }
+}
+
+impl Drop for Beside {
+    fn drop(&mut self) {
+        self.kill();
+    }
+}
+
 /// `bywash open`, running.
 pub struct Served {
     process: Child,
@@ -58,6 +79,12 @@ impl Served {
             plan,
             folder,
         }
+    }
+
+    /// Starts the program once more on the same plan, beside this one.
+    pub fn beside(&self) -> Beside {
+        let (process, address) = launch(self.folder.path(), &["plan.jsonc"]);
+        Beside { process, address }
     }
 
     /// Kills the program, as a crash or a lost battery would.

@@ -6,6 +6,7 @@ use std::{
     path::{Path, PathBuf},
 };
 
+use super::side::{LeftOver, SideFile};
 use crate::{
     cli::{
         Failure,
@@ -29,6 +30,8 @@ pub(super) struct PlanFile {
     /// Its bytes as they were last read or written; none where there is no file.
     known: Option<Vec<u8>>,
     has_mark: bool,
+    /// Where changes are kept until they are saved.
+    side: SideFile,
     /// Whether the side file can't be written, which is told once.
     pub unkept: Option<String>,
 }
@@ -55,6 +58,7 @@ impl PlanFile {
             is_named: path.is_some(),
             known: None,
             has_mark: false,
+            side: SideFile::beside(path.unwrap_or(Path::new(UNNAMED))),
             unkept: None,
         };
         if path.is_some() {
@@ -63,24 +67,20 @@ impl PlanFile {
         Ok(file)
     }
 
-    /// The path.
-    #[cfg(feature = "pdf")]
-    pub fn path(&self) -> &Path {
-        &self.path
-    }
-
     /// The folder in which the files lie that the plan refers to.
     #[cfg(feature = "pdf")]
     pub fn folder(&self) -> &Path {
         self.path.parent().unwrap_or(Path::new(""))
     }
 
-    /// A path beside it that is free, for a paper of this plan.
-    pub fn free_beside(&self, word: &str, extension: &str) -> PathBuf {
+    /// A path beside it that is free, for the review or a paper of this plan.
+    pub fn free_beside(&self, word: Option<&str>, extension: &str) -> PathBuf {
         let stem = self.path.file_stem().unwrap_or_default();
         let numbered = |count: u32| {
             let mut name = OsString::from(stem);
-            name.push(format!("-{word}"));
+            if let Some(word) = word {
+                name.push(format!("-{word}"));
+            }
             if count > 1 {
                 name.push(format!("-{count}"));
             }
@@ -159,7 +159,7 @@ impl PlanFile {
         outputs.write(std::slice::from_ref(&bytes))?;
         self.known = Some(bytes);
         self.is_named = true;
-        self.drop_kept();
+        self.side.forget();
         Ok(())
     }
 
@@ -186,66 +186,24 @@ impl PlanFile {
             self.path = old;
             return Err(failure);
         }
-        let kept = Self::beside(&old);
-        drop(fs::remove_file(kept));
+        self.side = SideFile::beside(&self.path);
         Ok(())
     }
 
-    /// Where changes are kept until they are saved.
-    fn beside(path: &Path) -> PathBuf {
-        let mut name = OsString::from(".");
-        name.push(path.file_name().unwrap_or_default());
-        name.push(".unsaved");
-        path.with_file_name(name)
-    }
-
-    /// Where changes of an earlier session are kept once this one has changes of its own.
-    fn earlier(path: &Path) -> PathBuf {
-        let mut kept = Self::beside(path).into_os_string();
-        kept.push("-earlier");
-        PathBuf::from(kept)
-    }
-
-    /// Changes that an earlier session left, where they differ from the file.
-    pub fn kept(&self) -> Option<String> {
-        let mut sources = Sources::default();
-        let mut texts = [Self::earlier(&self.path), Self::beside(&self.path)]
-            .into_iter()
-            .filter_map(|kept| {
-                let source = read_file(&mut sources, &kept).ok()?;
-                Some(sources.text(source).to_owned())
-            });
-        texts.find(|text| !self.holds(text))
-    }
-
-    /// Sets aside what an earlier session left, so that this one can keep its own.
-    pub fn set_aside(&self) {
-        drop(fs::rename(Self::beside(&self.path), Self::earlier(&self.path)));
-    }
-
-    /// Forgets what an earlier session left.
-    pub fn drop_earlier(&self) {
-        drop(fs::remove_file(Self::earlier(&self.path)));
+    /// What other sessions left beside the plan, where it differs from the file.
+    pub fn left_over(&self) -> Vec<LeftOver> {
+        self.side.left_over(|text| self.holds(text))
     }
 
     /// Keeps a text beside the plan until it is saved.
     pub fn keep(&mut self, text: &str) {
         if self.holds(text) {
-            self.drop_kept();
+            self.side.forget();
             return;
         }
-        let kept = Self::beside(&self.path);
-        let mut passing = kept.clone().into_os_string();
-        passing.push(".new");
-        let written = fs::write(&passing, text).and_then(|()| fs::rename(&passing, &kept));
-        self.unkept = written.err().map(|error| {
+        self.unkept = self.side.keep(text).err().map(|error| {
             format!("Changes can’t be kept beside the plan until they are saved: {error}. Save often.")
         });
-    }
-
-    /// Forgets what was kept.
-    pub fn drop_kept(&self) {
-        drop(fs::remove_file(Self::beside(&self.path)));
     }
 }
 
@@ -269,11 +227,12 @@ mod tests {
             assert!(file.holds(&text));
             file.save(&text, InTheWay::Replaced).unwrap();
             assert_eq!(fs::read(&path).unwrap(), bytes.as_bytes());
-            // What is kept beside it is offered until it is saved.
+            // What is kept beside it goes when the plan is as the file again.
+            let kept = folder.join(format!(".{index}.jsonc.unsaved"));
             file.keep("{ \"b\": 2 }");
-            assert_eq!(file.kept().as_deref(), Some("{ \"b\": 2 }"));
+            assert_eq!(fs::read_to_string(&kept).unwrap(), "{ \"b\": 2 }");
             file.keep(&text);
-            assert_eq!(file.kept(), None);
+            assert!(!kept.exists());
             // Changed and gone are told apart.
             assert_eq!(file.standing(), Standing::Same);
             fs::write(&path, "{ }").unwrap();

@@ -7,6 +7,7 @@ mod file;
 mod guard;
 mod serve;
 mod session;
+mod side;
 
 use std::path::PathBuf;
 

@@ -2,6 +2,7 @@
 
 use std::{
     collections::{HashMap, VecDeque},
+    path::PathBuf,
     rc::Rc,
 };
 
@@ -10,6 +11,7 @@ use serde::{Deserialize, Serialize};
 use super::{
     dialogs::Dialog,
     file::{PlanFile, Standing},
+    side::LeftOver,
 };
 use crate::{
     cli::{
@@ -33,8 +35,6 @@ pub(super) struct Session {
     shown: VecDeque<(u64, HashMap<&'static str, String>)>,
     /// The text that was kept beside the plan last.
     last_kept: Option<Rc<str>>,
-    /// Whether what an earlier session left was set aside.
-    set_aside: bool,
 }
 
 /// What is sent back: the regions that changed.
@@ -82,13 +82,20 @@ impl Session {
                 file.name()
             ));
         }
+        if file.left_over().contains(&LeftOver::AtWork) {
+            turn.document.notice = Some(format!(
+                "{} is open in another window, with changes that are not saved. Each window keeps its own; nothing of the \
+                 other is overwritten without asking.",
+                file.name()
+            ));
+            turn = desk.shown_again(turn);
+        }
         let last_kept = turn.document.text.clone();
         Ok(Self {
             desk,
             last_kept,
-            set_aside: false,
             document: turn.document,
-            dialog: file.kept().map(|_| Dialog::Kept),
+            dialog: dialog_of(&file),
             file,
             shown: VecDeque::new(),
         })
@@ -121,8 +128,7 @@ impl Session {
             let unsaved = changed && !self.file.holds(&text);
             let name = self.file.name();
             self.file = PlanFile::open(None).map_err(|failure| failure.to_string())?;
-            self.dialog = self.file.kept().map(|_| Dialog::Kept);
-            self.set_aside = false;
+            self.dialog = dialog_of(&self.file);
             self.last_kept = None;
             if unsaved {
                 turn.document.notice = Some(format!(
@@ -145,10 +151,6 @@ impl Session {
         if self.last_kept.as_ref().is_some_and(|kept| Rc::ptr_eq(kept, text)) {
             return;
         }
-        if self.dialog == Some(Dialog::Kept) && !self.set_aside {
-            self.file.set_aside();
-            self.set_aside = true;
-        }
         self.file.keep(text);
         self.last_kept = Some(text.clone());
     }
@@ -164,11 +166,10 @@ impl Session {
             "reload" => self.reload(),
             "take" => Ok(Some(self.take_kept())),
             "drop" => {
-                if !self.set_aside {
-                    self.file.drop_kept();
+                if let Some((path, _)) = first_left(&self.file) {
+                    drop(std::fs::remove_file(path));
                 }
-                self.file.drop_earlier();
-                self.dialog = None;
+                self.dialog = dialog_of(&self.file);
                 Ok(None)
             }
             "pdf" => self.pdf(),
@@ -224,22 +225,27 @@ impl Session {
         ))
     }
 
+    /// Takes up what an earlier session left. It is forgotten once this session keeps it.
     fn take_kept(&mut self) -> String {
-        self.dialog = None;
-        let kept = self.file.kept();
-        self.file.drop_earlier();
-        match kept {
-            Some(text) if self.document.text.is_some() => self.put(text),
-            Some(text) => {
-                let open = Edit::Open {
-                    name: self.file.name(),
-                    text,
-                };
-                self.document = self.desk.turn(std::mem::take(&mut self.document), open).document;
-            }
-            None => return "They are gone.".to_owned(),
+        let Some((path, text)) = first_left(&self.file) else {
+            self.dialog = None;
+            return "They are gone.".to_owned();
+        };
+        if self.document.text.is_some() {
+            self.put(text);
+        } else {
+            let name = self.file.name();
+            let open = Edit::Open { name, text };
+            self.document = self.desk.turn(std::mem::take(&mut self.document), open).document;
         }
-        "Taken up; not saved yet.".to_owned()
+        let document = std::mem::take(&mut self.document);
+        self.keep(&document);
+        self.document = document;
+        if self.file.unkept.is_none() {
+            drop(std::fs::remove_file(path));
+        }
+        self.dialog = dialog_of(&self.file);
+        "Taken up; not saved yet. Undo brings back the plan as it was.".to_owned()
     }
 
     fn put(&mut self, text: String) {
@@ -257,14 +263,14 @@ impl Session {
             "csv" => self.document.paper_as(PaperForm::Csv).map_err(report)?,
             "xlsx" => self.document.paper_as(PaperForm::Xlsx).map_err(report)?,
             _ => match self.document.paper() {
-                Some((_, Paper::Field(paper, scenes))) => typeset(paper, scenes, None)?,
+                Some((_, Paper::Field(paper, scenes, _))) => typeset(paper, scenes, None)?,
                 _ => return self.pdf(),
             },
         };
         let Some((word, _)) = self.document.paper() else {
             return Ok(None);
         };
-        let path = self.file.free_beside(word, form);
+        let path = self.file.free_beside(Some(word), form);
         let outputs = Outputs::claim([("the paper", path.as_path())], InTheWay::Kept)?;
         outputs.write(&[bytes])?;
         Ok(Some(format!("Wrote {}.", crate::text::shown_path(&path))))
@@ -292,8 +298,9 @@ impl Session {
                 "The plan can’t be reviewed as it stands; no PDF was written.".to_owned(),
             ));
         };
-        let path = self.file.path().with_extension("pdf");
-        let outputs = Outputs::claim([("the PDF", path.as_path())], InTheWay::Replaced)?;
+        // One that is there already may have been marked up by hand.
+        let path = self.file.free_beside(None, "pdf");
+        let outputs = Outputs::claim([("the PDF", path.as_path())], InTheWay::Kept)?;
         let review = self.desk.whole_review(reviewed);
         let opened = &reviewed.opened;
         let drawings = crate::report::drawing::drawings(&opened.plan, &opened.ledger, &review);
@@ -357,6 +364,19 @@ impl Session {
             notice: self.file.unkept.take(),
         }
     }
+}
+
+/// What the page asks first: what becomes of changes that an earlier session left.
+fn dialog_of(file: &PlanFile) -> Option<Dialog> {
+    first_left(file).map(|_| Dialog::Kept)
+}
+
+/// The first changes that an earlier session left: where they are, and the plan with them.
+fn first_left(file: &PlanFile) -> Option<(PathBuf, String)> {
+    file.left_over().into_iter().find_map(|left| match left {
+        LeftOver::Left { path, text } => Some((path, text)),
+        LeftOver::AtWork => None,
+    })
 }
 
 /// Why something could not be done, with what to do, in words.

@@ -18,6 +18,8 @@ function serverHost() {
   };
   return {
     turn: (edit) => post(`turn?page=${own}`, edit),
+    // A request that outlives the page.
+    last: (edit) => void fetch(`turn?page=${own}`, { method: "POST", headers: { "Content-Type": "application/json" }, body: edit, keepalive: true }).catch(() => {}),
     file: (wish) => post(`file?page=${own}`, JSON.stringify(wish)),
     draft: () => null,
     mayClose: () => true,
@@ -57,6 +59,7 @@ async function moduleHost() {
       } catch { answer.notice ||= "This browser keeps nothing: save the plan as a file before you leave."; }
       return answer;
     },
+    last(edit) { this.turn(edit); },
     async file(wish) {
       const form = wish.act === "pdf" ? "pdf" : wish.act === "paper" ? wish.form : null;
       if (form === "pdf") {
@@ -244,6 +247,12 @@ page.addEventListener("change", (event) => {
   }
 });
 
+// What is being typed when the page is left, reloaded or closed is sent first.
+addEventListener("pagehide", () => {
+  const typed = [...pending.keys()].map((box) => ({ do: "set", at: box.dataset.set, text: box.value, typing: false }));
+  for (const edit of [...waiting.map((next) => next.edit), ...typed]) host.last(JSON.stringify(edit));
+});
+
 async function readFile(box) {
   const file = box.files[0];
   if (!file) return;
@@ -282,6 +291,26 @@ page.addEventListener("click", (event) => {
   if (!pressed || pressed.nodeName === "FORM") return;
   act(pressed);
 });
+
+// A press gets its click even where the page moved under the pointer between press and release, as it does when a box
+// that is left folds its note away.
+let press = null;
+const pressable = (event) => event.target.closest("button:not(:disabled), summary, g.mark");
+page.addEventListener("pointerdown", (event) => {
+  const button = event.button === 0 ? pressable(event) : null;
+  press = button && { button, x: event.clientX, y: event.clientY };
+}, true);
+page.addEventListener("click", (event) => {
+  if (press && pressable(event) === press.button) press = null;
+}, true);
+page.addEventListener("pointerup", (event) => {
+  const begun = press;
+  if (!begun || Math.hypot(event.clientX - begun.x, event.clientY - begun.y) > 8) return;
+  setTimeout(() => {
+    if (press === begun && begun.button.isConnected) begun.button.dispatchEvent(new MouseEvent("click", { bubbles: true, cancelable: true }));
+    press = null;
+  });
+}, true);
 
 function act(pressed) {
   for (const box of pending.keys()) settle(box, false);

@@ -7,8 +7,8 @@ use super::sheet::{Sheet, anchor, edit, edit_of, says_none};
 use crate::{
     check::{Field, Shape},
     formulas::{fittings, pipe_table},
-    page::typed::understood,
-    quantity::Kind,
+    page::typed::{plain, understood},
+    quantity::{Kind, UnitSystem},
     read::{Node, Place, Value},
 };
 
@@ -29,13 +29,11 @@ pub fn field(sheet: &Sheet<'_>, at: &Place, field: &Field) -> Markup {
         div.field data-at=(at) data-finding=[finding] {
             label for=(id) { (field.title) }
             (control(sheet, at, field, &id, node))
-            @if field.may_be_none && field.shape != Shape::YesNo && !none && field.shape != Shape::Choice {
-                button.none type="button" data-edit=(edit("none", at)) aria-label={ (field.title) ": there is none" } {
-                    "none"
-                }
-            }
             @if field.kind == Some(Kind::Level) {
                 (level_button(sheet, at, field))
+            }
+            @if field.may_be_none && !matches!(field.shape, Shape::YesNo | Shape::Choice) {
+                (states(at, &field.title, node.is_some(), none))
             }
             (notes(sheet, at, field, &id, echo.as_deref()))
         }
@@ -45,16 +43,32 @@ pub fn field(sheet: &Sheet<'_>, at: &Place, field: &Field) -> Markup {
     }
 }
 
+/// The three things a plan may say of a value, where they differ: nothing yet, that there is none, or what it is.
+fn states(at: &Place, title: &str, shown: bool, none: bool) -> Markup {
+    let state = |act: &str, pressed: bool, words: &str, name: &str| {
+        html! {
+            button type="button" aria-pressed=(pressed) data-edit=(edit(act, at)) aria-label={ (title) ": " (name) } { (words) }
+        }
+    };
+    html! {
+        div.states role="group" aria-label={ (title) ": what the plan says" } {
+            (state("forget", !shown, "not shown", "not shown yet"))
+            (state("none", none, "none", "there is none"))
+            (state("find", shown && !none, "value", "a value"))
+        }
+    }
+}
+
 /// What stands under a value: how it is understood, what is wrong, what it means.
 fn notes(sheet: &Sheet<'_>, at: &Place, field: &Field, id: &str, echo: Option<&str>) -> Markup {
     html! {
         div.notes id={ (id) "-note" } {
             @for misfit in sheet.errors(at) {
-                p.error { "✕ " (misfit.words) @if let Some(help) = &misfit.help { "; " (help) } }
+                p.error { "✕ " (plain(&misfit.words)) @if let Some(help) = &misfit.help { "; " (plain(help)) } }
             }
             @if let Some(echo) = echo { p.echo { "= " (echo) } }
-            @if let Some(ask) = sheet.question(at) { p.ask { (ask) } }
-            @else if let Some(description) = &field.description { p.meaning { (description) } }
+            @if let Some(ask) = sheet.question(at) { p.ask { (plain(ask)) } }
+            @else if let Some(description) = &field.description { p.meaning { (plain(description)) } }
         }
     }
 }
@@ -77,7 +91,7 @@ fn control(sheet: &Sheet<'_>, at: &Place, field: &Field, id: &str, node: Option<
         let known = written.is_empty() || options.iter().any(|(value, _)| *value == written);
         return html! {
             select id=(id) data-set=(at) aria-describedby=(note) aria-invalid=[invalid] {
-                option value="" selected[written.is_empty()] { (silent) }
+                option value="" selected[written.is_empty()] { (if required { "choose one" } else { silent }) }
                 @if !known { option value=(written) selected { (written) } }
                 @for (value, words) in &options {
                     option value=(value) selected[*value == written] { (words) }
@@ -87,6 +101,9 @@ fn control(sheet: &Sheet<'_>, at: &Place, field: &Field, id: &str, node: Option<
     }
     let list = suggestions(at, sheet);
     let list_id = (!list.is_empty()).then(|| format!("{id}-list"));
+    // A size from the list says more than the example of any length.
+    let example = list.get(list.len() / 2).filter(|_| field.kind.is_some());
+    let example = example.or(field.example.as_ref());
     let free = field.kind.is_none() && field.shape == Shape::Text;
     html! {
         @if free && written.chars().count() > LONG {
@@ -95,7 +112,7 @@ fn control(sheet: &Sheet<'_>, at: &Place, field: &Field, id: &str, node: Option<
         } @else {
             input id=(id) data-set=(at) type="text" autocomplete="off" spellcheck="false" value=(written)
                 class=[field.kind.map(|_| "measure")]
-                placeholder=(field.example.as_deref().map_or_else(|| silent.to_owned(), |example| format!("{silent}, as {example}")))
+                placeholder=(example.map_or_else(|| silent.to_owned(), |example| format!("such as {example}")))
                 aria-describedby=(note) aria-invalid=[invalid] list=[list_id.as_deref()];
         }
         @if let Some(list_id) = &list_id {
@@ -120,13 +137,13 @@ fn written(node: &Node) -> String {
 
 /// What can be chosen, each as it is written and as it is called; none where anything may be typed.
 fn options(sheet: &Sheet<'_>, at: &Place, field: &Field) -> Option<Vec<(String, String)>> {
-    let plain = |text: &String| (text.clone(), text.clone());
+    let as_written = |text: &String| (text.clone(), text.clone());
     let mut options = match field.shape {
         Shape::YesNo => ["yes", "no"]
             .map(|word| (word.to_owned(), word.to_owned()))
             .to_vec(),
-        Shape::Choice => field.values.iter().map(plain).collect(),
-        Shape::Text => sheet.pen.known(at)?.iter().map(plain).collect(),
+        Shape::Choice => field.values.iter().map(as_written).collect(),
+        Shape::Text => sheet.pen.known(at)?.iter().map(as_written).collect(),
         _ => return None,
     };
     if field.may_be_none && field.shape == Shape::Choice {
@@ -153,12 +170,27 @@ fn suggestions(at: &Place, sheet: &Sheet<'_>) -> Vec<String> {
             sizes.into_iter().map(pipe_table::size_text).collect()
         }
         Some("class") if in_pipe => CLASSES.map(str::to_owned).to_vec(),
+        Some("smallest" | "largest") if at.as_str().contains("/layers/") => {
+            let sizes: &[&str] = match sheet.pen.units {
+                UnitSystem::Us => &STONE_US,
+                UnitSystem::Si => &STONE_SI,
+            };
+            sizes.iter().map(|size| (*size).to_owned()).collect()
+        }
         _ => Vec::new(),
     }
 }
 
 /// Classes of pipe that are commonly named.
 const CLASSES: [&str; 5] = ["sch 40", "sch 80", "SDR 21", "SDR 26", "class 160"];
+
+/// Sizes that stone is sold by: openings of the sieves it is graded with (ASTM E11; EN 933-2), from memory.
+const STONE_US: [&str; 10] = [
+    "3/8 in", "1/2 in", "3/4 in", "1 in", "1-1/2 in", "2 in", "3 in", "4 in", "6 in", "12 in",
+];
+const STONE_SI: [&str; 8] = [
+    "4 mm", "8 mm", "16 mm", "31.5 mm", "45 mm", "63 mm", "90 mm", "125 mm",
+];
 
 /// The fittings that have a loss.
 pub fn fitting_names() -> impl Iterator<Item = &'static str> {
@@ -176,8 +208,8 @@ fn level_button(sheet: &Sheet<'_>, at: &Place, field: &Field) -> Markup {
         return html! {};
     }
     html! {
-        button.below type="button" aria-expanded=(open) aria-label={ (field.title) ": give it as a depth" }
-            data-edit=(edit_of(&json!({ "do": "fold", "at": key, "open": !open }))) { "depth…" }
+        button.below type="button" aria-expanded=(open) aria-label={ (field.title) ": give a depth" }
+            data-edit=(edit_of(&json!({ "do": "fold", "at": key, "open": !open }))) { "give a depth" }
     }
 }
 

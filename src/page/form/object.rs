@@ -11,6 +11,7 @@ use super::{
 };
 use crate::{
     check::{Field, Shape},
+    page::typed::plain,
     read::{Place, Value},
 };
 
@@ -118,10 +119,10 @@ fn object(sheet: &Sheet<'_>, at: &Place, known: &Field) -> Markup {
     html! {
         div.object id=(anchor(at)) data-at=(at) tabindex="-1" {
             (fold(key, sheet.is_open(key), &html! { b { (known.title) } " " span.state { (state) } }, sheet.tally(at), || html! {
-                @if let Some(ask) = sheet.question(at) { p.ask { (ask) } }
-                @else if let Some(description) = &known.description { p.meaning { (description) } }
+                @if let Some(ask) = sheet.question(at) { p.ask { (plain(ask)) } }
+                @else if let Some(description) = &known.description { p.meaning { (plain(description)) } }
                 @for misfit in sheet.errors(at).filter(|misfit| misfit.at.as_ref() == Some(at)) {
-                    p.error { "✕ " (misfit.words) }
+                    p.error { "✕ " (plain(&misfit.words)) }
                 }
                 div.three role="group" aria-label=(known.title) {
                     button type="button" aria-pressed=(node.is_none()) data-edit=(edit("forget", at)) { "not shown" }
@@ -143,7 +144,7 @@ fn nested_collection(sheet: &Sheet<'_>, at: &Place, known: &Field) -> Markup {
     html! {
         div.collection id=(anchor(at)) data-at=(at) tabindex="-1" role="group" aria-label=(known.title) {
             h3 { (known.title) }
-            @if let Some(ask) = sheet.question(at) { p.ask { (ask) } }
+            @if let Some(ask) = sheet.question(at) { p.ask { (plain(ask)) } }
             (members(sheet, at))
         }
     }
@@ -186,7 +187,7 @@ fn member_of(sheet: &Sheet<'_>, at: &Place, id: &str) -> Markup {
         div.member id=(anchor(at)) data-at=(at) data-object tabindex="-1" {
             (fold(key, sheet.is_open(key), &title, sheet.tally(at), || html! {
                 @for misfit in sheet.errors(at).filter(|misfit| misfit.at.as_ref() == Some(at)) {
-                    p.error { "✕ " (misfit.words) }
+                    p.error { "✕ " (plain(&misfit.words)) }
                 }
                 (values(sheet, at))
                 div.ways {

@@ -10,6 +10,7 @@ use super::{
 };
 use crate::{
     check::Shape,
+    page::typed::plain,
     read::{Place, Value},
 };
 
@@ -21,7 +22,7 @@ pub fn form(sheet: &Sheet<'_>) -> Markup {
     let parts = listed.chain(others).filter(|part| !APART.contains(part));
     html! {
         @for misfit in sheet.problems.iter().filter(|misfit| is_of_the_plan(sheet, misfit.at.as_ref())) {
-            p.error { "✕ " (misfit.words) @if let Some(help) = &misfit.help { "; " (help) } }
+            p.error { "✕ " (plain(&misfit.words)) @if let Some(help) = &misfit.help { "; " (plain(help)) } }
         }
         @for part in parts { (part_of(sheet, &Place::root().child(part))) }
         p { button type="button" data-edit=(edit_of(&json!({ "do": "as-text", "on": true }))) { "Show the plan as text" } }
@@ -62,8 +63,8 @@ fn part_of(sheet: &Sheet<'_>, at: &Place) -> Markup {
             }
             @if sheet.is_open(key) {
                 div.inside {
-                    @if let Some(ask) = sheet.question(at) { p.ask { (ask) } }
-                    @else if let Some(description) = &known.description { p.meaning { (description) } }
+                    @if let Some(ask) = sheet.question(at) { p.ask { (plain(ask)) } }
+                    @else if let Some(description) = &known.description { p.meaning { (plain(description)) } }
                     @if is_collection || known.may_be_none {
                         @let given = !sheet.ids(at).is_empty() && !none;
                         @if !given {

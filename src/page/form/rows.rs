@@ -9,6 +9,7 @@ use super::{
 };
 use crate::{
     check::{Field, Shape},
+    page::typed::plain,
     quantity::Quantity,
     read::{Place, Value},
 };
@@ -20,8 +21,8 @@ pub fn list(sheet: &Sheet<'_>, at: &Place, field: &Field) -> Markup {
     html! {
         fieldset.rows id=(anchor(at)) data-at=(at) tabindex="-1" {
             legend { (field.title) }
-            @if let Some(ask) = sheet.question(at) { p.ask { (ask) } }
-            @else if let Some(description) = &field.description { p.meaning { (description) } }
+            @if let Some(ask) = sheet.question(at) { p.ask { (plain(ask)) } }
+            @else if let Some(description) = &field.description { p.meaning { (plain(description)) } }
             @if count > 0 {
                 table {
                     thead { tr { @for (_, title) in &columns { th scope="col" { (title) } } th scope="col" { span.unseen { "remove" } } } }
@@ -37,7 +38,7 @@ pub fn list(sheet: &Sheet<'_>, at: &Place, field: &Field) -> Markup {
                         }
                     }
                 }
-                @for misfit in sheet.errors(at) { p.error { "✕ " (misfit.words) } }
+                @for misfit in sheet.errors(at) { p.error { "✕ " (plain(&misfit.words)) } }
                 (plot(sheet, at, count))
             }
             button type="button" data-edit=(edit("add", at)) { "Add a row" }

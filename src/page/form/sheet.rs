@@ -84,6 +84,10 @@ impl<'a> Sheet<'a> {
 
     /// What the review asks of a value.
     pub fn question(&self, at: &Place) -> Option<&'a str> {
+        // What was answered since the last review that could be made is no question any more.
+        if !self.problems.is_empty() && self.node(at).is_some() {
+            return None;
+        }
         let questions = self.review.into_iter().flat_map(|review| &review.questions);
         let mut here = questions.filter(|question| question.place == *at);
         here.next().map(|question| question.ask.as_str())

@@ -31,7 +31,7 @@ impl Document {
     /// # Errors
     /// A view that is no field paper, or cells that can’t be written, in words.
     pub fn paper_as(&self, form: PaperForm) -> Result<Vec<u8>, String> {
-        let Some((_, Paper::Field(paper, _))) = self.paper() else {
+        let Some((_, Paper::Field(paper, ..))) = self.paper() else {
             return Err("no paper with tables is shown".to_owned());
         };
         match form {

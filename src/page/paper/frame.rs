@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 use serde_json::json;
 
-use super::{Paper, PaperName, PaperWish, field::field_paper, review::whole_review};
+use super::{CellFile, Paper, PaperName, PaperWish, field::field_paper, review::whole_review};
 use crate::{
     page::{Document, drawing::patterns, form::edit_of},
     quantity::UnitSystem,
@@ -28,7 +28,9 @@ pub fn paper(
             }
             p { (wish.name.purpose()) }
             @if wish.name == PaperName::Grades { (instrument(wish, units)) }
-            @if let Err(words) = made { @if !wish.backsight.is_empty() { p.error role="alert" { "✕ " (words) } } }
+            @if wish.name == PaperName::Takeoff { (list_inputs(wish)) }
+            @if let Err(words) = made { @if wish.name != PaperName::Grades || !wish.backsight.is_empty() { p.error role="alert" { "✕ " (words) } } }
+            @if let Ok(Paper::Field(_, _, Some(told))) = made { p.notice role="status" { (told) } }
             @if let Ok(made) = made { (outputs(document, wish.name, made)) }
         }
         @if let Ok(made) = made {
@@ -36,7 +38,7 @@ pub fn paper(
             article.paper data-paper=(wish.name.word()) {
                 @match made {
                     Paper::Review(review, drawings) => { (whole_review(review, drawings)) }
-                    Paper::Field(paper, scenes) => { (field_paper(paper, scenes)) }
+                    Paper::Field(paper, scenes, _) => { (field_paper(paper, scenes)) }
                 }
             }
         }
@@ -63,6 +65,26 @@ fn instrument(wish: &PaperWish, units: UnitSystem) -> Markup {
             }
             button type="submit" { "Work out the readings" }
         }
+    }
+}
+
+/// Where the files are given.
+fn list_inputs(wish: &PaperWish) -> Markup {
+    let input = |act: &str, file: Option<&CellFile>, words: &str, columns: &str| {
+        html! {
+            p {
+                label { (words) " (CSV) " input type="file" id={ "list-" (act) } accept=".csv,.txt" data-file=(act); }
+                @if let Some(file) = file {
+                    " in use: " b { (file.name()) } " "
+                    button type="button" data-edit=(edit_of(&json!({ "do": act, "name": "", "text": "" }))) { "Without " (file.name()) }
+                }
+                " " span.note { "columns: " (columns) }
+            }
+        }
+    };
+    html! {
+        (input("prices", wish.lists.prices.as_ref(), "Your prices", "item, price, currency"))
+        (input("yard", wish.lists.yard.as_ref(), "Stone on hand", "load, smallest, largest, shape, washed, price (of a ton), tons"))
     }
 }
 

@@ -3,19 +3,21 @@
 mod field;
 mod file;
 mod frame;
+mod lists;
 mod review;
 
 use serde::Deserialize;
 
 pub use file::PaperForm;
 pub use frame::paper;
+pub use lists::{CellFile, TakeoffLists};
 
 use super::assess::{Desk, Reviewed};
 use crate::{
     formulas::levelling,
     papers::{
-        BELOW_FOOT, FieldPaper, GradeOptions, Rod, SetUps, TWO_SIGHTS, TakeoffOptions, day_sheet,
-        grade_sheet, runbook, takeoff, two_sights,
+        BELOW_FOOT, FieldPaper, GradeOptions, Rod, SetUps, TWO_SIGHTS, day_sheet, grade_sheet, runbook,
+        takeoff, two_sights,
     },
     quantity::{Kind, Quantity},
     report::drawing::{Drawings, NamedScenes, day_drawings, drawings, grade_drawings, takeoff_drawings},
@@ -31,6 +33,8 @@ pub struct PaperWish {
     pub backsight: String,
     /// Foresight and backsight on each turning point, such as `1 ft 3 in / 6 ft 2 in`, parted by semicolons.
     pub turns: String,
+    /// Prices and stone on hand; for a materials list.
+    pub lists: TakeoffLists,
 }
 
 /// The papers there are.
@@ -53,15 +57,15 @@ pub enum PaperName {
 pub enum Paper {
     /// The review, with all its drawings.
     Review(Box<Review>, Box<Drawings>),
-    /// A paper for the site, with its drawings.
-    Field(Box<FieldPaper>, NamedScenes),
+    /// A paper for the site, with its drawings, and what is told beside it.
+    Field(Box<FieldPaper>, NamedScenes, Option<String>),
 }
 
 impl std::fmt::Debug for Paper {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str(match self {
             Self::Review(..) => "Review",
-            Self::Field(paper, _) => paper.paper,
+            Self::Field(paper, ..) => paper.paper,
         })
     }
 }
@@ -124,7 +128,7 @@ impl Desk {
     pub fn paper(&self, reviewed: &Reviewed, wish: &PaperWish) -> Result<Paper, String> {
         let (context, library) = (self.context(reviewed), self.library(reviewed));
         let units = reviewed.units();
-        let field = |paper: FieldPaper, scenes: NamedScenes| Paper::Field(Box::new(paper), scenes);
+        let field = |paper: FieldPaper, scenes: NamedScenes| Paper::Field(Box::new(paper), scenes, None);
         Ok(match wish.name {
             PaperName::Review => {
                 let review = self.review_with_cures(reviewed);
@@ -142,10 +146,14 @@ impl Desk {
                 field(sheet.paper, drawn)
             }
             PaperName::Takeoff => {
-                let options = TakeoffOptions::usual(units);
+                let options = wish.lists.options(units)?;
                 let list = takeoff(&context, &reviewed.review, &library.cards, &options);
                 let drawn = takeoff_drawings(&list, units);
-                field(list.paper, drawn)
+                let unused = (!list.unused_prices.is_empty()).then(|| {
+                    let items = list.unused_prices.join(", ");
+                    format!("No line of this list is one of these items of the price list: {items}.")
+                });
+                Paper::Field(Box::new(list.paper), drawn, unused)
             }
             PaperName::Runbook => field(runbook(&context, &reviewed.review), NamedScenes::new()),
             PaperName::Day => {
