@@ -50,6 +50,7 @@ fn tell(until: &Receiver<()>, moment: Duration, what: &str, out: &mut impl Write
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use std::{sync::mpsc::channel, thread, time::Duration};
 

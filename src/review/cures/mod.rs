@@ -84,9 +84,12 @@ pub(super) struct CureSearch<'a> {
     margins: Option<&'a Margins>,
 }
 
-/// Margins of rules with a value changed, by rule, object, place and text: several searches over one plan try the same.
+/// Margins of rules with a value changed: several searches over one plan try the same.
 #[derive(Default)]
-pub(super) struct Margins(RefCell<HashMap<(String, Place, Place, String), Option<f64>>>);
+pub(super) struct Margins(RefCell<HashMap<MarginKey, Option<f64>>>);
+
+/// Rule, object, place of the lever and setting.
+type MarginKey = (String, Place, Place, String);
 
 /// A cure, and the first rule that it would break.
 struct TriedCure {
