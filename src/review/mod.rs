@@ -105,13 +105,12 @@ pub fn review(
     let mut concluded = conclude(context, library);
     let mut untried = Vec::new();
     let margins = cures::Margins::default();
-    if context.in_depth {
-        let left = follows::tried(context, library, &margins, &mut concluded);
-        if left > 0 {
-            untried.push(format!(
-                "whether what is grouped follows from its cause, of {left} groups"
-            ));
-        }
+    // In every review, quick or in depth: a finding has one number, wherever it is shown.
+    let left = follows::tried(context, library, &margins, &mut concluded);
+    if left > 0 {
+        untried.push(format!(
+            "whether what is grouped follows from its cause, of {left} groups"
+        ));
     }
     if context.cures {
         let findings = &mut concluded.findings;
