@@ -12,7 +12,6 @@ mod cures;
 mod entries;
 mod figure_lines;
 mod findings;
-mod follows;
 mod house;
 mod log;
 mod model;
@@ -105,13 +104,6 @@ pub fn review(
     let mut concluded = conclude(context, library);
     let mut untried = Vec::new();
     let margins = cures::Margins::default();
-    // In every review, quick or in depth: a finding has one number, wherever it is shown.
-    let left = follows::tried(context, library, &margins, &mut concluded);
-    if left > 0 {
-        untried.push(format!(
-            "whether what is grouped follows from its cause, of {left} groups"
-        ));
-    }
     if context.cures {
         let findings = &mut concluded.findings;
         let left_out = cures::work_out(context, &library.cards, &concluded.judged, &margins, findings);
