@@ -27,6 +27,7 @@ const ANSWERS: &[(&str, &str, &str)] = &[
     ),
     ("7", "/basins/bed/layers/finishing/washed", "yes"),
     ("8", "/pumps/main/stated_flow", "2700 gph"),
+    ("8", "/lines/feed/runs/riser/pipe/size", "2 in"),
     ("8.1", "/lines/feed/runs/riser/pipe/size", "2 in"),
     ("8.2", "/lines/feed/runs/riser/stated_flow", "2700 gph"),
     ("9", "/lines/feed/air_inlet/level", "+7 in"),
