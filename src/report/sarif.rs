@@ -24,25 +24,20 @@ pub fn render(review: &Review, library: &Library) -> Result<String, serde_json::
     let questions = review.questions.iter().map(|one| question(review, one));
     let mut results: Vec<Value> = findings.chain(accepted).chain(questions).collect();
     let ids = number_rules(&mut results);
-    let log = json!({
-        "$schema": SCHEMA,
-        "version": "2.1.0",
-        "runs": [{
-            "tool": {"driver": {
-                "name": "bywash",
-                "semanticVersion": review.version,
-                "rules": ids.iter().map(|id| rule(id, library)).collect::<Vec<_>>(),
-            }},
-            "columnKind": "unicodeCodePoints",
-            "results": results,
-            "properties": {
+    let rules: Vec<Value> = ids.iter().map(|id| rule(id, library)).collect();
+    log(
+        review.version,
+        &rules,
+        &results,
+        (
+            "properties",
+            json!({
                 "project": review.subject.name,
                 "revision": review.subject.revision,
                 "recommendedAction": review.action.words,
-            },
-        }],
-    });
-    super::json::render(&log)
+            }),
+        ),
+    )
 }
 
 /// Problems of an input as SARIF, ending in a line feed: each a failure under its code, and the run did not succeed.
@@ -52,21 +47,37 @@ pub fn render(review: &Review, library: &Library) -> Result<String, serde_json::
 pub fn problems(problems: &[InputProblem]) -> Result<String, serde_json::Error> {
     let mut results: Vec<Value> = problems.iter().map(problem).collect();
     let ids = number_rules(&mut results);
-    let log = json!({
+    let rules: Vec<Value> = ids.iter().map(|id| json!({"id": id})).collect();
+    let failed = json!([{"executionSuccessful": false, "exitCode": 2}]);
+    log(
+        env!("CARGO_PKG_VERSION"),
+        &rules,
+        &results,
+        ("invocations", failed),
+    )
+}
+
+/// A log of one run, with what else is said of it.
+fn log(
+    version: &str,
+    rules: &[Value],
+    results: &[Value],
+    (also, value): (&str, Value),
+) -> Result<String, serde_json::Error> {
+    super::json::render(&json!({
         "$schema": SCHEMA,
         "version": "2.1.0",
         "runs": [{
             "tool": {"driver": {
                 "name": "bywash",
-                "semanticVersion": env!("CARGO_PKG_VERSION"),
-                "rules": ids.iter().map(|id| json!({"id": id})).collect::<Vec<_>>(),
+                "semanticVersion": version,
+                "rules": rules,
             }},
             "columnKind": "unicodeCodePoints",
-            "invocations": [{"executionSuccessful": false, "exitCode": 2}],
             "results": results,
+            also: value,
         }],
-    });
-    super::json::render(&log)
+    }))
 }
 
 /// A problem of an input: a failure of its code, at its place in a text, else at its row in a table.

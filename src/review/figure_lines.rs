@@ -1,5 +1,6 @@
 //! Figures with their worked lines: formula in symbols, the same with numbers, and the result.
 
+use super::words::first_named;
 use crate::{
     ledger::{Figure, Found, Gap, Input, Origin},
     quantity::{Kind, show, show_computed},
@@ -102,14 +103,7 @@ const NAMED: usize = 12;
 pub(super) fn why_none(context: &ReviewContext<'_>, gap: &Gap) -> String {
     match gap {
         Gap::NotShown(places) => {
-            let mut names: Vec<String> = places
-                .iter()
-                .take(NAMED)
-                .map(|place| context.name(place))
-                .collect();
-            if places.len() > NAMED {
-                names.push(format!("{} more", places.len() - NAMED));
-            }
+            let names = first_named(places, NAMED, |place| Some(context.name(place)));
             format!("not shown: {}", names.join("; "))
         }
         Gap::DoesNotApply(why) => format!("does not apply: {}", context.words(why)),

@@ -169,7 +169,7 @@ fn numbered(context: &ReviewContext<'_>, findings: Vec<(Finding, &Card)>) -> Vec
 }
 
 /// The findings of groups, the cause of each first: the worst group first, and numbered.
-pub(super) fn in_order(context: &ReviewContext<'_>, mut groups: Vec<Vec<Finding>>) -> Vec<Finding> {
+fn in_order(context: &ReviewContext<'_>, mut groups: Vec<Vec<Finding>>) -> Vec<Finding> {
     groups.sort_by_key(|group| {
         let worst = group
             .iter()
@@ -185,7 +185,6 @@ pub(super) fn in_order(context: &ReviewContext<'_>, mut groups: Vec<Vec<Finding>
         for (echo, finding) in group.iter_mut().enumerate() {
             if echo == 0 {
                 finding.number.clone_from(&cause);
-                finding.follows = None;
             } else {
                 finding.number = format!("{cause}.{echo}");
                 finding.follows = Some(cause.clone());

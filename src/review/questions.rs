@@ -4,7 +4,10 @@ use std::collections::{HashMap, HashSet};
 
 use indexmap::{IndexMap, IndexSet};
 
-use super::{Question, ReviewContext, Unjudged, words::in_sentence};
+use super::{
+    Question, ReviewContext, Unjudged,
+    words::{first_named, in_sentence},
+};
 use crate::{
     check::Shape,
     read::Place,
@@ -193,14 +196,7 @@ fn name_of_all(context: &ReviewContext<'_>, place: &Place, also: &[Place]) -> St
     }
     let (_, field) = name.rsplit_once(" / ").unwrap_or(("", &name));
     let all: Vec<&Place> = std::iter::once(place).chain(also).collect();
-    let mut objects: Vec<String> = all
-        .iter()
-        .take(NAMED)
-        .filter_map(|place| Some(context.name(&place.parent()?)))
-        .collect();
-    if all.len() > NAMED {
-        objects.push(format!("{} more", all.len() - NAMED));
-    }
+    let objects = first_named(&all, NAMED, |place| Some(context.name(&place.parent()?)));
     format!("{} / {field}", objects.join(", "))
 }
 

@@ -173,3 +173,12 @@ pub(super) fn in_sentence(title: &str) -> String {
         _ => title.to_owned(),
     }
 }
+
+/// The names of the first of a list, and how many more there are.
+pub(super) fn first_named<T>(all: &[T], most: usize, name: impl Fn(&T) -> Option<String>) -> Vec<String> {
+    let mut names: Vec<String> = all.iter().take(most).filter_map(name).collect();
+    if all.len() > most {
+        names.push(format!("{} more", all.len() - most));
+    }
+    names
+}

@@ -220,8 +220,8 @@ fn reach(
     index: usize,
 ) -> Result<(f64, f64), Gap> {
     let bottom = bottom_of(sheet, vessels, id, basin, index)?;
-    let layer = layers(basin)?.get(index).copied();
-    let layer = layer.ok_or_else(|| missing(basin.place.child("layers")))?;
+    let layer = basin.layers.get_index(index);
+    let (_, layer) = layer.ok_or_else(|| missing(basin.place.child("layers")))?;
     Ok((bottom, sheet.figure("z_top", &LAYER_TOP, &layer.place)?))
 }
 
@@ -233,13 +233,16 @@ fn bottom_of(
     basin: &Given<Basin>,
     index: usize,
 ) -> Result<f64, Gap> {
-    let below = index
-        .checked_sub(1)
-        .and_then(|below| basin.layers.get_index(below));
-    match below {
-        Some((_, below)) => sheet.figure("z_bottom", &LAYER_TOP, &below.place),
+    match layer_below(basin, index) {
+        Some(below) => sheet.figure("z_bottom", &LAYER_TOP, &below.place),
         None => Ok(storage::of(vessels, id)?.storage.floor()),
     }
+}
+
+/// The layer that another lies on; none for the lowest.
+fn layer_below(basin: &Given<Basin>, index: usize) -> Option<&Given<Layer>> {
+    let (_, below) = basin.layers.get_index(index.checked_sub(1)?)?;
+    Some(below)
 }
 
 /// Stone of this layer that lies round modules covering less than the whole plan just below it, m³.
@@ -250,9 +253,8 @@ fn round_modules(
     basin: &Given<Basin>,
     index: usize,
 ) -> Result<f64, Gap> {
-    let layers = layers(basin)?;
-    let below: Option<&&Given<Layer>> = index.checked_sub(1).and_then(|below| layers.get(below));
-    let Some(modules) = below.filter(|layer| layer.fill.value() == Some(&Fill::Modules)) else {
+    let Some(modules) = layer_below(basin, index).filter(|layer| layer.fill.value() == Some(&Fill::Modules))
+    else {
         return Ok(0.0);
     };
     let Shown::Is(area) = &modules.area else {
