@@ -3,7 +3,7 @@
 use crate::{
     hydraulics::storage::{self, Storages},
     ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, greatest, missing, quantity, verdict, yes},
-    plan::{Basin, BasinKind, Fill, Given, Layer, Level, Plan, Shown},
+    plan::{Basin, BasinKind, Given, Layer, Level, Plan, Shown},
     quantity::{Kind, agree},
     read::Place,
 };
@@ -143,9 +143,7 @@ fn open_water_depth(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
     if let Some(layer) = layers.iter().find(|layer| layer.fill.value().is_none()) {
         return Err(missing(layer.place.child("fill")));
     }
-    let covers = |layer: &&Given<Layer>| {
-        layer.fill.value() == Some(&Fill::Stone) && !matches!(layer.area, Shown::Is(_))
-    };
+    let covers = |layer: &&Given<Layer>| layer.is_stone() && !matches!(layer.area, Shown::Is(_));
     let filled = layers.iter().rposition(covers).map_or(0, |top| top + 1);
     if filled == 0 {
         sheet.worked("t", 0.0, Kind::Length);

@@ -3,7 +3,7 @@
 use super::{
     falls::at_crest,
     levels::{FREEBOARD_NORMAL, POWER_OFF_LEVEL, RUNNING_LEVEL},
-    streams::REACH_DEPTH,
+    streams::reaches::REACH_DEPTH,
 };
 use crate::{
     ledger::{Definition, Gap, Ledger, Scope, Worksheet, quantity},

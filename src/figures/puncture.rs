@@ -1,6 +1,6 @@
 //! Puncture: the lowest stone that presses on a cushioned membrane.
 
-use super::beds::{STONE_DENSITY, is_stone, stone::STONE_MASS};
+use super::beds::stone::{STONE_DENSITY, STONE_MASS};
 use crate::{
     formulas::{
         lining::Puncture,
@@ -42,7 +42,7 @@ const REDUCTION: f64 = 1.5;
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
     for (id, basin) in &plan.basins {
         if let Shown::Is(lining) = &basin.lining
-            && basin.layers.values().any(|layer| is_stone(layer))
+            && basin.layers.values().any(|layer| layer.is_stone())
         {
             ledger.enter(&PUNCTURE, &basin.place, |sheet| {
                 puncture(sheet, vessels, id, basin, lining)
@@ -74,7 +74,7 @@ fn puncture(
     let reduction = sheet.assumed("RF", REDUCTION * REDUCTION, Kind::Ratio, why);
     let still = sheet.given("z_still", &basin.still, &basin.place, "still")?;
     let mut load = NOMINAL_DENSITY * (still - storage.floor());
-    for layer in basin.layers.values().filter(|layer| is_stone(layer)) {
+    for layer in basin.layers.values().filter(|layer| layer.is_stone()) {
         // The water it stands in is counted above.
         let under_water = 1.0 - NOMINAL_DENSITY / STONE_DENSITY;
         let mass = sheet.figure("m_stone", &STONE_MASS, &layer.place)?;

@@ -10,7 +10,7 @@ use crate::{
     },
     hydraulics::storage::{self, Storages},
     ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity, verdict},
-    plan::{Basin, Construction, ConstructionKind, Fill, Form, Given, Measure, Plan, Shown},
+    plan::{Basin, Construction, ConstructionKind, Form, Given, Measure, Plan, Shown},
     quantity::{Kind, agree},
     read::Place,
 };
@@ -131,10 +131,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
         if kind(basin) == Some(ConstructionKind::AboveGround) {
             continue;
         }
-        let stoned = basin
-            .layers
-            .values()
-            .any(|layer| layer.fill.value() == Some(&Fill::Stone));
+        let stoned = basin.layers.values().any(|layer| layer.is_stone());
         enter_basin(ledger, plan, vessels, id, basin, stoned);
     }
 }
@@ -360,9 +357,7 @@ fn displaced(
 fn stone(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Result<f64, Gap> {
     let mut mass = 0.0;
     let layers = basin.layers.values();
-    let stone: Vec<_> = layers
-        .filter(|layer| layer.fill.value() == Some(&Fill::Stone))
-        .collect();
+    let stone: Vec<_> = layers.filter(|layer| layer.is_stone()).collect();
     if stone.is_empty() {
         sheet.worked("W_stone", mass, Kind::Mass);
     }

@@ -363,6 +363,13 @@ pub struct Layer {
     pub people_load: Shown<Pressure>,
 }
 
+impl Layer {
+    /// Whether it is filled with stone, as far as the plan shows.
+    pub fn is_stone(&self) -> bool {
+        self.fill.value() == Some(&Fill::Stone)
+    }
+}
+
 /// Modules: void modules; stone; soil; fabric laid across the flow.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "kebab-case")]

@@ -5,7 +5,7 @@ pub(super) mod passage;
 pub(super) mod spread;
 pub(super) mod stone;
 
-use self::direction::{across, direction, rises};
+use self::direction::{direction, rises};
 use super::levels::THROUGH_FLOW;
 use crate::{
     formulas::water::STANDARD_GRAVITY,
@@ -25,23 +25,6 @@ use crate::{
     read::Place,
 };
 
-static UPFLOW_RATE: Definition =
-    Definition::quantity(Scope::Basins, "upflow-rate", "upflow rate", Kind::UpflowRate)
-        .by(
-            "flow through while running divided by open surface; of a bed that is crossed from end to end, by its width \
-             times its depth of water",
-            "u = Q / A",
-        )
-        .from(
-            "the plan’s own arithmetic; bands: Endut et al., Bioresource Technology (2009, read in a copy), \
-            Wegelin on roughing filters (SANDEC 2/96), Finazzi and Di Bernardo on upflow gravel (ABES congress, \
-            read in a copy)",
-        )
-        .within(
-            "three bands to compare with, none of them a limit: planted-bed research 0.022 gpm/ft² (0.053 m/h); \
-             roughing filters 0.12 to 0.61 gpm/ft² (0.3 to 1.5 m/h); gravel pilot tests 1.2 to 2.9 gpm/ft² (3.0 to \
-             7.1 m/h), where a bed at one turnover an hour stands",
-        );
 static OPEN_SHARE: Definition = Definition::quantity(
     Scope::Basins,
     "open-share",
@@ -144,7 +127,7 @@ static STRENGTH_SHARE: Definition = Definition::quantity(
 .within("stone of specific gravity 2.65, its voids full, as just after the modules are pumped down");
 
 pub(super) static DEFINITIONS: &[&Definition] = &[
-    &UPFLOW_RATE,
+    &passage::UPFLOW_RATE,
     &OPEN_SHARE,
     &CONTACT_TIME,
     &LAYERS_BELOW_CREST,
@@ -157,9 +140,6 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
     &STONE_OVER_OPENING,
     &STRENGTH_SHARE,
 ];
-
-/// Density of the stone, kg/m³: specific gravity 2.65.
-pub(super) const STONE_DENSITY: f64 = 2650.0;
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
     for (id, basin) in &plan.basins {
@@ -178,14 +158,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
 fn enter_rates(ledger: &mut Ledger, vessels: &Storages, id: &str, basin: &Given<Basin>) {
     let at = &basin.place;
     let open = |sheet: &mut Worksheet<'_>| sheet.given("A_open", &basin.open_surface, at, "open_surface");
-    ledger.enter(&UPFLOW_RATE, at, |sheet| {
-        let area = if direction(basin) == FlowDirection::Horizontal {
-            across(sheet, basin)?
-        } else {
-            sheet.given("A", &basin.open_surface, at, "open_surface")?
-        };
-        quantity(sheet.figure("Q", &THROUGH_FLOW, at)? / area)
-    });
+    passage::enter_rate(ledger, basin);
     ledger.enter(&OPEN_SHARE, at, |sheet| {
         let open = open(sheet)?;
         let still = sheet.given("z_still", &basin.still, at, "still")?;
@@ -198,9 +171,9 @@ fn enter_rates(ledger: &mut Ledger, vessels: &Storages, id: &str, basin: &Given<
         let storage = &storage::of(vessels, id)?.storage;
         let (mut bottom, mut stone, mut thickness) = (storage.floor(), 0.0, 0.0);
         for layer in layers(basin)? {
-            let symbol = if is_stone(layer) { "t_stone" } else { "t" };
+            let symbol = if layer.is_stone() { "t_stone" } else { "t" };
             let top = bottom + sheet.given(symbol, &layer.thickness, &layer.place, "thickness")?;
-            if is_stone(layer) {
+            if layer.is_stone() {
                 stone += storage.plan_volume(top) - storage.plan_volume(bottom);
                 thickness += top - bottom;
             }
@@ -268,10 +241,10 @@ fn enter_layers(ledger: &mut Ledger, basin: &Given<Basin>) {
     for (index, layer) in layers.iter().enumerate() {
         let below = index.checked_sub(1).and_then(|below| layers.get(below));
         let at = &layer.place;
-        if is_stone(layer)
+        if layer.is_stone()
             && !shades(layer)
             && let Some(below) = below
-            && is_stone(below)
+            && below.is_stone()
         {
             ledger.enter(&STEP_RATIO, at, |sheet| {
                 let coarse = size_at(sheet, "d_below", below, 0.15)?;
@@ -282,7 +255,7 @@ fn enter_layers(ledger: &mut Ledger, basin: &Given<Basin>) {
         }
         let touching = below.into_iter().chain(layers.get(index + 1));
         let touching: Vec<_> = touching.copied().filter(|next| is_modules(next)).collect();
-        if is_stone(layer) && !touching.is_empty() {
+        if layer.is_stone() && !touching.is_empty() {
             ledger.enter(&STONE_OVER_OPENING, at, |sheet| {
                 stone_over_opening(sheet, layer, &touching)
             });
@@ -313,14 +286,11 @@ fn strength_share(sheet: &mut Worksheet<'_>, modules: &Given<Layer>, above: &[&G
     for layer in above {
         let thickness = sheet.given("t", &layer.thickness, &layer.place, "thickness")?;
         let porosity = storage::porosity(sheet, layer)?;
-        let layer = ((1.0 - porosity) * STONE_DENSITY + porosity * 1000.0) * STANDARD_GRAVITY * thickness;
+        let layer =
+            ((1.0 - porosity) * stone::STONE_DENSITY + porosity * 1000.0) * STANDARD_GRAVITY * thickness;
         load += sheet.worked("p_layer", layer, Kind::Pressure);
     }
     quantity(strength / load)
-}
-
-pub(super) fn is_stone(layer: &Layer) -> bool {
-    layer.fill.value() == Some(&Fill::Stone)
 }
 
 fn is_modules(layer: &Layer) -> bool {
@@ -338,7 +308,7 @@ fn coarse_below(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
         return Err(Gap::DoesNotApply(why.to_owned()));
     }
     let mut below: Option<f64> = None;
-    let filter = |layer: &&Given<Layer>| is_stone(layer) && !shades(layer);
+    let filter = |layer: &&Given<Layer>| layer.is_stone() && !shades(layer);
     for layer in layers(basin)?.into_iter().filter(filter) {
         let middle = size_at(sheet, "d", layer, 0.5)?;
         if below.is_some_and(|below| !at_most(middle, below)) {
@@ -361,7 +331,7 @@ fn finishing_layer(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {
     let Some(top) = layers.iter().rfind(|layer| !shades(layer)) else {
         return Err(missing(basin.place.child("layers")));
     };
-    if !is_stone(top) {
+    if !top.is_stone() {
         return no("the top layer is not stone", &top.place.child("fill"));
     }
     let smallest = sheet.given("d_min", &top.smallest, &top.place, "smallest")?;

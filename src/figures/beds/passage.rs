@@ -1,6 +1,9 @@
 //! Water on its way up through a bed: head lost in the layers, what settles under them, flush.
 
-use super::{STONE_DENSITY, UPFLOW_RATE, direction::rises, is_stone};
+use super::{
+    direction::{across, direction, rises},
+    stone::STONE_DENSITY,
+};
 use crate::{
     figures::levels::THROUGH_FLOW,
     formulas::{bed, settling},
@@ -10,13 +13,30 @@ use crate::{
         temperature,
     },
     ledger::{Answer, Definition, Gap, Input, Ledger, Scope, Worksheet, does_not_apply, missing, quantity},
-    plan::{Basin, Given, Plan, Shown},
+    plan::{Basin, FlowDirection, Given, Plan, Shown},
     quantity::Kind,
 };
 
 const ERGUN: &str = "Ergun 1952, layer by layer";
 const ERGUN_RANGE: &str = "Reynolds number of the stone up to 2,500; one middle size stands for each layer";
 
+pub(super) static UPFLOW_RATE: Definition =
+    Definition::quantity(Scope::Basins, "upflow-rate", "upflow rate", Kind::UpflowRate)
+        .by(
+            "flow through while running divided by open surface; of a bed that is crossed from end to end, by its width \
+             times its depth of water",
+            "u = Q / A",
+        )
+        .from(
+            "the plan’s own arithmetic; bands: Endut et al., Bioresource Technology (2009, read in a copy), \
+            Wegelin on roughing filters (SANDEC 2/96), Finazzi and Di Bernardo on upflow gravel (ABES congress, \
+            read in a copy)",
+        )
+        .within(
+            "three bands to compare with, none of them a limit: planted-bed research 0.022 gpm/ft² (0.053 m/h); \
+             roughing filters 0.12 to 0.61 gpm/ft² (0.3 to 1.5 m/h); gravel pilot tests 1.2 to 2.9 gpm/ft² (3.0 to \
+             7.1 m/h), where a bed at one turnover an hour stands",
+        );
 pub(super) static HEAD_LOSS: Definition = Definition::quantity(
     Scope::Basins,
     "bed-head-loss",
@@ -125,6 +145,19 @@ pub(crate) static DEFINITIONS: &[&Definition] = &[
 /// Density of a flake of fish and plant mud, kg/m³.
 const MUD_DENSITY: f64 = 1050.0;
 
+/// The rate at which the water passes the bed.
+pub(super) fn enter_rate(ledger: &mut Ledger, basin: &Given<Basin>) {
+    let at = &basin.place;
+    ledger.enter(&UPFLOW_RATE, at, |sheet| {
+        let area = if direction(basin) == FlowDirection::Horizontal {
+            across(sheet, basin)?
+        } else {
+            sheet.given("A", &basin.open_surface, at, "open_surface")?
+        };
+        quantity(sheet.figure("Q", &THROUGH_FLOW, at)? / area)
+    });
+}
+
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages, id: &str, basin: &Given<Basin>) {
     let at = &basin.place;
     let water = bed::Water::at(temperature(plan).item);
@@ -195,7 +228,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages, id: &s
 /// The smallest stone of any layer, m; only its own size is noted.
 fn finest_stone(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Result<f64, Gap> {
     let mut finest: Option<(f64, Vec<Input>)> = None;
-    for layer in layers(basin)?.into_iter().filter(|layer| is_stone(layer)) {
+    for layer in layers(basin)?.into_iter().filter(|layer| layer.is_stone()) {
         let (size, inputs) =
             sheet.aside(|aside| aside.given("d_min", &layer.smallest, &layer.place, "smallest"));
         let size = size?;

@@ -1,6 +1,5 @@
 //! What the stone of a bed amounts to: volume, mass and surface, the water among it, the mud it can keep.
 
-use super::{STONE_DENSITY, is_stone};
 use crate::{
     figures::levels::THROUGH_FLOW,
     formulas::bed::{self, Stone},
@@ -10,6 +9,9 @@ use crate::{
     plan::{Basin, Fill, Given, Layer, Measure, Shown},
     quantity::Kind,
 };
+
+/// Density of the stone, kg/m³: specific gravity 2.65.
+pub(in crate::figures) const STONE_DENSITY: f64 = 2650.0;
 
 static LAYER_TOP: Definition = Definition::quantity(
     Scope::Layers,
@@ -109,7 +111,7 @@ pub(super) fn enter_layers(ledger: &mut Ledger, vessels: &Storages, id: &str, ba
             let bottom = bottom_of(sheet, vessels, id, basin, index)?;
             quantity(bottom + sheet.given("t", &layer.thickness, at, "thickness")?)
         });
-        if !is_stone(layer) {
+        if !layer.is_stone() {
             continue;
         }
         ledger.enter(&STONE_VOLUME, at, |sheet| {
@@ -149,7 +151,7 @@ pub(super) fn enter(ledger: &mut Ledger, vessels: &Storages, id: &str, basin: &G
         for layer in layers(basin)? {
             let bottom = top;
             top += sheet.given("t", &layer.thickness, &layer.place, "thickness")?;
-            if is_stone(layer) {
+            if layer.is_stone() {
                 voids += storage.volume(top) - storage.volume(bottom);
             }
         }

@@ -1,7 +1,6 @@
 //! Fish and what they need: water in range, turnover, depth, and air when the pump stops.
 
 use super::parts::{all, any, given, noted, part, said};
-use super::precautions::filter_for_fish;
 use crate::{
     figures::{
         basins::STILL_VOLUME, drains::DRAIN_FLOW, falls::FALL_FLOW, living_water::no_fish, pumping::DUTY_FLOW,
@@ -11,7 +10,7 @@ use crate::{
         no, not, quantity, yes,
     },
     plan::{
-        Basin, Fish, FishKind, Given, Plan, Pump, Shown,
+        Basin, BasinKind, Fish, FishKind, Given, Plan, Pump, Shown,
         connections::{self, Feeding, feeding},
     },
     quantity::{FOOT, INCH, Kind},
@@ -327,4 +326,34 @@ fn screen_velocity_allowed(sheet: &mut Worksheet<'_>, plan: &Plan, pump: &Given<
     let fry = fish.fry.yes().ok_or_else(|| missing(place.clone()))?;
     sheet.note_place("fry", &place);
     quantity(if fry { 0.2 } else { 0.5 } * FOOT)
+}
+
+/// Whether fish that are fed have a filter, for the rule on it.
+fn filter_for_fish(sheet: &mut Worksheet<'_>, plan: &Plan, basin: &Given<Basin>) -> Answer {
+    if !matches!(basin.fish, Shown::Is(_)) {
+        return Err(does_not_apply("no fish are shown in it"));
+    }
+    let mut beds = plan
+        .basins
+        .values()
+        .filter(|basin| basin.kind.value() == Some(&BasinKind::Bed));
+    if let Some(bed) = beds.next() {
+        sheet.note_place("bed", &bed.place);
+        return yes("the plan has a bed");
+    }
+    let filters = plan
+        .basins
+        .values()
+        .filter(|other| matches!(other.filter, Shown::Is(_)));
+    if let Some(other) = filters.into_iter().next() {
+        sheet.note_place("filter", &other.place.child("filter"));
+        return yes("a filter is given");
+    }
+    match &basin.filter {
+        Shown::None(place) => no(
+            "fish are fed, and no bed and no other filter takes up what they give off",
+            place,
+        ),
+        _ => Err(missing(basin.place.child("filter"))),
+    }
 }

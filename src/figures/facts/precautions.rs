@@ -6,7 +6,7 @@ use super::{
 };
 use crate::{
     ledger::{
-        Answer, Definition, Ledger, Scope, Worksheet, at_least, at_most, does_not_apply, missing, no, not,
+        Answer, Definition, Ledger, Scope, Worksheet, at_least, at_most, does_not_apply, missing, not,
         quantity, yes,
     },
     plan::{Basin, BasinKind, ConstructionKind, DischargeForm, Given, MouthForm, Plan, Shown},
@@ -246,34 +246,4 @@ fn entry_planned(sheet: &mut Worksheet<'_>, plan: &Plan, basin: &Given<Basin>) -
         "vault_entry",
         "nothing says that nobody enters the well or vault",
     )])
-}
-
-/// Whether fish that are fed have a filter, for the rule on it.
-pub(super) fn filter_for_fish(sheet: &mut Worksheet<'_>, plan: &Plan, basin: &Given<Basin>) -> Answer {
-    if !matches!(basin.fish, Shown::Is(_)) {
-        return Err(does_not_apply("no fish are shown in it"));
-    }
-    let mut beds = plan
-        .basins
-        .values()
-        .filter(|basin| basin.kind.value() == Some(&BasinKind::Bed));
-    if let Some(bed) = beds.next() {
-        sheet.note_place("bed", &bed.place);
-        return yes("the plan has a bed");
-    }
-    let filters = plan
-        .basins
-        .values()
-        .filter(|other| matches!(other.filter, Shown::Is(_)));
-    if let Some(other) = filters.into_iter().next() {
-        sheet.note_place("filter", &other.place.child("filter"));
-        return yes("a filter is given");
-    }
-    match &basin.filter {
-        Shown::None(place) => no(
-            "fish are fed, and no bed and no other filter takes up what they give off",
-            place,
-        ),
-        _ => Err(missing(basin.place.child("filter"))),
-    }
 }

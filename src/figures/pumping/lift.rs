@@ -1,6 +1,6 @@
 //! Static lift: the height from the water a pump draws from to the highest water or mouth it feeds.
 
-use super::basin_of;
+use super::feeding::basin_of;
 use crate::{
     figures::levels::RUNNING_LEVEL,
     ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, greatest, missing, quantity},

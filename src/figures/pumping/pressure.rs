@@ -1,6 +1,6 @@
 //! Pressure in the runs: at shut-off, and when the water is stopped at once.
 
-use super::{feeding, runs::RUN_VELOCITY};
+use super::{feeding::feeding, runs::RUN_VELOCITY};
 use crate::{
     formulas::{
         pipe_table,

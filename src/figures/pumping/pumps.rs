@@ -1,6 +1,6 @@
 //! Pumps at their operating point: flow, head, power, energy, screen.
 
-use super::{NETWORK, count, feeding};
+use super::feeding::{NETWORK, count, feeding};
 use crate::{
     formulas::{pipe, pump},
     hydraulics::{System, inside_diameter},

@@ -1,6 +1,9 @@
 //! Runs of pipe: flow, velocity, losses, cover.
 
-use super::{DUTY_FLOW, NETWORK, feeding};
+use super::{
+    feeding::{NETWORK, feeding},
+    pumps::DUTY_FLOW,
+};
 use crate::{
     formulas::pipe,
     hydraulics::{Losses, RunState, System},

@@ -1,6 +1,9 @@
 //! What the suction of a pump out of the water sees: pressure, and water over its mouth.
 
-use super::{DUTY_FLOW, basin_of, count};
+use super::{
+    feeding::{basin_of, count},
+    pumps::DUTY_FLOW,
+};
 use crate::{
     figures::levels::{RUNNING_LEVEL, START_UP_LEVEL},
     formulas::{pipe, pump, water},

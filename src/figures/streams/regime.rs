@@ -1,6 +1,6 @@
 //! Where a stream runs tranquil (subcritical) and where rapid (supercritical), and where the one becomes the other.
 
-use super::{FROUDE, REACH_DEPTH_ROUGH, STREAM_FLOW};
+use super::reaches::{FROUDE, REACH_DEPTH_ROUGH, STREAM_FLOW};
 use crate::{
     hydraulics::Channel,
     ledger::{Answer, Definition, Gap, Ledger, Notes, Scope, Worksheet, missing, quantity, verdict},

@@ -1,6 +1,6 @@
 //! Which nodes and pumps water can reach.
 
-use super::{Link, LinkId, Network, Node, NodeId};
+use super::graph::{Link, LinkId, Network, Node, NodeId};
 
 /// Whether each node is joined to a fixed level: by open links in either direction, or by spilling towards one.
 /// Where it is not, heads have nothing to stand on.

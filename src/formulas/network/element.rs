@@ -6,7 +6,7 @@ use super::{
         pump::Curve,
         roots,
     },
-    Kind, Link, Outflow,
+    graph::{Kind, Link, Outflow},
 };
 
 /// Conductance of a closed one-way link, as a share of the flow scale per metre of head. It keeps the head between

@@ -2,8 +2,8 @@
 
 use super::{
     super::elimination::Reduction,
-    NoSolution, Residual,
-    system::{State, System, Trial},
+    solution::NoSolution,
+    system::{Residual, State, System, Trial},
 };
 
 /// Tolerance of heads in m, and of flows as a share of the largest.

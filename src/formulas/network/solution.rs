@@ -1,10 +1,10 @@
 //! What a solve gives: heads and flows, or why there are none.
 
 use super::{
-    Kind, Link, LinkId, Network, NetworkId, Node, NodeId,
     connectivity::{self, Touching},
     element::Point,
-    system::{System, Trial},
+    graph::{Kind, Link, LinkId, Network, NetworkId, Node, NodeId},
+    system::{Residual, System, Trial},
 };
 
 /// Heads at the nodes and flows in the links of a network at rest in its motion.
@@ -31,15 +31,6 @@ pub enum LinkState {
     DeadHeaded,
     /// Shut in the plan, or cut off from every level by what is shut.
     Shut,
-}
-
-/// The worst imbalance left.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Residual {
-    /// Of heads along a link, m.
-    pub head: f64,
-    /// Of flows at a node, m³/s.
-    pub flow: f64,
 }
 
 /// Why a network has no solution.

@@ -2,9 +2,18 @@
 
 use super::{
     super::elimination::{Order, Reduction, Slot},
-    Kind, Link, Network, Node, Residual,
     element::{self, Element, Point, usual_flow},
+    graph::{Kind, Link, Network, Node},
 };
+
+/// The worst imbalance left.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Residual {
+    /// Of heads along a link, m.
+    pub head: f64,
+    /// Of flows at a node, m³/s.
+    pub flow: f64,
+}
 
 /// The equations of the part of a network that levels hold.
 ///

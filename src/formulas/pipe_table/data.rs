@@ -1,6 +1,6 @@
 //! The published tables, in inches and pounds per square inch.
 
-use super::{Material, Trust};
+use super::pipe::{Material, Trust};
 
 /// A class of pipe.
 pub(super) struct Class {

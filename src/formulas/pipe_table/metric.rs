@@ -3,7 +3,7 @@
 //! Walls follow from the pipe series S of ISO 4065, `e = DN/(2·S + 1)` with S of the R10 series of preferred numbers,
 //! rounded to a hundredth of a millimetre and then up to a tenth. `SDR` is the rounded `2·S + 1`.
 
-use super::{AVERAGE_WALL, Bore, Entry, Material, Trust, UnknownPipe, plain};
+use super::pipe::{AVERAGE_WALL, Bore, Entry, Material, Trust, UnknownPipe, plain};
 use crate::formulas::units::INCH;
 
 /// A family of pipe made to one standard.

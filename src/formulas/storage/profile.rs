@@ -2,7 +2,7 @@
 
 use std::f64::consts::PI;
 
-use super::StorageError;
+use super::error::StorageError;
 use crate::formulas::roots;
 
 /// Outline of a basin in plan.

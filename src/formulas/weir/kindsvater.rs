@@ -1,6 +1,6 @@
 //! The coefficients and the law of Kindsvater and Carter.
 
-use super::{Crest, at_least, sharp_crest_factor};
+use crate::formulas::{validity::at_least, water::STANDARD_GRAVITY as G};
 
 /// Lowest head at which Kindsvater–Carter was measured, m; below it surface tension rules.
 const LEAST_HEAD: f64 = 0.03;
@@ -59,12 +59,9 @@ pub(super) struct KindsvaterCarter {
 }
 
 impl KindsvaterCarter {
-    pub(super) fn of(crest: &Crest) -> Self {
-        Self::with(
-            &coefficients_at(crest.width / crest.approach_width),
-            crest.width,
-            crest.height,
-        )
+    /// Of a crest so wide and so high over the floor, in water so wide, all in m.
+    pub(super) fn of(width: f64, height: f64, approach_width: f64) -> Self {
+        Self::with(&coefficients_at(width / approach_width), width, height)
     }
 
     fn with(row: &Coefficients, width: f64, height: f64) -> Self {
@@ -97,6 +94,11 @@ impl KindsvaterCarter {
         let slope = self.beta_per_height * effective * root + 1.5 * ce * root * growth;
         (factor * ce * effective * root, factor * slope)
     }
+}
+
+/// `(2/3)·√(2g)`, m^½/s.
+fn sharp_crest_factor() -> f64 {
+    2.0 / 3.0 * (2.0 * G).sqrt()
 }
 
 /// The coefficients at a ratio b/B, linear between the rows.

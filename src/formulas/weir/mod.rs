@@ -171,7 +171,9 @@ pub fn discharge_and_slope(crest: &Crest, head: f64) -> (f64, f64) {
     match crest.edge {
         Edge::VNotch(notch) => notch.continued(head),
         _ if crest.width == 0.0 => (0.0, 0.0),
-        Edge::ThinLip => KindsvaterCarter::of(crest).discharge_and_slope(head),
+        Edge::ThinLip => {
+            KindsvaterCarter::of(crest.width, crest.height, crest.approach_width).discharge_and_slope(head)
+        }
         Edge::BroadStone => power_law(BROAD, crest.width, head),
         Edge::RoughStone => power_law(ROUGH, crest.width, head),
         Edge::Stone(stone) => power_law(stone.coefficients().1, crest.width, head),
@@ -197,7 +199,7 @@ pub fn head_for_flow(crest: &Crest, flow: f64) -> f64 {
     match crest.edge {
         Edge::VNotch(notch) => notch.continued_head(flow),
         Edge::ThinLip => {
-            let law = KindsvaterCarter::of(crest);
+            let law = KindsvaterCarter::of(crest.width, crest.height, crest.approach_width);
             if law.width <= 0.0 {
                 return f64::INFINITY;
             }
@@ -260,11 +262,6 @@ pub fn critical_depth(flow_per_width: f64) -> f64 {
 /// ```
 pub fn brink_depth(flow_per_width: f64) -> f64 {
     0.715 * critical_depth(flow_per_width)
-}
-
-/// `(2/3)·√(2g)`, m^½/s.
-fn sharp_crest_factor() -> f64 {
-    2.0 / 3.0 * (2.0 * G).sqrt()
 }
 
 fn power_law(coefficient: f64, width: f64, head: f64) -> (f64, f64) {

@@ -6,9 +6,9 @@ use indexmap::IndexMap;
 
 use super::{
     ends::Outlet,
+    failure::{Failure, failure},
     network::{Built, Links, build},
     parts::{Parts, RunPart},
-    solve::{Failure, failure, stream_flow},
     states::OffCurve,
 };
 use crate::{
@@ -46,6 +46,33 @@ pub(super) struct Steady {
     pub links: Links,
     /// Level of every basin, m.
     pub levels: IndexMap<String, f64>,
+}
+
+impl Steady {
+    /// What falls and lines bring to a stream, m³/s: from basins, from pumps, and from streams above it.
+    pub fn stream_flow(&self, parts: &Parts<'_>, id: &str) -> f64 {
+        let flow = |link: &LinkId| self.solution.flow(*link).unwrap_or(f64::NAN);
+        let mut streams = vec![id];
+        let mut next = 0;
+        while let Some(&below) = streams.get(next) {
+            next += 1;
+            let into = parts
+                .cascades
+                .iter()
+                .filter(|part| part.fall.to.value().is_some_and(|to| to == below));
+            for part in into {
+                if !streams.contains(&part.stream) {
+                    streams.push(part.stream);
+                }
+            }
+        }
+        let ends = |to: Option<&String>| to.is_some_and(|to| streams.contains(&to.as_str()));
+        let falls = parts.falls.iter().zip(&self.links.falls);
+        let falls = falls.filter(|(part, _)| ends(part.fall.to.value()));
+        let runs = parts.runs.iter().zip(&self.links.runs);
+        let runs = runs.filter(|(part, _)| ends(part.run.to.value()));
+        falls.map(|(_, link)| flow(link)).sum::<f64>() + runs.map(|(_, link)| flow(link)).sum::<f64>()
+    }
 }
 
 impl<'a> Balance<'a> {
@@ -157,7 +184,7 @@ impl<'a> Balance<'a> {
             .sum();
         water += self.in_empty_lines(&mut inputs);
         for (id, stream) in &self.plan.streams {
-            let flow = stream_flow(parts, steady, id);
+            let flow = steady.stream_flow(parts, id);
             if flow > 0.0 {
                 water += stream_water(stream, flow, &mut inputs)?;
             }

@@ -4,7 +4,7 @@ use indexmap::IndexMap;
 
 use super::{
     conservation::{Balance, LEVEL_TOLERANCE, Steady},
-    solve::Failure,
+    failure::Failure,
 };
 use crate::{
     ledger::{Gap, Input, Origin},

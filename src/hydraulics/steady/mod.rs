@@ -4,6 +4,7 @@ mod around;
 mod circuit;
 mod conservation;
 mod ends;
+mod failure;
 mod make_up;
 mod network;
 mod parts;

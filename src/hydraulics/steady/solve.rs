@@ -7,15 +7,15 @@ use indexmap::IndexMap;
 use super::{
     conservation::{Balance, Steady},
     ends::Outlet,
+    failure::Failure,
     make_up::{Kept, Levels},
-    network::Links,
     parts::Parts,
     states::{BasinState, DrainState, FallState, OffCurve, PumpState, RunState, System},
 };
 use crate::{
     formulas::{
         gravity_pipe,
-        network::{LinkId, LinkState, NoSolution},
+        network::{LinkId, LinkState},
         pipe, weir,
     },
     hydraulics::components::{fouling::Condition, piece::Piece, water::viscosity},
@@ -35,18 +35,6 @@ pub(super) struct Solved<'a> {
     /// Why the levels are not to be had though the flows are.
     unbalanced: Option<Gap>,
     inputs: Arc<[Input]>,
-}
-
-/// Why a circuit has no steady running, and the pump to blame where one is.
-pub(super) struct Failure {
-    pub gap: Gap,
-    pub off_curve: Option<(Place, OffCurve)>,
-}
-
-impl From<Gap> for Failure {
-    fn from(gap: Gap) -> Self {
-        Self { gap, off_curve: None }
-    }
 }
 
 impl<'a> Solved<'a> {
@@ -138,7 +126,7 @@ impl<'a> Solved<'a> {
     fn enter_cascades(&self, system: &mut System) {
         for part in &self.parts.cascades {
             let state = part.crest.as_ref().map_err(Clone::clone).map(|crest| {
-                let flow = stream_flow(self.parts, &self.steady, part.stream);
+                let flow = self.steady.stream_flow(self.parts, part.stream);
                 FallState {
                     flow,
                     head: weir::head_for_flow(&crest.item, flow),
@@ -235,31 +223,6 @@ fn inflow(parts: &Parts<'_>, steady: &Steady, id: &str) -> f64 {
     pumped.sum::<f64>() + falls.sum::<f64>() + drains.sum::<f64>()
 }
 
-/// What falls and lines bring to a stream, m³/s: from basins, from pumps, and from streams above it.
-pub(super) fn stream_flow(parts: &Parts<'_>, steady: &Steady, id: &str) -> f64 {
-    let flow = |link: &LinkId| steady.solution.flow(*link).unwrap_or(f64::NAN);
-    let mut streams = vec![id];
-    let mut next = 0;
-    while let Some(&below) = streams.get(next) {
-        next += 1;
-        let into = parts
-            .cascades
-            .iter()
-            .filter(|part| part.fall.to.value().is_some_and(|to| to == below));
-        for part in into {
-            if !streams.contains(&part.stream) {
-                streams.push(part.stream);
-            }
-        }
-    }
-    let ends = |to: Option<&String>| to.is_some_and(|to| streams.contains(&to.as_str()));
-    let falls = parts.falls.iter().zip(&steady.links.falls);
-    let falls = falls.filter(|(part, _)| ends(part.fall.to.value()));
-    let runs = parts.runs.iter().zip(&steady.links.runs);
-    let runs = runs.filter(|(part, _)| ends(part.run.to.value()));
-    falls.map(|(_, link)| flow(link)).sum::<f64>() + runs.map(|(_, link)| flow(link)).sum::<f64>()
-}
-
 /// Share of the flow through a basin that may be missing before it counts as losing water.
 const BALANCED: f64 = 1e-3;
 
@@ -281,85 +244,6 @@ fn unbalanced(balance: &Balance<'_>, steady: &Steady) -> Option<Gap> {
         "`{loser}` loses more water to its pumps than comes back to it, and no fall or drain evens the basins out: it \
          is pumped empty while another runs over"
     )))
-}
-
-/// A reason for no solution in words a designer can act on.
-pub(super) fn failure(why: &NoSolution, parts: &Parts<'_>, links: &Links) -> Failure {
-    let blamed = |link: &LinkId, words: &str, fault: Option<Place>| {
-        let at = links.pumps.iter().position(|pump| pump == link);
-        let pump = at
-            .and_then(|at| parts.pumps.get(at))
-            .map(|part| part.pump.place.clone());
-        let off_curve = OffCurve {
-            because: words.to_owned(),
-            at: fault,
-        };
-        Failure {
-            gap: Gap::NotComputed(words.to_owned()),
-            off_curve: pump.map(|pump| (pump, off_curve)),
-        }
-    };
-    match why {
-        NoSolution::PumpCannotLift { pump, .. } => blamed(
-            pump,
-            "the pump cannot lift water to its outlet: more stands against it than its head at shut-off",
-            None,
-        ),
-        NoSolution::BeyondCurve { pump, .. } => blamed(
-            pump,
-            "the pump would run beyond the last point of its curve, where the curve says nothing",
-            None,
-        ),
-        NoSolution::NoWaterPath { link } => match shut_at(parts) {
-            Some((name, place)) => blamed(
-                link,
-                &format!(
-                    "no way is open for the water: the valve in \"{name}\" is shut, and it is the only way"
-                ),
-                Some(place),
-            ),
-            None => blamed(link, "no way leads the water from the pump to a basin", None),
-        },
-        NoSolution::Link { link, fault } => Gap::NotComputed(named(*link, fault, parts, links)).into(),
-        other => Gap::NotComputed(other.to_string()).into(),
-    }
-}
-
-/// The first shut valve: what it is in, and where the plan says so.
-fn shut_at(parts: &Parts<'_>) -> Option<(String, Place)> {
-    let runs = parts.runs.iter().filter(|part| part.shut());
-    let runs = runs.map(|part| (part.id.to_owned(), part.run.place.child("shut")));
-    let drains = parts.drains.iter().filter(|part| part.shut());
-    let drains = drains.map(|part| {
-        let place = &part.drain.place;
-        let id = place.key();
-        (id, place.child("run").child("shut"))
-    });
-    runs.chain(drains).next()
-}
-
-/// A fault of a link, told with the id of what it stands for.
-fn named(link: LinkId, fault: &str, parts: &Parts<'_>, links: &Links) -> String {
-    let runs = parts
-        .runs
-        .iter()
-        .zip(&links.runs)
-        .map(|(part, link)| (link, &part.run.place));
-    let falls = parts
-        .falls
-        .iter()
-        .zip(&links.falls)
-        .map(|(part, link)| (link, &part.fall.place));
-    let drains = parts
-        .drains
-        .iter()
-        .zip(&links.drains)
-        .map(|(part, link)| (link, &part.drain.place));
-    let place = runs.chain(falls).chain(drains).find(|(of, _)| **of == link);
-    match place {
-        Some((_, place)) => format!("{}: {fault}", place.as_str()),
-        None => fault.to_owned(),
-    }
 }
 
 /// A value by which two inputs are told apart.

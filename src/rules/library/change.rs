@@ -304,7 +304,7 @@ fn named<'c>(cards: &'c [Card], id: &str, span: crate::read::Span) -> Result<&'c
         let message = format!("there is no rule `{}` to change", shown(id));
         let problem = Problem::at(ProblemKind::RulePage, span, message, "unknown rule");
         let known = cards.iter().map(|card| card.id.as_str());
-        match (super::retired(id), nearest(id, known, ALIKE)) {
+        match (super::retired::retired(id), nearest(id, known, ALIKE)) {
             (Some(reason), _) => problem.help(format!("it was retired: {reason}")),
             (None, Some(near)) => problem.help(format!("the nearest is `{near}`")),
             (None, None) => problem.help("`bywash rules` lists all"),

@@ -5,15 +5,24 @@ mod condition_parser;
 mod markdown;
 mod page;
 mod places;
+mod retired;
+mod schemas;
 
 pub use places::PlaceRules;
+pub use retired::retired;
+pub use schemas::{HOUSE_SCHEMA, RULE_SCHEMA};
+
+use std::borrow::Cow;
+
+use schemas::schema_of;
 
 use super::{
     card::Card,
     house::{Effect, HouseRule, asked},
 };
 use crate::{
-    check::{Schema, SchemaBook},
+    check::SchemaBook,
+    plan::country::Country,
     read::{Problem, ProblemKind, SourceId, Sources},
 };
 
@@ -79,6 +88,26 @@ impl Library {
         Ok(library)
     }
 
+    /// The library as it reads for work in a country; where nobody knows where the work stands, as it is.
+    pub fn for_work(&self, country: Option<Country>) -> Cow<'_, Self> {
+        let name = match country {
+            None | Some(Country::UnitedStates) => return Cow::Borrowed(self),
+            Some(Country::UnitedKingdom) => "uk",
+            Some(Country::Germany) => "de",
+            Some(Country::Union | Country::Elsewhere) => "metric",
+        };
+        let local = self.places.iter().find(|place| place.name == name);
+        let Some(local) = local.filter(|local| !local.cards.is_empty()) else {
+            return Cow::Borrowed(self);
+        };
+        let mut library = Self {
+            cards: places::in_place(&self.cards, &local.cards),
+            ..self.clone()
+        };
+        library.withhold();
+        Cow::Owned(library)
+    }
+
     fn sort(&mut self) {
         self.cards
             .sort_by(|a, b| (&a.discipline, &a.id).cmp(&(&b.discipline, &b.id)));
@@ -126,7 +155,7 @@ impl Library {
     }
 
     /// Takes the levers that the house goes without from every rule: what it does not do for one rule it does for none.
-    pub(super) fn withhold(&mut self) {
+    fn withhold(&mut self) {
         for rule in &self.house {
             for card in &mut self.cards {
                 for words in &rule.without {
@@ -164,26 +193,6 @@ impl Library {
     pub fn card(&self, id: &str) -> Option<&Card> {
         self.cards.iter().find(|card| card.id == id)
     }
-}
-
-/// The text of the schema that a card's data keeps to.
-pub const RULE_SCHEMA: &str = include_str!("../../../schema/rule.schema.json");
-
-/// The text of the schema that a house's change of a rule keeps to.
-pub const HOUSE_SCHEMA: &str = include_str!("../../../schema/house.schema.json");
-
-/// The page of ids that are no longer in use.
-const RETIRED: &str = include_str!("../../../rules/retired.md");
-
-/// Why a rule was retired, where an id is that of one.
-pub fn retired(id: &str) -> Option<&'static str> {
-    let entries = RETIRED
-        .lines()
-        .filter_map(|line| line.strip_prefix("- `")?.split_once("`: "));
-    entries
-        .filter(|(retired, _)| *retired == id)
-        .map(|(_, reason)| reason)
-        .next()
 }
 
 /// A rule of the house's own.
@@ -231,18 +240,6 @@ fn reused(card: &Card) -> Option<Problem> {
     let reason = retired(&card.id)?;
     let message = format!("the id `{}` was retired and is not used again", card.id);
     Some(Problem::at(ProblemKind::RulePage, card.bound_span, message, "in this card").help(reason))
-}
-
-fn schema_of(text: &str) -> Result<Schema, Vec<Problem>> {
-    Schema::new(text).map_err(|error| {
-        vec![Problem {
-            kind: ProblemKind::RulePage,
-            message: format!("the schema of rules is broken: {error}"),
-            at: None,
-            also: Box::default(),
-            help: None,
-        }]
-    })
 }
 
 fn duplicates(cards: &[Card]) -> Vec<Problem> {

@@ -2,12 +2,9 @@
 //!
 //! The pages under `rules/places/<place>/` change single rules: `metric` for every other country, `uk` and `de` over it.
 
-use std::borrow::Cow;
-
-use super::{Library, change, schema_of};
+use super::{change, schemas::schema_of};
 use crate::{
     check::SchemaBook,
-    plan::country::Country,
     read::{Problem, Sources},
     rules::card::Card,
 };
@@ -67,7 +64,7 @@ pub(super) fn read(
 }
 
 /// The rules with those that read differently in their places; what a house has changed stays as the house wants it.
-fn in_place(rules: &[Card], local: &[Card]) -> Vec<Card> {
+pub(super) fn in_place(rules: &[Card], local: &[Card]) -> Vec<Card> {
     let here = |card: &Card| {
         local
             .iter()
@@ -77,26 +74,4 @@ fn in_place(rules: &[Card], local: &[Card]) -> Vec<Card> {
         .iter()
         .map(|card| here(card).unwrap_or(card).clone())
         .collect()
-}
-
-impl Library {
-    /// The library as it reads for work in a country; where nobody knows where the work stands, as it is.
-    pub fn for_work(&self, country: Option<Country>) -> Cow<'_, Self> {
-        let name = match country {
-            None | Some(Country::UnitedStates) => return Cow::Borrowed(self),
-            Some(Country::UnitedKingdom) => "uk",
-            Some(Country::Germany) => "de",
-            Some(Country::Union | Country::Elsewhere) => "metric",
-        };
-        let local = self.places.iter().find(|place| place.name == name);
-        let Some(local) = local.filter(|local| !local.cards.is_empty()) else {
-            return Cow::Borrowed(self);
-        };
-        let mut library = Self {
-            cards: in_place(&self.cards, &local.cards),
-            ..self.clone()
-        };
-        library.withhold();
-        Cow::Owned(library)
-    }
 }
