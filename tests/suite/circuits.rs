@@ -4,6 +4,7 @@
 mod crests;
 mod jets;
 mod losses;
+mod make_up;
 mod refused;
 mod stone;
 mod streams;
@@ -379,32 +380,6 @@ fn basins_that_only_pumps_join_have_no_steady_level() {
         Err(Gap::NotComputed(why)) => assert!(why.contains("loses more water"), "{why}"),
         other => panic!("{other:?}"),
     }
-}
-
-/// Make-up that keeps the pond keeps the well below it by the drawdown, and is too much once the pumps stop.
-#[test]
-fn make_up_in_the_pond_holds_the_well_it_drains_to() {
-    let kept = r#"{ "water": { "make_up": { "basin": "pond", "automatic": true, "level": "-0.30 m" } } }"#;
-    let (kept, own) = (ledger(&[SKIMMED, HOLDS, kept]), ledger(&[SKIMMED, HOLDS]));
-    let pond = running(&kept, "pond");
-    assert!((pond + 0.30).abs() < 1e-8, "{pond}");
-    assert!(running(&kept, "well") > running(&own, "well"));
-    // Where the lip holds the pond up, the well has to fill until it backs up into the pond.
-    let held = r#"{
-      "drains": { "skimmer": { "mouth": { "level": "-0.34 m" } } },
-      "water": { "make_up": { "basin": "pond", "automatic": true, "level": "-0.29 m" } }
-    }"#;
-    let held = ledger(&[SKIMMED, held]);
-    assert!(
-        (running(&held, "pond") + 0.29).abs() < 1e-8,
-        "{}",
-        running(&held, "pond")
-    );
-    let rest = quantity(&kept, "/basins/pond", "power-off-level");
-    assert!(rest > -0.299, "{rest}");
-    // The pond takes what the pool gives back and passes it on: its highest level lies a hair over that of both at rest.
-    let well = quantity(&kept, "/basins/well", "power-off-level");
-    assert!(rest >= well - 1e-9 && rest - well < 0.01, "{rest} {well}");
 }
 
 /// Every mouth, pipe, lip and crest of this grid settles, keeps its water and lets through what is pumped, or empties

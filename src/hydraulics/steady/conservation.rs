@@ -172,6 +172,12 @@ impl<'a> Balance<'a> {
             .sum()
     }
 
+    /// What leaves the circuit for good over rims and by overflows, m³/s.
+    pub fn lost(&self, steady: &Steady) -> f64 {
+        let flow = |link: &LinkId| steady.solution.flow(*link).unwrap_or(f64::NAN);
+        steady.links.outlets.iter().flatten().map(flow).sum()
+    }
+
     /// What stands in streams and above still level on the basins that let water off, m³, and what that rests on.
     pub fn in_flight(&self, steady: &Steady) -> Result<(f64, Vec<Input>), Gap> {
         let mut inputs = Vec::new();

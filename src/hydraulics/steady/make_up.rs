@@ -15,6 +15,8 @@ use crate::{
 
 /// Rounds of filling a sink until the make-up stands at its level.
 const FILLINGS: usize = 100;
+/// A flow that is too little to be missed, m³/s.
+const SMALLEST_LOSS: f64 = 1e-9;
 
 /// The level of one basin while running.
 pub(super) struct Levels {
@@ -54,14 +56,26 @@ impl Kept {
     }
 
     /// Steady running with the make-up in: each sink is filled until the basin that make-up feeds stands at the level
-    /// it keeps.
-    pub fn filled(&self, balance: &Balance<'_>, conserved: Steady) -> Result<Steady, Failure> {
+    /// it keeps, or as far as what the valve gives keeps up with what runs off for good meanwhile.
+    pub fn filled(&mut self, balance: &Balance<'_>, conserved: Steady) -> Result<Steady, Failure> {
         let mut steady = conserved;
-        for (id, kept) in &self.by_make_up {
-            if let Ok(Some(kept)) = kept
-                && kept.level - steady.levels[&kept.basin] > LEVEL_TOLERANCE
-            {
-                steady = fill(balance, &steady, id, kept)?;
+        for (id, known) in &mut self.by_make_up {
+            let Ok(Some(kept)) = known else { continue };
+            if kept.level - steady.levels[&kept.basin] <= LEVEL_TOLERANCE {
+                continue;
+            }
+            let full = fill(balance, &steady, id, kept)?;
+            if balance.lost(&full) <= balance.lost(&steady) + SMALLEST_LOSS {
+                steady = full;
+                continue;
+            }
+            match &kept.supply {
+                Ok(supply) if balance.lost(&full) <= *supply => steady = full,
+                Ok(supply) => {
+                    self.inputs.push(kept.supply_input(*supply));
+                    steady = keep_up(balance, &steady, &full, id, *supply)?;
+                }
+                Err(gap) => *known = Err(gap.clone()),
             }
         }
         Ok(steady)
@@ -124,12 +138,52 @@ fn fill(balance: &Balance<'_>, steady: &Steady, sink: &str, kept: &KeptLevel) ->
     Err(Gap::NotComputed(why).into())
 }
 
+/// The sink raised until what runs off for good is what make-up brings. Found between the water kept and the level that
+/// make-up would keep, by false position (Illinois rule).
+fn keep_up(
+    balance: &Balance<'_>,
+    conserved: &Steady,
+    full: &Steady,
+    sink: &str,
+    supply: f64,
+) -> Result<Steady, Failure> {
+    let at = |level: f64| {
+        let other = |id: &String| if id == sink { level } else { conserved.levels[id] };
+        let levels = balance.sinks().map(|id| (id.clone(), other(id))).collect();
+        balance.steady(&levels)
+    };
+    let (mut low, mut high) = (conserved.levels[sink], full.levels[sink]);
+    let (mut under, mut above) = (supply - balance.lost(conserved), balance.lost(full) - supply);
+    let mut found = at(low)?;
+    if under <= 0.0 {
+        return Ok(found);
+    }
+    for _ in 0..FILLINGS {
+        let middle = low + (high - low) * under / (under + above);
+        found = at(middle)?;
+        let off = balance.lost(&found) - supply;
+        if off.abs() <= SMALLEST_LOSS || high - low <= LEVEL_TOLERANCE {
+            break;
+        }
+        if off < 0.0 {
+            (low, under, above) = (middle, -off, above / 2.0);
+        } else {
+            (high, under, above) = (middle, under / 2.0, off);
+        }
+    }
+    Ok(found)
+}
+
 /// A level that automatic make-up keeps.
 #[derive(Clone)]
 struct KeptLevel {
     basin: String,
     /// m.
     level: f64,
+    /// What the open valve gives, m³/s.
+    supply: Result<f64, Gap>,
+    /// Where the plan says so.
+    at: Place,
 }
 
 impl KeptLevel {
@@ -140,6 +194,15 @@ impl KeptLevel {
         Self {
             level: own.map(super::ends::OutletPart::level).fold(self.level, f64::min),
             ..self
+        }
+    }
+
+    /// That the running levels rest on what the valve gives.
+    fn supply_input(&self, supply: f64) -> Input {
+        Input {
+            symbol: "Q_make-up",
+            value: Some((supply, Kind::Flow)),
+            origin: Origin::Plan(self.at.clone()),
         }
     }
 }
@@ -171,9 +234,15 @@ fn kept_level(
                 value,
                 origin: Origin::Plan(level.place.clone()),
             });
+            let flow = at.child("flow");
             Ok(Some(KeptLevel {
                 basin: basin.to_owned(),
                 level: level.value.0,
+                supply: match make_up.flow.value() {
+                    Some(supply) => Ok(supply.0),
+                    None => Err(Gap::NotShown(vec![flow.clone()])),
+                },
+                at: flow,
             }))
         }
         (Some(true), _) => Err(Gap::NotShown(vec![at.child("level")])),
