@@ -4,6 +4,7 @@
 
 mod lever;
 mod search;
+mod setting;
 
 use std::{
     cell::RefCell,
@@ -13,12 +14,11 @@ use std::{
 use super::{
     Cure, Finding, ReviewContext,
     allowance::Allowance,
-    trial::{ChangedPlan, ValueChange, as_written, is_short, margin_of, scenarios_behind},
+    trial::{ChangedPlan, ValueChange, is_short, margin_of, scenarios_behind},
 };
 use crate::{
     hydraulics::Scenario,
-    quantity::{Kind, Quantity},
-    read::{Member, Node, Place, Value, written_assignment},
+    read::{Node, Place, Value, written_assignment},
     rules::{Adjustment, Card, Judged, Lever, RuleOutcome, Shortfall, Standing, Subject},
 };
 use lever::AdjustableValue;
@@ -183,7 +183,7 @@ impl<'a> CureSearch<'a> {
                 continue;
             };
             let (name, from) = (self.context.name(place), adjustable.shown_now());
-            let change = self.change(place, &text)?;
+            let change = setting::change(self.context, place, &text)?;
             let cure = Cure {
                 text: format!("{}: {name} {text} instead of {from}", lever.words),
                 set: self.settable(&change),
@@ -228,7 +228,7 @@ impl<'a> CureSearch<'a> {
                     }) == Some(1.0)
                 }),
             };
-            let change = |text: &String| self.change(&place, text);
+            let change = |text: &String| setting::change(self.context, &place, text);
             Some(texts.iter().filter_map(change).collect())
         })
         .collect()
@@ -341,51 +341,11 @@ impl<'a> CureSearch<'a> {
     }
 
     fn changed(&self, place: &Place, text: &str, only: Option<&[Scenario]>) -> Option<ChangedPlan> {
-        let change = self.change(place, text)?;
+        let change = setting::change(self.context, place, text)?;
         if !self.allowance.take() {
             return None;
         }
         self.context.start().changed(&[change], only)
-    }
-
-    /// The change that sets a value. Of a pipe whose bore the plan gives, the bore grows with the size: pipe of one series
-    /// keeps the share of its wall.
-    fn change(&self, place: &Place, text: &str) -> Option<ValueChange> {
-        if place.parts().last().as_deref() == Some("size")
-            && let Some(pipe) = place.parent()
-            && let Some(inside) = self.context.tree.root.at(&pipe.child("inside"))
-        {
-            let length = |text: &str| Quantity::parse(text, Kind::Length).ok().map(|length| length.si);
-            let (size, inside) = (self.context.tree.root.at(place)?.text()?, inside.text()?);
-            let bore = length(inside)? * length(text)? / length(size)?;
-            let bore = Quantity::si(bore, Kind::Length).show(self.context.units);
-            let span = self.context.tree.root.span;
-            let member = |text: String| Member {
-                key: span,
-                node: Node {
-                    span,
-                    value: Value::Text(text),
-                },
-            };
-            let members = [
-                ("size".to_owned(), member(text.to_owned())),
-                ("inside".to_owned(), member(bore)),
-            ];
-            let value = Value::Object(members.into_iter().collect());
-            return Some(ValueChange { place: pipe, value });
-        }
-        let value = self.value(place, text)?;
-        let place = place.clone();
-        Some(ValueChange { place, value })
-    }
-
-    /// A value written as the one that stands at a place is.
-    fn value(&self, place: &Place, text: &str) -> Option<Value> {
-        Some(match &self.context.tree.root.at(place)?.value {
-            Value::Number(_) => Value::Number(text.to_owned()),
-            Value::List(points) => Value::List(scaled(points, text)?),
-            _ => Value::Text(text.to_owned()),
-        })
     }
 
     /// What sets the value from the command line. A patch replaces a list as a whole, so nothing within one.
@@ -399,25 +359,6 @@ impl<'a> CureSearch<'a> {
         }
         written_assignment(&change.place, &change.value)
     }
-}
-
-/// The points of a pump curve with their flows, or their heads, so many per cent of what they are.
-fn scaled(points: &[Node], share: &str) -> Option<Vec<Node>> {
-    let (share, (at, kind)) = match share.strip_suffix(" % head") {
-        Some(share) => (share, (1, Kind::Length)),
-        None => (share.strip_suffix(" %")?, (0, Kind::Flow)),
-    };
-    let share: f64 = share.parse().ok()?;
-    let scaled = points.iter().map(|point| {
-        let mut point = point.clone();
-        if let Value::List(pair) = &mut point.value {
-            let value = pair.get_mut(at)?;
-            let si = Quantity::parse(value.text()?, kind).ok()?.si;
-            value.value = Value::Text(as_written(si * share / 100.0, kind));
-        }
-        Some(point)
-    });
-    scaled.collect()
 }
 
 /// The rules that fall short, by object.
