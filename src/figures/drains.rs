@@ -4,8 +4,8 @@ use super::levels::RUNNING_LEVEL;
 use crate::{
     formulas::gravity_pipe::Control,
     hydraulics::{DrainState, System},
-    ledger::{Definition, Gap, Ledger, Scope, Worksheet, missing, quantity, verdict},
-    plan::{Drain, Given, MouthForm, Plan, Shown},
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity, verdict},
+    plan::{DischargeForm, Drain, Given, MouthForm, Plan, Shown},
     quantity::Kind,
     read::Place,
 };
@@ -51,6 +51,18 @@ static LIP_GOVERNS: Definition = Definition::verdict(Scope::Drains, "lip-governs
         "the lip passes less than the mouth and the pipe behind it would",
         "Q_lip < min(Q_mouth, Q_pipe)",
     );
+static STILL_APART: Definition = Definition::quantity(
+    Scope::Drains,
+    "still-levels-apart",
+    "still water that no lip holds back",
+    Kind::Length,
+)
+.by(
+    "still level of one basin above that of the other, or above the lip or end that holds it back where that is higher;      joined basins stand in one water at rest",
+    "Δ = max(0, z_from − max(z_to, z_mouth), z_to − max(z_from, z_end))",
+)
+.from("communicating vessels")
+.within("a line that ends under water, without a valve shut at rest");
 static DRAIN_SHARE_OF_CLAIM: Definition = Definition::quantity(
     Scope::Drains,
     "drain-share-of-claim",
@@ -70,15 +82,16 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
     &LIP_HEAD,
     &LIP_GOVERNS,
     &DRAIN_SHARE_OF_CLAIM,
+    &STILL_APART,
 ];
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System) {
     for drain in plan.drains.values() {
-        enter_drain(ledger, system, drain);
+        enter_drain(ledger, plan, system, drain);
     }
 }
 
-fn enter_drain(ledger: &mut Ledger, system: &System, drain: &Given<Drain>) {
+fn enter_drain(ledger: &mut Ledger, plan: &Plan, system: &System, drain: &Given<Drain>) {
     let at = &drain.place;
     let state = || match system.drains.get(at) {
         Some(state) => state.as_ref().map_err(Clone::clone),
@@ -117,12 +130,44 @@ fn enter_drain(ledger: &mut Ledger, system: &System, drain: &Given<Drain>) {
             )
         });
     }
+    ledger.enter(&STILL_APART, at, |sheet| still_apart(sheet, plan, drain));
     if matches!(drain.stated_flow, Shown::Is(_)) {
         ledger.enter(&DRAIN_SHARE_OF_CLAIM, at, |sheet| {
             let stated = sheet.given("Q_stated", &drain.stated_flow, at, "stated_flow")?;
             quantity(sheet.figure("Q", &DRAIN_FLOW, at)? / stated)
         });
     }
+}
+
+/// How far one basin is drawn above what keeps its water from the other at rest.
+fn still_apart(sheet: &mut Worksheet<'_>, plan: &Plan, drain: &Given<Drain>) -> Answer {
+    let at = &drain.place;
+    let run = drain.run.given().ok_or_else(|| missing(at.child("run")))?;
+    if run.shut.value() == Some(&true) {
+        return Err(does_not_apply("a valve in it is shut"));
+    }
+    let still = |sheet: &mut Worksheet<'_>, symbol, end: &Shown<String>, field| {
+        let basin = end.value().and_then(|id| plan.basins.get(id));
+        let basin = basin.ok_or_else(|| missing(at.child(field)))?;
+        sheet.given(symbol, &basin.still, &basin.place, "still")
+    };
+    let from = still(sheet, "z_from", &drain.from, "from")?;
+    let to = still(sheet, "z_to", &drain.to, "to")?;
+    let mouth = drain.mouth.given().ok_or_else(|| missing(at.child("mouth")))?;
+    let mouth = if mouth.form.value() == Some(&MouthForm::BottomDrain) {
+        f64::NEG_INFINITY
+    } else {
+        sheet.given("z_mouth", &mouth.level, &mouth.place, "level")?
+    };
+    let end = match run.discharge.given() {
+        Some(end) if end.form.value() == Some(&DischargeForm::Free) => {
+            sheet.given("z_end", &end.level, &end.place, "level")?
+        }
+        _ => mouth,
+    };
+    let above = from - to.max(mouth).max(end);
+    let below = to - from.max(end);
+    quantity(above.max(below).max(0.0))
 }
 
 /// The running level of the basin at an end.
