@@ -15,6 +15,9 @@ pub const ISBASH_SET: f64 = 1.20;
 /// Slopes that [`hec_15_size`] is meant for, drop over length (from memory); steeper beds need a stability factor.
 pub const HEC_15_SLOPES: RangeInclusive<f64> = 0.0..=0.10;
 
+/// Slopes of bed that [`chute_size`] was measured at, drop over length.
+pub const CHUTE_SLOPES: RangeInclusive<f64> = 0.02..=0.40;
+
 /// Least stone, m, by Isbash (1936): `D = V² / (2·g·(S − 1)·C²)`; velocity in m/s, specific gravity S, coefficient C
 /// of [`ISBASH_LOOSE`] to [`ISBASH_SET`].
 ///
@@ -53,6 +56,28 @@ pub fn hec_15_size(depth: f64, slope: f64, shields: f64, safety: f64, specific_g
 /// ```
 pub fn hec_11_size(velocity: f64, depth: f64, bank_factor: f64) -> f64 {
     0.001 * FOOT.powf(-1.5) * velocity.powi(3) / (depth.sqrt() * bank_factor.powf(1.5))
+}
+
+/// Least middle size, m, of loose angular stone on the bed of a steep chute, by Robinson, Rice and Kadavy, Design of Rock
+/// Chutes, Transactions of the ASAE 41(3), 1998 (secondary copy): `q = 9.76·10⁻⁷·D50^1.89·S^−1.5` below a slope of 10 %,
+/// `q = 8.07·10⁻⁶·D50^1.89·S^−0.58` from there on, D50 in mm; q is the highest stable flow per width, m²/s. The larger of the
+/// two about 10 %, where they don't quite meet. None outside [`CHUTE_SLOPES`]. Measured with stone of 15 to 278 mm.
+///
+/// ```
+/// use bywash::formulas::riprap::chute_size;
+/// // A worked sheet after the paper: 0.93 m²/s on a slope of 40 %: 360 mm.
+/// assert!((chute_size(0.93, 0.40).unwrap() - 0.360).abs() < 1e-3);
+/// // US form, D50 = (q·S^1.5/4.75·10⁻³)^(1/1.89) in inches: 2 cfs/ft on 5 %: 2.27 in.
+/// assert!((chute_size(2.0 * 0.09290304, 0.05).unwrap() / 0.0254 - 2.27).abs() < 0.02);
+/// ```
+pub fn chute_size(flow_per_width: f64, slope: f64) -> Option<f64> {
+    CHUTE_SLOPES.contains(&slope).then(|| {
+        let flow = not_negative(flow_per_width);
+        let flat = flow * slope.powf(1.5) / 9.76e-7;
+        let steep = flow * slope.powf(0.58) / 8.07e-6;
+        let larger = if slope < 0.10 { flat } else { flat.min(steep) };
+        1e-3 * larger.powf(1.0 / 1.89)
+    })
 }
 
 #[cfg(test)]
