@@ -60,8 +60,7 @@ pub fn hec_11_size(velocity: f64, depth: f64, bank_factor: f64) -> f64 {
 
 /// Least middle size, m, of loose angular stone on the bed of a steep chute, by Robinson, Rice and Kadavy, Design of Rock
 /// Chutes, Transactions of the ASAE 41(3), 1998 (secondary copy): `q = 9.76·10⁻⁷·D50^1.89·S^−1.5` below a slope of 10 %,
-/// `q = 8.07·10⁻⁶·D50^1.89·S^−0.58` from there on, D50 in mm; q is the highest stable flow per width, m²/s. The larger of the
-/// two about 10 %, where they don't quite meet. None outside [`CHUTE_SLOPES`]. Measured with stone of 15 to 278 mm.
+/// `q = 8.07·10⁻⁶·D50^1.89·S^−0.58` from there on, D50 in mm; q is the highest stable flow per width, m²/s. None outside [`CHUTE_SLOPES`]. Measured with stone of 15 to 278 mm.
 ///
 /// ```
 /// use bywash::formulas::riprap::chute_size;
@@ -75,8 +74,7 @@ pub fn chute_size(flow_per_width: f64, slope: f64) -> Option<f64> {
         let flow = not_negative(flow_per_width);
         let flat = flow * slope.powf(1.5) / 9.76e-7;
         let steep = flow * slope.powf(0.58) / 8.07e-6;
-        let larger = if slope < 0.10 { flat } else { flat.min(steep) };
-        1e-3 * larger.powf(1.0 / 1.89)
+        1e-3 * if slope < 0.10 { flat } else { steep }.powf(1.0 / 1.89)
     })
 }
 

@@ -4,7 +4,7 @@ use crate::{
     figures::{falls::FALL_FLOW, pumping::RUN_FLOW},
     formulas::{
         channel_lining::{CONCRETE_VELOCITY, grass_velocity},
-        riprap::{ISBASH_LOOSE, isbash_size},
+        riprap::{ISBASH_LOOSE, chute_size, isbash_size},
         stream::End,
     },
     hydraulics::Channel,
@@ -103,10 +103,14 @@ pub(super) static REACH_FREEBOARD: Definition = Definition::quantity(
 pub(super) static STONE_NEEDED: Definition =
     Definition::quantity(Scope::Reaches, "stone-needed", "stable stone size", Kind::Length)
         .by(
-            "by the velocity at the smooth end of the range, for loose stone",
-            "D = V² / (2·g·(S − 1)·C²)",
+            "for loose stone, by the velocity at the smooth end of the range; on a slope of 2 to 40 % by flow per width of the \
+             bed and slope too, where that asks for more",
+            "D = max(V² / (2·g·(S − 1)·C²), D50(q, Δz/L))",
         )
-        .from("Isbash (1936), C 0.86 for loose stone")
+        .from(
+            "Isbash (1936), C 0.86 for loose stone; Robinson, Rice and Kadavy, Design of Rock Chutes (Transactions of the \
+             ASAE 41(3), 1998, read in a copy)",
+        )
         .within("stone of specific gravity 2.65");
 pub(super) static STONE_SHARE: Definition = Definition::quantity(
     Scope::Reaches,
@@ -218,7 +222,12 @@ pub(super) fn enter_velocities(ledger: &mut Ledger, stream: &Given<Stream>, reac
     ledger.enter(&STONE_NEEDED, at, |sheet| {
         let velocity = sheet.figure("V", &FASTEST, at)?;
         let gravity = sheet.assumed("S", STONE_GRAVITY, Kind::Ratio, "stone of specific gravity 2.65");
-        quantity(isbash_size(velocity, gravity, ISBASH_LOOSE))
+        let by_velocity = isbash_size(velocity, gravity, ISBASH_LOOSE);
+        let slope =
+            sheet.given("Δz", &reach.drop, at, "drop")? / sheet.given("L", &reach.length, at, "length")?;
+        let width = sheet.given("b", &reach.bed_width, at, "bed_width")?;
+        let by_slope = chute_size(flow(sheet)? / width, slope).unwrap_or(0.0);
+        quantity(by_velocity.max(by_slope))
     });
     ledger.enter(&STONE_SHARE, at, |sheet| {
         let stone = sheet.given("D50", &reach.stone, at, "stone")?;
