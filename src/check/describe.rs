@@ -55,6 +55,8 @@ pub struct Field {
     pub may_be_true: bool,
     /// The fields that an object there must have.
     pub required: Vec<String>,
+    /// How many items a list there must have, if it stands there at all.
+    pub least_items: usize,
     /// The collections whose ids it may name: those of the plan, or one it stands in itself.
     pub refers_to: Vec<String>,
     /// How it is written, by an example.
@@ -323,6 +325,11 @@ fn field_of(all: &[&Json], key: &str) -> Field {
         shape: shape_of(all),
         may_be_true: constants.contains(&&Json::Bool(true)),
         required: texts_of(all, "required"),
+        least_items: all
+            .iter()
+            .find_map(|schema| schema.get("minItems")?.as_u64())
+            .and_then(|least| usize::try_from(least).ok())
+            .unwrap_or_default(),
         refers_to: texts_of(all, "refers_to"),
         example: texts_of(all, "examples").into_iter().next(),
     }

@@ -247,6 +247,13 @@ impl Engine {
         review::tolerances(&self.context(opened, options), &self.rules_for(opened))
     }
 
+    /// The review without the lists of figures and of values that nothing evaluates, for a screen that shows neither.
+    pub fn review_for_screen(&self, opened: &Opened, options: ReviewOptions) -> Review {
+        let file = self.sources.name(opened.source);
+        let context = self.context(opened, options);
+        review::review_for_screen(&context, file, self.sheets(opened), &self.rules_for(opened))
+    }
+
     /// Reviews a plan by the library.
     pub fn review(&self, opened: &Opened, options: ReviewOptions) -> Review {
         let file = self.sources.name(opened.source).to_owned();

@@ -9,7 +9,7 @@ use crate::{
     hydraulics,
     quantity::UnitSystem,
     read::{Node, Place, Problem, SourceId, Value, parse},
-    report::drawing::{LiveDrawings, live},
+    report::drawing::{LiveDrawings, Scene, live, pump_curves},
     review::{Cure, Review, ReviewContext},
     rules::Library,
 };
@@ -122,7 +122,7 @@ impl Desk {
                 };
             }
         };
-        let review = self.engine.review(&opened, QUICK);
+        let review = self.engine.review_for_screen(&opened, QUICK);
         let drawings = live(&opened.plan, &opened.ledger, &review);
         Assessed {
             text: text.clone(),
@@ -172,6 +172,11 @@ impl Desk {
         self.engine.review(&reviewed.opened, options)
     }
 
+    /// The review with its lists of figures, from which papers for the site take their amounts.
+    pub(super) fn review_with_figures(&self, reviewed: &Reviewed) -> Review {
+        self.engine.review(&reviewed.opened, QUICK)
+    }
+
     /// A plan laid out for review.
     pub(super) fn context<'a>(&'a self, reviewed: &'a Reviewed) -> ReviewContext<'a> {
         self.engine.context(&reviewed.opened, QUICK)
@@ -180,6 +185,11 @@ impl Desk {
     /// The rules as they read for a plan's work.
     pub(super) fn library(&self, reviewed: &Reviewed) -> Cow<'_, Library> {
         self.engine.rules_for(&reviewed.opened)
+    }
+
+    /// Each pump whose curve is shown, with what the system asks of it.
+    pub(super) fn curves(reviewed: &Reviewed) -> Vec<Scene> {
+        pump_curves(&reviewed.opened.plan, &reviewed.opened.ledger, reviewed.units())
     }
 
     /// The cures in numbers of a finding.

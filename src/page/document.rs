@@ -5,9 +5,10 @@ use std::{collections::BTreeSet, rc::Rc};
 use super::{
     assess::{Assessed, CaseLevels},
     mark::Mark,
+    new_rows::NewRows,
     paper::{Paper, PaperWish, TakeoffLists},
 };
-use crate::{read::Place, review::Cure, rules::Severity};
+use crate::{read::Place, report::drawing::Scene, review::Cure, rules::Severity};
 
 /// Texts kept to go back to, at most.
 const MOST_STEPS: usize = 400;
@@ -56,6 +57,8 @@ pub struct Closer {
     pub cures: Option<FoundCures>,
     /// The paper that is shown, or why it can't be made.
     pub paper: Option<MadePaper>,
+    /// The curves of pumps.
+    pub curves: Option<(Rc<str>, Rc<Vec<Scene>>)>,
 }
 
 /// What a plan is compared with.
@@ -85,6 +88,8 @@ pub struct Tried {
 pub struct View {
     /// Parts of the form that are unfolded.
     pub open: BTreeSet<String>,
+    /// Rows of tables that are being typed.
+    pub new_rows: NewRows,
     /// The finding or question that is unfolded: rule and object, or the place of the question.
     pub chosen: Option<(String, Place)>,
     /// Only findings of this severity.
@@ -101,6 +106,17 @@ pub struct View {
     pub paper: Option<PaperWish>,
     /// What the materials list is worked out with.
     pub lists: TakeoffLists,
+}
+
+impl Tried {
+    /// What it did, in a line.
+    pub fn told(&self) -> String {
+        let (closed, opened) = (self.closed.len(), self.opened.len());
+        format!(
+            "{}: {closed} closed, {opened} new. Undo takes it back.",
+            self.words
+        )
+    }
 }
 
 impl View {

@@ -11,6 +11,8 @@ use crate::{read::Place, rules::Severity};
 pub enum Edit {
     /// Nothing: shows the page.
     Show,
+    /// Nothing: works out what the last change left for later.
+    Rest,
     /// Begins a plan from a picture.
     Begin {
         /// The picture's name.
@@ -205,24 +207,35 @@ pub enum Edit {
         #[serde(default)]
         turns: String,
     },
-    /// Gives a firm's prices for the materials list, as comma-separated text; no text takes them away.
-    Prices {
-        /// The file's name.
-        name: String,
-        /// Its text.
+    /// Gives a firm's prices for the materials list; an empty file takes them away.
+    Prices(GivenFile),
+    /// Gives the stone that is on hand for the materials list; an empty file takes it away.
+    Yard(GivenFile),
+    /// Takes a merge patch over into the plan.
+    Merge {
+        /// The patch, JSON text.
         text: String,
-    },
-    /// Gives the stone that is on hand for the materials list, as comma-separated text; no text takes it away.
-    Yard {
-        /// The file's name.
-        name: String,
-        /// Its text.
-        text: String,
+        /// What it does, in words.
+        words: String,
     },
     /// Takes the last step back.
     Undo,
     /// Takes it again.
     Redo,
+}
+
+/// A file of cells: comma-separated text, or a workbook.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct GivenFile {
+    /// The file's name.
+    pub name: String,
+    /// Its text.
+    #[serde(default)]
+    pub text: String,
+    /// The bytes of a workbook, in base 64.
+    #[serde(default)]
+    pub bytes: String,
 }
 
 /// A severity by its word; any other word is none.

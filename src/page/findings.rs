@@ -28,6 +28,8 @@ pub struct Findings<'a> {
     pub view: &'a View,
     /// The cures in numbers of the finding that is unfolded.
     pub cures: &'a [Cure],
+    /// Whether they are of the present text; cures of the one before can't be tried.
+    pub cures_hold: bool,
     /// What the last cure did.
     pub tried: Option<&'a Tried>,
 }
@@ -195,7 +197,7 @@ fn detail(panel: &Findings<'_>, finding: &Finding) -> Markup {
                 ul.cures {
                     @for cure in panel.cures {
                         li { (cure.text) " "
-                            button type="button" data-edit=(edit_of(&json!({ "do": "try", "at": cure.place.as_str(), "text": cure.value, "words": cure.text }))) {
+                            button type="button" disabled[!panel.cures_hold] data-edit=(edit_of(&json!({ "do": "try", "at": cure.place.as_str(), "text": cure.value, "words": cure.text }))) {
                                 "Try this cure"
                             }
                         }

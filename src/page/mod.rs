@@ -5,12 +5,14 @@
 
 mod act;
 mod assess;
+mod closer;
 mod document;
 mod drawing;
 mod edit;
 mod findings;
 mod form;
 mod mark;
+mod new_rows;
 mod paper;
 mod shell;
 mod start;

@@ -8,7 +8,7 @@ use super::{
     act::{Pen, Refusal},
     assess::Desk,
     document::{Baseline, Document, Tried, View},
-    drawing::{Panel, moment, panel},
+    drawing::{Panel, frame, moment},
     edit::Edit,
     findings::{Findings, findings},
     form::{Sheet, anchor, form},
@@ -17,10 +17,9 @@ use super::{
     top::{apart, top},
     unfold::{moved, unfold, unfold_all_of_one},
 };
-use crate::read::Place;
 
-/// A part of the page that is replaced as a whole: its id and what is in it.
-pub type Region = (&'static str, String);
+/// A part of the page that is replaced as a whole: its id and what is in it. A region within another one stands after it.
+pub type Region = (String, String);
 
 /// What a turn gives.
 #[derive(Clone, Debug)]
@@ -31,6 +30,8 @@ pub struct Turn {
     pub html: Vec<Region>,
     /// The element to go to; none stays where the user is.
     pub focus: Option<String>,
+    /// Whether something was left for [`Edit::Rest`].
+    pub later: bool,
 }
 
 /// The largest text that the page takes, in bytes: a plan of a thousand objects has a tenth of it.
@@ -40,10 +41,6 @@ impl Desk {
     /// Takes an edit. The document and the edit alone decide what comes of it.
     pub fn turn(&mut self, mut document: Document, edit: Edit) -> Turn {
         document.notice = None;
-        let passing = matches!(
-            edit,
-            Edit::Set { typing: true, .. } | Edit::Drag { done: false, .. }
-        );
         let focus = match self.apply(&mut document, edit) {
             Ok(focus) => focus,
             Err(refusal) => {
@@ -52,15 +49,17 @@ impl Desk {
             }
         };
         let assessed = document.assessed.as_ref().map(|assessed| &*assessed.text);
-        if assessed != document.text.as_deref() {
+        let changed = assessed != document.text.as_deref();
+        if changed {
             self.assess_anew(&mut document);
         }
-        self.look_closer(&mut document, passing);
+        let later = self.look_closer(&mut document, changed);
         let html = self.render(&document);
         Turn {
             document,
             html,
             focus,
+            later,
         }
     }
 
@@ -89,56 +88,13 @@ impl Desk {
         document.assessed = Some(assessed);
     }
 
-    /// Works out what only some views show: the water of a case, and the cures of the finding that is unfolded. Cures
-    /// are left for the end of a drag or of typing.
-    fn look_closer(&self, document: &mut Document, passing: bool) {
-        let Some(assessed) = &document.assessed else {
-            return;
-        };
-        let Some(reviewed) = &assessed.reviewed else {
-            return;
-        };
-        let fresh = |text: &Rc<str>| Rc::ptr_eq(text, &assessed.text);
-        let case = document.view.case.as_ref().map(|(name, _)| name.clone());
-        let known = document.closer.case.as_ref();
-        if case.is_none() || !known.is_some_and(|(text, name, _)| fresh(text) && Some(name) == case.as_ref())
-        {
-            let follow = |name: String| {
-                let levels = Rc::new(Self::case(reviewed, &name));
-                (assessed.text.clone(), name, levels)
-            };
-            document.closer.case = case.map(follow);
-        }
-        let chosen = document.view.chosen.clone().filter(|(rule, _)| !rule.is_empty());
-        let wish = document.view.paper.as_ref();
-        let known = document.closer.paper.as_ref();
-        if !known.is_some_and(|(text, known, _)| fresh(text) && Some(known) == wish) {
-            let make = |wish: &PaperWish| {
-                (
-                    assessed.text.clone(),
-                    wish.clone(),
-                    Rc::new(self.paper(reviewed, wish)),
-                )
-            };
-            document.closer.paper = wish.filter(|_| assessed.is_current()).map(make);
-        }
-        let known = document.closer.cures.as_ref();
-        if known.is_some_and(|(text, known, _)| fresh(text) && Some(known) == chosen.as_ref()) {
-            return;
-        }
-        document.closer.cures = chosen.filter(|_| !passing).map(|chosen| {
-            let cures = self.cures(reviewed, &chosen.0, &chosen.1);
-            (assessed.text.clone(), chosen, Rc::new(cures))
-        });
-    }
-
     fn apply(&mut self, document: &mut Document, edit: Edit) -> Result<Option<String>, Refusal> {
         let settles = !matches!(
             edit,
-            Edit::Set { typing: true, .. } | Edit::Drag { .. } | Edit::Show | Edit::Case { .. }
+            Edit::Set { typing: true, .. } | Edit::Drag { .. } | Edit::Show | Edit::Rest | Edit::Case { .. }
         );
         let focus = match edit {
-            Edit::Show => None,
+            Edit::Show | Edit::Rest => None,
             Edit::Begin {
                 start,
                 units,
@@ -175,15 +131,17 @@ impl Desk {
                 document.step(edit == Edit::Undo);
                 None
             }
-            Edit::Prices { name, text } => {
-                within(&text)?;
-                document.view.lists.prices = CellFile::given(&name, &text);
+            Edit::Prices(file) => {
+                within(&file.text)?;
+                within(&file.bytes)?;
+                document.view.lists.prices = CellFile::given(&file)?;
                 document.view.give_lists();
                 None
             }
-            Edit::Yard { name, text } => {
-                within(&text)?;
-                document.view.lists.yard = CellFile::given(&name, &text);
+            Edit::Yard(file) => {
+                within(&file.text)?;
+                within(&file.bytes)?;
+                document.view.lists.yard = CellFile::given(&file)?;
                 document.view.give_lists();
                 None
             }
@@ -201,7 +159,18 @@ impl Desk {
                 None
             }
             Edit::Try { at, text, words } => {
-                self.try_cure(document, &at, &text, words)?;
+                let text = text.replace('\u{2212}', "-");
+                let typing = false;
+                self.try_out(document, Edit::Set { at, text, typing }, words)?;
+                None
+            }
+            Edit::Merge { text, words } => {
+                let merge = Edit::Merge {
+                    text,
+                    words: String::new(),
+                };
+                self.try_out(document, merge, words)?;
+                document.notice = document.tried.as_ref().map(Tried::told);
                 None
             }
             other => match look(&mut document.view, other) {
@@ -234,12 +203,30 @@ impl Desk {
         let new = match edit {
             Edit::Set { at, text, typing } => {
                 within(&text)?;
-                step = typing.then(|| at.as_str().to_owned());
-                pen.set(&at, &text)?
+                match document.view.new_rows.set(&pen, &at, &text, typing) {
+                    Some((_, rows)) if rows.is_empty() => return Ok(None),
+                    Some((list, rows)) => pen.add_rows(&list, &rows)?,
+                    None => {
+                        step = typing.then(|| at.as_str().to_owned());
+                        pen.set(&at, &text)?
+                    }
+                }
+            }
+            Edit::Merge { text, .. } => {
+                within(&text)?;
+                pen.merge(&text)?
             }
             Edit::None { at } => pen.none(&at)?,
             Edit::One { at } => pen.one(&at)?,
-            Edit::Forget { at } => pen.forget(&at)?,
+            Edit::Forget { at } => {
+                if document.view.new_rows.forget(&pen, &at) {
+                    return Ok(None);
+                }
+                pen.forget(&at)?
+            }
+            Edit::Add { at, .. } if pen.is_list(&at) => {
+                return Ok(Some(anchor(&document.view.new_rows.add(&pen, &at))));
+            }
             Edit::Below { at, from, text } => {
                 document.view.open.remove(&format!("{at}#below"));
                 focus = Some(anchor(&at));
@@ -287,26 +274,15 @@ impl Desk {
         Ok(focus)
     }
 
-    /// Applies a cure and notes what it closed and opened.
-    fn try_cure(
-        &mut self,
-        document: &mut Document,
-        at: &Place,
-        text: &str,
-        words: String,
-    ) -> Result<(), Refusal> {
+    /// Makes a change that was proposed and notes what it closed and opened.
+    fn try_out(&mut self, document: &mut Document, change: Edit, words: String) -> Result<(), Refusal> {
         let marks = |document: &Document| {
             let assessed = document.assessed.as_ref()?;
             Some(assessed.reviewed.as_ref()?.marks())
         };
         let before = marks(document).unwrap_or_default();
         document.settle();
-        let set = Edit::Set {
-            at: at.clone(),
-            text: text.replace('\u{2212}', "-"),
-            typing: false,
-        };
-        self.change(document, set)?;
+        self.change(document, change)?;
         self.assess_anew(document);
         let now = marks(document).unwrap_or_default();
         let (closed, opened) = apart(&before, &now);
@@ -378,28 +354,34 @@ impl Desk {
         };
         let step = document.view.case.as_ref().map_or(0, |(_, step)| *step);
         let case = document.closer.case.as_ref();
-        let middle = panel(&Panel {
+        let panel = Panel {
             reviewed,
+            curves: document
+                .closer
+                .curves
+                .as_ref()
+                .map_or(&[], |(_, curves)| &**curves),
             book: self.book(),
             tree: assessed
                 .is_current()
                 .then_some(assessed.tree.as_deref())
                 .flatten(),
             case: case.map(|(_, name, levels)| (name.as_str(), &**levels, moment(levels, step))),
-        });
-        let cures = document
-            .closer
-            .cures
-            .as_ref()
-            .map(|(_, _, cures)| cures.as_slice());
+        };
+        let parts = panel.parts();
+        let cures = document.closer.cures.as_ref();
         let right = findings(&Findings {
             review: &reviewed.review,
             problems: &assessed.problems,
             view: &document.view,
-            cures: cures.unwrap_or_default(),
+            cures: cures.map_or(&[], |(_, _, cures)| &**cures),
+            cures_hold: cures.is_some_and(|(text, ..)| Rc::ptr_eq(text, &assessed.text)),
             tried: document.tried.as_ref(),
         });
-        regions([html! {}, head, html! {}, left, middle, right])
+        let middle = frame(&parts);
+        let mut all = regions([html! {}, head, html! {}, left, middle, right]);
+        all.extend(parts.into_iter().map(|(id, part)| (id, part.into_string())));
+        all
     }
 }
 
@@ -419,7 +401,7 @@ const REGIONS: [&str; 6] = ["start", "top", "paper", "form", "drawing", "finding
 
 fn regions(all: [Markup; 6]) -> Vec<Region> {
     let texts = all.into_iter().map(Markup::into_string);
-    REGIONS.into_iter().zip(texts).collect()
+    REGIONS.map(str::to_owned).into_iter().zip(texts).collect()
 }
 
 fn open(document: &mut Document, name: &str, text: &str) {

@@ -203,6 +203,7 @@ mod tests {
             shape,
             may_be_true: false,
             required: Vec::new(),
+            least_items: 0,
             refers_to: Vec::new(),
             example: None,
         };

@@ -65,6 +65,7 @@ pub fn unfold(view: &mut View, at: &Place) {
 
 /// Keeps unfolded what is unfolded of an object that moved.
 pub fn moved(view: &mut View, from: &Place, to: &Place) {
+    view.new_rows.moved(from, to);
     let open = std::mem::take(&mut view.open);
     view.open = open
         .into_iter()

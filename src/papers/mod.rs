@@ -11,6 +11,8 @@ mod grades;
 mod grid;
 #[cfg(feature = "cells")]
 mod grid_text;
+#[cfg(feature = "cells")]
+mod grid_workbook;
 mod imprint;
 mod level_changes;
 mod marks;
@@ -25,8 +27,6 @@ pub use document::{Block, Cell, Column, FieldPaper, FieldSheet, Part, Row, Sheet
 pub use drift::{MarkDrift, MarkDrifts, Side};
 pub use grades::{GradeOptions, GradeSheet, grade_sheet};
 pub use grid::{Grid, GridProblem, GridRow};
-#[cfg(feature = "cells")]
-pub use grid_text::MOST_ROWS;
 pub use imprint::{PlanImprint, fingerprint, sheet_code};
 pub use marks::{Crew, Mark, Target, marks};
 pub use rod::{BELOW_FOOT, Rod, SetUp, SetUps, Sight, TWO_SIGHTS, two_sights};

@@ -101,6 +101,27 @@ pub fn review(
     sheets: Vec<Sheet>,
     library: &Library,
 ) -> Review {
+    laid_out(context, file, patches, sheets, library, true)
+}
+
+/// The review without the figures and the values that nothing evaluates, which only files and paper list.
+pub fn review_for_screen(
+    context: &ReviewContext<'_>,
+    file: &str,
+    sheets: Vec<Sheet>,
+    library: &Library,
+) -> Review {
+    laid_out(context, file, Vec::new(), sheets, library, false)
+}
+
+fn laid_out(
+    context: &ReviewContext<'_>,
+    file: &str,
+    patches: Vec<String>,
+    sheets: Vec<Sheet>,
+    library: &Library,
+    lists: bool,
+) -> Review {
     let mut concluded = conclude(context, library);
     let mut untried = Vec::new();
     let margins = cures::Margins::default();
@@ -128,11 +149,15 @@ pub fn review(
         coverage: summary::coverage(judged, &concluded.accepted),
         settled: concluded.settled,
         unjudged,
-        unevaluated: unevaluated::all(context, judged),
+        unevaluated: if lists {
+            unevaluated::all(context, judged)
+        } else {
+            Vec::new()
+        },
         acceptance_notes: concluded.acceptance_notes,
         house: house::all(context, library),
         met: met(context, judged),
-        figures: figure_lines(context),
+        figures: if lists { figure_lines(context) } else { Vec::new() },
         consequences: summary::consequences(&concluded.findings, cases.as_ref()),
         cases,
         closing: depth.closing,

@@ -12,6 +12,10 @@ pub const TESTS: &[(&str, fn())] = &[
     ("the_export_gives_the_same_papers", from_the_export),
     ("papers_are_printed_whole_and_alone", printed),
     ("a_price_list_and_a_yard_are_given_as_files", priced),
+    (
+        "what_the_yard_changes_is_taken_over_or_written_as_a_patch",
+        yard_changes,
+    ),
 ];
 
 /// The papers, by the words on their buttons, their command, and their arguments.
@@ -205,6 +209,86 @@ fn priced() {
     browser.wait("document.querySelector('.paper-tools .error')?.textContent.includes('row 2')");
     browser.press_button("Without yard.csv");
     browser.wait("document.querySelector('article[data-paper=takeoff]')");
+    assert_eq!(browser.complaints, Vec::<String>::new());
+}
+
+/// The yard is given as a workbook. What it changes is the patch of the command line, and is in the plan after a press, with
+/// all else as it was.
+fn yard_changes() {
+    let mut browser = Browser::start();
+    let served = Served::example("courtyard-retrofit");
+    let folder = served.folder.path();
+    let rows = [
+        ["load", "smallest", "largest", "shape", "washed", "price", "tons"],
+        ["cobble", "2.75 in", "4.5 in", "round", "yes", "60", "4"],
+        ["mix", "0.75 in", "2.5 in", "round", "yes", "40", "20"],
+    ];
+    let mut book = rust_xlsxwriter::Workbook::new();
+    let sheet = book.add_worksheet();
+    for (row, cells) in (0..).zip(rows) {
+        for (column, cell) in (0..).zip(cells) {
+            sheet.write(row, column, cell).unwrap();
+        }
+    }
+    let yard = folder.join("yard.xlsx");
+    book.save(&yard).unwrap();
+    browser.open(&served.address);
+    go_to(&mut browser, "Materials list", "takeoff");
+    choose(&mut browser, "#list-yard", &yard);
+    browser.wait("document.querySelector('.paper-tools .notice li')");
+    browser.picture("paper-takeoff-yard");
+    assert_eq!(violations(&mut browser), Vec::<String>::new());
+    write(&mut browser, "patch");
+    let written = fs::read(folder.join("plan-takeoff.patch.json")).unwrap();
+    let told = Command::new(env!("CARGO_BIN_EXE_bywash"))
+        .args([
+            "takeoff",
+            "plan.jsonc",
+            "--yard",
+            "yard.xlsx",
+            "--patch",
+            "told.json",
+        ])
+        .current_dir(folder)
+        .output()
+        .unwrap();
+    assert!(told.status.success());
+    assert_eq!(
+        String::from_utf8(written).unwrap(),
+        fs::read_to_string(folder.join("told.json")).unwrap()
+    );
+    let before = String::from_utf8(served.bytes()).unwrap();
+    browser.press_button("Take these sizes into the plan");
+    browser.wait("document.querySelector('#top .notice')?.textContent.includes('Undo takes it back')");
+    assert_eq!(
+        browser.eval("document.querySelector('.paper-tools .notice li')"),
+        Value::Null
+    );
+    browser.press_button("Back to the plan");
+    let after = super::journey::plan_text(&mut browser);
+    // The yard's cobble reaches to 4.5 in, where the plan had 5 in; every other line is the same.
+    let changed: Vec<(&str, &str)> = before
+        .lines()
+        .zip(after.lines())
+        .filter(|(old, new)| old != new)
+        .collect();
+    assert_eq!(before.lines().count(), after.lines().count());
+    assert!(
+        !changed.is_empty() && changed.iter().all(|(_, new)| new.contains(" in\"")),
+        "{changed:?}"
+    );
+    assert!(
+        changed.iter().any(|(_, new)| new.contains("4.5 in")),
+        "{changed:?}"
+    );
+    browser.press_button("Undo");
+    assert_eq!(super::journey::plan_text(&mut browser), before);
+    // Bytes that are no workbook are told in the command line's words.
+    browser.press_button("Papers");
+    go_to(&mut browser, "Materials list", "takeoff");
+    fs::write(&yard, "no workbook").unwrap();
+    choose(&mut browser, "#list-yard", &yard);
+    browser.wait("document.querySelector('.paper-tools .error')?.textContent.includes('no workbook')");
     assert_eq!(browser.complaints, Vec::<String>::new());
 }
 

@@ -6,7 +6,7 @@
 
 use std::{cell::RefCell, collections::HashMap};
 
-use bywash::page::{Desk, Document, Edit, PaperForm};
+use bywash::page::{Desk, Document, Edit, PaperForm, Region};
 use serde_json::json;
 
 /// All that is kept between calls.
@@ -16,7 +16,7 @@ struct Kept {
     document: Document,
     input: Vec<u8>,
     output: Vec<u8>,
-    shown: HashMap<&'static str, String>,
+    shown: HashMap<String, String>,
 }
 
 thread_local! {
@@ -60,17 +60,14 @@ pub extern "C" fn text() -> usize {
     })
 }
 
-/// Puts the paper that is shown where answers are, as comma-separated text or, for 1, as a workbook; returns its length, 0
-/// where no paper with tables is shown.
+/// Puts the paper that is shown where answers are, as the form of this number in [`PaperForm::ALL`]; returns its length, 0
+/// where the paper has no such form.
 #[unsafe(no_mangle)]
-pub extern "C" fn paper(form: u32) -> usize {
-    let form = if form == 1 {
-        PaperForm::Xlsx
-    } else {
-        PaperForm::Csv
-    };
+pub extern "C" fn paper(form: usize) -> usize {
     KEPT.with_borrow_mut(|kept| {
-        kept.output = kept.document.paper_as(form).unwrap_or_default();
+        let form = PaperForm::ALL.get(form).copied();
+        let bytes = form.and_then(|form| kept.document.paper_as(form).ok());
+        kept.output = bytes.unwrap_or_default();
         kept.output.len()
     })
 }
@@ -94,15 +91,15 @@ impl Kept {
         let turn = desk.turn(std::mem::take(&mut self.document), edit);
         self.document = turn.document;
         let shown = &mut self.shown;
+        // A part that is gone is sent again where it comes back.
+        shown.retain(|id, _| turn.html.iter().any(|(known, _)| known == id));
         let changed = turn
             .html
             .into_iter()
             .filter(|(id, text)| shown.get(id) != Some(text));
-        let html: Vec<(&str, String)> = changed.collect();
-        for (id, text) in &html {
-            shown.insert(id, text.clone());
-        }
+        let html: Vec<Region> = changed.collect();
+        shown.extend(html.iter().cloned());
         let name = self.document.text.is_some().then_some(&self.document.name);
-        Ok(json!({ "html": html, "focus": turn.focus, "name": name }))
+        Ok(json!({ "html": html, "focus": turn.focus, "later": turn.later, "name": name }))
     }
 }

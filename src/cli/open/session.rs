@@ -19,7 +19,7 @@ use crate::{
         field_paper::typeset,
         output::{InTheWay, Outputs},
     },
-    page::{Desk, Document, Edit, Paper, PaperForm, Turn},
+    page::{Desk, Document, Edit, Paper, PaperForm, Region, Turn},
 };
 
 /// Pages that may be open on one plan; the one that was quiet longest is sent everything anew.
@@ -32,7 +32,7 @@ pub(super) struct Session {
     file: PlanFile,
     dialog: Option<Dialog>,
     /// What each page shows, by region; the page that was heard last stands last.
-    shown: VecDeque<(u64, HashMap<&'static str, String>)>,
+    shown: VecDeque<(u64, HashMap<String, String>)>,
     /// The text that was kept beside the plan last.
     last_kept: Option<Rc<str>>,
 }
@@ -40,7 +40,10 @@ pub(super) struct Session {
 /// What is sent back: the regions that changed.
 #[derive(Debug, Default, Serialize)]
 pub(super) struct Answer {
-    html: Vec<(&'static str, String)>,
+    html: Vec<Region>,
+    /// Whether the page is to ask for what was left.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    later: bool,
     #[serde(skip_serializing_if = "Option::is_none")]
     focus: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -58,9 +61,9 @@ pub(super) struct Wish {
     over: bool,
     #[serde(default)]
     name: Option<String>,
-    /// What a paper is written as: `pdf`, `csv` or `xlsx`.
+    /// What a paper is written as.
     #[serde(default)]
-    form: Option<String>,
+    form: Option<PaperForm>,
 }
 
 impl Session {
@@ -173,7 +176,7 @@ impl Session {
                 Ok(None)
             }
             "pdf" => self.pdf(),
-            "paper" => self.paper(wish.form.as_deref().unwrap_or("pdf")),
+            "paper" => self.paper(wish.form.unwrap_or(PaperForm::Pdf)),
             _ => return Err("there is no such act".to_owned()),
         };
         let turn = self.desk.turn(std::mem::take(&mut self.document), Edit::Show);
@@ -257,20 +260,19 @@ impl Session {
 
     /// Writes the paper that is shown beside the plan, under a name that is free: the file of an earlier day may have been
     /// filled in by hand.
-    fn paper(&mut self, form: &str) -> Result<Option<String>, Failure> {
+    fn paper(&mut self, form: PaperForm) -> Result<Option<String>, Failure> {
         let report = |words: String| Failure::Report(words);
         let bytes = match form {
-            "csv" => self.document.paper_as(PaperForm::Csv).map_err(report)?,
-            "xlsx" => self.document.paper_as(PaperForm::Xlsx).map_err(report)?,
-            _ => match self.document.paper() {
+            PaperForm::Pdf => match self.document.paper() {
                 Some((_, Paper::Field(paper, scenes, _))) => typeset(paper, scenes, None)?,
                 _ => return self.pdf(),
             },
+            other => self.document.paper_as(other).map_err(report)?,
         };
         let Some((word, _)) = self.document.paper() else {
             return Ok(None);
         };
-        let path = self.file.free_beside(Some(word), form);
+        let path = self.file.free_beside(Some(word), form.ending());
         let outputs = Outputs::claim([("the paper", path.as_path())], InTheWay::Kept)?;
         outputs.write(&[bytes])?;
         Ok(Some(format!("Wrote {}.", crate::text::shown_path(&path))))
@@ -332,16 +334,18 @@ impl Session {
             .dialog
             .as_ref()
             .map(|dialog| dialog.html(&name).into_string());
-        all.push(("dialog", dialog.unwrap_or_default()));
+        all.push(("dialog".to_owned(), dialog.unwrap_or_default()));
         let mut shown = match self.shown.iter().position(|(known, _)| *known == page) {
             Some(at) => self.shown.remove(at).map(|(_, shown)| shown).unwrap_or_default(),
             None => HashMap::new(),
         };
         let is_first = shown.is_empty();
+        // A part that is gone is sent again where it comes back.
+        shown.retain(|id, _| all.iter().any(|(known, _)| known == id));
         let mut html = Vec::new();
         for (id, text) in all {
-            if is_first || shown.get(id) != Some(&text) {
-                shown.insert(id, text.clone());
+            if is_first || shown.get(&id) != Some(&text) {
+                shown.insert(id.clone(), text.clone());
                 html.push((id, text));
             }
         }
@@ -360,6 +364,7 @@ impl Session {
         Answer {
             html,
             focus: turn.focus,
+            later: turn.later,
             saved: saved.map(str::to_owned),
             notice: self.file.unkept.take(),
         }

@@ -3,6 +3,7 @@
 use serde_json::{Value as Json, json};
 
 use super::{
+    new_rows::NewRow,
     typed::{height, snap, snapped, typed},
     write::{Change, WriteError, rewrite},
 };
@@ -39,10 +40,38 @@ impl Pen<'_> {
     /// Sets a value as it was typed; an empty text takes it away.
     pub fn set(&self, at: &Place, text: &str) -> Result<String, Refusal> {
         if text.trim().is_empty() {
-            return self.forget(at);
+            return self.empty(at);
         }
         let value = typed(self.book.field_at(at), text);
         self.write(&[Change::Set(at.clone(), value)])
+    }
+
+    /// Takes away what a value said. A cell of a pair stays empty, so that the other one keeps its column; a row goes with
+    /// its last cell.
+    fn empty(&self, at: &Place) -> Result<String, Refusal> {
+        let row = at
+            .parent()
+            .and_then(|row| Some((self.tree.at(&row)?, row)))
+            .filter(|(_, row)| row.parent().is_some_and(|list| self.is_list(&list)));
+        let Some((node, row)) = row else {
+            return self.forget(at);
+        };
+        let says = |cell: &Node| cell.text().is_none_or(|text| !text.is_empty());
+        let (said, is_pair) = match &node.value {
+            Value::List(cells) => (cells.iter().filter(|cell| says(cell)).count(), true),
+            Value::Object(members) => (
+                members.values().filter(|member| says(&member.node)).count(),
+                false,
+            ),
+            _ => (0, false),
+        };
+        if said <= 1 && self.tree.at(at).is_some_and(says) {
+            return self.forget(&row);
+        }
+        if is_pair {
+            return self.write(&[Change::Set(at.clone(), json!(""))]);
+        }
+        self.forget(at)
     }
 
     /// Takes a value away.
@@ -57,6 +86,23 @@ impl Pen<'_> {
             changes.extend(within.map(|(acceptance, _)| Change::Remove(acceptance)));
         }
         changes.push(Change::Remove(at.clone()));
+        self.write(&changes)
+    }
+
+    /// Takes a merge patch over (RFC 7396).
+    pub fn merge(&self, patch: &str) -> Result<String, Refusal> {
+        let patch: Json =
+            serde_json::from_str(patch).map_err(|error| format!("this is no patch: {error}"))?;
+        if !patch.is_object() {
+            return Err("this is no patch: it sets no value of a plan".to_owned());
+        }
+        let mut changes = Vec::new();
+        for change in merged(&patch) {
+            match &change {
+                Change::Remove(at) if self.tree.at(at).is_none() => {}
+                _ => changes.push(change),
+            }
+        }
         self.write(&changes)
     }
 
@@ -112,29 +158,54 @@ impl Pen<'_> {
         self.drag(at, now + f64::from(steps) * snap(self.units))
     }
 
-    /// Adds a member to a collection or an item to a list; returns the text and the new place.
+    /// Adds a member to a collection; returns the text and the new place.
     pub fn add(&self, at: &Place, id: &str, kind: &str) -> Result<(String, Place), Refusal> {
-        let shape = self.book.field_at(at).map(|field| field.shape);
-        let (id, value) = if shape == Some(Shape::List) {
-            let count = match self.tree.at(at).map(|node| &node.value) {
-                Some(Value::List(items)) => items.len(),
-                _ => 0,
-            };
-            let id = count.to_string();
-            let row = self.blank_row(&at.child(&id));
-            (id, row)
-        } else {
-            let id = id.trim();
-            self.free(at, id)?;
-            (id.to_owned(), self.blank(&at.child(id), kind))
-        };
-        let place = at.child(&id);
-        let change = if shape == Some(Shape::List) && id == "0" {
-            Change::Set(at.clone(), Json::Array(vec![value]))
-        } else {
-            Change::Set(place.clone(), value)
-        };
-        Ok((self.write(&[change])?, place))
+        let id = id.trim();
+        self.free(at, id)?;
+        let place = at.child(id);
+        let value = self.blank(&place, kind);
+        Ok((self.write(&[Change::Set(place.clone(), value)])?, place))
+    }
+
+    /// Adds rows to a list, each with the text of its cells.
+    pub fn add_rows(&self, list: &Place, rows: &[NewRow]) -> Result<String, Refusal> {
+        let values = rows.iter().map(|row| self.row(&list.child("0"), row));
+        let count = self.items(list);
+        if count == 0 {
+            return self.write(&[Change::Set(list.clone(), values.collect())]);
+        }
+        let changes = values
+            .enumerate()
+            .map(|(index, value)| Change::Set(list.child(&(count + index).to_string()), value));
+        self.write(&changes.collect::<Vec<_>>())
+    }
+
+    /// A row as the plan writes it: an object by the keys of its schema, or a pair.
+    fn row(&self, item: &Place, row: &NewRow) -> Json {
+        let value = |key: &str| Some(typed(self.book.field_at(&item.child(key)), row.get(key)?));
+        let keys = self.keys(item);
+        if keys.is_empty() {
+            return ["0", "1"].into_iter().filter_map(value).collect();
+        }
+        let members = keys
+            .into_iter()
+            .filter_map(|key| Some((key.to_owned(), value(key)?)));
+        Json::Object(members.collect())
+    }
+
+    /// The keys of the object at a place that its schema knows, in the schema's order.
+    pub fn keys(&self, at: &Place) -> Vec<&str> {
+        let pattern = self.book.pattern_of(at);
+        let parts: Vec<&str> = pattern.split('/').skip(1).collect();
+        self.book.fields_of(&parts)
+    }
+
+    /// How many items a list has.
+    pub fn items(&self, list: &Place) -> usize {
+        match self.tree.at(list).map(|node| &node.value) {
+            Some(Value::List(items)) => items.len(),
+            _ => 0,
+        }
     }
 
     /// What a new member says: what its schema requires, where only one answer is possible or it was chosen.
@@ -164,34 +235,6 @@ impl Pen<'_> {
         Json::Object(object)
     }
 
-    /// A new row of a list: as the last one, else as its fields are commonly begun.
-    fn blank_row(&self, place: &Place) -> Json {
-        let last = place.parent().and_then(|list| match &self.tree.at(&list)?.value {
-            Value::List(items) => items.last().map(Node::to_json),
-            _ => None,
-        });
-        let zero = |kind: Option<Kind>| {
-            let example = kind.and_then(|kind| kind.unit_examples().first());
-            let unit = example.and_then(|example| example.split_once(' '));
-            unit.map_or_else(String::new, |(_, unit)| format!("0 {unit}"))
-        };
-        last.unwrap_or_else(|| {
-            let pair = [place.child("0"), place.child("1")].map(|at| self.kind(&at));
-            if pair.iter().all(Option::is_some) {
-                return json!([zero(pair[0]), zero(pair[1])]);
-            }
-            let Some(field) = self.book.field_at(place) else {
-                return json!({});
-            };
-            let each = field.required.iter().filter_map(|key| {
-                let inner = self.book.field_at(&place.child(key))?;
-                let first = inner.values.first().cloned();
-                Some((key.clone(), json!(first.unwrap_or_else(|| zero(inner.kind)))))
-            });
-            Json::Object(each.collect())
-        })
-    }
-
     /// The ids a field may name.
     pub fn known(&self, at: &Place) -> Option<Vec<String>> {
         let field = self.book.field_at(at)?;
@@ -218,6 +261,12 @@ impl Pen<'_> {
             return Err(format!("`{}` is there already", crate::text::shown(id)));
         }
         Ok(())
+    }
+
+    /// Whether a place is a list of rows.
+    pub fn is_list(&self, at: &Place) -> bool {
+        let field = self.book.field_at(at);
+        field.is_some_and(|field| field.shape == Shape::List)
     }
 
     fn is_object_by_id(&self, at: &Place) -> bool {
@@ -352,6 +401,24 @@ impl Pen<'_> {
             Some((all.child(id), Place::from_pointer(place)))
         })
     }
+}
+
+/// The changes that a merge patch makes.
+pub fn merged(patch: &Json) -> Vec<Change> {
+    fn enter(here: &Place, patch: &Json, changes: &mut Vec<Change>) {
+        match patch {
+            Json::Object(members) if !members.is_empty() || here.as_str().is_empty() => {
+                for (key, member) in members {
+                    enter(&here.child(key), member, changes);
+                }
+            }
+            Json::Null => changes.push(Change::Remove(here.clone())),
+            value => changes.push(Change::Set(here.clone(), value.clone())),
+        }
+    }
+    let mut changes = Vec::new();
+    enter(&Place::root(), patch, &mut changes);
+    changes
 }
 
 /// A collection by its name: the one a place stands in itself, else the plan's.

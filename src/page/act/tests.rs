@@ -89,8 +89,6 @@ fn a_new_object_says_what_is_required_of_it() {
     let (text, _) = with(PLAN, |pen| pen.add(&at("/lines"), "second", "")).unwrap();
     let json: Json = json_of(&text);
     assert_eq!(json.pointer("/lines/second/from"), Some(&json!("pump")));
-    let (text, _) = with(PLAN, |pen| pen.add(&at("/pumps/pump/curve"), "", "")).unwrap();
-    assert!(text.contains("\"curve\": [["), "{text}");
 }
 
 #[test]
@@ -146,4 +144,19 @@ fn none_is_said_as_each_field_says_it() {
     assert!(none("/basins/pond/skimmer").contains(r#""skimmer": "none""#));
     assert!(none("/basins/pond/bathing").contains(r#""bathing": false"#));
     assert!(none("/falls").contains(r#""falls": {}"#));
+}
+
+/// As RFC 7396, section 2, has it: members are set, added and taken away, all else stays as it is written.
+#[test]
+fn a_merge_patch_is_taken_over_and_all_else_stays() {
+    let merge = |patch: &str| with(PLAN, |pen| pen.merge(patch));
+    let text = merge(r#"{ "basins": { "pond": { "rim": "1 in", "still": null, "gone": null } } }"#).unwrap();
+    assert_eq!(
+        text,
+        PLAN.replace(r#""still": "-6 in", "rim": "0 in""#, r#""rim": "1 in""#)
+    );
+    for patch in ["5", "[]", "null", "", "{"] {
+        assert!(merge(patch).is_err(), "{patch}");
+    }
+    assert_eq!(merge("{}").unwrap(), PLAN);
 }

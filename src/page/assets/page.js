@@ -70,8 +70,8 @@ async function moduleHost() {
         return { ...answer, saved: "Choose “Save as PDF” where the browser prints." };
       }
       if (form) {
-        const length = engine.paper(form === "xlsx" ? 1 : 0);
-        if (!length) return { notice: "This paper has no table." };
+        const length = engine.paper(["pdf", "csv", "xlsx", "patch"].indexOf(form));
+        if (!length) return { notice: "This paper has no such file." };
         download(wish.name, new Uint8Array(engine.memory.buffer, engine.answer(), length), "application/octet-stream");
         return { saved: `Saved as ${wish.name} among the downloads.` };
       }
@@ -99,9 +99,14 @@ function download(name, content, type) {
 
 const waiting = [];
 let busy = false;
+let rest = 0;
+
+// What a change leaves for later is asked for when nothing else is waiting; the next change calls that off.
+const REST = { do: "rest" };
 
 // Of several edits of one passing kind only the last is sent: `key` names the kind.
 function send(edit, key) {
+  clearTimeout(rest);
   const last = waiting.at(-1);
   if (key && last && last.key === key) last.edit = edit;
   else waiting.push({ edit, key });
@@ -121,8 +126,15 @@ async function pump() {
       offline.hidden = true;
       show(answer);
       page.dataset.first ??= performance.now().toFixed(0);
-      page.dataset.took = (performance.now() - started).toFixed(1);
-      page.dataset.turns = String(Number(page.dataset.turns || 0) + 1);
+      if (next.edit !== REST) {
+        page.dataset.took = (performance.now() - started).toFixed(1);
+        page.dataset.turns = String(Number(page.dataset.turns || 0) + 1);
+      }
+      if (answer.later && !waiting.length) {
+        busy = false;
+        rest = setTimeout(() => send(REST), 60);
+        return;
+      }
     } catch (error) {
       if (error.answered) {
         say(error.message);
@@ -193,6 +205,8 @@ function morph(old, fresh) {
 }
 
 function morphElement(old, fresh) {
+  // A region within another one is put into place by itself.
+  const apart = old.dataset.region !== undefined && fresh.dataset.region !== undefined;
   for (const { name, value } of fresh.attributes) if (old.getAttribute(name) !== value) old.setAttribute(name, value);
   for (const { name } of [...old.attributes])
     if (!fresh.hasAttribute(name) && name !== "open" && !(name === "class" && old.classList.contains("lit"))) old.removeAttribute(name);
@@ -205,7 +219,7 @@ function morphElement(old, fresh) {
     if (old.nodeName === "TEXTAREA" && !old.dataset.set && !old.readOnly) return;
     if (old.nodeName === "INPUT") return;
   }
-  if (old.isEqualNode(fresh)) return;
+  if (apart || old.isEqualNode(fresh)) return;
   morph(old, fresh);
   if (old.nodeName === "SELECT" && old !== document.activeElement) {
     const chosen = fresh.querySelector("option[selected]");
@@ -257,6 +271,15 @@ async function readFile(box) {
   const file = box.files[0];
   if (!file) return;
   if (file.size > 8_000_000) return say("That file is larger than any plan; nothing was opened.");
+  if (/\.xls[xm]$/i.test(file.name)) {
+    const reader = new FileReader();
+    reader.readAsDataURL(file);
+    await new Promise((done) => reader.addEventListener("loadend", done));
+    if (!reader.result) return say(`${file.name} can’t be read; nothing was opened.`);
+    send({ do: box.dataset.file, name: file.name, bytes: reader.result.slice(reader.result.indexOf(",") + 1) });
+    box.value = "";
+    return;
+  }
   const bytes = new Uint8Array(await file.arrayBuffer());
   let text;
   try {

@@ -5,6 +5,6 @@ mod panel;
 mod svg;
 mod water;
 
-pub use panel::{Panel, panel};
+pub use panel::{Panel, frame};
 pub use svg::{Layer, patterns, svg};
 pub use water::moment;

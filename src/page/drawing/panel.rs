@@ -25,27 +25,47 @@ pub struct Panel<'a> {
     pub reviewed: &'a Reviewed,
     /// The schema.
     pub book: &'a SchemaBook,
+    /// The curves of pumps.
+    pub curves: &'a [Scene],
     /// The tree of the present text, where it is what was reviewed.
     pub tree: Option<&'a Node>,
     /// The case whose water is drawn, its levels, and the moment.
     pub case: Option<(&'a str, &'a CaseLevels, Option<Moment>)>,
 }
 
-/// The drawings.
-pub fn panel(panel: &Panel<'_>) -> Markup {
-    let drawings = &panel.reviewed.drawings;
+/// A part of the middle: its id, and what is in it. Each is sent by itself, where it changed.
+pub type Part = (String, Markup);
+
+impl Panel<'_> {
+    /// The parts, in the order they stand.
+    pub fn parts(&self) -> Vec<Part> {
+        let drawings = &self.reviewed.drawings;
+        let numbered = |what: &str, index: usize| format!("drawing-{what}-{index}");
+        let mut parts = vec![("drawing-cases".to_owned(), cases(self))];
+        let sections = drawings.sections.iter().enumerate();
+        parts
+            .extend(sections.map(|(index, section)| (numbered("section", index), section_of(self, section))));
+        for (what, title, scenes) in [
+            ("sketch", "In plan", drawings.sketches.as_slice()),
+            ("curve", "Pump and system", self.curves),
+        ] {
+            parts.extend(scenes.iter().enumerate().map(|(index, scene)| {
+                let part = html! {
+                    @if index == 0 { h2 { (title) } }
+                    (figure(self, scene))
+                };
+                (numbered(what, index), part)
+            }));
+        }
+        parts
+    }
+}
+
+/// Where the parts stand.
+pub fn frame(parts: &[Part]) -> Markup {
     html! {
         (patterns())
-        (cases(panel))
-        @for section in &drawings.sections { (section_of(panel, section)) }
-        @if !drawings.sketches.is_empty() {
-            h2 { "In plan" }
-            @for scene in &drawings.sketches { (figure(panel, scene)) }
-        }
-        @if !drawings.curves.is_empty() {
-            h2 { "Pump and system" }
-            @for scene in &drawings.curves { (figure(panel, scene)) }
-        }
+        @for (id, _) in parts { div id=(id) data-region {} }
     }
 }
 

@@ -122,7 +122,7 @@ fn control(sheet: &Sheet<'_>, at: &Place, field: &Field, id: &str, node: Option<
 }
 
 /// A value as it stands in its box.
-fn written(node: &Node) -> String {
+pub(super) fn written(node: &Node) -> String {
     match &node.value {
         Value::Text(text) | Value::Number(text) => text.clone(),
         Value::Bool(true) => "yes".to_owned(),

@@ -43,7 +43,7 @@ fn is_counts(sheet: &Sheet<'_>, at: &Place) -> bool {
 
 /// The values of an object: what comes first, then all others folded.
 pub fn values(sheet: &Sheet<'_>, at: &Place) -> Markup {
-    let keys = sheet.keys(at);
+    let keys = sheet.pen.keys(at);
     let pattern = sheet.book().pattern_of(at);
     let Some(front) = first(&pattern) else {
         return html! { @for key in keys { (value(sheet, &at.child(key))) } };
@@ -114,7 +114,7 @@ fn object(sheet: &Sheet<'_>, at: &Place, known: &Field) -> Markup {
         (true, ..) => "there is none".to_owned(),
         (_, true, _) => "there is one".to_owned(),
         (.., 0) => "not shown".to_owned(),
-        (.., given) => format!("{given} of {} given", sheet.keys(at).len()),
+        (.., given) => format!("{given} of {} given", sheet.pen.keys(at).len()),
     };
     html! {
         div.object id=(anchor(at)) data-at=(at) tabindex="-1" {

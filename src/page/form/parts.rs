@@ -16,7 +16,7 @@ use crate::{
 
 /// The form of a plan.
 pub fn form(sheet: &Sheet<'_>) -> Markup {
-    let known = sheet.keys(&Place::root());
+    let known = sheet.pen.keys(&Place::root());
     let listed = PARTS.iter().copied().filter(|part| known.contains(part));
     let others = known.iter().copied().filter(|part| !PARTS.contains(part));
     let parts = listed.chain(others).filter(|part| !APART.contains(part));

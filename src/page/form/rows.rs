@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use super::{
-    field::{field, fitting_names},
+    field::{field, fitting_names, written},
     order::member,
     sheet::{Sheet, anchor, edit},
 };
@@ -11,36 +11,37 @@ use crate::{
     check::{Field, Shape},
     page::typed::plain,
     quantity::Quantity,
-    read::{Place, Value},
+    read::Place,
 };
 
 /// A list of rows.
 pub fn list(sheet: &Sheet<'_>, at: &Place, field: &Field) -> Markup {
-    let count = sheet.items(at);
+    let count = sheet.pen.items(at);
     let columns = columns(sheet, at);
+    let new = sheet.view.new_rows.shown(at, count, field.least_items);
+    let begun = new.iter().any(|row| !row.is_empty());
     html! {
         fieldset.rows id=(anchor(at)) data-at=(at) tabindex="-1" {
             legend { (field.title) }
             @if let Some(ask) = sheet.question(at) { p.ask { (plain(ask)) } }
             @else if let Some(description) = &field.description { p.meaning { (plain(description)) } }
-            @if count > 0 {
-                table {
-                    thead { tr { @for (_, title) in &columns { th scope="col" { (title) } } th scope="col" { span.unseen { "remove" } } } }
-                    tbody {
-                        @for row in 0..count {
-                            @let here = at.child(&row.to_string());
-                            tr {
-                                @for (key, title) in &columns {
-                                    td { (cell(sheet, &here.child(key), title, row)) }
-                                }
-                                td { button type="button" data-edit=(edit("forget", &here)) aria-label={ "remove row " (row + 1) } { "×" } }
-                            }
-                        }
+            table {
+                thead { tr { @for (_, title) in &columns { th scope="col" { (title) } } th scope="col" { span.unseen { "remove" } } } }
+                tbody {
+                    @for row in 0..count {
+                        @let here = at.child(&row.to_string());
+                        (row_of(sheet, &here, row, &columns, true, |key| sheet.node(&here.child(key)).map(written)))
+                    }
+                    @for (index, cells) in new.iter().enumerate() {
+                        @let row = count + index;
+                        @let extra = count > 0 || index >= field.least_items || !cells.is_empty();
+                        (row_of(sheet, &at.child(&row.to_string()), row, &columns, extra, |key| cells.get(key).cloned()))
                     }
                 }
-                @for misfit in sheet.errors(at) { p.error { "✕ " (plain(&misfit.words)) } }
-                (plot(sheet, at, count))
             }
+            @if begun { p.note { (when_taken(count, field.least_items)) } }
+            @for misfit in sheet.errors(at) { p.error { "✕ " (plain(&misfit.words)) } }
+            (plot(sheet, at, count))
             button type="button" data-edit=(edit("add", at)) { "Add a row" }
         }
     }
@@ -49,7 +50,7 @@ pub fn list(sheet: &Sheet<'_>, at: &Place, field: &Field) -> Markup {
 /// The columns of a list: the key of each, and its title.
 fn columns(sheet: &Sheet<'_>, at: &Place) -> Vec<(String, String)> {
     let item = at.child("0");
-    let keys = sheet.keys(&item);
+    let keys = sheet.pen.keys(&item);
     if !keys.is_empty() {
         let titled = |key: &str| sheet.field(&item.child(key)).map(|field| field.title.clone());
         return keys
@@ -70,23 +71,50 @@ fn columns(sheet: &Sheet<'_>, at: &Place) -> Vec<(String, String)> {
     pair.collect()
 }
 
+/// When what is typed into new rows becomes part of the plan.
+fn when_taken(in_plan: usize, least: usize) -> String {
+    if in_plan < least && least > 1 {
+        format!("The plan takes these rows once {least} of them are complete.")
+    } else {
+        "The plan takes this row once it is complete.".to_owned()
+    }
+}
+
+/// A row, of the plan or being typed.
+fn row_of(
+    sheet: &Sheet<'_>,
+    here: &Place,
+    row: usize,
+    columns: &[(String, String)],
+    removable: bool,
+    text: impl Fn(&str) -> Option<String>,
+) -> Markup {
+    html! {
+        tr {
+            @for (key, title) in columns {
+                td { (cell(sheet, &here.child(key), &format!("{title}, row {}", row + 1), &text(key).unwrap_or_default())) }
+            }
+            td {
+                @if removable {
+                    button type="button" data-edit=(edit("forget", here)) aria-label={ "remove row " (row + 1) } { "×" }
+                }
+            }
+        }
+    }
+}
+
 /// One cell: its input alone, named by its column and row.
-fn cell(sheet: &Sheet<'_>, at: &Place, title: &str, row: usize) -> Markup {
+fn cell(sheet: &Sheet<'_>, at: &Place, name: &str, text: &str) -> Markup {
     let Some(field) = sheet.field(at) else {
         return html! {};
     };
     let id = anchor(at);
-    let text = sheet.node(at).map(|node| match &node.value {
-        Value::Text(text) | Value::Number(text) => text.clone(),
-        _ => String::new(),
-    });
-    let text = text.unwrap_or_default();
     let invalid = sheet.errors(at).next().is_some().then_some("true");
-    let name = format!("{title}, row {}", row + 1);
     html! {
         @if field.shape == Shape::Choice {
             select id=(id) data-set=(at) aria-label=(name) aria-invalid=[invalid] {
-                @for value in &field.values { option value=(value) selected[*value == text] { (value) } }
+                @if text.is_empty() { option value="" selected { "choose one" } }
+                @for value in &field.values { option value=(value) selected[value == text] { (value) } }
             }
         } @else {
             input id=(id) type="text" class="measure" data-set=(at) data-at=(at) autocomplete="off" value=(text) aria-label=(name) aria-invalid=[invalid];

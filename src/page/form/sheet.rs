@@ -93,13 +93,6 @@ impl<'a> Sheet<'a> {
         here.next().map(|question| question.ask.as_str())
     }
 
-    /// The keys of the object at a place that its schema knows, in the schema's order.
-    pub fn keys(&self, at: &Place) -> Vec<&'a str> {
-        let pattern = self.book().pattern_of(at);
-        let parts: Vec<&str> = pattern.split('/').skip(1).collect();
-        self.book().fields_of(&parts)
-    }
-
     /// The ids of a collection, in the order of the file; the user's own keys left out.
     pub fn ids(&self, at: &Place) -> Vec<&'a str> {
         match self.node(at).map(|node| &node.value) {
@@ -108,14 +101,6 @@ impl<'a> Sheet<'a> {
                 ids.filter(|id| !id.starts_with("x-")).collect()
             }
             _ => Vec::new(),
-        }
-    }
-
-    /// How many items a list has.
-    pub fn items(&self, at: &Place) -> usize {
-        match self.node(at).map(|node| &node.value) {
-            Some(Value::List(items)) => items.len(),
-            _ => 0,
         }
     }
 }

@@ -3,10 +3,11 @@
 use maud::{Markup, html};
 use serde_json::json;
 
-use super::{CellFile, Paper, PaperName, PaperWish, field::field_paper, review::whole_review};
+use super::{CellFile, Paper, PaperForm, PaperName, PaperWish, field::field_paper, review::whole_review};
 use crate::{
-    page::{Document, drawing::patterns, form::edit_of},
+    page::{Document, drawing::patterns, form::edit_of, write::Change},
     quantity::UnitSystem,
+    read::Place,
 };
 
 /// A paper and what is around it.
@@ -30,7 +31,10 @@ pub fn paper(
             @if wish.name == PaperName::Grades { (instrument(wish, units)) }
             @if wish.name == PaperName::Takeoff { (list_inputs(wish)) }
             @if let Err(words) = made { @if wish.name != PaperName::Grades || !wish.backsight.is_empty() { p.error role="alert" { "✕ " (words) } } }
-            @if let Ok(Paper::Field(_, _, Some(told))) = made { p.notice role="status" { (told) } }
+            @if let Ok(Paper::Field(_, _, aside)) = made {
+                @if let Some(told) = &aside.told { p.notice role="status" { (told) } }
+                @if let Some(patch) = &aside.patch { (proposal(document, wish.name, patch)) }
+            }
             @if let Ok(made) = made { (outputs(document, wish.name, made)) }
         }
         @if let Ok(made) = made {
@@ -42,6 +46,45 @@ pub fn paper(
                 }
             }
         }
+    }
+}
+
+/// What a paper would change in the plan, to be taken over or written as a patch.
+fn proposal(document: &Document, paper: PaperName, patch: &str) -> Markup {
+    let changes = crate::page::act::merged(&serde_json::from_str(patch).unwrap_or_default());
+    let tree = document
+        .assessed
+        .as_ref()
+        .and_then(|assessed| assessed.tree.as_ref());
+    let book = crate::plan::schema().book();
+    let was = |at: &Place| tree.and_then(|tree| tree.at(at)?.text().map(crate::text::shown));
+    let words = "Layers built of what the yard has";
+    html! {
+        div.notice role="group" aria-label=(words) {
+            p { "Layers that no load builds can be built of what the yard has. The list below says which and why." }
+            ul {
+                @for change in &changes {
+                    @if let Change::Set(at, value) = change {
+                        li {
+                            (book.title_of(at)) ": " @if let Some(was) = was(at) { (was) " → " }
+                            (value.as_str().map_or_else(|| value.to_string(), str::to_owned))
+                        }
+                    }
+                }
+            }
+            div.ways {
+                button type="button" data-edit=(edit_of(&json!({ "do": "merge", "text": patch, "words": words }))) { "Take these sizes into the plan" }
+                (write(document, paper.word(), PaperForm::Patch, "Patch (JSON)"))
+            }
+        }
+    }
+}
+
+/// The button that writes a form of the paper that is shown.
+fn write(document: &Document, word: &str, form: PaperForm, words: &str) -> Markup {
+    let name = document.paper_file_name(word, form.ending());
+    html! {
+        button type="button" data-host="paper" data-choice=(json!({ "form": form.word(), "name": name }).to_string()) { (words) }
     }
 }
 
@@ -73,7 +116,7 @@ fn list_inputs(wish: &PaperWish) -> Markup {
     let input = |act: &str, file: Option<&CellFile>, words: &str, columns: &str| {
         html! {
             p {
-                label { (words) " (CSV) " input type="file" id={ "list-" (act) } accept=".csv,.txt" data-file=(act); }
+                label { (words) " (CSV or XLSX) " input type="file" id={ "list-" (act) } accept=".csv,.txt,.xlsx,.xlsm" data-file=(act); }
                 @if let Some(file) = file {
                     " in use: " b { (file.name()) } " "
                     button type="button" data-edit=(edit_of(&json!({ "do": act, "name": "", "text": "" }))) { "Without " (file.name()) }
@@ -89,19 +132,14 @@ fn list_inputs(wish: &PaperWish) -> Markup {
 }
 
 fn outputs(document: &Document, paper: PaperName, made: &Paper) -> Markup {
-    let write = |form: &str, words: &str| {
-        let name = document.paper_file_name(paper.word(), form);
-        html! {
-            button type="button" data-host="paper" data-choice=(json!({ "form": form, "name": name }).to_string()) { (words) }
-        }
-    };
+    let write = |form, words| write(document, paper.word(), form, words);
     html! {
         div.ways {
             button type="button" data-host="print" { "Print" }
-            (write("pdf", "PDF"))
+            (write(PaperForm::Pdf, "PDF"))
             @if matches!(made, Paper::Field(..)) {
-                (write("csv", "Table (CSV)"))
-                (write("xlsx", "Workbook (XLSX)"))
+                (write(PaperForm::Csv, "Table (CSV)"))
+                (write(PaperForm::Xlsx, "Workbook (XLSX)"))
             }
         }
     }

@@ -2,7 +2,10 @@
 
 use std::rc::Rc;
 
+use base64::{Engine as _, prelude::BASE64_STANDARD as STANDARD};
+
 use crate::{
+    page::edit::GivenFile,
     papers::{Grid, GridProblem, TakeoffOptions, read_prices, read_yard},
     quantity::UnitSystem,
 };
@@ -19,21 +22,38 @@ pub struct TakeoffLists {
     pub yard: Option<CellFile>,
 }
 
-/// A file of cells, as comma-separated text.
+/// A file of cells.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct CellFile {
     name: Rc<str>,
-    text: Rc<str>,
+    cells: Cells,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq)]
+enum Cells {
+    /// Comma-separated text.
+    Text(Rc<str>),
+    /// A workbook.
+    Workbook(Rc<[u8]>),
 }
 
 impl CellFile {
-    /// A file that was given; none where it has no text.
-    pub fn given(name: &str, text: &str) -> Option<Self> {
-        let given = !text.trim().is_empty();
-        given.then(|| Self {
-            name: crate::text::shown(name).into(),
-            text: text.trim_start_matches('\u{feff}').into(),
-        })
+    /// A file that was given; none where it is empty.
+    ///
+    /// # Errors
+    /// Bytes that did not arrive as they were sent, in words.
+    pub fn given(file: &GivenFile) -> Result<Option<Self>, String> {
+        let name: Rc<str> = crate::text::shown(&file.name).into();
+        if !file.bytes.is_empty() {
+            let bytes = STANDARD
+                .decode(&file.bytes)
+                .map_err(|error| format!("{name} did not arrive whole: {error}"))?;
+            let cells = Cells::Workbook(bytes.into());
+            return Ok(Some(Self { name, cells }));
+        }
+        let text = file.text.trim_start_matches('\u{feff}');
+        let cells = Cells::Text(text.into());
+        Ok((!text.trim().is_empty()).then_some(Self { name, cells }))
     }
 
     /// Its name.
@@ -42,7 +62,10 @@ impl CellFile {
     }
 
     fn read<T>(&self, read: impl FnOnce(&Grid) -> Result<T, Vec<GridProblem>>) -> Result<T, String> {
-        let grid = Grid::of_text(&self.name, &self.text)?;
+        let grid = match &self.cells {
+            Cells::Text(text) => Grid::of_text(&self.name, text)?,
+            Cells::Workbook(bytes) => Grid::of_workbook(&self.name, bytes)?,
+        };
         read(&grid).map_err(|problems| {
             let told = problems
                 .iter()

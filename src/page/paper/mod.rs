@@ -57,8 +57,17 @@ pub enum PaperName {
 pub enum Paper {
     /// The review, with all its drawings.
     Review(Box<Review>, Box<Drawings>),
-    /// A paper for the site, with its drawings, and what is told beside it.
-    Field(Box<FieldPaper>, NamedScenes, Option<String>),
+    /// A paper for the site, with its drawings, and what stands beside it.
+    Field(Box<FieldPaper>, NamedScenes, Aside),
+}
+
+/// What stands beside a paper, on the page alone.
+#[derive(Clone, Debug, Default)]
+pub struct Aside {
+    /// What is told.
+    pub told: Option<String>,
+    /// The merge patch that the paper proposes, JSON text.
+    pub patch: Option<String>,
 }
 
 impl std::fmt::Debug for Paper {
@@ -128,7 +137,8 @@ impl Desk {
     pub fn paper(&self, reviewed: &Reviewed, wish: &PaperWish) -> Result<Paper, String> {
         let (context, library) = (self.context(reviewed), self.library(reviewed));
         let units = reviewed.units();
-        let field = |paper: FieldPaper, scenes: NamedScenes| Paper::Field(Box::new(paper), scenes, None);
+        let field =
+            |paper: FieldPaper, scenes: NamedScenes| Paper::Field(Box::new(paper), scenes, Aside::default());
         Ok(match wish.name {
             PaperName::Review => {
                 let review = self.review_with_cures(reviewed);
@@ -140,29 +150,48 @@ impl Desk {
                     set_ups: set_ups(wish, Rod::usual(units))?,
                     mark: 0.0,
                 };
-                let subject = &reviewed.review.subject;
+                let review = self.review_with_figures(reviewed);
+                let subject = &review.subject;
                 let sheet = grade_sheet(&context, subject, &library, &options);
-                let drawn = grade_drawings(&context, &reviewed.review, &options.set_ups);
+                let drawn = grade_drawings(&context, &review, &options.set_ups);
                 field(sheet.paper, drawn)
             }
             PaperName::Takeoff => {
                 let options = wish.lists.options(units)?;
-                let list = takeoff(&context, &reviewed.review, &library.cards, &options);
+                let list = takeoff(
+                    &context,
+                    &self.review_with_figures(reviewed),
+                    &library.cards,
+                    &options,
+                );
                 let drawn = takeoff_drawings(&list, units);
                 let unused = (!list.unused_prices.is_empty()).then(|| {
                     let items = list.unused_prices.join(", ");
                     format!("No line of this list is one of these items of the price list: {items}.")
                 });
-                Paper::Field(Box::new(list.paper), drawn, unused)
+                // Without stone on hand there is nothing to change.
+                let proposes = options.yard.is_some() && !merged_nothing(&list.yard_patch);
+                let aside = Aside {
+                    told: unused,
+                    patch: proposes.then_some(list.yard_patch),
+                };
+                Paper::Field(Box::new(list.paper), drawn, aside)
             }
-            PaperName::Runbook => field(runbook(&context, &reviewed.review), NamedScenes::new()),
+            PaperName::Runbook => field(
+                runbook(&context, &self.review_with_figures(reviewed)),
+                NamedScenes::new(),
+            ),
             PaperName::Day => {
-                let day = day_sheet(&context, &reviewed.review);
+                let day = day_sheet(&context, &self.review_with_figures(reviewed));
                 let drawn = day_drawings(&day, units);
                 field(day.paper, drawn)
             }
         })
     }
+}
+
+fn merged_nothing(patch: &str) -> bool {
+    patch.trim() == "{}"
 }
 
 /// The set-ups of the instrument, as they were typed.

@@ -31,7 +31,7 @@ pub use page::WIDTH;
 pub use scene::{Anchor, Bounds, Fill, Item, Mark, Pattern, Point, Scene, Stroke, Text, Tone};
 pub use section::{LiveBasin, LiveSection};
 
-use crate::{ledger::Ledger, plan::Plan, review::Review};
+use crate::{ledger::Ledger, plan::Plan, quantity::UnitSystem, review::Review};
 
 /// The drawings of a review.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
@@ -56,15 +56,13 @@ pub struct Drawings {
     pub curves: Vec<Scene>,
 }
 
-/// The drawings that follow a plan while it is changed: its sections, its basins in plan, its pump curves.
+/// The drawings that follow a plan while it is changed: its sections and its basins in plan.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct LiveDrawings {
     /// Sections through the basins in the order water flows.
     pub sections: Vec<LiveSection>,
     /// The basins in plan whose shape is shown.
     pub sketches: Vec<Scene>,
-    /// Each pump whose curve is shown.
-    pub curves: Vec<Scene>,
 }
 
 /// Draws what follows a plan while it is changed.
@@ -73,8 +71,12 @@ pub fn live(plan: &Plan, ledger: &Ledger, review: &Review) -> LiveDrawings {
     LiveDrawings {
         sections: section::live_sections(plan, ledger, review, (units, None)),
         sketches: plan_view::sketches(plan, ledger, units),
-        curves: chart::curves(plan, ledger, units),
     }
+}
+
+/// Each pump whose curve is shown, with what the system asks of it.
+pub fn pump_curves(plan: &Plan, ledger: &Ledger, units: UnitSystem) -> Vec<Scene> {
+    chart::curves(plan, ledger, units)
 }
 
 /// Draws a plan with the findings of its review.
