@@ -280,6 +280,25 @@ fn a_full_standard_output_is_told_and_a_closed_pipe_is_not() {
 }
 
 #[test]
+fn a_form_is_written_only_under_an_ending_that_says_what_it_is() {
+    let folder = with_plan();
+    let dir = folder.path();
+    let before = names(dir);
+    for name in ["form.doc", "form", "form.pdf.bak", "form.xlsx"] {
+        let ran = shell(dir, &format!("\"$0\" review plan.jsonc --form {name}"));
+        assert_eq!(ran.status.code(), Some(2), "{name}");
+        let told = stderr_of(&ran);
+        for word in [name, ".pdf", ".txt"] {
+            assert!(told.contains(word), "{name}: {told}");
+        }
+        assert_eq!(names(dir), before, "{name}");
+    }
+    let ran = shell(dir, "\"$0\" review plan.jsonc --form form.TXT");
+    assert_ne!(ran.status.code(), Some(2), "{}", stderr_of(&ran));
+    assert!(dir.join("form.TXT").is_file());
+}
+
+#[test]
 fn a_limit_on_the_size_of_files_is_told_and_leaves_nothing() {
     let folder = with_plan();
     let dir = folder.path();

@@ -201,7 +201,7 @@ impl OutputArguments {
     /// The files to write, plan by plan.
     ///
     /// # Errors
-    /// Several plans and one file; two plans whose files would have one name.
+    /// Several plans and one file; two plans whose files would have one name; a form of answers in a file of another kind.
     pub fn wanted(&self, plans: &[PathBuf]) -> Result<Vec<Vec<Wanted>>, Failure> {
         for (form, path) in self.asked() {
             if plans.len() > 1 && !path.is_dir() {
@@ -217,8 +217,11 @@ impl OutputArguments {
                 });
             }
         }
-        let stems: Vec<String> = plans.iter().map(|plan| stem(plan)).collect();
         let into_folder = plans.len() > 1;
+        if let Some(path) = self.form.as_deref().filter(|_| !into_folder) {
+            form_by_ending(path)?;
+        }
+        let stems: Vec<String> = plans.iter().map(|plan| stem(plan)).collect();
         if into_folder && self.is_any() {
             one_name_each(plans, &stems)?;
         }
@@ -261,6 +264,29 @@ fn one_name_each(plans: &[PathBuf], stems: &[String]) -> Result<(), Failure> {
     Ok(())
 }
 
+/// Whether a form of answers is text, by the ending of its file.
+fn is_text(path: &Path) -> bool {
+    has_ending(path, "txt")
+}
+
+fn has_ending(path: &Path, ending: &str) -> bool {
+    path.extension()
+        .is_some_and(|written| written.eq_ignore_ascii_case(ending))
+}
+
+/// Holds the file of a form of answers against the endings it may have. A device or a pipe has none, and gets the PDF.
+fn form_by_ending(path: &Path) -> Result<(), Failure> {
+    let is_stream = path == Path::new("-") || path.metadata().is_ok_and(|there| !there.is_file());
+    if is_stream || is_text(path) || has_ending(path, "pdf") {
+        return Ok(());
+    }
+    Err(Failure::Argument {
+        message: format!("--form writes no file with the ending of `{}`", shown_path(path)),
+        help: "name a file in .pdf for fields to fill in, or in .txt for plain text; nothing was written"
+            .to_owned(),
+    })
+}
+
 impl Written<'_> {
     /// The bytes of a form.
     ///
@@ -268,14 +294,7 @@ impl Written<'_> {
     /// A review that can't be laid out; none is known.
     pub fn bytes(&self, wanted: &Wanted) -> Result<Vec<u8>, Failure> {
         match wanted.form {
-            Form::Answers
-                if wanted
-                    .path
-                    .extension()
-                    .is_some_and(|ending| ending.eq_ignore_ascii_case("txt")) =>
-            {
-                Ok(write_text(&self.form()).into_bytes())
-            }
+            Form::Answers if is_text(&wanted.path) => Ok(write_text(&self.form()).into_bytes()),
             #[cfg(feature = "pdf")]
             Form::Answers => {
                 let paper = PaperArgument::chosen(self.arguments.paper, self.review.subject.units);

@@ -184,7 +184,7 @@ mod tests {
     use crate::{
         engine::{Engine, ReviewOptions, SOUND},
         quantity::UnitSystem,
-        report::drawing::Scene,
+        report::drawing::{Item, Scene},
     };
 
     fn drawn(more: &str) -> Scene {
@@ -223,6 +223,27 @@ mod tests {
         );
         let heights: Vec<f64> = scene.texts().map(|text| text.at[1]).collect();
         assert!(heights.is_sorted(), "{heights:?}");
+    }
+
+    /// The levels that the plan gives lie apart on the pole as they do in the basin.
+    #[test]
+    fn distances_on_the_pole_are_those_of_the_levels() {
+        let scene = drawn("");
+        let rungs: Vec<f64> = scene
+            .items
+            .iter()
+            .filter_map(|item| match item {
+                Item::Path { points, .. } if points.len() == 3 => Some(points[0][1]),
+                _ => None,
+            })
+            .collect();
+        let (rim, intake) = (rungs[0], rungs[rungs.len() - 1]);
+        // From the rim, in: overflow, still water, make-up; cut-off and cover; intake.
+        let below = [(1, 4.0), (2, 6.0), (3, 6.0), (5, 24.0), (6, 24.0), (7, 30.0)];
+        for (rung, inches) in below {
+            let share = (rungs[rung] - rim) / (intake - rim);
+            assert!((share - inches / 30.0).abs() < 1e-3, "{rung}: {share}");
+        }
     }
 
     #[test]

@@ -161,6 +161,23 @@ mod tests {
         site_plan(&opened.plan, &opened.ledger, UnitSystem::Si)
     }
 
+    /// The rims on the sheet, in the plan’s order.
+    fn outlines(scene: &Scene) -> impl Iterator<Item = &[Point]> {
+        scene.items.iter().filter_map(|item| match item {
+            Item::Path {
+                points,
+                fill: Some(Fill::Water),
+                ..
+            } => Some(points.as_slice()),
+            _ => None,
+        })
+    }
+
+    fn middle(points: &[Point]) -> Point {
+        let sum = |axis: usize| points.iter().map(|point| point[axis]).sum::<f64>();
+        [0, 1].map(|axis| sum(axis) / points.len() as f64)
+    }
+
     fn plan(place: &str) -> String {
         let shape = "\"shape\": {\"form\": \"rectangle\", \"length\": \"6 m\", \"width\": \"2 m\"}";
         format!(
@@ -179,18 +196,7 @@ mod tests {
     fn basins_lie_where_the_plan_says_turned_as_it_says() {
         let place = ", \"position\": {\"east\": \"12 m\", \"north\": \"5 m\", \"turned\": 90}";
         let scenes = drawn(&plan(place));
-        let outlines: Vec<&Vec<Point>> = scenes[0]
-            .items
-            .iter()
-            .filter_map(|item| match item {
-                Item::Path {
-                    points,
-                    fill: Some(Fill::Water),
-                    ..
-                } => Some(points),
-                _ => None,
-            })
-            .collect();
+        let outlines: Vec<&[Point]> = outlines(&scenes[0]).collect();
         let extent = |points: &[Point], axis: usize| {
             let values = || points.iter().map(|point| point[axis]);
             (
@@ -205,5 +211,56 @@ mod tests {
         // From the east end of the first, 8 m, to the west side of the second, 11 m.
         assert!((second.0 - first.1 - 3.0 * metre).abs() < 1e-6);
         assert!(scenes[0].alt.contains("6 m by 2 m"), "{}", scenes[0].alt);
+    }
+
+    /// Middles that the plan puts 6.5 m apart, to the east and the north, lie so far apart at the scale that is printed; a
+    /// point is 1/72 in.
+    #[test]
+    fn distances_are_those_of_the_plan_at_the_scale_that_is_printed() {
+        let place = ", \"position\": {\"east\": \"11 m\", \"north\": \"7.5 m\"}";
+        let scene = &drawn(&plan(place))[0];
+        let ratio: f64 = scene.notes[0]
+            .split_once("1:")
+            .and_then(|(_, rest)| rest.split([';', ',', ' ', ')']).next()?.parse().ok())
+            .unwrap();
+        let middles: Vec<Point> = outlines(scene).map(|points| middle(points)).collect();
+        let apart = [middles[1][0] - middles[0][0], middles[0][1] - middles[1][1]];
+        let metres = apart.map(|points| points / 72.0 * 0.0254 * ratio);
+        assert!(
+            (metres[0] - 6.0).abs() < 0.01 && (metres[1] - 2.5).abs() < 0.01,
+            "{metres:?}"
+        );
+    }
+
+    #[test]
+    fn names_lie_clear_of_each_other_and_on_the_sheet_however_close_basins_lie() {
+        let basins: Vec<String> = (0..9)
+            .map(|index| {
+                let (east, north) = (index % 3 * 2 + 3, index / 3 * 2 + 3);
+                format!(
+                    "\"b{index}\": {{\"kind\": \"pond\", \"name\": \"upper reflecting basin {index} by the old wall\",
+                       \"shape\": {{\"form\": \"rectangle\", \"length\": \"1.6 m\", \"width\": \"1.2 m\"}},
+                       \"position\": {{\"east\": \"{east} m\", \"north\": \"{north} m\"}}}}"
+                )
+            })
+            .collect();
+        let text = format!(
+            "{{\"format\": \"bywash plan 1\", \"basins\": {{{}}}}}",
+            basins.join(",")
+        );
+        let scene = &drawn(&text)[0];
+        let boxes = scene.boxes();
+        assert!(
+            boxes.len() > 9,
+            "each basin, the north arrow and the scale bar have words"
+        );
+        for (index, one) in boxes.iter().enumerate() {
+            assert!(one.left >= 0.0 && one.top >= 0.0, "{one:?}");
+            assert!(one.right <= scene.width && one.bottom <= scene.height, "{one:?}");
+            assert!(
+                boxes[index + 1..].iter().all(|other| !one.meets(other)),
+                "{one:?}"
+            );
+        }
     }
 }
