@@ -15,6 +15,7 @@ mod controls;
 mod cures;
 mod examples;
 mod facts;
+mod follows;
 mod foreign_text;
 mod formulas;
 mod house;

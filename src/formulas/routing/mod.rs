@@ -25,6 +25,7 @@
 
 mod apart;
 mod events;
+mod fingerprint;
 mod flows;
 mod law;
 mod manifold;

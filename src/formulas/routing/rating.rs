@@ -16,6 +16,11 @@ impl PumpedLineCurve {
         (knots.len() >= 2).then_some(Self { knots })
     }
 
+    /// Its knots: lift, m, and flow, m³/s.
+    pub(super) fn knots(&self) -> &[(f64, f64)] {
+        &self.knots
+    }
+
     /// Flow in m³/s at a lift in m, and its derivative in m²/s. Below the first knot the flow stays as it is there;
     /// beyond the last, where the pump can't lift the water, nothing flows.
     pub fn flow(&self, lift: f64) -> (f64, f64) {
@@ -51,6 +56,11 @@ impl StorageDischarge {
         knots.sort_by(|a, b| a.0.total_cmp(&b.0));
         knots.dedup_by(|a, b| a.0 <= b.0 || a.1 <= b.1);
         (knots.len() >= 2).then_some(Self { knots })
+    }
+
+    /// Its knots: water, m³, and flow, m³/s.
+    pub(super) fn knots(&self) -> &[(f64, f64)] {
+        &self.knots
     }
 
     /// Flow in m³/s with a volume in m³ standing in the stream, and its derivative in 1/s. The first and the last power

@@ -135,6 +135,25 @@ impl Storage {
         Self { cells, top }
     }
 
+    /// Every number that it is made of, which tell it from another.
+    pub(in crate::formulas) fn numbers(&self) -> impl Iterator<Item = f64> {
+        let piece = |piece: Piece| {
+            let Piece { bottom, height, area } = piece;
+            [bottom, height, area[0], area[1], area[2]]
+        };
+        let cells = self.cells.iter().flat_map(move |cell| {
+            let Cell {
+                plan,
+                wet,
+                plan_below,
+                wet_below,
+            } = *cell;
+            let below = [plan_below, wet_below];
+            piece(plan).into_iter().chain(piece(wet)).chain(below)
+        });
+        cells.chain([self.top])
+    }
+
     /// Level of the lowest point, m.
     ///
     /// ```

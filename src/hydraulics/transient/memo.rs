@@ -1,12 +1,6 @@
 //! What was followed already, kept by its content: trials that leave the water as it is follow nothing twice.
 
-use std::{
-    cell::RefCell,
-    collections::HashMap,
-    fmt::{self, Write},
-    hash::{DefaultHasher, Hasher},
-    rc::Rc,
-};
+use std::{cell::RefCell, collections::HashMap, rc::Rc};
 
 use super::scenario::{OVERFLOW_BLOCKED, Scenario};
 use crate::formulas::routing::{Routing, Settings, TimeSeries};
@@ -17,7 +11,7 @@ use crate::formulas::routing::{Routing, Settings, TimeSeries};
 pub struct Memo(Rc<RefCell<Kept>>);
 
 /// Time series by the fingerprint of their routing.
-type Kept = HashMap<(u64, usize), Rc<TimeSeries>>;
+type Kept = HashMap<u64, Rc<TimeSeries>>;
 
 /// Time series kept from one version of a plan to the next, at most: some dozens of versions.
 const MOST_KEPT: usize = 1000;
@@ -36,7 +30,7 @@ impl Memo {
 
     /// What a routing comes to, followed where it was not yet.
     pub(super) fn series(&self, routing: &Routing<'_>) -> Rc<TimeSeries> {
-        let key = fingerprint(routing);
+        let key = routing.fingerprint();
         if let Some(known) = self.0.borrow().get(&key) {
             return Rc::clone(known);
         }
@@ -65,20 +59,4 @@ impl Followed<'_> {
             |wanted: &Scenario| *wanted == scenario || wanted.and(OVERFLOW_BLOCKED.scenario) == scenario;
         self.only.is_none_or(|only| only.iter().any(same))
     }
-}
-
-/// Every number and choice of a routing, as one: its text to the last digit, hashed as it is written.
-fn fingerprint(routing: &Routing<'_>) -> (u64, usize) {
-    struct Sink(DefaultHasher, usize);
-    impl Write for Sink {
-        fn write_str(&mut self, text: &str) -> fmt::Result {
-            self.0.write(text.as_bytes());
-            self.1 += text.len();
-            Ok(())
-        }
-    }
-    let mut sink = Sink(DefaultHasher::new(), 0);
-    // Hashing cannot fail, and a routing writes itself without fault.
-    let _ = write!(sink, "{routing:?}");
-    (sink.0.finish(), sink.1)
 }

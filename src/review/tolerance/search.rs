@@ -78,10 +78,24 @@ impl<'a> DriftSearch<'a> {
         let Some(mut fault) = self.fault(drifting, step * drifting.steps as f64) else {
             return (drifting.steps, None);
         };
-        let (mut inside, mut outside) = (0, drifting.steps);
+        let mut outside = drifting.steps;
+        let mut inside = 0;
+        // The most steps at which the whole review was no worse.
+        let mut sound = 0;
         for _ in 0..TRIES {
-            (inside, outside) = self.closed_in(drifting, step, &fault, outside);
-            if inside == 0 {
+            if sound == 0
+                && let Some(guess) = self.guess(&fault, outside)
+            {
+                match self.fault(drifting, step * guess as f64) {
+                    Some(earlier) => {
+                        (fault, outside) = (earlier, guess);
+                        continue;
+                    }
+                    None => sound = guess,
+                }
+            }
+            (inside, outside) = self.closed_in(drifting, step, &fault, (sound, outside));
+            if inside == sound {
                 break;
             }
             // Another rule may give way before this one.
@@ -89,9 +103,23 @@ impl<'a> DriftSearch<'a> {
                 Some(earlier) => (fault, outside) = (earlier, inside),
                 None => break,
             }
-            inside = 0;
+            inside = sound;
         }
         (inside, Some((outside, fault)))
+    }
+
+    /// The step up to which what gives way at `outside` holds by a straight line; none where nothing is measured, or where it is
+    /// the plan as it is.
+    fn guess(&self, fault: &Fault<'a>, outside: usize) -> Option<usize> {
+        let Fault::Rule {
+            card, object, margin, ..
+        } = fault
+        else {
+            return None;
+        };
+        let now = margin_of(&self.judged_as(card, object)?.outcome)?;
+        let guess = ahead(outside, now, (*margin)?);
+        (1..outside).contains(&guess).then_some(guess)
     }
 
     /// The same of values that no rule rests on: they may still contradict others.
@@ -115,13 +143,14 @@ impl<'a> DriftSearch<'a> {
         (inside, Some((outside, Fault::Unsound)))
     }
 
-    /// The most steps at which what gives way at `outside` still holds, and the least at which it was seen not to.
+    /// The most steps at which what gives way at `outside` still holds, and the least at which it was seen not to, from one at
+    /// which it holds.
     fn closed_in(
         &self,
         drifting: &Drifting<'_>,
         step: f64,
         fault: &Fault<'a>,
-        mut outside: usize,
+        (sound, mut outside): (usize, usize),
     ) -> (usize, usize) {
         let known = match fault {
             Fault::Rule { card, object, .. } => self.judged_as(card, object),
@@ -136,14 +165,15 @@ impl<'a> DriftSearch<'a> {
             Fault::Rule { margin, .. } => known.and_then(|now| margin_of(&now.outcome)).zip(*margin),
             Fault::Unsound => None,
         };
-        let mut inside = 0;
+        let mut inside = sound;
         let mut tries = 0;
         while outside - inside > 1 {
-            let share = margins
-                .filter(|_| tries < GUESSES)
-                .map_or(0.5, |(met, short)| met / (met - short));
-            // What meets its limit at a step meets it but for rounding.
-            let ahead = ((outside - inside) as f64 * share + 1e-6).floor() as usize;
+            let ahead = match margins.filter(|_| tries < GUESSES) {
+                // A step that was guessed is the last one that holds, most often.
+                _ if sound > 0 && tries == 0 => 1,
+                Some((met, short)) => ahead(outside - inside, met, short),
+                None => (outside - inside) / 2,
+            };
             let next = (inside + ahead).clamp(inside + 1, outside - 1);
             let (held, margin) = self.holds(drifting, step * next as f64, fault, scenarios.as_deref());
             margins = margins.zip(margin).map(|((met, short), margin)| {
@@ -260,6 +290,12 @@ impl<'a> DriftSearch<'a> {
             until,
         }
     }
+}
+
+/// How many of so many steps a margin takes to be used up, by a straight line from where it is met to where it falls short.
+fn ahead(steps: usize, met: f64, short: f64) -> usize {
+    // What meets its limit at a step meets it but for rounding.
+    (steps as f64 * (met / (met - short)) + 1e-6).floor() as usize
 }
 
 pub(super) fn shown_level_drift(by: f64, units: UnitSystem) -> String {
