@@ -6,7 +6,6 @@ use crate::{
     ledger::{Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity},
     plan::{Basin, Form, Given, Lining, Plan, Shape, Shown},
     quantity::{INCH, Kind},
-    read::Place,
 };
 
 /// Sheet beyond the rim on each side, m: 12 in, or 300 mm in a plan in SI.
