@@ -51,13 +51,18 @@ static STATED_VOLUME_AGREEMENT: Definition = Definition::quantity(
 )
 .comparing("{V_stated} stated, {V} computed");
 static LEVELS_IN_ORDER: Definition =
-    Definition::verdict(Scope::Basins, "levels-in-order", "levels in order").by("floor below still below rim; contours rising; a pump’s intake between floor and still; the still level of a \
+    Definition::verdict(Scope::Basins, "levels-in-order", "levels in order").by("floor below still below rim, or at still where its water runs out at the floor; contours rising; a pump’s intake between floor and still; the still level of a \
     spilling basin within 1/2 in (13 mm) of its lowest crest", "z_floor < z_still < z_rim");
-static FISH_LOAD: Definition =
-    Definition::quantity(Scope::Basins, "fish-load", "adult fish per volume", Kind::Density).by(
-        "number of fish times the adult mass of one, divided by the water at still level",
-        "ρ_fish = N·m / V",
-    );
+static FISH_LOAD: Definition = Definition::quantity(
+    Scope::Basins,
+    "fish-load",
+    "adult fish per volume",
+    Kind::Stocking,
+)
+.by(
+    "number of fish times the adult mass of one, divided by the water at still level",
+    "ρ_fish = N·m / V",
+);
 static DEEPEST_WATER_ANYWHERE: Definition = Definition::quantity(
     Scope::Plan,
     "deepest-water-anywhere",
@@ -168,7 +173,8 @@ fn deepest_anywhere(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
 
 /// The floor as given, or as the shape's depth below the rim.
 fn floor(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Result<f64, Gap> {
-    if let (Shown::NotShown, Some(shape)) = (&basin.floor, basin.shape.given())
+    if let (Shown::NotShown, Shown::NotShown, Some(shape)) =
+        (&basin.floor, &basin.contours, basin.shape.given())
         && let Shown::Is(depth) = &shape.depth
     {
         sheet.note_given("d", depth);
@@ -183,6 +189,17 @@ fn floor(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Result<f64, Gap> {
     sheet.given("z_floor", &basin.floor, &basin.place, "floor")
 }
 
+/// Whether a crest or the mouth of a gravity line lies at a level of a basin, as that of a paving that stands dry once the
+/// pump stops.
+fn leaves_at(plan: &Plan, id: &str, level: f64) -> bool {
+    let from = |basin: &Shown<String>| basin.value().is_some_and(|from| from == id);
+    let crests = plan.falls.values().filter(|fall| from(&fall.from));
+    let crests = crests.filter_map(|fall| fall.crest.value());
+    let drains = plan.drains.values().filter(|drain| from(&drain.from));
+    let mouths = drains.filter_map(|drain| drain.mouth.value()?.level.value());
+    crests.chain(mouths).any(|lip| agree(lip.0, level))
+}
+
 /// Levels that can be built: each pair that is shown is compared.
 fn levels_in_order(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
     let still = sheet.given("z_still", &basin.still, &basin.place, "still")?;
@@ -190,7 +207,8 @@ fn levels_in_order(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin: &Giv
     let floor = floor(sheet, basin)?;
     let failing = |because: &str, at: Place| verdict(false, because, Some(at));
     let not_above = |upper: f64, lower: f64| upper <= lower || agree(upper, lower);
-    if not_above(still, floor) {
+    let runs_dry = agree(still, floor) && leaves_at(plan, id, floor);
+    if not_above(still, floor) && !runs_dry {
         return failing(
             "the still level is not above the floor",
             basin.place.child("still"),

@@ -7,8 +7,8 @@ use super::{
 use crate::{
     formulas::{filling, water_quality::un_ionised_share},
     ledger::{
-        Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity, verdict,
-        yes,
+        Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity, stated,
+        verdict, yes,
     },
     plan::{
         Basin, BasinKind, Disinfectant, Filling, Given, Measure, Plan, Shown, Step, StepKind, Temperature,
@@ -176,7 +176,9 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
         Ok(Found::Quantity(temperature_step(sheet, plan)?.abs()))
     });
     ledger.enter(&STEP_ALLOWED, &root, |sheet| {
-        quantity(step_allowed(temperature_step(sheet, plan)?))
+        // The step is published in °F; in whole tenths of a degree it is no more than rounded.
+        let step = step_allowed(temperature_step(sheet, plan)?);
+        stated(step, (step * 10.0).round() / 10.0)
     });
     let Shown::Is(filling) = &plan.filling else { return };
     ledger.enter(&WATER_ENOUGH, &root, |sheet| water_enough(sheet, filling));

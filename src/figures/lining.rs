@@ -1,12 +1,11 @@
 //! Sheets: how much membrane and underlay a basin takes, against what is given.
 
 use crate::{
-    formulas::lining::{developed, developed_bowl},
+    formulas::lining::{developed, developed_bowl, developed_by_contours, least_surface},
     hydraulics::storage::{self, Storages},
     ledger::{Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity},
     plan::{Basin, Form, Given, Lining, Plan, Shape, Shown},
     quantity::{INCH, Kind},
-    read::Place,
 };
 
 /// Sheet beyond the rim on each side, m: 12 in, or 300 mm in a plan in SI.
@@ -26,7 +25,7 @@ static LENGTH_NEEDED: Definition = Definition::quantity(
     "across the floor, up both sides and over the edges",
     "l = b + 2·d·(√(1 + m²) − m) + 2·a",
 )
-.within("rectangle, ellipse, circle or bowl; shelves change nothing; no fold or wrinkle allowed for");
+.within("rectangle, ellipse, circle or bowl, or contours that are alike in plan, with the length across the top; shelves change nothing; no fold or wrinkle allowed for");
 static WIDTH_NEEDED: Definition = Definition::quantity(
     Scope::Basins,
     "sheet-width-needed",
@@ -37,7 +36,7 @@ static WIDTH_NEEDED: Definition = Definition::quantity(
     "across the floor, up both sides and over the edges",
     "w = b + 2·d·(√(1 + m²) − m) + 2·a",
 )
-.within("rectangle, ellipse, circle or bowl; shelves change nothing; no fold or wrinkle allowed for");
+.within("rectangle, ellipse, circle or bowl, or contours that are alike in plan, with the width across the top; shelves change nothing; no fold or wrinkle allowed for");
 static SHEET_SHARE: Definition = Definition::quantity(
     Scope::Basins,
     "sheet-given-over-needed",
@@ -45,20 +44,10 @@ static SHEET_SHARE: Definition = Definition::quantity(
     Kind::Ratio,
 )
 .by(
-    "the lesser of long side to long side and short side to short side",
+    "the lesser of long side to long side and short side to short side; of contours without a length and width across, \
+     area to the least area that lines a basin of these contours",
     "r = min(L_long/l_long, L_short/l_short)",
 );
-static SHEET_AREA_SHARE: Definition = Definition::quantity(
-    Scope::Basins,
-    "sheet-over-rim-area",
-    "area of the sheet as a multiple of the basin’s at the rim",
-    Kind::Ratio,
-)
-.by(
-    "length by width over the area inside the rim",
-    "r = L_given·W_given/A_rim",
-)
-.within("any shape; sides and edges take more, so that 1 is never enough");
 static UNDERLAY_NEEDED: Definition = Definition::quantity(
     Scope::Basins,
     "underlay-needed",
@@ -68,13 +57,8 @@ static UNDERLAY_NEEDED: Definition = Definition::quantity(
 .by("needed length by needed width of the sheet", "A = l·w")
 .within("a rectangle that covers the basin; round basins leave offcuts");
 
-pub(super) static DEFINITIONS: &[&Definition] = &[
-    &LENGTH_NEEDED,
-    &WIDTH_NEEDED,
-    &SHEET_SHARE,
-    &SHEET_AREA_SHARE,
-    &UNDERLAY_NEEDED,
-];
+pub(super) static DEFINITIONS: &[&Definition] =
+    &[&LENGTH_NEEDED, &WIDTH_NEEDED, &SHEET_SHARE, &UNDERLAY_NEEDED];
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
     for (id, basin) in &plan.basins {
@@ -90,12 +74,8 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, vessels: &Storages) {
             storage::of(vessels, id)?;
             quantity(needed(sheet, plan, basin, MembraneSide::Width)?)
         });
-        ledger.enter(&SHEET_SHARE, at, |sheet| quantity(share(sheet, lining, at)?));
-        ledger.enter(&SHEET_AREA_SHARE, at, |sheet| {
-            let (length, width) = one_sheet(sheet, lining)?;
-            let rim = sheet.given("z_rim", &basin.rim, at, "rim")?;
-            let inside = storage::of(vessels, id)?.storage.plan_area(rim);
-            quantity(length * width / sheet.worked("A_rim", inside, Kind::Area))
+        ledger.enter(&SHEET_SHARE, at, |sheet| {
+            quantity(share(sheet, plan, basin, lining)?)
         });
         if matches!(lining.underlay, Shown::Is(_)) {
             ledger.enter(&UNDERLAY_NEEDED, at, |sheet| {
@@ -120,9 +100,8 @@ fn needed(
     side: MembraneSide,
 ) -> Result<f64, Gap> {
     if matches!(basin.contours, Shown::Is(_)) {
-        return Err(Gap::NotComputed(
-            "contours give areas, and no lengths across".to_owned(),
-        ));
+        let lined = by_contours(sheet, basin, side)?;
+        return Ok(lined + 2.0 * edge(sheet, plan, basin));
     }
     let Shown::Is(shape) = &basin.shape else {
         return Err(missing(basin.place.child("shape")));
@@ -144,6 +123,11 @@ fn needed(
         let slope = sheet.given("m", &shape.side_slope, &shape.place, "side_slope")?;
         developed(width, depth, slope)
     };
+    Ok(lined + 2.0 * edge(sheet, plan, basin))
+}
+
+/// Sheet beyond the rim, or over a frame, on each side, m.
+fn edge(sheet: &mut Worksheet<'_>, plan: &Plan, basin: &Given<Basin>) -> f64 {
     let framed = matches!(basin.frame, Shown::Is(_));
     let (edge, why) = if framed {
         (FRAMED_EDGE, FRAMED_WHY)
@@ -151,7 +135,55 @@ fn needed(
         (EDGE, EDGE_WHY)
     };
     let edge = if plan.is_in_si() { edge.1 } else { edge.0 };
-    Ok(lined + 2.0 * sheet.assumed("a", edge, Kind::Length, why))
+    sheet.assumed("a", edge, Kind::Length, why)
+}
+
+/// Developed length one side of a basin given by contours, m, by the length or width across its top that its shape gives;
+/// further down it is as much less as the root of the area is.
+fn by_contours(sheet: &mut Worksheet<'_>, basin: &Given<Basin>, side: MembraneSide) -> Result<f64, Gap> {
+    let none = || Gap::NotComputed("contours give areas, and no length and width across".to_owned());
+    let shape = basin.shape.given().ok_or_else(none)?;
+    let across = match side {
+        MembraneSide::Width if shape.form.value() != Some(&Form::Circle) => &shape.width,
+        _ => &shape.length,
+    };
+    let across = across.given().ok_or_else(none)?;
+    sheet.note_given("b", across);
+    let contours = contours_to_the_rim(sheet, basin)?;
+    let top = contours.last().map_or(0.0, |(_, area)| *area);
+    let widths: Vec<(f64, f64)> = contours
+        .iter()
+        .map(|(level, area)| (*level, across.value.0 * (area / top).sqrt()))
+        .collect();
+    Ok(developed_by_contours(&widths))
+}
+
+/// Levels and areas of a basin’s contours from the floor up to its rim, m and m²; over the last one it rises upright.
+fn contours_to_the_rim(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Result<Vec<(f64, f64)>, Gap> {
+    let rim = sheet.given("z_rim", &basin.rim, &basin.place, "rim")?;
+    let given = basin
+        .contours
+        .given()
+        .ok_or_else(|| missing(basin.place.child("contours")))?;
+    sheet.note_place("A(z)", &given.place);
+    let pairs = given
+        .iter()
+        .filter_map(|contour| Some((contour.level.value()?.0, contour.area.value()?.0)));
+    let mut contours: Vec<(f64, f64)> = Vec::new();
+    for (level, area) in pairs {
+        if let (true, Some((below, inner))) = (level > rim, contours.last().copied()) {
+            let share = (rim - below) / (level - below);
+            contours.push((rim, inner + share * (area - inner)));
+            return Ok(contours);
+        }
+        contours.push((level, area));
+    }
+    if let Some((level, area)) = contours.last().copied()
+        && level < rim
+    {
+        contours.push((rim, area));
+    }
+    Ok(contours)
 }
 
 fn depth(sheet: &mut Worksheet<'_>, basin: &Given<Basin>, shape: &Given<Shape>) -> Result<f64, Gap> {
@@ -186,9 +218,20 @@ fn one_sheet(sheet: &mut Worksheet<'_>, lining: &Given<Lining>) -> Result<(f64, 
     Ok((length, width))
 }
 
-/// Given over needed, the long side against the long side.
-fn share(sheet: &mut Worksheet<'_>, lining: &Given<Lining>, at: &Place) -> Result<f64, Gap> {
+/// Given over needed, the long side against the long side; of contours with nothing across, area against area.
+fn share(
+    sheet: &mut Worksheet<'_>,
+    plan: &Plan,
+    basin: &Given<Basin>,
+    lining: &Given<Lining>,
+) -> Result<f64, Gap> {
+    let at = &basin.place;
     let (length, width) = one_sheet(sheet, lining)?;
+    if matches!(basin.contours, Shown::Is(_)) && !matches!(basin.shape, Shown::Is(_)) {
+        let contours = contours_to_the_rim(sheet, basin)?;
+        let least = least_surface(&contours, edge(sheet, plan, basin));
+        return Ok(length * width / sheet.worked("A_least", least, Kind::Area));
+    }
     let along = sheet.figure("l", &LENGTH_NEEDED, at)?;
     let across = sheet.figure("w", &WIDTH_NEEDED, at)?;
     let mut side = |symbol, metres| sheet.worked(symbol, metres, Kind::Length);

@@ -3,7 +3,7 @@
 //! The lists hold what was read of each and no more; they change, and other states have lists of their own.
 
 use crate::{
-    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, quantity, verdict},
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, does_not_apply, missing, stated, verdict},
     plan::{
         Given, Plan, Species,
         country::{self, Country},
@@ -276,7 +276,7 @@ fn depth_allowed(sheet: &mut Worksheet<'_>, species: &Given<Species>) -> Answer 
     let entry = DEPTHS.iter().find(|(entry, _)| is_of(&name.value, entry));
     let none = || does_not_apply("the table of depths does not hold this species");
     let (_, inches) = entry.ok_or_else(none)?;
-    quantity(inches * INCH)
+    stated(inches * INCH, inches * 0.025)
 }
 
 #[cfg(test)]

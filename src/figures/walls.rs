@@ -50,7 +50,7 @@ static BEARING: Definition = Definition::quantity(
     Scope::Walls,
     "wall-bearing",
     "pressure under the wall",
-    Kind::Pressure,
+    Kind::GroundPressure,
 )
 .by(
     "highest pressure under the base; beyond the middle third, on the part that bears",
@@ -182,7 +182,7 @@ fn surcharge(sheet: &mut Worksheet<'_>, wall: &Given<Wall>) -> Result<f64, Gap> 
         Shown::Is(load) => {
             sheet.note_place("surcharge", &load.place);
             let why = "a load behind a wall of 250 lb/ft² (12 kPa), a vehicle (common practice)";
-            Ok(sheet.assumed("q", LOAD, Kind::Pressure, why))
+            Ok(sheet.assumed("q", LOAD, Kind::GroundPressure, why))
         }
         Shown::None(_) => Ok(0.0),
         Shown::NotShown => Err(missing(wall.place.child("surcharge"))),

@@ -32,6 +32,48 @@ pub fn developed_bowl(width: f64, depth: f64) -> f64 {
     PI / 2.0 * (a + b) * (1.0 + 3.0 * h / (10.0 + (4.0 - 3.0 * h).sqrt()))
 }
 
+/// Developed length across a basin whose contours are alike in plan, `s = b_0 + Σ 2·√(Δz² + (Δb/2)²)`, m.
+///
+/// Levels and widths across, both m, from the floor up. Plane geometry; contours that are not alike take more.
+///
+/// ```
+/// // A floor of 2 m, sides that go 3 m down and 4 m out, then upright for 1 m.
+/// let length = bywash::formulas::lining::developed_by_contours(&[(0.0, 2.0), (3.0, 10.0), (4.0, 10.0)]);
+/// assert!((length - 14.0).abs() < 1e-12);
+/// ```
+pub fn developed_by_contours(contours: &[(f64, f64)]) -> f64 {
+    let floor = contours.first().map_or(0.0, |(_, width)| *width);
+    let sides = contours.windows(2).map(|pair| {
+        let ((low, inner), (high, outer)) = (pair[0], pair[1]);
+        2.0 * (high - low).hypot((outer - inner) / 2.0)
+    });
+    floor + sides.sum::<f64>()
+}
+
+/// Least area of sheet that lines a basin of any shape, with a strip beyond its rim, m².
+///
+/// Levels (m) and the areas within them (m²) from the floor up, and the width of the strip a (m): floor, the sides of the
+/// round basin of these areas, `π·(r_1 + r_2)·√(Δz² + Δr²)`, and its strip `π·a·(2r + a)`. Of all shapes of an area the
+/// circle has the shortest edge, so that no other takes less.
+///
+/// ```
+/// use std::f64::consts::PI;
+/// // A tub of radius 1 m and depth 1 m: floor π, side 2π; a strip of 0.5 m: 1.25π.
+/// let area = bywash::formulas::lining::least_surface(&[(0.0, PI), (1.0, PI)], 0.5);
+/// assert!((area - 4.25 * PI).abs() < 1e-12);
+/// ```
+pub fn least_surface(contours: &[(f64, f64)], edge: f64) -> f64 {
+    let radius = |area: f64| (area / PI).sqrt();
+    let floor = contours.first().map_or(0.0, |(_, area)| *area);
+    let rim = contours.last().map_or(0.0, |(_, area)| radius(*area));
+    let sides = contours.windows(2).map(|pair| {
+        let ((low, inner), (high, outer)) = (pair[0], pair[1]);
+        let (inner, outer) = (radius(inner), radius(outer));
+        PI * (inner + outer) * (high - low).hypot(outer - inner)
+    });
+    floor + sides.sum::<f64>() + PI * edge * (2.0 * rim + edge)
+}
+
 /// A stone that presses on a cushioned membrane.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Puncture {

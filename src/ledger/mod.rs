@@ -19,13 +19,20 @@ pub use notes::Notes;
 pub(crate) use verdict::{at_least, at_most, either, no, not, verdict, yes};
 pub(crate) use worksheet::{Aside, Worksheet, greatest};
 
-use crate::read::Place;
+use crate::{quantity::UnitSystem, read::Place};
 
 /// What a figure came to.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Found {
     /// A quantity in SI, of the definition's kind.
     Quantity(f64),
+    /// A limit of the trade that is stated in both systems, each exact in its own; both in SI.
+    Stated {
+        /// As stated in US units.
+        us: f64,
+        /// As stated in metric ones.
+        metric: f64,
+    },
     /// Yes or no, and for a no the part that fails, where.
     Verdict {
         /// Whether it holds.
@@ -35,6 +42,24 @@ pub enum Found {
         /// The plan value that fails it, where one can be named.
         at: Option<Place>,
     },
+}
+
+impl Found {
+    /// The quantity in SI, as stated in US units; none of a yes or no.
+    pub const fn quantity(&self) -> Option<f64> {
+        match self {
+            Self::Quantity(si) | Self::Stated { us: si, .. } => Some(*si),
+            Self::Verdict { .. } => None,
+        }
+    }
+
+    /// The quantity in SI as it is stated in a system of units.
+    pub const fn quantity_in(&self, system: UnitSystem) -> Option<f64> {
+        match (self, system) {
+            (Self::Stated { metric, .. }, UnitSystem::Si) => Some(*metric),
+            _ => self.quantity(),
+        }
+    }
 }
 
 /// A figure's value, or why there is none.
@@ -84,10 +109,7 @@ impl Ledger {
 
     /// The quantity of a figure, in SI; none where it has no such value.
     pub fn quantity(&self, at: &Place, name: &str) -> Option<f64> {
-        match self.get(at, name)?.answer {
-            Ok(Found::Quantity(si)) => Some(si),
-            _ => None,
-        }
+        self.get(at, name)?.answer.as_ref().ok()?.quantity()
     }
 
     /// The values of the plan that a figure rests on, its own first, then those of the figures below it.
@@ -136,10 +158,7 @@ impl Ledger {
             })),
             other => other,
         };
-        let quantity = match answer {
-            Ok(Found::Quantity(si)) => Some(si),
-            _ => None,
-        };
+        let quantity = answer.as_ref().ok().and_then(Found::quantity);
         let figure = Figure {
             definition,
             at: at.clone(),
@@ -161,4 +180,13 @@ impl Ledger {
 )]
 pub(crate) fn quantity(si: f64) -> Answer {
     Ok(Found::Quantity(si))
+}
+
+/// A limit of the trade as an answer: as stated in US units and as stated in metric ones, both in SI.
+#[allow(
+    clippy::unnecessary_wraps,
+    reason = "what a figure’s work returns is an answer"
+)]
+pub(crate) fn stated(us: f64, metric: f64) -> Answer {
+    Ok(Found::Stated { us, metric })
 }

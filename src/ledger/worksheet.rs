@@ -48,18 +48,18 @@ impl<'a> Worksheet<'a> {
     ) -> Result<f64, Gap> {
         let missing = || Gap::NotComputed(format!("{} was not computed", definition.title));
         let figure = self.ledger.get(at, definition.name).ok_or_else(missing)?;
-        match &figure.answer {
-            Ok(Found::Quantity(si)) => {
-                let value = definition.kind.map(|kind| (*si, kind));
+        match figure.answer.as_ref().map(Found::quantity) {
+            Ok(Some(si)) => {
+                let value = definition.kind.map(|kind| (si, kind));
                 let origin = Origin::Figure(at.clone(), definition.name);
                 self.notes.take(&[Input {
                     symbol,
                     value,
                     origin,
                 }]);
-                Ok(*si)
+                Ok(si)
             }
-            Ok(Found::Verdict { .. }) => Err(missing()),
+            Ok(None) => Err(missing()),
             Err(gap) => Err(gap.clone()),
         }
     }

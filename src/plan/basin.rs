@@ -24,7 +24,7 @@ pub struct Basin {
     pub rim: Shown<Level>,
     /// Floor level: Lowest point of the lining, from the benchmark.
     pub floor: Shown<Level>,
-    /// Shape: A simple shape; or give contours.
+    /// Shape: A simple shape; or give contours, and beside them only the form, length and width.
     pub shape: Shown<Shape>,
     /// Position: Where its middle lies, for the site plan.
     pub position: Shown<Position>,

@@ -33,10 +33,14 @@ pub enum Kind {
     MassPerArea,
     /// Mass per volume of solids and unit weights given as such (lb/ft³, ton/yd³); kg/m³.
     Density,
+    /// Mass of fish per volume of water, written as densities are; kg/m³.
+    Stocking,
     /// Dissolved or suspended mass per volume of water (mg/L); kg/m³.
     Concentration,
     /// Pressures and strengths; Pa.
     Pressure,
+    /// Of walls and loads on the ground, written as pressures are; Pa.
+    GroundPressure,
     /// Forces on each length of a wall; N/m.
     ForcePerLength,
     /// A temperature on a scale; K.
@@ -83,7 +87,7 @@ struct Words {
 
 impl Kind {
     /// Every kind, in the order of their declaration.
-    pub const ALL: [Self; 30] = [
+    pub const ALL: [Self; 32] = [
         Self::Length,
         Self::Level,
         Self::Area,
@@ -97,8 +101,10 @@ impl Kind {
         Self::MassRate,
         Self::MassPerArea,
         Self::Density,
+        Self::Stocking,
         Self::Concentration,
         Self::Pressure,
+        Self::GroundPressure,
         Self::ForcePerLength,
         Self::Temperature,
         Self::TemperatureStep,
@@ -136,11 +142,14 @@ impl Kind {
         self.words().examples
     }
 
-    /// The kind whose units it is written in: levels are written as lengths, stone and soil as volumes.
+    /// The kind whose units it is written in: levels are written as lengths, stone and soil as volumes, fish in water as
+    /// densities, loads on the ground as pressures.
     pub(crate) const fn written_as(self) -> Self {
         match self {
             Self::Level => Self::Length,
             Self::BulkVolume => Self::Volume,
+            Self::Stocking => Self::Density,
+            Self::GroundPressure => Self::Pressure,
             other => other,
         }
     }
@@ -175,6 +184,12 @@ impl Kind {
                 &["12 oz/yd2", "400 g/m2"],
             ),
             Self::Density => ("density", "a density", "kg/m³", &["100 lb/ft3", "1600 kg/m3"]),
+            Self::Stocking => (
+                "stocking",
+                "a mass of fish per volume",
+                "kg/m³",
+                &["4 lb per 1,000 gal", "0.5 kg/m3"],
+            ),
             Self::Concentration => (
                 "concentration",
                 "a concentration",
@@ -182,6 +197,12 @@ impl Kind {
                 &["80 mg/L", "0.5 ppm"],
             ),
             Self::Pressure => ("pressure", "a pressure", "Pa", &["20 psi", "140 kPa", "300 psf"]),
+            Self::GroundPressure => (
+                "ground-pressure",
+                "a pressure on the ground",
+                "Pa",
+                &["1,500 psf", "72 kPa"],
+            ),
             Self::ForcePerLength => (
                 "force-per-length",
                 "a force per length",

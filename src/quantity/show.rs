@@ -286,6 +286,8 @@ const fn us(kind: Kind) -> Ladder {
         Kind::MassRate => (&[(1.3e-6, "oz/d")], "lb/d"),
         Kind::MassPerArea => (&[], "oz/yd²"),
         Kind::Density => (&[], "lb/ft³"),
+        Kind::Stocking => (&[], "lb per 1,000 gal"),
+        Kind::GroundPressure => (&[], "psf"),
         // A tenth of a psi.
         Kind::Pressure => (&[(689.4757, "psf")], "psi"),
         Kind::ForcePerLength => (&[], "lb/ft"),
@@ -311,7 +313,8 @@ const fn si(kind: Kind) -> Ladder {
         // A kilogram per day.
         Kind::MassRate => (&[(1.0 / 86400.0, "g/d")], "kg/d"),
         Kind::MassPerArea => (&[], "g/m²"),
-        Kind::Density => (&[], "kg/m³"),
+        Kind::Density | Kind::Stocking => (&[], "kg/m³"),
+        Kind::GroundPressure => (&[], "kPa"),
         Kind::Pressure => (&[(1000.0, "Pa")], "kPa"),
         Kind::ForcePerLength => (&[], "kN/m"),
         Kind::Temperature | Kind::TemperatureStep => (&[], "°C"),

@@ -58,6 +58,17 @@ pub(super) static SPELLINGS: &[(&str, &[&str])] = &[
         ],
     ),
     (
+        "kgal",
+        &[
+            "kgal",
+            "1,000 gal",
+            "1000 gal",
+            "1,000 gallons",
+            "1000 gallons",
+            "thousand gallons",
+        ],
+    ),
+    (
         "impgal",
         &[
             "imp gal",

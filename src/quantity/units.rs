@@ -243,6 +243,7 @@ pub static UNITS: &[Unit] = &[
     Unit::new(Density, "kg/m³", 1.0),
     Unit::new(Density, "t/m³", 1000.0),
     Unit::new(Density, "g/cm³", 1000.0),
+    Unit::new(Density, "lb per 1,000 gal", LB / (1000.0 * GAL)),
     Unit::new(Density, "kN/m³", 1000.0 / GRAVITY),
     Unit::new(Density, "kg/L", 1000.0),
     Unit::new(Concentration, "mg/L", 0.001),

@@ -3,7 +3,7 @@
 use super::words::first_named;
 use crate::{
     ledger::{Figure, Found, Gap, Input, Origin},
-    quantity::{Kind, show, show_computed},
+    quantity::{Kind, show, show_computed, show_limit},
     review::{FigureLine, InputLine, ReviewContext, Value},
 };
 
@@ -78,12 +78,15 @@ pub(super) fn worked(context: &ReviewContext<'_>, figure: &Figure) -> Vec<String
 
 fn value(context: &ReviewContext<'_>, figure: &Figure) -> Option<Value> {
     match &figure.answer {
-        Ok(Found::Quantity(si)) => {
-            let kind = figure.definition.kind?;
-            let text = show_computed(*si, kind, context.units);
+        Ok(found @ (Found::Quantity(_) | Found::Stated { .. })) => {
+            let (si, kind) = (found.quantity_in(context.units)?, figure.definition.kind?);
+            let text = match found {
+                Found::Stated { .. } => show_limit(si, kind, context.units),
+                _ => show_computed(si, kind, context.units),
+            };
             Some(Value {
                 text: in_currency(context, kind, text),
-                si: Some(*si),
+                si: Some(si),
             })
         }
         Ok(Found::Verdict { holds, because, .. }) => {
@@ -155,7 +158,7 @@ fn in_currency(context: &ReviewContext<'_>, kind: Kind, text: String) -> String 
 /// The formula with the symbols of its inputs replaced by their values, and the result: `6 in = −6 in − (−12 in)`.
 fn with_numbers(context: &ReviewContext<'_>, figure: &Figure) -> Option<String> {
     let result = match figure.answer {
-        Ok(Found::Quantity(_)) => value(context, figure)?.text,
+        Ok(Found::Quantity(_) | Found::Stated { .. }) => value(context, figure)?.text,
         _ => return None,
     };
     let symbols = figure.definition.symbols;

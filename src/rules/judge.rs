@@ -182,7 +182,9 @@ impl Bench<'_> {
             Subject::Figure(definition) => match self.ledger.get(self.object, definition.name) {
                 None => Held::DoesNotApply,
                 Some(figure) => match &figure.answer {
-                    Ok(Found::Quantity(si)) => self.hold_number(*si, &test.bound),
+                    Ok(Found::Quantity(si) | Found::Stated { us: si, .. }) => {
+                        self.hold_number(*si, &test.bound)
+                    }
                     Ok(Found::Verdict { holds, because, at }) => {
                         let wanted = !matches!(test.bound, Bound::Is(false));
                         said(*holds == wanted, because.clone(), required_of(test), at.clone())
@@ -292,6 +294,7 @@ impl Bench<'_> {
                 None => Err(Gap::DoesNotApply(String::new())),
                 Some(figure) => match &figure.answer {
                     Ok(Found::Quantity(si)) => Ok((si * times, si * times)),
+                    Ok(Found::Stated { us, metric }) => Ok((us * times, metric * times)),
                     Ok(Found::Verdict { .. }) => {
                         Err(Gap::NotComputed("the limit is not a quantity".to_owned()))
                     }

@@ -42,7 +42,7 @@ fn short(answer: Option<Answer>) -> String {
     let places = |places: &[Place]| places.iter().map(Place::as_str).collect::<Vec<_>>().join(" ");
     match answer {
         None => "not entered".to_owned(),
-        Some(Ok(Found::Quantity(si))) => format!("{si:.4}"),
+        Some(Ok(Found::Quantity(si) | Found::Stated { us: si, .. })) => format!("{si:.4}"),
         Some(Ok(Found::Verdict { holds: true, .. })) => "yes".to_owned(),
         Some(Ok(Found::Verdict { at: None, .. })) => "no".to_owned(),
         Some(Ok(Found::Verdict { at: Some(at), .. })) => format!("no {}", at.as_str()),

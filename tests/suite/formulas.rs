@@ -167,6 +167,8 @@ static FORMULAS: &[Formula] = &[
     formula("storage::frustums", &[0.0, 2.0, 1.0, 4.0], |a| storage::Profile::frustums(&[(a[0], a[1]), (a[2], a[3])]).map(|profile| profile.top()).into_iter().collect()),
     formula("lining::developed", &[8.0, 1.0, 0.5], |a| vec![lining::developed(a[0], a[1], a[2])]),
     formula("lining::developed_bowl", &[8.0, 1.0], |a| vec![lining::developed_bowl(a[0], a[1])]),
+    formula("lining::developed_by_contours", &[0.0, 2.0, 3.0, 10.0], |a| vec![lining::developed_by_contours(&[(a[0], a[1]), (a[2], a[3])])]),
+    formula("lining::least_surface", &[0.0, 2.0, 3.0, 10.0, 0.3], |a| vec![lining::least_surface(&[(a[0], a[1]), (a[2], a[3])], a[4])]),
     formula("lining::allowed", &[0.5, 0.02, 0.5, 2.0], |a| vec![lining::Puncture { cushion: a[0], protrusion: a[1], shape: a[2] }.allowed(a[3])]),
     formula("conductor::resistance", &[3.3e-6, 30.0], |a| vec![copper(a).resistance(a[1])]),
     formula("conductor::drop_share", &[3.3e-6, 30.0, 8.0, 230.0], |a| vec![copper(a).drop_share(a[1], a[2], a[3])]),

@@ -22,6 +22,7 @@ mod house;
 mod incremental;
 mod invariance;
 mod lessons;
+mod limits;
 mod machine_forms;
 mod metamorphic;
 #[cfg(unix)]

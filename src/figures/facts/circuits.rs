@@ -7,7 +7,7 @@ use super::{
 use crate::{
     ledger::{
         Answer, Definition, Gap, Ledger, Scope, Worksheet, at_most, does_not_apply, missing, no, quantity,
-        yes,
+        stated, yes,
     },
     plan::{Basin, CableLaid, Circuit, Given, Mount, Plan, Pump, Shown},
     quantity::{FOOT, INCH, Kind},
@@ -91,7 +91,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
             receptacle_clearance(sheet, plan, circuit)
         });
         ledger.enter(&CABLE_COVER_NEEDED, at, |sheet| {
-            cable_cover_needed(sheet, plan, circuit)
+            cable_cover_needed(sheet, circuit)
         });
     }
     ledger.enter(&METAL_BONDED, &Place::root(), |sheet| metal_bonded(sheet, plan));
@@ -163,13 +163,9 @@ fn metal_bonded(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     bonded
 }
 
-/// Cover as the table gives it in the plan's units, m: 6, 12, 18 and 24 in, or 150, 300, 450 and 600 mm.
-fn table_cover(plan: &Plan, steps: f64) -> f64 {
-    if plan.is_in_si() {
-        0.150 * steps
-    } else {
-        6.0 * INCH * steps
-    }
+/// Cover as the table gives it in either system, m: 6, 12, 18 and 24 in, or 150, 300, 450 and 600 mm.
+fn table_cover(steps: f64) -> Answer {
+    stated(6.0 * INCH * steps, 0.150 * steps)
 }
 
 fn receptacle_clearance(sheet: &mut Worksheet<'_>, plan: &Plan, circuit: &Given<Circuit>) -> Answer {
@@ -178,11 +174,11 @@ fn receptacle_clearance(sheet: &mut Worksheet<'_>, plan: &Plan, circuit: &Given<
     quantity(if plan.is_in_si() { 2.0 } else { 6.0 * FOOT })
 }
 
-fn cable_cover_needed(sheet: &mut Worksheet<'_>, plan: &Plan, circuit: &Given<Circuit>) -> Answer {
+fn cable_cover_needed(sheet: &mut Worksheet<'_>, circuit: &Given<Circuit>) -> Answer {
     let buried = part(&circuit.buried, &circuit.place, "buried")?;
     if let (Some(_), Shown::Is(voltage)) = (no_higher(circuit, 30.0), &circuit.voltage) {
         sheet.note_given("V", voltage);
-        return quantity(table_cover(plan, 1.0));
+        return table_cover(1.0);
     }
     let laid = noted(sheet, &buried.laid, &buried.place, "laid")?;
     let plain = match laid.value {
@@ -199,7 +195,7 @@ fn cable_cover_needed(sheet: &mut Worksheet<'_>, plan: &Plan, circuit: &Given<Ci
         }
         _ => plain,
     };
-    quantity(table_cover(plan, steps))
+    table_cover(steps)
 }
 
 fn bathing_pump_safe(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {

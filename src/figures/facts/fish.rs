@@ -7,7 +7,7 @@ use crate::{
     },
     ledger::{
         Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, at_least, at_most, does_not_apply, missing,
-        no, not, quantity, yes,
+        no, not, quantity, stated, yes,
     },
     plan::{
         Basin, BasinKind, Fish, FishKind, Given, Plan, Pump, Shown,
@@ -120,7 +120,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
         ledger.enter(&FISH_IN_CIRCUIT, at, fish_in_circuit);
         ledger.enter(&TURNOVER, at, |sheet| turnover(sheet, plan, id, basin));
         ledger.enter(&TURNOVER_LIMIT, at, |sheet| {
-            by_kind(sheet, basin, 2.0 * HOUR, 4.0 * HOUR)
+            quantity(by_kind(sheet, basin, 2.0 * HOUR, 4.0 * HOUR)?)
         });
         ledger.enter(&DEPTH_FOR_FISH, at, |sheet| depth_for_fish(sheet, plan, basin));
         ledger.enter(&BACKUP_FOR_FISH, at, |sheet| backup_for_fish(sheet, plan, id));
@@ -236,10 +236,10 @@ fn fish_of(basin: &Given<Basin>) -> Result<&Given<Fish>, Gap> {
 }
 
 /// One value for koi, another for other fish.
-fn by_kind(sheet: &mut Worksheet<'_>, basin: &Given<Basin>, koi: f64, other: f64) -> Answer {
+fn by_kind<T>(sheet: &mut Worksheet<'_>, basin: &Given<Basin>, koi: T, other: T) -> Result<T, Gap> {
     let fish = fish_of(basin)?;
     let kind = noted(sheet, &fish.kind, &fish.place, "kind")?;
-    quantity(if kind.value == FishKind::Koi { koi } else { other })
+    Ok(if kind.value == FishKind::Koi { koi } else { other })
 }
 
 /// Ice takes the top of the water where the ground freezes deep.
@@ -256,11 +256,13 @@ fn depth_for_fish(sheet: &mut Worksheet<'_>, plan: &Plan, basin: &Given<Basin>) 
         }
         _ => return Err(missing(Place::from_pointer("/site/frost_depth"))),
     };
-    if at_least(frost, FOOT) {
-        by_kind(sheet, basin, 36.0 * INCH, 24.0 * INCH)
+    let (koi, other) = if at_least(frost, FOOT) {
+        ((36.0, 0.9), (24.0, 0.6))
     } else {
-        by_kind(sheet, basin, 24.0 * INCH, 18.0 * INCH)
-    }
+        ((24.0, 0.6), (18.0, 0.45))
+    };
+    let (inches, metric) = by_kind(sheet, basin, koi, other)?;
+    stated(inches * INCH, metric)
 }
 
 fn backup_for_fish(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str) -> Answer {
@@ -325,7 +327,8 @@ fn screen_velocity_allowed(sheet: &mut Worksheet<'_>, plan: &Plan, pump: &Given<
     let place = fish.place.child("fry");
     let fry = fish.fry.yes().ok_or_else(|| missing(place.clone()))?;
     sheet.note_place("fry", &place);
-    quantity(if fry { 0.2 } else { 0.5 } * FOOT)
+    let (feet, metric) = if fry { (0.2, 0.06) } else { (0.5, 0.15) };
+    stated(feet * FOOT, metric)
 }
 
 /// Whether fish that are fed have a filter, for the rule on it.

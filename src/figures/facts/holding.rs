@@ -7,7 +7,7 @@ use super::{
 use crate::{
     ledger::{
         Answer, Definition, Found, Ledger, Scope, Worksheet, at_least, at_most, does_not_apply, either,
-        missing, no, quantity, yes,
+        missing, no, quantity, stated, yes,
     },
     plan::{Basin, BasinKind, Fill, Form, Given, Layer, PipeMaterial, Plan, Run, Shape, Shown, Tamper, Wall},
     quantity::{FOOT, INCH, Kind},
@@ -259,8 +259,8 @@ fn lift_allowed(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     let backfill = part(&plan.backfill, &Place::root(), "backfill")?;
     let tamper = noted(sheet, &backfill.tamper, &backfill.place, "tamper")?;
     match tamper.value {
-        Tamper::Hand => quantity(4.0 * INCH),
-        Tamper::Plate => quantity(8.0 * INCH),
+        Tamper::Hand => stated(4.0 * INCH, 0.100),
+        Tamper::Plate => stated(8.0 * INCH, 0.200),
         Tamper::Machine => Err(does_not_apply("a machine packs it")),
     }
 }

@@ -5,6 +5,8 @@ use super::{
     parts::{any, given, part, said},
 };
 use crate::{
+    figures::pumping::runs::RUN_VELOCITY,
+    formulas::water::STANDARD_GRAVITY,
     ledger::{
         Answer, Definition, Ledger, Scope, Worksheet, at_least, at_most, does_not_apply, missing, not,
         quantity, yes,
@@ -16,7 +18,8 @@ use crate::{
 
 static WATER_SPRAYS: Definition =
     Definition::verdict(Scope::Plan, "water-sprays", "water that breaks into spray").by(
-        "a fall drops 12 in (300 mm) or more, or a line ends in the air that far above the still water below",
+        "a fall drops 12 in (300 mm) or more, or a line ends in the air: that far above the still water below, or with that \
+         much head spent in a nozzle, which the extra loss of its last run tells",
         "d ≥ 12 in (300 mm)",
     );
 static LEAVES_CAUGHT: Definition =
@@ -118,6 +121,14 @@ fn water_sprays(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
         {
             sheet.note_place("discharge", &discharge.place);
             return yes("a spout breaks into spray");
+        }
+        if let (true, Some(extra)) = (free, run.extra_k.given()) {
+            let (velocity, inputs) = sheet.aside(|sheet| sheet.figure("v", &RUN_VELOCITY, &run.place));
+            if velocity.is_ok_and(|v| at_least(extra.value * v * v / (2.0 * STANDARD_GRAVITY), SPRAY_DROP)) {
+                sheet.take(&inputs);
+                sheet.note_place("extra_k", &extra.place);
+                return yes("a nozzle throws the water up");
+            }
         }
     }
     not("no water falls far enough to spray")

@@ -1,7 +1,9 @@
 //! Pumps and lines: cover over the intake, running dry, what a run carries.
 
 use crate::{
-    ledger::{Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, either, missing, no, quantity, yes},
+    ledger::{
+        Answer, Definition, Found, Gap, Ledger, Scope, Worksheet, either, missing, no, quantity, stated, yes,
+    },
     plan::{CheckValve, Circuit, Given, Line, Plan, Pump, Shown},
     quantity::{INCH, Kind},
     read::Place,
@@ -64,18 +66,17 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
 }
 
 fn least_cover(sheet: &mut Worksheet<'_>, pump: &Given<Pump>) -> Answer {
-    quantity(match &pump.least_submergence {
-        Shown::Is(least) => {
-            sheet.note_given("s_min", least);
-            least.value.0
-        }
-        _ => sheet.assumed(
-            "s_min",
-            2.0 * INCH,
-            Kind::Length,
-            "2 in (50 mm) of water over an intake whose maker’s minimum is not shown (common practice)",
-        ),
-    })
+    if let Shown::Is(least) = &pump.least_submergence {
+        sheet.note_given("s_min", least);
+        return quantity(least.value.0);
+    }
+    let usual = sheet.assumed(
+        "s_min",
+        2.0 * INCH,
+        Kind::Length,
+        "2 in (50 mm) of water over an intake whose maker’s minimum is not shown (common practice)",
+    );
+    stated(usual, 0.050)
 }
 
 /// Either cut-off will do, so one that is left out is asked for only where the plan says nothing of either.

@@ -3,8 +3,7 @@
 use super::parts::{Measured, all, any, given, noted, part, said};
 use crate::{
     ledger::{
-        Answer, Definition, Gap, Ledger, Scope, Worksheet, at_least, does_not_apply, missing, no, quantity,
-        yes,
+        Answer, Definition, Gap, Ledger, Scope, Worksheet, at_least, does_not_apply, missing, no, stated, yes,
     },
     plan::{Backflow, Given, MakeUp, Plan, Shown},
     quantity::{INCH, Kind, both_trade_lengths},
@@ -85,7 +84,7 @@ fn air_gap_needed(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     };
     sheet.note_place("n", &near_wall);
     let least = sheet.worked("g_min", INCH, Kind::Length);
-    quantity((bores * bore).max(least))
+    stated((bores * bore).max(least), (bores * bore).max(0.025))
 }
 
 fn breaker_high_enough(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {

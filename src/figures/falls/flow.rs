@@ -5,9 +5,9 @@ use crate::{
     figures::pumping::DUTY_FLOW,
     formulas::weir,
     hydraulics::{System, note_size},
-    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, missing, quantity, verdict},
+    ledger::{Answer, Definition, Gap, Ledger, Scope, Worksheet, missing, quantity, stated, verdict},
     plan::{Edge, Fall, Given, Plan, Shown},
-    quantity::Kind,
+    quantity::{INCH, Kind},
 };
 
 pub(super) const WEIR: &str = "thin lip: Kindsvater and Carter, as in ISO 1438; stone: broad-crested weir, \
@@ -164,7 +164,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, fall: &Gi
         quantity(crest - level_below(sheet, plan, fall)?)
     });
     ledger.enter(&DROP_TOLERANCE, at, |sheet| {
-        quantity(drop_tolerance(sheet.figure("d", &DROP, at)?))
+        drop_tolerance(sheet.figure("d", &DROP, at)?)
     });
     ledger.enter(&SHEET_WANTED, at, |sheet| sheet_wanted(sheet, fall));
     if matches!(fall.stated_drop, Shown::Is(_)) {
@@ -213,9 +213,10 @@ pub(crate) fn at_crest() -> Gap {
     )
 }
 
-/// How far a drop may stand from its levels, m: a tenth of it, from 1/2 in to 2 in.
-pub(crate) fn drop_tolerance(drop: f64) -> f64 {
-    (0.1 * drop).clamp(0.5 * 0.0254, 2.0 * 0.0254)
+/// How far a drop may stand from its levels: a tenth of it, from 1/2 in (13 mm) to 2 in (50 mm).
+pub(crate) fn drop_tolerance(drop: f64) -> Answer {
+    let share = 0.1 * drop;
+    stated(share.clamp(0.5 * INCH, 2.0 * INCH), share.clamp(0.013, 0.050))
 }
 
 /// Water that is meant to cling to a wall or drip along a rill throws no sheet.

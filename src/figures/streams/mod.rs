@@ -116,7 +116,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
             quantity(height - drops(sheet, stream)?)
         });
         ledger.enter(&DROPS_TOLERANCE, at, |sheet| {
-            quantity(drop_tolerance(height(sheet, plan, id, stream)?))
+            drop_tolerance(height(sheet, plan, id, stream)?)
         });
         ledger.enter(&HEAD_ABOVE_RECEIVER, at, |sheet| {
             let basin = stream.ends_in.value().and_then(|to| plan.basins.get(to));

@@ -1,6 +1,12 @@
 #![allow(clippy::unwrap_used)]
 
-use super::{super::weir::Edge, *};
+use super::{
+    super::{
+        pump::Curve,
+        weir::{self, Crest, Edge},
+    },
+    *,
+};
 
 const NU: f64 = 1e-6;
 const LINE: Run = Run::new(0.0525, 10.0, 1.5e-6).with_k(3.0);

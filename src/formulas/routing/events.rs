@@ -53,7 +53,12 @@ pub(super) fn all(routing: &Routing<'_>) -> Vec<Event> {
         for (level, why) in &link.shuts {
             events.push(shuts(*why, down_to(storage.volume(*level))));
         }
-        if !matches!(link.law, FlowLaw::Crest { .. } | FlowLaw::Inflow { .. }) {
+        // Over a crest or a lip that stands on the floor nothing leaves an empty basin, and it runs again once water comes.
+        let by_itself = matches!(
+            link.law,
+            FlowLaw::Crest { .. } | FlowLaw::GravityPipe { .. } | FlowLaw::Inflow { .. }
+        );
+        if !by_itself {
             events.push(shuts(ShutReason::Empty, down_to(0.0)));
         }
         if matches!(link.law, FlowLaw::FullPipe { .. }) {
