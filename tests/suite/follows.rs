@@ -22,7 +22,7 @@ fn plans() -> Vec<(String, Vec<Option<String>>)> {
     let names = |folder: &str| -> Vec<String> {
         let files = fs::read_dir(root.join(folder)).unwrap().flatten();
         let paths = files.map(|file| file.file_name().into_string().unwrap());
-        let mut names: Vec<String> = paths.filter(|name| name.ends_with(".jsonc")).collect();
+        let mut names: Vec<String> = paths.filter(|name| plan_file(name)).collect();
         names.sort();
         names
     };
@@ -44,6 +44,12 @@ fn plans() -> Vec<(String, Vec<Option<String>>)> {
         }
     }
     plans
+}
+
+fn plan_file(name: &str) -> bool {
+    Path::new(name)
+        .extension()
+        .is_some_and(|ending| ending == "jsonc")
 }
 
 fn planted(engine: &mut Engine, source: SourceId, patch: Option<&String>) -> Option<Opened> {

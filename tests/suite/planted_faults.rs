@@ -153,9 +153,8 @@ fn found(
 ) -> Result<(), String> {
     let patches = vec![("the fault".to_owned(), fault.patch.clone())];
     let at_culprit = |place: &Place| fault.at.iter().any(|at| at.holds(place));
-    let opened = match engine.open(kind.sound, patches) {
-        Ok(opened) => opened,
-        Err(_) => return Ok(()),
+    let Ok(opened) = engine.open(kind.sound, patches) else {
+        return Ok(());
     };
     let review = engine.review(&opened, ReviewOptions::default());
     let new = serious(&review)

@@ -49,6 +49,12 @@ pub(super) struct Steady {
 }
 
 impl Steady {
+    /// What leaves the circuit for good over rims and by overflows, m³/s.
+    pub fn lost(&self) -> f64 {
+        let flow = |link: &LinkId| self.solution.flow(*link).unwrap_or(f64::NAN);
+        self.links.outlets.iter().flatten().map(flow).sum()
+    }
+
     /// What falls and lines bring to a stream, m³/s: from basins, from pumps, and from streams above it.
     pub fn stream_flow(&self, parts: &Parts<'_>, id: &str) -> f64 {
         let flow = |link: &LinkId| self.solution.flow(*link).unwrap_or(f64::NAN);
@@ -170,12 +176,6 @@ impl<'a> Balance<'a> {
         let all = falls.chain(drains).chain(pumps).chain(outlets);
         all.map(|link| solution.flow(link).unwrap_or(f64::NAN).abs())
             .sum()
-    }
-
-    /// What leaves the circuit for good over rims and by overflows, m³/s.
-    pub fn lost(&self, steady: &Steady) -> f64 {
-        let flow = |link: &LinkId| steady.solution.flow(*link).unwrap_or(f64::NAN);
-        steady.links.outlets.iter().flatten().map(flow).sum()
     }
 
     /// What stands in streams and above still level on the basins that let water off, m³, and what that rests on.

@@ -65,12 +65,12 @@ impl Kept {
                 continue;
             }
             let full = fill(balance, &steady, id, kept)?;
-            if balance.lost(&full) <= balance.lost(&steady) + SMALLEST_LOSS {
+            if full.lost() <= steady.lost() + SMALLEST_LOSS {
                 steady = full;
                 continue;
             }
             match &kept.supply {
-                Ok(supply) if balance.lost(&full) <= *supply => steady = full,
+                Ok(supply) if full.lost() <= *supply => steady = full,
                 Ok(supply) => {
                     self.inputs.push(kept.supply_input(*supply));
                     steady = keep_up(balance, &steady, &full, id, *supply)?;
@@ -153,7 +153,7 @@ fn keep_up(
         balance.steady(&levels)
     };
     let (mut low, mut high) = (conserved.levels[sink], full.levels[sink]);
-    let (mut under, mut above) = (supply - balance.lost(conserved), balance.lost(full) - supply);
+    let (mut under, mut above) = (supply - conserved.lost(), full.lost() - supply);
     let mut found = at(low)?;
     if under <= 0.0 {
         return Ok(found);
@@ -161,7 +161,7 @@ fn keep_up(
     for _ in 0..FILLINGS {
         let middle = low + (high - low) * under / (under + above);
         found = at(middle)?;
-        let off = balance.lost(&found) - supply;
+        let off = found.lost() - supply;
         if off.abs() <= SMALLEST_LOSS || high - low <= LEVEL_TOLERANCE {
             break;
         }

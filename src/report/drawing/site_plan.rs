@@ -223,7 +223,7 @@ mod tests {
             .split_once("1:")
             .and_then(|(_, rest)| rest.split([';', ',', ' ', ')']).next()?.parse().ok())
             .unwrap();
-        let middles: Vec<Point> = outlines(scene).map(|points| middle(points)).collect();
+        let middles: Vec<Point> = outlines(scene).map(middle).collect();
         let apart = [middles[1][0] - middles[0][0], middles[0][1] - middles[1][1]];
         let metres = apart.map(|points| points / 72.0 * 0.0254 * ratio);
         assert!(
