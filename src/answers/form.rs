@@ -1,5 +1,7 @@
 //! The form: what is asked of the designer, item by item, and which values of the plan answer it.
 
+use std::collections::HashSet;
+
 use serde::Serialize;
 
 use super::FieldName;
@@ -129,6 +131,9 @@ impl Rows<'_> {
         for place in self.places(finding, question, &entry) {
             self.expand(&entry.number, &place, finding, 2, &mut rows);
         }
+        // A cure may name a part of which another names a value; each value has one row.
+        let mut named = HashSet::new();
+        rows.retain(|row: &FormRow| named.insert(row.name.clone()));
         if rows.len() > MOST_ROWS {
             rows.clear();
         }

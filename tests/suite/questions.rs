@@ -1,6 +1,9 @@
 //! Questions, and what needs no answer to be judged.
 
-use bywash::{engine::ReviewOptions, review::Review};
+use bywash::{
+    engine::{Engine, ReviewOptions},
+    review::Review,
+};
 
 use super::changed;
 
@@ -132,4 +135,37 @@ fn the_starter_plan_raises_few_questions() {
     let (engine, opened) = changed::example("starter", &[]);
     let review = engine.review(&opened, ReviewOptions::default());
     assert!(review.questions.len() <= 25, "{:#?}", review.questions);
+}
+
+/// A field of a form is known by its name: what is filled in under a name that stands twice could not be read back.
+#[test]
+fn no_form_asks_for_a_value_twice_under_one_number() {
+    for folder in ["examples", "tests/plans", "tests/plans/faults"] {
+        let folder = format!("{}/{folder}", env!("CARGO_MANIFEST_DIR"));
+        for entry in std::fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.extension().is_none_or(|ending| ending != "jsonc") {
+                continue;
+            }
+            let (mut engine, loaded) = Engine::new();
+            loaded.unwrap();
+            let text = std::fs::read_to_string(&path).unwrap();
+            let source = engine.sources.add("plan.jsonc", &text);
+            // Folders also hold patches over plans.
+            let Ok(opened) = engine.open(source, Vec::new()) else {
+                continue;
+            };
+            let options = ReviewOptions {
+                cures: true,
+                ..ReviewOptions::default()
+            };
+            let review = engine.review(&opened, options);
+            let units = review.subject.units;
+            let form = bywash::answers::Form::of(&review, &opened.tree.root, engine.book(), units);
+            let mut seen = std::collections::HashSet::new();
+            for row in form.items.iter().flat_map(|item| &item.rows) {
+                assert!(seen.insert(&row.name), "{}: {}", path.display(), row.name);
+            }
+        }
+    }
 }
