@@ -5,7 +5,7 @@ use crate::{
     hydraulics::System,
     ledger::{Definition, Gap, Ledger, Scope, Worksheet, quantity},
     plan::{
-        Basin, Given, Plan,
+        Basin, Given, Plan, Shown,
         connections::{drains_from, falls_from, runs_into},
     },
     quantity::Kind,
@@ -54,6 +54,17 @@ static SPILL_RUNNING: Definition = Definition::quantity(
     "Q = C·L_rim·(z_running − z_rim)^1.5",
 )
 .from("broad-crested weir");
+static OVERFLOWING: Definition = Definition::quantity(
+    Scope::Basins,
+    "overflowing-running",
+    "flow by the overflow while running",
+    Kind::Flow,
+)
+.by(
+    "what the overflow passes at the running level: water that leaves for good as long as the pump runs",
+    "Q: Q_overflow(z_running)",
+)
+.from(BALANCE);
 pub(super) static FREEBOARD_SETTLED_EDGE: Definition = Definition::quantity(
     Scope::Basins,
     "freeboard-settled-edge",
@@ -72,6 +83,7 @@ pub(crate) static DEFINITIONS: &[&Definition] = &[
     &WATER_IN_FLIGHT,
     &FREEBOARD_RUNNING,
     &SPILL_RUNNING,
+    &OVERFLOWING,
     &FREEBOARD_SETTLED_EDGE,
 ];
 
@@ -119,6 +131,13 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan, system: &System, basin: &G
             rim(sheet)?;
             sheet.figure("z_running", &RUNNING_LEVEL, at)?;
             quantity(spill.over_rim)
+        });
+    }
+    if let Shown::Is(overflow) = &basin.overflow {
+        ledger.enter(&OVERFLOWING, at, |sheet| {
+            sheet.given("z_overflow", &overflow.level, &overflow.place, "level")?;
+            sheet.figure("z_running", &RUNNING_LEVEL, at)?;
+            quantity(system.spills.get(at).map_or(0.0, |spill| spill.by_overflow))
         });
     }
     ledger.enter(&FREEBOARD_SETTLED_EDGE, at, |sheet| {
