@@ -354,7 +354,47 @@ fn water_enough(sheet: &mut Worksheet<'_>, filling: &Given<Filling>) -> Answer {
 }
 
 /// What must come before what.
-const ORDER: [(StepKind, StepKind, &str); 4] = [
+const ORDER: [(StepKind, StepKind, &str); 12] = [
+    (
+        StepKind::Dig,
+        StepKind::Underlay,
+        "the underlay is laid before the hole is dug",
+    ),
+    (
+        StepKind::Dig,
+        StepKind::Membrane,
+        "the membrane is laid before the hole is dug",
+    ),
+    (
+        StepKind::Underlay,
+        StepKind::Membrane,
+        "the underlay is laid after the membrane that lies on it",
+    ),
+    (
+        StepKind::Membrane,
+        StepKind::Stone,
+        "stone goes in before the membrane",
+    ),
+    (
+        StepKind::Membrane,
+        StepKind::Fill,
+        "it is filled before the membrane is in",
+    ),
+    (
+        StepKind::Membrane,
+        StepKind::LeakTest,
+        "it is tested for leaks before the membrane is in",
+    ),
+    (
+        StepKind::LeakTest,
+        StepKind::Stone,
+        "stone goes in before the leak test, and comes out again for a leak",
+    ),
+    (
+        StepKind::Wash,
+        StepKind::Plant,
+        "it is planted before it is washed",
+    ),
     (StepKind::Wash, StepKind::Join, "it is joined before it is washed"),
     (
         StepKind::Join,
@@ -416,5 +456,5 @@ fn order_of_work(sheet: &mut Worksheet<'_>, plan: &Plan, filling: &Given<Filling
             return verdict(false, because, Some(order.place.clone()));
         }
     }
-    yes("washed, joined and planted in that order")
+    yes("each step follows what it needs")
 }

@@ -74,7 +74,53 @@ fn in_designation(word: &str) -> Option<f64> {
     }
 }
 
+/// Greatest protection of copper conductors by area, mm² and A. Gauges: 7 and 10 A for 18 and 16 AWG, 15, 20 and 30 A for
+/// 14, 12 and 10 AWG (NFPA 70, 240.4(D)), above them the 60 °C column of table 310.16 (both from memory). Metric sizes: usual
+/// breakers in buildings and of cords (common practice after IEC 60364-5-52, from memory).
+const PROTECTED: [(f64, f64); 19] = [
+    (0.75, 6.0),
+    (0.823, 7.0),
+    (1.0, 10.0),
+    (1.31, 10.0),
+    (1.5, 16.0),
+    (2.08, 15.0),
+    (2.5, 20.0),
+    (3.31, 20.0),
+    (4.0, 25.0),
+    (5.26, 30.0),
+    (6.0, 32.0),
+    (8.37, 40.0),
+    (10.0, 50.0),
+    (13.3, 55.0),
+    (16.0, 63.0),
+    (21.2, 70.0),
+    (25.0, 80.0),
+    (33.6, 95.0),
+    (35.0, 100.0),
+];
+
 impl Conductor {
+    /// Greatest current (A) that a copper conductor of a usual size may carry; none for other sizes and metals.
+    ///
+    /// ```
+    /// use bywash::formulas::conductor::Conductor;
+    /// // NFPA 70, 240.4(D), from memory: 15, 20 and 30 A.
+    /// let most = |text| Conductor::parse(text).unwrap().greatest_current();
+    /// assert_eq!(most("14 AWG copper"), Some(15.0));
+    /// assert_eq!(most("12 AWG copper"), Some(20.0));
+    /// assert_eq!(most("10 AWG copper"), Some(30.0));
+    /// assert_eq!(most("3G1.5 mm²"), Some(16.0));
+    /// ```
+    pub fn greatest_current(&self) -> Option<f64> {
+        let area = self.area * 1e6;
+        let known = PROTECTED
+            .iter()
+            .find(|(known, _)| (area / known - 1.0).abs() < 0.01);
+        known
+            .filter(|_| self.metal == Metal::Copper)
+            .map(|(_, most)| *most)
+    }
+
     /// A conductor as people write it: `12 AWG copper`, `10 AWG aluminium`, `4 mm2`, `H07RN-F 3G1.5 mm²`, `3x2,5`; copper
     /// where no metal is named. None where no size is told.
     ///

@@ -1,8 +1,10 @@
 //! What holds the edge of a basin, and whether the ground is dug for it.
 
+use super::parts::given;
 use crate::{
-    ledger::{Answer, Definition, Ledger, Scope, Worksheet, at_least, not, yes},
+    ledger::{Answer, Definition, Found, Ledger, Scope, Worksheet, at_least, does_not_apply, not, yes},
     plan::{Basin, Given, Plan, Shown, Wall},
+    quantity::FOOT,
     read::Place,
 };
 
@@ -30,7 +32,18 @@ static GROUND_DUG: Definition = Definition::verdict(
     "",
 );
 
-pub(super) static DEFINITIONS: &[&Definition] = &[&EARTH_EDGE, &EARTH_BANK, &GROUND_DUG];
+static BANK_DESIGNED: Definition = Definition::verdict(
+    Scope::Basins,
+    "bank-designed",
+    "bank that holds deep water above the ground designed by somebody named",
+)
+.by(
+    "where a bank of earth holds water 3 ft (0.9 m) or more above the ground: the basin names who designed it",
+    "h ≥ 3 ft (0.9 m)",
+)
+.from("NRCS Conservation Practice Standard 378, from memory");
+
+pub(super) static DEFINITIONS: &[&Definition] = &[&EARTH_EDGE, &EARTH_BANK, &GROUND_DUG, &BANK_DESIGNED];
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     ledger.enter(&GROUND_DUG, &Place::root(), |sheet| ground_dug(sheet, plan));
@@ -44,6 +57,7 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
             }
         });
         ledger.enter(&EARTH_BANK, at, |sheet| earth_bank(sheet, plan, id, basin));
+        ledger.enter(&BANK_DESIGNED, at, |sheet| bank_designed(sheet, plan, id, basin));
     }
 }
 
@@ -60,6 +74,30 @@ pub(super) fn framed(sheet: &mut Worksheet<'_>, basin: &Basin) -> bool {
         }
         Shown::NotShown => false,
     }
+}
+
+fn bank_designed(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {
+    let at = &basin.place;
+    if basin.impounded.given().is_none() {
+        return Err(does_not_apply("no water is said to stand above the ground"));
+    }
+    let raised = sheet.given("h", &basin.impounded, at, "impounded")?;
+    if !at_least(raised, 3.0 * FOOT) {
+        return Err(does_not_apply(
+            "the water stands less than 3 ft (0.9 m) above the ground",
+        ));
+    }
+    let (bank, _) = sheet.aside(|sheet| earth_bank(sheet, plan, id, basin));
+    if !matches!(bank, Ok(Found::Verdict { holds: true, .. })) {
+        return Err(does_not_apply("no bank of earth holds it"));
+    }
+    given(
+        sheet,
+        &basin.engineer,
+        at,
+        "engineer",
+        "nobody is named who designed the bank that holds the water above the ground",
+    )
 }
 
 fn earth_bank(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin: &Given<Basin>) -> Answer {

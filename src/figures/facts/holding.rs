@@ -9,7 +9,10 @@ use crate::{
         Answer, Definition, Found, Ledger, Scope, Worksheet, at_least, at_most, does_not_apply, either,
         missing, no, quantity, stated, yes,
     },
-    plan::{Basin, BasinKind, Fill, Form, Given, Layer, PipeMaterial, Plan, Run, Shape, Shown, Tamper, Wall},
+    plan::{
+        Basin, BasinKind, ConstructionKind, Fill, Form, Given, Layer, Measure, PipeMaterial, Plan, Run,
+        Shape, Shown, Tamper, Wall,
+    },
     quantity::{FOOT, INCH, Kind},
     read::Place,
 };
@@ -20,8 +23,8 @@ static RAISED_SIDES_DESIGNED: Definition = Definition::verdict(
     "raised sides designed by somebody named",
 )
 .by(
-    "where a wall or a frame holds water 2 ft (0.6 m) or more above the ground: the basin, or each wall at it, names \
-     who designed them",
+    "where a wall, a frame, a shell, a tank or sides steeper than 1:1 hold water 2 ft (0.6 m) or more above the ground: \
+     the basin, or each wall at it, names who designed them",
     "",
 );
 static SHAFT_COVERED: Definition = Definition::verdict(
@@ -113,7 +116,12 @@ fn raised_sides_designed(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin
     let at = &basin.place;
     let walls = walls_at(plan, id);
     // A plan that draws neither wall nor frame is not asked how high an earth bank holds the water.
-    if walls.is_empty() && basin.frame.given().is_none() && basin.impounded.given().is_none() {
+    let stands = stands_up(sheet, basin);
+    if walls.is_empty()
+        && stands.is_none()
+        && basin.frame.given().is_none()
+        && basin.impounded.given().is_none()
+    {
         return Err(does_not_apply("no raised sides are drawn"));
     }
     let raised = sheet.given("h", &basin.impounded, at, "impounded")?;
@@ -125,6 +133,8 @@ fn raised_sides_designed(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin
     if walls.is_empty() {
         match &basin.frame {
             Shown::Is(frame) => sheet.note_place("frame", &frame.place),
+            // Sides that stand up hold the water whether or not the plan draws what holds them.
+            _ if stands.is_some() => {}
             Shown::None(_) => return Err(does_not_apply("an earth bank holds it")),
             Shown::NotShown => return Err(missing(at.child("frame"))),
         }
@@ -139,6 +149,23 @@ fn raised_sides_designed(sheet: &mut Worksheet<'_>, plan: &Plan, id: &str, basin
         return yes("each wall at it names who designed it");
     }
     basin_by
+}
+
+/// Why the sides of a basin stand up though the plan draws no frame: earth does not stand steeper than 1:1 over the ground.
+fn stands_up(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Option<&'static str> {
+    let construction = basin.construction.given();
+    if let Some(kind) = construction.and_then(|it| it.kind.given())
+        && kind.value != ConstructionKind::LinedEarth
+    {
+        sheet.note_place("kind", &kind.place);
+        return Some("it is no earth bank");
+    }
+    let slope = basin.shape.given().and_then(|shape| shape.side_slope.given())?;
+    if matches!(basin.frame, Shown::None(_)) && slope.si() < 1.0 {
+        sheet.note_given("m", slope);
+        return Some("its sides are steeper than earth stands");
+    }
+    None
 }
 
 fn shaft_covered(sheet: &mut Worksheet<'_>, basin: &Given<Basin>) -> Answer {

@@ -14,7 +14,7 @@ static HAS_SUCTION_OUTLET: Definition = Definition::verdict(
     "suction outlet that can trap a bather",
 )
 .by(
-    "it has a bottom drain, a gravity line leaves it by one, or a dry pump draws from it through a suction line",
+    "it has a bottom drain, a gravity line leaves it by one or by a wall pipe or standpipe without a cover, or a dry pump draws from it through a suction line",
     "",
 );
 static SUCTION_OUTLET_SAFE: Definition = Definition::verdict(
@@ -64,7 +64,14 @@ fn ways_out<'a>(plan: &'a Plan, id: &'a str, basin: &'a Given<Basin>) -> impl It
         let form = drain.place.child("mouth").child("form");
         let mouth = drain.mouth.given();
         let suction = match mouth.map(|mouth| &mouth.form) {
-            Some(Shown::Is(form)) => Ok(form.value == MouthForm::BottomDrain),
+            Some(Shown::Is(form)) => Ok(match form.value {
+                MouthForm::BottomDrain => true,
+                // A pipe that is said to be open takes in a hand or a foot; one with a grate is no suction drain.
+                MouthForm::WallPipe | MouthForm::Standpipe => {
+                    mouth.is_some_and(|mouth| matches!(mouth.cover, Shown::None(_)))
+                }
+                MouthForm::Skimmer => false,
+            }),
             Some(Shown::None(_)) => Ok(false),
             Some(Shown::NotShown) | None => Err(form),
         };

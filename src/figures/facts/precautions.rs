@@ -11,7 +11,7 @@ use crate::{
         Answer, Definition, Ledger, Scope, Worksheet, at_least, at_most, does_not_apply, missing, not,
         quantity, yes,
     },
-    plan::{Basin, BasinKind, ConstructionKind, DischargeForm, Given, MouthForm, Plan, Shown},
+    plan::{Basin, BasinKind, ConstructionKind, DischargeForm, Given, MouthForm, Plan, PlannedUse, Shown},
     quantity::{FOOT, INCH, Kind},
     read::Place,
 };
@@ -22,6 +22,16 @@ static WATER_SPRAYS: Definition =
          much head spent in a nozzle, which the extra loss of its last run tells",
         "d ≥ 12 in (300 mm)",
     );
+static PLAY_WATER_TREATED: Definition = Definition::verdict(
+    Scope::Plan,
+    "play-water-treated",
+    "water that children or the public bathe or play in is treated or looked after",
+)
+.by(
+    "where it is pumped round, and people bathe in it in public or children are cared for: a bed of stone, a filter or a \
+     lamp treats it, or a water management plan says who tests it",
+    "",
+);
 static LEAVES_CAUGHT: Definition =
     Definition::verdict(Scope::Plan, "leaves-caught", "leaf capture under trees").by(
         "where a tree stands nearer to a dig than twice the radius of its crown: a skimmer, or what upkeep does about leaves",
@@ -62,6 +72,7 @@ static BEDROOM_DISTANCE: Definition = Definition::quantity(
 
 pub(super) static DEFINITIONS: &[&Definition] = &[
     &WATER_SPRAYS,
+    &PLAY_WATER_TREATED,
     &LEAVES_CAUGHT,
     &ESCAPE_STOPPED,
     &LIME_CURED,
@@ -79,6 +90,9 @@ const ENTERABLE: f64 = 0.45;
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     let root = Place::root();
+    ledger.enter(&PLAY_WATER_TREATED, &root, |sheet| {
+        play_water_treated(sheet, plan)
+    });
     ledger.enter(&WATER_SPRAYS, &root, |sheet| water_sprays(sheet, plan));
     ledger.enter(&LEAVES_CAUGHT, &root, |sheet| leaves_caught(sheet, plan));
     ledger.enter(&BEDROOM_DISTANCE, &root, |sheet| {
@@ -97,6 +111,45 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
 }
 
 /// A drop that is not shown is asked for by other rules.
+fn play_water_treated(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
+    let root = Place::root();
+    let site = part(&plan.site, &root, "site")?;
+    let used = part(&site.planned_use, &site.place, "planned_use")?;
+    sheet.note_place("planned_use", &used.place);
+    let bathed = plan
+        .basins
+        .values()
+        .any(|basin| basin.bathing.yes() == Some(true));
+    let applies = match used.value {
+        PlannedUse::Private => false,
+        PlannedUse::Public => bathed,
+        PlannedUse::ChildCare => true,
+    };
+    if !applies || plan.pumps.is_empty() {
+        return Err(does_not_apply(
+            "no water that the public or children play in is pumped round",
+        ));
+    }
+    let bed =
+        |basin: &&Given<Basin>| basin.kind.value() == Some(&BasinKind::Bed) || basin.filter.given().is_some();
+    if let Some(basin) = plan.basins.values().find(bed) {
+        sheet.note_place("filter", &basin.place);
+        return yes("a bed or a filter treats it");
+    }
+    if let Some(line) = plan.lines.values().find(|line| line.uv.given().is_some()) {
+        sheet.note_place("uv", &line.place.child("uv"));
+        return yes("a lamp treats it");
+    }
+    let upkeep = part(&plan.upkeep, &root, "upkeep")?;
+    given(
+        sheet,
+        &upkeep.water_management,
+        &upkeep.place,
+        "water_management",
+        "nothing filters or disinfects the water that children or the public play in, and nobody is named who tests it",
+    )
+}
+
 fn water_sprays(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
     for fall in plan.falls.values() {
         let below = fall.to.value().and_then(|to| plan.basins.get(to));

@@ -306,10 +306,27 @@ fn water_held_up_by_walls_needs_a_name_and_an_earth_bank_does_not() {
         ),
         (&[HIGH, "/walls/bed-face/engineer=sheet S-2"], at, of, "yes"),
         (
-            &[HIGH, NO_WALL, "/basins/bed/frame=none"],
+            &[
+                HIGH,
+                NO_WALL,
+                "/basins/bed/frame=none",
+                "/basins/bed/shape/side_slope=3:1",
+            ],
             at,
             of,
             "does not apply",
+        ),
+        // Sides that stand up are no bank.
+        (
+            &[
+                HIGH,
+                NO_WALL,
+                "/basins/bed/frame=none",
+                "/basins/bed/shape/side_slope=0:1",
+            ],
+            at,
+            of,
+            "asks /basins/bed/engineer",
         ),
         (&[HIGH, NO_WALL], at, of, "asks /basins/bed/frame"),
         (
