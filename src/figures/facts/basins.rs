@@ -11,7 +11,7 @@ use crate::{
         missing, no, not, yes,
     },
     plan::{
-        Basin, BasinKind, Drain, Fall, Fill, Form, Given, Layer, MakeUp, Plan, Shown,
+        Basin, BasinKind, Drain, Fall, Fill, FilterKind, Form, Given, Layer, MakeUp, Plan, Shown,
         connections::{falls_from, falls_left_out},
     },
     quantity::{FOOT, agree},
@@ -20,6 +20,12 @@ use crate::{
 
 static BED_PLANNED: Definition =
     Definition::verdict(Scope::Plan, "bed-planned", "bed in the plan").by("a basin is a bed", "");
+static NITRIFIES: Definition = Definition::verdict(
+    Scope::Plan,
+    "nitrification-planned",
+    "bed or filter in which ammonia is turned over",
+)
+.by("a basin is a bed, or has a filter other than a drum", "");
 static FLUSH_PLANNED: Definition =
     Definition::verdict(Scope::Basins, "flush-planned", "flushing provided and planned")
         .by("a provision for flushing and an interval are given", "");
@@ -86,6 +92,7 @@ static IN_BED: Definition =
 
 pub(super) static DEFINITIONS: &[&Definition] = &[
     &BED_PLANNED,
+    &NITRIFIES,
     &FLUSH_PLANNED,
     &HAS_MODULES,
     &NEEDS_OVERFLOW,
@@ -100,6 +107,7 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
 
 pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
     ledger.enter(&BED_PLANNED, &Place::root(), |sheet| bed_planned(sheet, plan));
+    ledger.enter(&NITRIFIES, &Place::root(), |sheet| nitrifies(sheet, plan));
     for (id, basin) in &plan.basins {
         let at = &basin.place;
         ledger.enter(&NEEDS_OVERFLOW, at, |sheet| {
@@ -142,6 +150,18 @@ fn bed_planned(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
         return Err(missing(Place::root().child("basins")));
     }
     any(plan.basins.values().map(|basin| kind_is_bed(sheet, basin)))
+}
+
+fn nitrifies(sheet: &mut Worksheet<'_>, plan: &Plan) -> Answer {
+    for basin in plan.basins.values() {
+        if let Shown::Is(filter) = &basin.filter
+            && filter.kind.value().is_some_and(|kind| *kind != FilterKind::Drum)
+        {
+            sheet.note_place("filter", &filter.place);
+            return yes("a filter turns ammonia over");
+        }
+    }
+    bed_planned(sheet, plan)
 }
 
 fn flush_planned(sheet: &mut Worksheet<'_>, plan: &Plan, basin: &Given<Basin>) -> Answer {

@@ -50,6 +50,16 @@ static DROPS_LEFT: Definition = Definition::quantity(
     "height between its head and its end, less the drops of its reaches",
     "Δ = (z_head − z_end) − ΣΔz",
 );
+static DROPS_LEFT_SHARE: Definition = Definition::quantity(
+    Scope::Streams,
+    "drops-left-share",
+    "share of the stream’s height that no reach takes",
+    Kind::Share,
+)
+.by(
+    "height that no reach takes divided by the height between head and end",
+    "r = 1 − ΣΔz / (z_head − z_end)",
+);
 static DROPS_TOLERANCE: Definition = Definition::quantity(
     Scope::Streams,
     "drops-tolerance",
@@ -76,6 +86,7 @@ pub(super) static DEFINITIONS: &[&Definition] = &[
     &STREAM_WATER,
     &DROPS_BEYOND,
     &DROPS_LEFT,
+    &DROPS_LEFT_SHARE,
     &DROPS_TOLERANCE,
     &reaches::REACH_DEPTH,
     &reaches::REACH_DEPTH_ROUGH,
@@ -114,6 +125,10 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
         ledger.enter(&DROPS_LEFT, at, |sheet| {
             let height = height(sheet, plan, id, stream)?;
             quantity(height - drops(sheet, stream)?)
+        });
+        ledger.enter(&DROPS_LEFT_SHARE, at, |sheet| {
+            let height = height(sheet, plan, id, stream)?;
+            quantity(1.0 - drops(sheet, stream)? / height)
         });
         ledger.enter(&DROPS_TOLERANCE, at, |sheet| {
             drop_tolerance(height(sheet, plan, id, stream)?)
