@@ -14,6 +14,7 @@ mod form;
 mod mark;
 mod new_rows;
 mod paper;
+mod pen;
 mod shell;
 mod start;
 mod top;

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use super::act::Pen;
+use super::pen::Pen;
 use crate::{check::Shape, read::Place};
 
 /// Rows that are being typed, by the place of their list. They stand after the rows of the plan.

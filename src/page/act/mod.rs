@@ -2,28 +2,18 @@
 
 use serde_json::{Value as Json, json};
 
+pub use super::pen::Pen;
+
 use super::{
     new_rows::NewRow,
     typed::{height, snap, snapped, typed},
     write::{Change, WriteError, rewrite},
 };
 use crate::{
-    check::{SchemaBook, Shape},
-    quantity::{Kind, Quantity, UnitSystem},
+    check::Shape,
+    quantity::{Kind, Quantity},
     read::{Node, Place, Value},
 };
-
-/// A plan's text and tree, and what is needed to change it.
-pub struct Pen<'a> {
-    /// The schema.
-    pub book: &'a SchemaBook,
-    /// The text.
-    pub text: &'a str,
-    /// Its tree.
-    pub tree: &'a Node,
-    /// Units that what is dragged is written in.
-    pub units: UnitSystem,
-}
 
 /// Why an edit can't be made, in words.
 pub type Refusal = String;
