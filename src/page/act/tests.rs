@@ -1,5 +1,9 @@
 use super::*;
-use crate::read::{Sources, parse};
+use crate::{
+    check::SchemaBook,
+    quantity::UnitSystem,
+    read::{Sources, parse},
+};
 
 const PLAN: &str = r#"{
   "format": "bywash plan 1",
