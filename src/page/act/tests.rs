@@ -1,6 +1,5 @@
 use super::*;
 use crate::{
-    check::SchemaBook,
     quantity::UnitSystem,
     read::{Sources, parse},
 };
