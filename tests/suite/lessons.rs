@@ -190,11 +190,7 @@ fn a_drill_has_three_levels_and_one_key() {
         let sent = serde_json::to_string(&drill.sheet).unwrap();
         assert!(drill.sheet.water.is_empty() && drill.sheet.rules.is_empty());
         for card in &engine.library.cards {
-            assert!(
-                !sent.contains(&card.id),
-                "seed {seed}: {}",
-                card.id
-            );
+            assert!(!sent.contains(&card.id), "seed {seed}: {}", card.id);
         }
         assert_eq!(drill.sheet.faults, None, "the number of faults is a hint");
         assert!(drill.sheet.answers > 4);
