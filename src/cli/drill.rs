@@ -14,7 +14,7 @@ use super::{
 };
 use crate::{
     engine::Engine,
-    lessons::{Drill, DrillError, plant},
+    lessons::{Drill, DrillError, DrillLevel, plant},
     read::read_file,
 };
 
@@ -29,6 +29,9 @@ pub(super) struct Arguments {
     /// Random seed; the same seed gives the same sheet.
     #[arg(long, value_name = "NUMBER", default_value_t = 1)]
     seed: u64,
+    /// How much the sheet gives beside the plan.
+    #[arg(long, value_name = "LEVEL", ignore_case = true, default_value = "figures")]
+    level: LevelArgument,
     /// Write the sheet for the trainee as a PDF to this file.
     #[arg(long, value_name = "FILE")]
     pdf: PathBuf,
@@ -44,6 +47,27 @@ pub(super) struct Arguments {
     force: ForceArgument,
 }
 
+/// The level of a drill as the command line names it, the easiest first.
+#[derive(Clone, Copy, Debug, clap::ValueEnum)]
+enum LevelArgument {
+    /// The whole plan, the computed figures, and a list of rules.
+    Figures,
+    /// The whole plan and a list of rules, without figures.
+    Plain,
+    /// The plan as a contractor sends it: no figures, no rules, and some values left out.
+    Sent,
+}
+
+impl From<LevelArgument> for DrillLevel {
+    fn from(level: LevelArgument) -> Self {
+        match level {
+            LevelArgument::Figures => Self::Figures,
+            LevelArgument::Plain => Self::Plain,
+            LevelArgument::Sent => Self::Sent,
+        }
+    }
+}
+
 pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     let key = arguments.key.as_deref().map(|path| ("--key", path));
     let asked = [("--pdf", arguments.pdf.as_path())].into_iter().chain(key);
@@ -53,8 +77,11 @@ pub(super) fn run(arguments: &Arguments) -> Result<Status, Failure> {
     outputs.spare(inputs.map(PathBuf::as_path))?;
     let mut engine = engine_under(&pages)?;
     let plan = read_file(&mut engine.sources, &arguments.plan)?;
-    let drill = plant(&engine, plan, usize::from(arguments.faults), arguments.seed)
-        .map_err(|error| failure(&engine, &error))?;
+    let refused = |error: DrillError| failure(&engine, &error);
+    let mut drill = plant(&engine, plan, usize::from(arguments.faults), arguments.seed).map_err(refused)?;
+    drill
+        .set_level(&engine, arguments.level.into())
+        .map_err(refused)?;
     let (sheet, key) = typeset(&drill, arguments.paper)?;
     // The key is written where one is asked for: the outputs take as many as they claimed.
     outputs.write(&[sheet, key])?;

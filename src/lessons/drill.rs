@@ -9,13 +9,14 @@ use serde::Serialize;
 
 use super::{
     examples::{Change, changes, places},
+    level::{DrillLevel, left_out},
     plan_table::{self, Part},
     seeded::Seeded,
 };
 use crate::{
     engine::{Engine, Opened, ReviewOptions},
     quantity::{UnitSystem, own_first},
-    read::{Place, Problem, SourceId, takes_away},
+    read::{Node, Place, Problem, SourceId, takes_away},
     review::{Finding, Review},
     rules::{Bound, Card, Example, Expect, Severity, Subject},
 };
@@ -53,6 +54,12 @@ pub struct Drill {
     pub opened: Opened,
     /// Its review.
     pub review: Review,
+    /// The plan as the sheet shows it, where the sheet leaves values out.
+    pub shown: Option<Opened>,
+    /// The values that the sheet leaves out.
+    pub left_out: Vec<Change>,
+    /// The patches that planted the faults, by rule.
+    planted: Vec<(String, Node)>,
 }
 
 /// The sheet: a plan with faults in it, the rules to hold it against, and room for answers.
@@ -62,13 +69,18 @@ pub struct DrillSheet {
     pub name: String,
     /// The seed it was drawn from.
     pub seed: u64,
-    /// How many faults are planted.
-    pub faults: usize,
+    /// How much it gives beside the plan.
+    pub level: DrillLevel,
+    /// How many faults are planted; a sheet as sent does not say.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub faults: Option<usize>,
+    /// Answers that it has room for.
+    pub answers: usize,
     /// The plan, object by object.
     pub plan: Vec<Part>,
-    /// What the water does, as computed: object and figures.
+    /// What the water does, as computed: object and figures; empty on a sheet without figures.
     pub water: Vec<Part>,
-    /// Rules to hold the plan against, by discipline; those planted are among them.
+    /// Rules to hold the plan against, by discipline; those planted are among them. Empty on a sheet as sent.
     pub rules: Vec<ListedRule>,
 }
 
@@ -108,7 +120,7 @@ struct Seedling<'c> {
 /// # Errors
 /// A plan that can't be read or is not sound, or more faults than go together.
 pub fn plant(engine: &Engine, plan: SourceId, faults: usize, seed: u64) -> Result<Drill, DrillError> {
-    let sound = review(engine, plan, &[])?.1;
+    let sound = review(engine, plan, Vec::new())?.1;
     if let Some(finding) = sound
         .findings
         .iter()
@@ -131,7 +143,7 @@ pub fn plant(engine: &Engine, plan: SourceId, faults: usize, seed: u64) -> Resul
             continue;
         }
         planted.push(seedling);
-        match review(engine, plan, &planted) {
+        match review(engine, plan, patches(&planted)) {
             Ok((opened, review)) if believable(&review, &planted, &known) => last = Some(opened),
             _ => drop(planted.pop()),
         }
@@ -145,12 +157,80 @@ pub fn plant(engine: &Engine, plan: SourceId, faults: usize, seed: u64) -> Resul
     };
     let review = engine.review(&opened, options);
     let key = key(engine, &opened, &review, &planted);
+    let planted = patches(&planted);
     Ok(Drill {
         sheet: sheet(engine, &opened, &review, &planted, seed),
         key,
         opened,
         review,
+        shown: None,
+        left_out: Vec::new(),
+        planted,
     })
+}
+
+impl Drill {
+    /// Makes the sheet of a level; what was planted, and the key it is graded by, stay.
+    ///
+    /// # Errors
+    /// A plan that can't be read once values are left out; none is known.
+    pub fn set_level(&mut self, engine: &Engine, level: DrillLevel) -> Result<(), DrillError> {
+        self.sheet = sheet(engine, &self.opened, &self.review, &self.planted, self.sheet.seed);
+        self.sheet.level = level;
+        self.shown = None;
+        self.left_out.clear();
+        if level != DrillLevel::Figures {
+            self.sheet.water.clear();
+        }
+        if level != DrillLevel::Sent {
+            return Ok(());
+        }
+        self.sheet.rules.clear();
+        self.sheet.faults = None;
+        self.sheet.answers = room_for(self.key.len());
+        let planted: Vec<Place> = self.planted.iter().flat_map(|(_, patch)| places(patch)).collect();
+        let without = |removed: &[Node]| {
+            let removed = removed.iter().map(|patch| (String::new(), patch.clone()));
+            let patches = self.planted.iter().cloned().chain(removed).collect();
+            review(engine, self.opened.source, patches)
+        };
+        let keeps = |removed: &[Node]| without(removed).is_ok_and(|(_, review)| self.graded_alike(&review));
+        let gone = left_out(
+            engine.book(),
+            &self.opened.tree.root,
+            &planted,
+            self.sheet.seed,
+            keeps,
+        );
+        let (changes, removed): (Vec<Change>, Vec<Node>) = gone.into_iter().unzip();
+        let (shown, _) = without(&removed)?;
+        self.sheet.plan = plan_table::parts(engine.book(), &shown.tree.root);
+        self.shown = Some(shown);
+        self.left_out = changes;
+        Ok(())
+    }
+
+    /// Whether a review of the plan with values left out raises every fault of the key as it stands there, and no other.
+    fn graded_alike(&self, review: &Review) -> bool {
+        let same = |a: &Finding, b: &Finding| {
+            identity(a) == identity(b) && a.severity == b.severity && a.headline == b.headline
+        };
+        let in_key = |planted: &PlantedFault| {
+            let stands = |finding: &Finding| same(finding, &planted.finding);
+            review.findings.iter().any(stands)
+        };
+        let known = |finding: &Finding| {
+            let before = &self.review.findings;
+            before.iter().any(|other| identity(other) == identity(finding))
+        };
+        self.key.iter().all(in_key) && review.findings.iter().all(known)
+    }
+}
+
+/// Answers that a sheet has room for where it does not say how many faults it holds: a full page of them at least.
+fn room_for(faults: usize) -> usize {
+    const STEP: usize = 6;
+    (faults / STEP + 2) * STEP
 }
 
 /// Every example that falls short, of every rule; a value that is taken away is a question, not a fault to be seen.
@@ -188,11 +268,18 @@ fn goes_with(planted: &[Seedling<'_>], next: &Seedling<'_>, faults: usize) -> bo
     planted.iter().all(apart) && of_discipline.count() < faults.div_ceil(4).max(1)
 }
 
-fn review(engine: &Engine, plan: SourceId, planted: &[Seedling<'_>]) -> Result<(Opened, Review), DrillError> {
-    let patches = planted
+fn patches(planted: &[Seedling<'_>]) -> Vec<(String, Node)> {
+    planted
         .iter()
         .map(|seedling| (seedling.card.id.clone(), seedling.example.patch.clone()))
-        .collect();
+        .collect()
+}
+
+fn review(
+    engine: &Engine,
+    plan: SourceId,
+    patches: Vec<(String, Node)>,
+) -> Result<(Opened, Review), DrillError> {
     let opened = engine.open(plan, patches).map_err(DrillError::Plan)?;
     let review = engine.review(&opened, ReviewOptions::default());
     Ok((opened, review))
@@ -277,14 +364,16 @@ fn sheet(
     engine: &Engine,
     opened: &Opened,
     review: &Review,
-    planted: &[Seedling<'_>],
+    planted: &[(String, Node)],
     seed: u64,
 ) -> DrillSheet {
     let units = engine.context(opened, ReviewOptions::default()).units;
     DrillSheet {
         name: review.subject.name.clone(),
         seed,
-        faults: planted.len(),
+        level: DrillLevel::Figures,
+        faults: Some(planted.len()),
+        answers: planted.len(),
         plan: plan_table::parts(engine.book(), &opened.tree.root),
         water: water(review),
         rules: rules(engine, review, planted, seed, units),
@@ -314,11 +403,11 @@ fn water(review: &Review) -> Vec<Part> {
 fn rules(
     engine: &Engine,
     review: &Review,
-    planted: &[Seedling<'_>],
+    planted: &[(String, Node)],
     seed: u64,
     units: UnitSystem,
 ) -> Vec<ListedRule> {
-    let is_planted = |card: &&Card| planted.iter().any(|seedling| seedling.card.id == card.id);
+    let is_planted = |card: &&Card| planted.iter().any(|(rule, _)| *rule == card.id);
     let kept = |card: &&Card| review.met.iter().any(|met| met.rule == card.id);
     let cards = &engine.library.cards;
     let mut others: Vec<&Card> = cards

@@ -4,6 +4,7 @@ mod chapters;
 mod drill;
 mod examples;
 mod handbook;
+mod level;
 mod plan_table;
 mod seeded;
 
@@ -11,4 +12,5 @@ pub use chapters::Term;
 pub use drill::{Drill, DrillError, DrillSheet, PlantedFault, plant};
 pub use examples::{Change, Worked};
 pub use handbook::{Chapter, Handbook, Lesson, Reference, RuleBook, handbook};
+pub use level::DrillLevel;
 pub use plan_table::Part;

@@ -2,9 +2,10 @@
 
 use std::{collections::BTreeSet, fmt::Write as _};
 
+use super::program::{bywash_in, folder, write};
 use bywash::{
-    engine::{Engine, SOUND},
-    lessons::{Drill, DrillError, handbook, plant},
+    engine::{Engine, ReviewOptions, SOUND},
+    lessons::{Drill, DrillError, DrillLevel, handbook, plant},
     read::SourceId,
     rules::{Bound, Subject},
 };
@@ -164,6 +165,117 @@ fn a_sheet_shows_the_faults_and_does_not_tell_them() {
         rows.iter()
             .any(|(name, value)| name == "rim level" && value.ends_with("in")),
         "{rows:?}"
+    );
+}
+
+/// Every drill has a sheet at each level. What each leaves off is gone from it, and the key is the same.
+#[test]
+fn a_drill_has_three_levels_and_one_key() {
+    for seed in [1, 2, 5] {
+        let (engine, mut drill) = on_the_sound_plan(4, seed);
+        let key = serde_json::to_string(&drill.key).unwrap();
+        let figures = serde_json::to_string(&drill.sheet).unwrap();
+        assert_eq!(drill.sheet.level, DrillLevel::Figures);
+        assert!(drill.sheet.water.len() > 3 && drill.sheet.rules.len() == 16);
+        let plan = drill.sheet.plan.clone();
+        let values = |drill: &Drill| drill.sheet.plan.iter().map(|part| part.rows.len()).sum::<usize>();
+
+        drill.set_level(&engine, DrillLevel::Plain).unwrap();
+        assert!(drill.sheet.water.is_empty() && drill.shown.is_none());
+        assert_eq!((&drill.sheet.plan, drill.sheet.rules.len()), (&plan, 16));
+        assert_eq!(drill.sheet.faults, Some(4));
+        let whole = values(&drill);
+
+        drill.set_level(&engine, DrillLevel::Sent).unwrap();
+        let sent = serde_json::to_string(&drill.sheet).unwrap();
+        assert!(drill.sheet.water.is_empty() && drill.sheet.rules.is_empty());
+        for card in &engine.library.cards {
+            assert!(!sent.contains(&card.id), "seed {seed}: {}", card.id);
+        }
+        assert_eq!(drill.sheet.faults, None, "the number of faults is a hint");
+        assert!(drill.sheet.answers > 4);
+        let gone = drill.left_out.len();
+        assert!((8..=20).contains(&gone), "seed {seed}: {gone} left out");
+        assert_eq!(values(&drill) + gone, whole, "seed {seed}");
+
+        drill.set_level(&engine, DrillLevel::Figures).unwrap();
+        assert_eq!(serde_json::to_string(&drill.sheet).unwrap(), figures);
+        assert_eq!(serde_json::to_string(&drill.key).unwrap(), key, "seed {seed}");
+    }
+}
+
+/// The plan of a sheet as sent, reviewed as it is shown, raises each fault of the key at its place and no other, so that
+/// the answers are graded as on the other sheets. A drawing shows levels and sizes and leaves out properties and notes
+/// (common practice).
+#[test]
+fn what_a_sheet_as_sent_leaves_out_hides_no_fault() {
+    for seed in [3, 4] {
+        let (engine, mut drill) = on_the_sound_plan(5, seed);
+        drill.set_level(&engine, DrillLevel::Sent).unwrap();
+        let review = engine.review(drill.shown.as_ref().unwrap(), ReviewOptions::default());
+        let raised: BTreeSet<(&str, &str)> = review
+            .findings
+            .iter()
+            .map(|finding| (finding.rule.as_str(), finding.object.as_str()))
+            .collect();
+        for planted in &drill.key {
+            let at = (planted.finding.rule.as_str(), planted.finding.object.as_str());
+            assert!(raised.contains(&at), "seed {seed}: {at:?}");
+            for change in &planted.changes {
+                assert!(
+                    !drill
+                        .left_out
+                        .iter()
+                        .any(|gone| gone.place_name == change.place_name)
+                );
+            }
+        }
+        let of_key = drill.review.findings.iter();
+        let of_key: BTreeSet<(&str, &str)> = of_key
+            .map(|finding| (finding.rule.as_str(), finding.object.as_str()))
+            .collect();
+        assert!(raised.is_subset(&of_key), "seed {seed}: {raised:?}");
+        for gone in &drill.left_out {
+            let last = gone.place_name.rsplit(" / ").next().unwrap();
+            let drawn = [
+                "length",
+                "width",
+                "rim level",
+                "still level",
+                "floor level",
+                "crest level",
+            ];
+            assert!(!drawn.contains(&last), "{gone:?}");
+        }
+    }
+}
+
+#[test]
+fn an_unknown_level_is_answered_with_the_levels_and_the_nearest() {
+    let dir = folder();
+    write(dir.path(), "plan.jsonc", SOUND);
+    let ran = |level| {
+        bywash_in(
+            dir.path(),
+            &["drill", "plan.jsonc", "--pdf", "a.pdf", "--level", level],
+        )
+    };
+    let near = ran("plane");
+    assert_eq!(near.status, 2);
+    for said in [
+        "'plane'",
+        "--level",
+        "figures, plain, sent",
+        "similar value exists: 'plain'",
+    ] {
+        assert!(near.err.contains(said), "{said}: {}", near.err);
+    }
+    assert!(ran("").err.contains("figures, plain, sent"));
+    assert!(!dir.path().join("a.pdf").exists());
+    let help = bywash_in(dir.path(), &["drill", "--help"]).out;
+    assert!(
+        help.contains("--level") && help.contains("[default: figures]"),
+        "{help}"
     );
 }
 

@@ -23,7 +23,8 @@ use typst::comemo;
 use typst_layout::PagedDocument;
 
 use crate::{
-    lessons::{Drill, RuleBook},
+    ledger::Ledger,
+    lessons::{Drill, DrillLevel, RuleBook},
     papers::FieldPaper,
     report::{
         code::Code,
@@ -150,9 +151,17 @@ pub fn drill_sheet(drill: &Drill, paper: Paper) -> Result<Vec<u8>, PdfError> {
     let silent = Review {
         findings: Vec::new(),
         questions: Vec::new(),
+        figures: Vec::new(),
         ..drill.review.clone()
     };
-    let drawings = drawings(&drill.opened.plan, &drill.opened.ledger, &silent);
+    let shown = drill.shown.as_ref().unwrap_or(&drill.opened);
+    // Without figures the section shows the levels of the plan alone.
+    let no_figures = Ledger::default();
+    let ledger = match drill.sheet.level {
+        DrillLevel::Figures => &shown.ledger,
+        DrillLevel::Plain | DrillLevel::Sent => &no_figures,
+    };
+    let drawings = drawings(&shown.plan, ledger, &silent);
     typeset(|script| {
         let data = [
             ("shown.json", to_value(&drill.sheet)?),
@@ -173,6 +182,7 @@ pub fn drill_key(drill: &Drill, paper: Paper) -> Result<Vec<u8>, PdfError> {
         let data = [
             ("shown.json", to_value(&drill.sheet)?),
             ("key.json", to_value(&drill.key)?),
+            ("left-out.json", to_value(&drill.left_out)?),
             ("drawings.json", to_value(&drawings)?),
         ];
         lesson("key.typ", ident.clone(), &data, paper, script)
