@@ -156,7 +156,8 @@ fn power(context: &ReviewContext<'_>) -> SheetTable {
         table.note = format!(
             "All pumps: {} in a day, {} in a year, running day and night.",
             money(total, currency),
-            money(total * YEAR_DAYS, currency)
+            // To whole units: the price will have changed within the year.
+            of_currency(&format!("{:.0}", total * YEAR_DAYS), currency)
         );
     } else {
         table
@@ -167,7 +168,11 @@ fn power(context: &ReviewContext<'_>) -> SheetTable {
 }
 
 fn money(amount: f64, currency: Option<&String>) -> String {
-    let number = crate::quantity::grouped(&format!("{amount:.2}"));
+    of_currency(&format!("{amount:.2}"), currency)
+}
+
+fn of_currency(number: &str, currency: Option<&String>) -> String {
+    let number = crate::quantity::grouped(number);
     currency.map_or(number.clone(), |currency| format!("{number} {currency}"))
 }
 

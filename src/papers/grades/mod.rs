@@ -100,6 +100,9 @@ pub fn grade_sheet(
     }
 }
 
+/// What parts a tie of rounding and is seen nowhere else, m.
+const TIE: f64 = 1e-9;
+
 /// What the columns of drift say.
 fn room_note(units: UnitSystem) -> String {
     let far = match units {
@@ -108,7 +111,7 @@ fn room_note(units: UnitSystem) -> String {
     };
     format!(
         "May be low, may be high: how far this mark may stand off, all others as drawn, before the review stops or revises the work; \
-         “{far} +” where it does not as far as that, “none” where there is no room. Set every mark as near as the work is set."
+         “{far} +” where it may stand off that far and more, “none” where there is no room. Set every mark as near as the work is set."
     )
 }
 
@@ -269,7 +272,9 @@ fn row(
     let sight = options.set_ups.sight(mark.level);
     let (set_up, reading, on_rod) = match sight {
         Sight::Read(index, reading) => {
-            let text = rod.show(reading);
+            // A level halfway between two marks of the rod is printed as the farther from the benchmark: so is its reading, and the
+            // two add up to the line of sight.
+            let text = rod.show((reading - mark.level.signum() * TIE).max(0.0));
             let cell = Cell::Quantity {
                 si: reading,
                 text: text.clone(),

@@ -52,7 +52,7 @@ impl Order<'_> {
         let mut step = WorkStep::new("Stock with fish");
         step.day = self.day(StepKind::Fish);
         step.notes.push(format!(
-            "Float each bag, then let pond water in little by little: {}.",
+            "Float each bag and let pond water in slowly: {}.",
             own_first(STEP_ALLOWED, self.units)
         ));
         step.holds

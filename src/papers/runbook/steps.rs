@@ -231,7 +231,13 @@ impl Order<'_> {
 
     /// Layers of beds and stone-filled basins; none where there are none.
     fn stone(&self) -> Option<WorkStep> {
-        let mut step = WorkStep::new("Cushion, modules and stone");
+        let layers = || self.plan.basins.values().flat_map(|basin| basin.layers.values());
+        let with_modules = layers().any(|layer| layer.fill.value() == Some(&Fill::Modules));
+        let mut step = WorkStep::new(if with_modules {
+            "Cushion, modules and stone"
+        } else {
+            "Cushion and stone"
+        });
         step.day = self.day(StepKind::Stone);
         step.caution = Some(
             "An empty lined hole in wet ground floats, and stone in it tears the sheet. Fill with water as soon as the stone \
@@ -252,13 +258,18 @@ impl Order<'_> {
                     .thickness
                     .value()
                     .map(|thick| format!(" {}", self.length(thick.si())));
-                format!("{layer}: {what}{}", thick.unwrap_or_default())
+                let thick = thick.unwrap_or_default();
+                if layer == what {
+                    format!("{what}{thick}")
+                } else {
+                    format!("{layer} {what}{thick}")
+                }
             });
             let layers: Vec<String> = layers.collect();
             step.notes.push(format!(
                 "{}, from the bottom up: {}.",
                 basin_name(self.plan, id),
-                layers.join("; ")
+                layers.join(", ")
             ));
         }
         if step.notes.is_empty() {
@@ -294,7 +305,7 @@ impl Order<'_> {
             if let Some(cut_off) = pump.low_level_cut_off.value() {
                 let level = site_level(cut_off.si(), self.units);
                 step.holds.push(format!(
-                    "{}: the low-level cut-off stops it at {level}, tried by lifting the float",
+                    "{}: the low-level cut-off stops it at {level}, tried with the float hanging clear of the water",
                     name_of(id, &pump.name)
                 ));
             }
@@ -354,7 +365,15 @@ impl Order<'_> {
 
     /// Check valves and air inlets tried by switching off; none where there is no pumped line.
     fn switching_off(&self) -> Option<WorkStep> {
-        let mut step = WorkStep::new("Switch off: check valve and siphon");
+        let lines = || self.plan.lines.values();
+        let valves = lines().any(|line| matches!(line.check_valve, Shown::Is(_)));
+        let inlets = lines().any(|line| matches!(line.air_inlet, Shown::Is(_)));
+        let mut step = WorkStep::new(match (valves, inlets) {
+            (true, true) => "Switch off: check valve and siphon",
+            (true, false) => "Switch off: check valve",
+            (false, true) => "Switch off: siphon",
+            (false, false) => "Switch off: water that drains back",
+        });
         step.caution = Some("Lock the switch while a hand is in the water or at a valve.");
         for (id, line) in &self.plan.lines {
             let name = name_of(id, &line.name);
@@ -377,31 +396,40 @@ impl Order<'_> {
         if step.holds.is_empty() {
             return None;
         }
-        for (id, basin) in &self.plan.basins {
-            let levels = [
-                ("power-off-level", "after power-off"),
-                ("drain-back-level", "with the check valve leaking"),
-            ];
-            let told: Vec<String> = levels
-                .into_iter()
-                .filter_map(|(figure, words)| {
-                    let level = self.context.ledger.quantity(&basin.place, figure)?;
-                    Some(format!("{} {words}", site_level(level, self.units)))
-                })
-                .collect();
-            if !told.is_empty() {
-                step.notes.push(format!(
-                    "{}, computed: {}.",
-                    basin_name(self.plan, id),
-                    told.join(", ")
-                ));
-            }
+        let told: Vec<String> = self
+            .plan
+            .basins
+            .iter()
+            .filter_map(|(id, basin)| {
+                let level = |figure| self.context.ledger.quantity(&basin.place, figure);
+                let off = site_level(level("power-off-level")?, self.units);
+                let leaking = level("drain-back-level").map_or_else(String::new, |level| {
+                    format!(
+                        " ({} with the check valve leaking)",
+                        site_level(level, self.units)
+                    )
+                });
+                Some(format!("{} {off}{leaking}", basin_name(self.plan, id)))
+            })
+            .collect();
+        if !told.is_empty() {
+            step.notes
+                .push(format!("Computed after power-off: {}.", told.join(", ")));
         }
         Some(step)
     }
 
     fn overflow(&self) -> Option<WorkStep> {
-        let mut step = WorkStep::new("Overflows and make-up");
+        let make_up = self.plan.water.value().map(|water| &water.make_up);
+        let make_up = make_up.and_then(|make_up| match make_up {
+            Shown::Is(make_up) => Some(make_up),
+            _ => None,
+        });
+        let mut step = WorkStep::new(if make_up.is_some() {
+            "Overflows and make-up"
+        } else {
+            "Overflows"
+        });
         for (id, basin) in &self.plan.basins {
             if let Shown::Is(overflow) = &basin.overflow
                 && let Some(level) = overflow.level.value()
@@ -413,7 +441,7 @@ impl Order<'_> {
                 ));
             }
         }
-        if let Some(Shown::Is(make_up)) = self.plan.water.value().map(|water| &water.make_up) {
+        if let Some(make_up) = make_up {
             if let Some(level) = make_up.level.value() {
                 step.holds
                     .push(format!("Make-up shuts at {}", site_level(level.si(), self.units)));

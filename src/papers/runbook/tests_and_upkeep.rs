@@ -5,7 +5,7 @@ use crate::{
         document::{Block, Cell, Column, Row, SheetTable},
         words::holds_fish,
     },
-    plan::{Measure, Plan, name_of},
+    plan::{Measure, Plan, Shown, name_of},
     quantity::{Kind, UnitSystem, own_first, show_computed},
     review::ReviewContext,
 };
@@ -82,12 +82,38 @@ pub(super) fn first_month(context: &ReviewContext<'_>) -> Vec<Block> {
 /// The sheet of upkeep by season.
 pub(super) fn upkeep(context: &ReviewContext<'_>) -> Vec<Block> {
     let plan = context.plan;
+    let has_inlet = plan
+        .lines
+        .values()
+        .any(|line| matches!(line.air_inlet, Shown::Is(_)));
+    let has_valve = plan
+        .lines
+        .values()
+        .any(|line| matches!(line.check_valve, Shown::Is(_)))
+        || plan
+            .pumps
+            .values()
+            .any(|pump| matches!(pump.check_valve, Shown::Is(_)));
+    let monthly = [
+        Some("Press the test button of each ground-fault device and reset it."),
+        has_inlet.then_some("Rod the air inlet."),
+        has_valve.then_some("Switch off and see the check valve hold."),
+    ];
+    let monthly: Vec<&str> = monthly.into_iter().flatten().collect();
+    let feeding = if holds_fish(plan) {
+        own_first(
+            " First feed only when the water stays above 50 °F (10 °C).",
+            context.units,
+        )
+    } else {
+        String::new()
+    };
     let mut rows: Vec<(&str, String)> = vec![
         ("every week", "Empty baskets and screens. Look at every level from the same spot; a fall that make-up hides shows on its meter.".to_owned()),
-        ("every month", "Press the test button of each ground-fault device and reset it. Rod the air inlet. Switch off and see the check valve hold.".to_owned()),
+        ("every month", monthly.join(" ")),
     ];
     rows.extend(flushing(plan, context.units));
-    rows.push(("spring", "Pump and gear looked at with the power locked out. Crest levelled under running water again: ground moves in winter. First feed only when the water stays above ".to_owned() + &own_first("50 °F (10 °C).", context.units)));
+    rows.push(("spring", "Pump and gear looked at with the power locked out. Crest levelled under running water again: ground moves in winter.".to_owned() + &feeding));
     rows.push(("summer", "Top up with treated water. Most air on warm nights. Cut plants back before they cover more than the plan has.".to_owned()));
     rows.push(("fall", "Net over the water while leaves fall. Cut what dies back and take it out. Shoot rims and crests against the as-built sheet.".to_owned()));
     let winter = plan.upkeep.value().and_then(|upkeep| upkeep.winter.value());

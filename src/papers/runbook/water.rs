@@ -7,7 +7,7 @@ use crate::{
         words::{basin_name, fish_meet_new_water, is_disinfected},
     },
     plan::{Measure, Plan, Shown},
-    quantity::{Kind, UnitSystem, natural_unit, own_first, show_computed},
+    quantity::{Kind, UnitSystem, natural_unit, own_first, show_computed, show_estimate},
     read::Place,
     review::ReviewContext,
 };
@@ -17,7 +17,7 @@ const COLDER: f64 = 5.0 / 1.8;
 const WARMER: f64 = 7.0 / 1.8;
 /// The same in words.
 pub(super) const STEP_ALLOWED: &str =
-    "a half hour steps at most half of 5 °F (2.8 °C) colder or 7 °F (3.9 °C) warmer (LSU AgCenter)";
+    "in each half hour at most half of 5 °F (2.8 °C) colder or 7 °F (3.9 °C) warmer (LSU AgCenter)";
 /// What the sheet works to: half of that, as a pond is not mixed at once (common practice).
 const MARGIN: f64 = 0.5;
 /// The longest joining that is told by the hour; beyond that the water is warmed or stood first.
@@ -99,6 +99,14 @@ impl<'a> Water<'a> {
         })
     }
 
+    /// How long something takes, to two digits: a supply is measured with a bucket and a watch.
+    fn takes(&self, si: Option<f64>) -> Cell {
+        si.map_or(Cell::Empty, |si| Cell::Quantity {
+            si,
+            text: show_estimate(si, Kind::Time, self.units),
+        })
+    }
+
     /// A temperature to a tenth of a degree, as a thermometer reads it at best.
     fn temperature(&self, si: f64) -> Cell {
         let unit = natural_unit(si, Kind::Temperature, self.units);
@@ -132,24 +140,34 @@ impl<'a> Water<'a> {
             rows.push(Row::of(vec![
                 Cell::text(basin_name(self.context.plan, id)),
                 self.cell(volume, Kind::Volume),
-                self.cell(volume.zip(supply).map(|(volume, flow)| volume / flow), Kind::Time),
+                self.takes(volume.zip(supply).map(|(volume, flow)| volume / flow)),
                 Cell::Blank,
                 Cell::Blank,
             ]));
         }
         let first = self.figure(&Place::root(), "joining-volume");
         let time = self.figure(&Place::root(), "fill-time");
+        let sum_time = self.takes(total.zip(supply).map(|(total, flow)| total / flow));
+        let is_all = first
+            .zip(total)
+            .is_some_and(|(first, total)| (first - total).abs() <= 1e-9 * total);
+        // Where everything is filled for the first time, the two are one line.
+        let named = if is_all {
+            "all basins: new water of the first fill"
+        } else {
+            rows.push(Row::strong(vec![
+                Cell::text("all basins"),
+                self.cell(total, Kind::Volume),
+                sum_time,
+                Cell::Empty,
+                Cell::Empty,
+            ]));
+            "new water of the first fill"
+        };
         rows.push(Row::strong(vec![
-            Cell::text("all basins"),
-            self.cell(total, Kind::Volume),
-            self.cell(total.zip(supply).map(|(volume, flow)| volume / flow), Kind::Time),
-            Cell::Empty,
-            Cell::Empty,
-        ]));
-        rows.push(Row::strong(vec![
-            Cell::text("new water of the first fill"),
+            Cell::text(named),
             self.cell(first, Kind::Volume),
-            self.cell(time, Kind::Time),
+            self.takes(time),
             Cell::Blank,
             Cell::Blank,
         ]));
@@ -196,7 +214,7 @@ impl<'a> Water<'a> {
             Row::of(vec![
                 Cell::count(cycle as usize),
                 self.cell(Some(each), Kind::Volume),
-                self.cell(time, Kind::Time),
+                self.takes(time),
                 self.cell(Some(each * f64::from(cycle)), Kind::Volume),
                 Cell::Quantity {
                     si: left,
@@ -232,7 +250,7 @@ impl<'a> Water<'a> {
                         flush.and_then(|flush| flush.flow.value()).map(|flow| flow.si()),
                         Kind::Flow,
                     ),
-                    self.cell(self.figure(&basin.place, "flush-time"), Kind::Time),
+                    self.takes(self.figure(&basin.place, "flush-time")),
                     Cell::text(provision.map_or("not shown", String::as_str)),
                 ]))
             })
@@ -434,7 +452,12 @@ impl<'a> Water<'a> {
                 Cell::Text(name),
                 Self::small_mass(Some(chlorine)),
                 Self::small_mass(dose_rate.map(|rate| rate * volume)),
-                Cell::Text(format!("{} to {}", Self::grams(least), Self::grams(most))),
+                // The range is wide; a third digit would say nothing.
+                Cell::Text(format!(
+                    "{} to {}",
+                    show_estimate(least, Kind::Mass, UnitSystem::Si),
+                    show_estimate(most, Kind::Mass, UnitSystem::Si)
+                )),
                 Cell::Blank,
                 Cell::Blank,
             ])

@@ -97,7 +97,10 @@ fn draw(scene: &mut Scene, layout: &Layout, left: f64, units: UnitSystem) -> Str
     }
     for (index, piece) in layout.pieces.iter().enumerate() {
         let lap = if index > 0 { layout.lap } else { 0.0 };
-        let (along, across) = (piece.length * points, (piece.width - lap) * points);
+        // The next strip lies over this one's edge.
+        let is_last = index + 1 == layout.pieces.len();
+        let seen = piece.width - lap - if is_last { 0.0 } else { layout.lap };
+        let (along, across) = (piece.length * points, seen * points);
         let (room, free) = if turned {
             (across - 4.0, along)
         } else {
@@ -106,17 +109,18 @@ fn draw(scene: &mut Scene, layout: &Layout, left: f64, units: UnitSystem) -> Str
         if free < LABEL * LINE_HEIGHT {
             continue;
         }
-        let size = format!("{} × {}", length(piece.length, units), length(piece.width, units));
-        let middle = at(
-            piece.along + piece.length / 2.0,
-            piece.across + lap + (piece.width - lap) / 2.0,
-        );
-        // On one line where there is room, else the name over the size, as much of it as there is room for.
+        let (long, wide) = (length(piece.length, units), length(piece.width, units));
+        let size = format!("{long} × {wide}");
+        let middle = at(piece.along + piece.length / 2.0, piece.across + lap + seen / 2.0);
+        // On one line where there is room, else the name over the size, else each length on a line of its own.
         let line = format!("{}: {size}", piece.name);
-        let lines = if fit(&line, LABEL, false, room) == line || free < 2.0 * LABEL * LINE_HEIGHT {
+        let has_room = |lines: usize| free >= lines as f64 * LABEL * LINE_HEIGHT;
+        let lines = if fit(&line, LABEL, false, room) == line || !has_room(2) {
             vec![line]
-        } else {
+        } else if fit(&size, LABEL, false, room) == size || !has_room(3) {
             vec![piece.name.clone(), size]
+        } else {
+            vec![piece.name.clone(), format!("{long} ×"), wide]
         };
         let first = middle[1] - (lines.len() - 1) as f64 / 2.0 * LABEL * LINE_HEIGHT;
         for (index, line) in lines.iter().enumerate() {
@@ -143,4 +147,50 @@ fn draw(scene: &mut Scene, layout: &Layout, left: f64, units: UnitSystem) -> Str
 
 fn length(si: f64, units: UnitSystem) -> String {
     show_computed(si, Kind::Length, units)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::papers::Piece;
+
+    /// Four strips of 26.3 ft under laps of 12 in: each label is whole, and lies where no lap covers its strip.
+    #[test]
+    fn labels_of_narrow_strips_are_whole_and_clear_of_laps() {
+        let foot = 0.3048;
+        let pieces: Vec<Piece> = (0..4)
+            .map(|strip| Piece {
+                name: format!("strip {}", strip + 1),
+                along: 0.0,
+                across: f64::from(strip) * 11.5 * foot,
+                length: 26.3 * foot,
+                width: 12.5 * foot,
+            })
+            .collect();
+        let layout = Layout {
+            title: "underlay".to_owned(),
+            width: 47.0 * foot,
+            length: 26.3 * foot,
+            pieces,
+            lap: foot,
+        };
+        let scenes = roll_layouts(&[layout], UnitSystem::Us);
+        let points = (ROOM.0 / 47.0).min(ROOM.1 / 26.3);
+        let names = scenes[0].items.iter().filter_map(|item| match item {
+            Item::Text(text) => Some(text),
+            _ => None,
+        });
+        let names: Vec<&Text> = names.collect();
+        assert!(names.iter().all(|text| !text.text.contains('…')), "{names:?}");
+        let middles: Vec<f64> = names
+            .iter()
+            .filter(|text| text.text.starts_with("strip"))
+            .map(|text| text.at[0])
+            .collect();
+        // Seen are 0 to 11.5, 12.5 to 23, 24 to 34.5 and 35.5 to 47 ft.
+        for (middle, seen) in middles.iter().zip([5.75, 17.75, 29.25, 41.25]) {
+            assert!((middle - seen * points).abs() < 1e-6, "{middle} for {seen}");
+        }
+        assert_eq!(middles.len(), 4);
+    }
 }

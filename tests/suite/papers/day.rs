@@ -41,6 +41,8 @@ fn power_costs_what_it_draws() {
     let rows = table(&json(&folder.path().join("d.json")), "power");
     assert!((rows[0]["energy in a day"]["si"].as_f64().unwrap() / 3.6e6 - 3.36).abs() < 0.005);
     assert_eq!(text(&rows[0]["cost in a day"]), "1.04 EUR");
+    let said = std::fs::read_to_string(folder.path().join("d.json")).unwrap();
+    assert!(said.contains("380 EUR in a year"), "{said}");
     let levels = table(&json(&folder.path().join("d.json")), "levels");
     assert_eq!(levels.len(), 2);
     // A plan without a price has no cost.

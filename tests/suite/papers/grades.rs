@@ -396,6 +396,29 @@ fn the_sheet_alone_gives_the_reading_of_any_mark() {
     }
 }
 
+/// On the mill yard’s own rod every printed level and reading add up to the line of sight, 1.500 m, to the last digit; two of its
+/// inverts lie halfway between two millimetres.
+#[test]
+fn printed_level_and_reading_add_up() {
+    let folder = folder();
+    example(folder.path(), "mill-yard-metric");
+    let arguments = ["grades", "plan.jsonc", "--hi", "1.5 m", "--json", "g.json"];
+    let ran = run(folder.path(), &arguments);
+    assert_eq!(ran.status, 0, "{}", ran.err);
+    let millimetres = |text: &str| {
+        let (sign, size) = text
+            .strip_prefix('\u{2212}')
+            .map_or((1.0, text.trim_start_matches('+')), |size| (-1.0, size));
+        (sign * on_the_rod(size) * 1000.0).round() as i64
+    };
+    let marks = table(&json(&folder.path().join("g.json")), "marks");
+    assert!(marks.len() > 20);
+    for row in &marks {
+        let (level, reading) = (text(&row["level"]), text(&row["reading"]));
+        assert_eq!(millimetres(&level) + millimetres(&reading), 1500, "{row:?}");
+    }
+}
+
 /// Rims, floors, still water and overflows of a plan, as they are written in it: ids and m.
 fn levels_of(plan: &str) -> Vec<(String, f64)> {
     let plain: Vec<&str> = plan

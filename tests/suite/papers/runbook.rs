@@ -94,6 +94,23 @@ fn what_a_plan_has_not_is_no_step() {
     let text = serde_json::to_string(&order(&paper)).unwrap();
     assert!(text.contains("drains back as the plan means it to"));
     assert!(!text.contains("the check valve holds"));
+    assert!(text.contains("Switch off: water that drains back"));
+    let whole = serde_json::to_string(&paper).unwrap();
+    for absent in ["Rod the air inlet", "see the check valve", "First feed"] {
+        assert!(!whole.contains(absent), "{absent}");
+    }
+    let paper = runbook(folder.path(), "mill-yard-metric", &[]);
+    let titles = steps(&paper);
+    for title in ["6. Cushion and stone (day 5)", "11. Overflows"] {
+        assert!(titles.iter().any(|found| found == title), "{titles:?}");
+    }
+    // All its water is new, so one line says how much all basins take: 21.9 m³ at 1.8 m³/h, to the two digits of a bucket and a watch.
+    let filling = table(&paper, "filling");
+    let totals = filling
+        .iter()
+        .filter(|row| super::text(&row["volume"]) == "21.9 m³");
+    let times: Vec<String> = totals.map(|row| super::text(&row["at the supply"])).collect();
+    assert_eq!(times, ["12 h"]);
 }
 
 /// Three changes of half leave a half, a quarter and an eighth (staged dilution); 557 gal of bed at 480 gph.
@@ -155,7 +172,7 @@ fn reference_a_residual_takes_what_the_field_guide_says() {
         .unwrap();
     assert!((whole["chlorine in it"]["si"].as_f64().unwrap() - 0.0038).abs() < 2e-5);
     assert!((whole["plan’s dose"]["si"].as_f64().unwrap() - 0.0295).abs() < 1e-4);
-    assert_eq!(text(&whole["sodium thiosulfate"]), "7.21 g to 26.6 g");
+    assert_eq!(text(&whole["sodium thiosulfate"]), "7.2 g to 27 g");
     // A well without a disinfectant needs no dose, and nothing is said of chlorine.
     let paper = runbook(folder.path(), "mill-yard-metric", &[]);
     assert!(table(&paper, "dosing").is_empty());

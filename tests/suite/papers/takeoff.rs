@@ -241,6 +241,13 @@ fn sizes_are_what_is_sold_where_the_plan_is_built() {
             let worked = text(&row["how it was worked out"]);
             let sums: Vec<&str> = worked.split("; ").flat_map(|line| line.split(" = ")).collect();
             assert!(sums.windows(2).all(|pair| pair[0] != pair[1]), "{plan}: {worked}");
+            // Beds that are alike are worked out once.
+            let lines: Vec<&str> = worked.split("; ").collect();
+            let once = lines
+                .iter()
+                .enumerate()
+                .all(|(at, line)| !line.starts_with("m = ") || !lines[..at].contains(line));
+            assert!(once, "{plan}: {worked}");
             for foreign in ["304.8", "305 mm", "7.87 in"] {
                 assert!(!worked.contains(foreign), "{plan}: {worked}");
             }

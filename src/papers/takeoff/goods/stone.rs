@@ -31,9 +31,8 @@ impl Goods<'_> {
                         let entry = sizes.entry(stone_goods(layer, id, self.units)).or_default();
                         entry.0 += mass.as_ref().and_then(|mass| mass.si).unwrap_or(0.0);
                         entry.1 += volume.as_ref().and_then(|volume| volume.si).unwrap_or(0.0);
-                        entry
-                            .2
-                            .extend([volume, mass].into_iter().flatten().map(|found| found.worked));
+                        let worked = [volume, mass].into_iter().flatten().map(|found| found.worked);
+                        entry.2.push(worked.collect::<Vec<_>>().join("; "));
                     }
                     Some(Fill::Soil | Fill::Fabric) => {
                         let Some(volume) = volume else { continue };
@@ -56,7 +55,8 @@ impl Goods<'_> {
             SoldBy::of(Kind::Mass, self.units),
             SoldBy::of(Kind::BulkVolume, self.units),
         );
-        for (goods, (mass, volume, mut worked)) in sizes {
+        for (goods, (mass, volume, worked)) in sizes {
+            let mut worked = told_once(worked);
             if mass <= 0.0 {
                 let net = ("not shown".to_owned(), None);
                 self.add(Phase::Stone, goods, net, None, worked.join("; "));
@@ -201,4 +201,24 @@ fn stone_goods(layer: &Layer, id: &str, units: UnitSystem) -> String {
         (Some(least), Some(most)) => format!("{shape}stone {least} to {most}{washed}"),
         _ => format!("{shape}stone of layer {id}{washed}"),
     }
+}
+
+/// Layers that are worked out alike, told once with their number.
+fn told_once(layers: Vec<String>) -> Vec<String> {
+    let mut told: Vec<(String, usize)> = Vec::new();
+    for layer in layers.into_iter().filter(|layer| !layer.is_empty()) {
+        match told.iter_mut().find(|(text, _)| *text == layer) {
+            Some((_, times)) => *times += 1,
+            None => told.push((layer, 1)),
+        }
+    }
+    told.into_iter()
+        .map(|(text, times)| {
+            if times > 1 {
+                format!("{times} layers, each {text}")
+            } else {
+                text
+            }
+        })
+        .collect()
 }
