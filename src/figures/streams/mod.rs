@@ -14,7 +14,7 @@ use crate::{
         Given, Measure, Plan, Shown, Stream,
         connections::{falls_into, leaving},
     },
-    quantity::Kind,
+    quantity::{INCH, Kind},
 };
 
 static STREAM_WATER: Definition = Definition::quantity(
@@ -57,7 +57,8 @@ static DROPS_LEFT_SHARE: Definition = Definition::quantity(
     Kind::Share,
 )
 .by(
-    "height that no reach takes divided by the height between head and end",
+    "height that no reach takes divided by the height between head and end; none where less than 12 in (300 mm) is left, \
+     which is a last fall",
     "r = 1 − ΣΔz / (z_head − z_end)",
 );
 static DROPS_TOLERANCE: Definition = Definition::quantity(
@@ -81,6 +82,9 @@ static HEAD_ABOVE_RECEIVER: Definition = Definition::quantity(
     "level of the head less the still water of the basin it runs into",
     "Δ = z_head − z_still",
 );
+/// Height left over that counts as a last fall, m.
+const LAST_FALL: f64 = 12.0 * INCH;
+
 pub(super) static DEFINITIONS: &[&Definition] = &[
     &reaches::STREAM_FLOW,
     &STREAM_WATER,
@@ -128,7 +132,8 @@ pub(super) fn enter(ledger: &mut Ledger, plan: &Plan) {
         });
         ledger.enter(&DROPS_LEFT_SHARE, at, |sheet| {
             let height = height(sheet, plan, id, stream)?;
-            quantity(1.0 - drops(sheet, stream)? / height)
+            let left = height - drops(sheet, stream)?;
+            quantity(if left < LAST_FALL { 0.0 } else { left / height })
         });
         ledger.enter(&DROPS_TOLERANCE, at, |sheet| {
             drop_tolerance(height(sheet, plan, id, stream)?)
