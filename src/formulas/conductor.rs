@@ -104,7 +104,7 @@ impl Conductor {
     ///
     /// ```
     /// use bywash::formulas::conductor::Conductor;
-    /// // NFPA 70, 240.4(D), from memory: 15, 20 and 30 A.
+    /// // NFPA 70, 240.4(D), read in a copy: 15, 20 and 30 A.
     /// let most = |text| Conductor::parse(text).unwrap().greatest_current();
     /// assert_eq!(most("14 AWG copper"), Some(15.0));
     /// assert_eq!(most("12 AWG copper"), Some(20.0));

@@ -120,6 +120,23 @@ fn reference_hec_15() {
     close(size / INCH, 1.93, 3e-3, "stone");
 }
 
+/// Robinson, Rice and Kadavy (1998), from worked sheets after the paper (secondary copies): 0.93 m²/s on 40 % needs 360 mm;
+/// by the US form `D50 = (q·S^1.5/4.75·10⁻³)^(1/1.89)` 2 cfs/ft on 5 % needs 2.27 in. The two laws meet at 10 %.
+#[test]
+fn reference_rock_chutes() {
+    close(riprap::chute_size(0.93, 0.40).unwrap(), 0.360, 1e-3, "steep");
+    let gentle = riprap::chute_size(2.0 * FOOT * FOOT, 0.05).unwrap();
+    close(gentle / INCH, 2.27, 3e-3, "gentle");
+    let below = riprap::chute_size(0.2, 0.1 - 1e-9).unwrap();
+    close(
+        riprap::chute_size(0.2, 0.1).unwrap(),
+        below,
+        5e-3,
+        "where they meet",
+    );
+    assert!(riprap::chute_size(0.2, 0.01).is_none() && riprap::chute_size(0.2, 0.5).is_none());
+}
+
 /// HEC-11: V 1.87 m/s, d 0.1219 m, K 0.8944 needs 0.1315 m.
 #[test]
 fn reference_hec_11() {
