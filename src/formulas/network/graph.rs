@@ -123,7 +123,7 @@ pub struct Link {
 }
 
 impl Link {
-    /// A run of pipe, losing head by [`super::pipe::head_loss`].
+    /// A run of pipe, losing head by [`crate::formulas::pipe::head_loss`].
     pub fn pipe(from: NodeId, to: NodeId, run: Run) -> Self {
         Self::of(from, to, Kind::Pipe(run))
     }
