@@ -58,7 +58,8 @@ static STILL_APART: Definition = Definition::quantity(
     Kind::Length,
 )
 .by(
-    "still level of one basin above that of the other, or above the lip or end that holds it back where that is higher;      joined basins stand in one water at rest",
+    "still level of one basin above that of the other, or above the lip or end that holds it back where that is higher; \
+     joined basins stand in one water at rest",
     "Δ = max(0, z_from − max(z_to, z_mouth), z_to − max(z_from, z_end))",
 )
 .from("communicating vessels")

@@ -29,7 +29,7 @@ static CONDUCTOR_RATING: Definition = Definition::quantity(
     "copper 14 AWG 15 A, 12 AWG 20 A, 10 AWG 30 A; 1.5 mm² 16 A, 2.5 mm² 20 A, 4 mm² 25 A, 6 mm² 32 A; larger by the tables",
     "I_max",
 )
-.from("NFPA 70, 240.4(D) and 310.16, from memory; metric sizes as usual in buildings")
+.from("NFPA 70, 240.4(D), read in a copy, and 310.16, from memory; metric sizes as usual in buildings")
 .within("copper in a usual size, from 18 AWG (0.75 mm²)");
 
 pub(super) static DEFINITIONS: &[&Definition] = &[&VOLTAGE_DROP, &CONDUCTOR_RATING];

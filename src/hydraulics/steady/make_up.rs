@@ -73,7 +73,10 @@ impl Kept {
                 Ok(supply) if full.lost() <= *supply => steady = full,
                 Ok(supply) => {
                     self.inputs.push(kept.supply_input(*supply));
-                    steady = keep_up(balance, &steady, &full, id, *supply)?;
+                    // Where more runs off already than the valve gives, it raises nothing.
+                    if steady.lost() < *supply {
+                        steady = keep_up(balance, &steady, &full, id, *supply)?;
+                    }
                 }
                 Err(gap) => *known = Err(gap.clone()),
             }
@@ -108,38 +111,20 @@ impl Kept {
 }
 
 /// Fills a sink until the basin that make-up feeds stands at the level it keeps: the sink itself, or one that drains
-/// into it and so stands no lower. Such a basin rises less than the sink while its lip holds it up. Found between the
-/// sink's level and the level kept, by false position (Illinois rule).
+/// into it and so stands no lower. Such a basin rises less than the sink while its lip holds it up.
 fn fill(balance: &Balance<'_>, steady: &Steady, sink: &str, kept: &KeptLevel) -> Result<Steady, Failure> {
-    let at = |level: f64| {
-        let other = |id: &String| if id == sink { level } else { steady.levels[id] };
-        let levels = balance.sinks().map(|id| (id.clone(), other(id))).collect();
-        balance.steady(&levels)
-    };
     let over = |steady: &Steady| steady.levels[&kept.basin] - kept.level;
-    let (mut low, mut under) = (steady.levels[sink], -over(steady));
-    let mut found = at(kept.level.max(low))?;
-    let (mut high, mut above) = (kept.level.max(low), over(&found));
-    for _ in 0..FILLINGS {
-        let off = over(&found);
-        if off.abs() <= LEVEL_TOLERANCE {
-            return Ok(found);
-        }
-        let middle = low + (high - low) * under / (under + above);
-        found = at(middle)?;
-        let off = over(&found);
-        if off < 0.0 {
-            (low, under, above) = (middle, -off, above / 2.0);
-        } else {
-            (high, under, above) = (middle, under / 2.0, off);
-        }
+    let settled = |off: f64, _| off.abs() <= LEVEL_TOLERANCE;
+    let top = kept.level.max(steady.levels[sink]);
+    let found = raised(balance, steady, sink, top, over, settled)?;
+    if settled(over(&found), 0.0) {
+        return Ok(found);
     }
     let why = "the make-up does not bring its basin to the level it is to keep".to_owned();
     Err(Gap::NotComputed(why).into())
 }
 
-/// The sink raised until what runs off for good is what make-up brings. Found between the water kept and the level that
-/// make-up would keep, by false position (Illinois rule).
+/// The sink raised until what runs off for good is what make-up brings.
 fn keep_up(
     balance: &Balance<'_>,
     conserved: &Steady,
@@ -147,24 +132,36 @@ fn keep_up(
     sink: &str,
     supply: f64,
 ) -> Result<Steady, Failure> {
+    let over = |steady: &Steady| steady.lost() - supply;
+    let settled = |off: f64, width: f64| off.abs() <= SMALLEST_LOSS || width <= LEVEL_TOLERANCE;
+    raised(balance, conserved, sink, full.levels[sink], over, settled)
+}
+
+/// The sink raised from where it stands, at most to a top, until something is neither under nor over; until it is settled,
+/// given how far off it is and how wide the bracket of levels. Found by false position (Illinois rule).
+fn raised(
+    balance: &Balance<'_>,
+    steady: &Steady,
+    sink: &str,
+    top: f64,
+    over: impl Fn(&Steady) -> f64,
+    settled: impl Fn(f64, f64) -> bool,
+) -> Result<Steady, Failure> {
     let at = |level: f64| {
-        let other = |id: &String| if id == sink { level } else { conserved.levels[id] };
+        let other = |id: &String| if id == sink { level } else { steady.levels[id] };
         let levels = balance.sinks().map(|id| (id.clone(), other(id))).collect();
         balance.steady(&levels)
     };
-    let (mut low, mut high) = (conserved.levels[sink], full.levels[sink]);
-    let (mut under, mut above) = (supply - conserved.lost(), full.lost() - supply);
-    let mut found = at(low)?;
-    if under <= 0.0 {
-        return Ok(found);
-    }
+    let (mut low, mut under) = (steady.levels[sink], -over(steady));
+    let mut found = at(top)?;
+    let (mut high, mut above) = (top, over(&found));
     for _ in 0..FILLINGS {
-        let middle = low + (high - low) * under / (under + above);
-        found = at(middle)?;
-        let off = found.lost() - supply;
-        if off.abs() <= SMALLEST_LOSS || high - low <= LEVEL_TOLERANCE {
+        if settled(over(&found), high - low) {
             break;
         }
+        let middle = low + (high - low) * under / (under + above);
+        found = at(middle)?;
+        let off = over(&found);
         if off < 0.0 {
             (low, under, above) = (middle, -off, above / 2.0);
         } else {
