@@ -18,9 +18,9 @@ use super::{
 /// Small plans whose single faults are closed by brute force as well.
 const SMALL: [&str; 4] = ["barrel-pond", "patio-tub", "wildlife-pond", "courtyard-rill"];
 
-/// The faults planted in a plan, as merge patches.
-fn faults(name: &str) -> Vec<String> {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("tests/plans/faults/{name}.jsonc"));
+/// The faults planted in a plan of a folder, as merge patches.
+pub(super) fn faults(folder: &str, name: &str) -> Vec<String> {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("{folder}/faults/{name}.jsonc"));
     let (mut engine, _) = Engine::new();
     let source = engine.sources.add(name, fs::read_to_string(path).unwrap());
     let tree = parse(&engine.sources, source).unwrap();
@@ -69,7 +69,7 @@ fn brute_force_finds_no_smaller_set() {
     let (mut compared, mut twos, mut worse) = (0, 0, Vec::new());
     for name in SMALL {
         let (mut engine, source) = example(&format!("tests/plans/{name}.jsonc"));
-        for patch in faults(name) {
+        for patch in faults("tests/plans", name) {
             let id = engine.sources.add("patch", patch.as_str());
             let node = parse(&engine.sources, id).unwrap();
             let Ok(fault) = engine.open(source, vec![("patch".to_owned(), node)]) else {
@@ -111,7 +111,7 @@ fn sets_and_cures_of_random_plans_hold() {
         }
         let (mut engine, _) = Engine::new();
         let source = engine.sources.add("plan.json", plan.to_string());
-        let faults = faults(name);
+        let faults = faults("tests/plans", name);
         let fault = [faults[draws.below(faults.len())].clone()];
         let id = engine.sources.add("fault", fault[0].as_str());
         let node = parse(&engine.sources, id).unwrap();

@@ -9,12 +9,12 @@ use std::{
 
 use bywash::{
     engine::{Engine, Opened, ReviewOptions},
-    read::{SourceId, Value, parse},
+    read::{SourceId, parse},
     review::{Finding, ValueChange, tried_changes},
     rules::{RuleOutcome, Severity},
 };
 
-use super::closing::example;
+use super::{closing::example, closing_search::faults};
 
 /// Plans, each with the faults that are planted in it, as merge patches.
 fn plans() -> Vec<(String, Vec<Option<String>>)> {
@@ -32,15 +32,11 @@ fn plans() -> Vec<(String, Vec<Option<String>>)> {
         .collect();
     for folder in ["tests/plans", "tests/plans/unseen"] {
         for name in names(&format!("{folder}/faults")) {
-            let text = fs::read_to_string(root.join(format!("{folder}/faults/{name}"))).unwrap();
-            let (mut engine, _) = Engine::new();
-            let source = engine.sources.add(&*name, text);
-            let tree = parse(&engine.sources, source).unwrap();
-            let Some(Value::List(faults)) = tree.get("faults").map(|list| &list.value) else {
-                panic!("{name}: a list of faults")
-            };
-            let patch = |fault: &bywash::read::Node| Some(fault.get("patch").unwrap().to_json().to_string());
-            plans.push((format!("{folder}/{name}"), faults.iter().map(patch).collect()));
+            let planted = faults(folder, name.trim_end_matches(".jsonc"));
+            plans.push((
+                format!("{folder}/{name}"),
+                planted.into_iter().map(Some).collect(),
+            ));
         }
     }
     plans
